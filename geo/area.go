@@ -1,0 +1,107 @@
+package geo
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/paulmach/orb"
+)
+
+// RuleKind names a rule by which a swing radius is worked out.
+type RuleKind string
+
+// The rules of swing radius; geo/swing has their formulas.
+const (
+	Stretched RuleKind = "stretched"
+	Taut      RuleKind = "taut"
+	ScopeRule RuleKind = "scope"
+	Formula   RuleKind = "formula"
+	Stated    RuleKind = "stated"
+)
+
+// RuleKinds lists the rules that an area may set.
+func RuleKinds() []RuleKind { return []RuleKind{Stretched, Taut, ScopeRule, Formula, Stated} }
+
+// SwingRule is a rule with its figures.
+type SwingRule struct {
+	Kind RuleKind `json:"rule"`
+	// ScopeRatio is the rode's length over the height from bed to bow at the high level; for rule scope.
+	ScopeRatio float64 `json:"scope,omitzero"`
+	// LOARatio, DepthRatio and Constant are a, b and c of a·LOA + b·depth + c; for rule formula.
+	LOARatio   float64 `json:"formula_loa,omitzero"`
+	DepthRatio float64 `json:"formula_depth,omitzero"`
+	Constant   Metres  `json:"formula_constant_m,omitzero"`
+}
+
+// Lying says how boats of an area lie to each other.
+type Lying string
+
+const (
+	// Independent: any direction each, so circles must keep apart. The safe default.
+	Independent Lying = "independent"
+	// InUnison: all lie to the same wind and stream, so hulls must keep apart.
+	InUnison Lying = "in_unison"
+)
+
+// Rules are what an area asks of its moorings.
+type Rules struct {
+	Swing SwingRule `json:"swing"`
+	// Margin is kept between two swing circles.
+	Margin Metres `json:"margin_m"`
+	// KeelMargin is the water kept under the keel at the low level.
+	KeelMargin   Metres        `json:"keel_margin_m"`
+	LargestLOA   Maybe[Metres] `json:"largest_loa_m"`
+	LargestDraft Maybe[Metres] `json:"largest_draft_m"`
+	Lying        Lying         `json:"lying"`
+}
+
+// DefaultRules stand where a harbor sets none: taut, no margin between circles, 0.3 m (1 ft) under the keel
+// (common practice, no source), each boat in any direction.
+func DefaultRules() Rules {
+	return Rules{Swing: SwingRule{Kind: Taut}, KeelMargin: 0.3, Lying: Independent}
+}
+
+// Validate returns every FieldError of the rules, joined. who names the area.
+func (r Rules) Validate(who string) error {
+	pr := problems{noun: "area", name: who}
+	switch r.Swing.Kind {
+	case Stretched, Taut, Stated:
+	case ScopeRule:
+		if !(r.Swing.ScopeRatio >= 1 && r.Swing.ScopeRatio <= 20) {
+			pr.add("scope", fmt.Sprintf("%g", r.Swing.ScopeRatio), "rule scope needs a scope between 1 and 20")
+		}
+	case Formula:
+		if !(r.Swing.LOARatio >= 0 && r.Swing.DepthRatio >= 0 && r.Swing.Constant >= -100) ||
+			r.Swing.LOARatio+r.Swing.DepthRatio+float64(r.Swing.Constant) <= 0 {
+			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio), "rule formula needs figures of which at least one is above 0 and none below")
+		}
+	default:
+		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, scope, formula, stated is wanted")
+	}
+	pr.within("margin_m", Known(r.Margin), 0, 200)
+	pr.within("keel_margin_m", Known(r.KeelMargin), 0, 10)
+	pr.within("largest_loa_m", r.LargestLOA, 0.5, maxBoatLength)
+	pr.within("largest_draft_m", r.LargestDraft, 0, maxDraft)
+	if r.Lying != Independent && r.Lying != InUnison {
+		pr.add("lying", fmt.Sprintf("%q", r.Lying), "independent or in_unison is wanted")
+	}
+	return pr.err()
+}
+
+// Area is a named part of the harbor in which moorings lie, with its own rules.
+type Area struct {
+	Name string `json:"name"`
+	// Shape in lon, lat; outer rings counterclockwise, closed (RFC 7946).
+	Shape orb.MultiPolygon `json:"-"`
+	Rules Rules            `json:"rules"`
+}
+
+// Validate returns every FieldError of the area, joined.
+func (a Area) Validate() error {
+	pr := problems{noun: "area", name: a.Name}
+	if strings.TrimSpace(a.Name) == "" {
+		pr.add("name", "", "an area needs a name")
+	}
+	pr.join(validShape("area", a.Name, a.Shape), a.Rules.Validate(a.Name))
+	return pr.err()
+}

@@ -1,0 +1,201 @@
+package geo
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+	geom "github.com/twpayne/go-geom"
+)
+
+// Units that a harbor shows to people; inside everything is metric.
+type Units string
+
+const (
+	// UnitsFeet shows feet and pounds.
+	UnitsFeet Units = "feet"
+	// UnitsMetres shows metres and kilograms.
+	UnitsMetres Units = "metres"
+)
+
+// Background is a chart or photo behind the map, as tiles by address with {z}, {x} and {y}.
+type Background struct {
+	URL         string `json:"url"`
+	Attribution string `json:"attribution"`
+}
+
+// Defaults stand where a mooring or its area says nothing.
+type Defaults struct {
+	Rules Rules `json:"rules"`
+	// Accuracy of a mooring's position, where its own is not on record.
+	Accuracy Maybe[Metres] `json:"accuracy_m"`
+	// ShoreSetback is kept between a swing circle and the shore.
+	ShoreSetback Metres `json:"shore_setback_m"`
+	// SoundingReach is how far from the nearest sounding a depth is still believed.
+	SoundingReach Metres `json:"sounding_reach_m"`
+}
+
+// AssumedAccuracy is taken where no accuracy of a mooring's position is on record anywhere: what a
+// small receiver gives on deck. Common practice, no source.
+const AssumedAccuracy Metres = 5
+
+// DefaultSoundingReach is taken where a harbor sets none: about the spacing of soundings on a harbor chart
+// of 1:10,000. Common practice, no source.
+const DefaultSoundingReach Metres = 75
+
+// NewDefaults are the defaults of a harbor that sets none.
+func NewDefaults() Defaults {
+	return Defaults{Rules: DefaultRules(), SoundingReach: DefaultSoundingReach}
+}
+
+// Shoreline is where the water ends, in lon, lat.
+type Shoreline struct {
+	Land  orb.MultiPolygon    // land as areas; outer rings counterclockwise
+	Lines orb.MultiLineString // shore known as a line only: which side is land is not known
+}
+
+// Harbor is one harbor with everything that lies in it. Treat it as immutable: a change makes a new one.
+type Harbor struct {
+	Name       string
+	Units      Units
+	Levels     Maybe[Levels] // unknown levels make depths at a level unknown
+	Defaults   Defaults
+	Background *Background // nil: none
+	Shoreline  Shoreline
+	KeepOuts   []KeepOut
+	Areas      []Area
+	Moorings   []Mooring
+	// Soundings in layout XYZ: longitude, latitude, depth in metres below chart datum, positive down. Nil: none.
+	Soundings *geom.MultiPoint
+}
+
+// Area finds an area by name.
+func (h *Harbor) Area(name string) (*Area, bool) {
+	for i := range h.Areas {
+		if h.Areas[i].Name == name {
+			return &h.Areas[i], true
+		}
+	}
+	return nil, false
+}
+
+// Rules that hold for a mooring: its area's, or the harbor's defaults.
+func (h *Harbor) Rules(m *Mooring) Rules {
+	if a, ok := h.Area(m.Area); ok {
+		return a.Rules
+	}
+	return h.Defaults.Rules
+}
+
+// AccuracyOf a mooring's position; from tells whether it is its own ("record"), the harbor's ("default") or taken
+// for want of both ("assumed").
+func (h *Harbor) AccuracyOf(m *Mooring) (accuracy Metres, from string) {
+	if a, known := m.Accuracy.Get(); known {
+		return a, "record"
+	}
+	if a, known := h.Defaults.Accuracy.Get(); known {
+		return a, "default"
+	}
+	return AssumedAccuracy, "assumed"
+}
+
+// Origin is where the harbor's Frame touches the ellipsoid: the middle mooring by latitude and by longitude, so that one
+// stray position cannot pull it away; without moorings, the middle of whatever else there is.
+func (h *Harbor) Origin() Position {
+	at := make([]Position, 0, len(h.Moorings))
+	for i := range h.Moorings {
+		at = append(at, h.Moorings[i].Position)
+	}
+	each := func(shape orb.MultiPolygon) {
+		for _, polygon := range shape {
+			for _, ring := range polygon {
+				for _, pt := range ring {
+					at = append(at, PositionOf(pt))
+				}
+			}
+		}
+	}
+	if len(at) == 0 {
+		for i := range h.Areas {
+			each(h.Areas[i].Shape)
+		}
+		each(h.Shoreline.Land)
+	}
+	if len(at) == 0 {
+		return Position{}
+	}
+	return medianPosition(at)
+}
+
+// medianPosition takes the median of latitudes and of longitudes; these are counted from the first one, so that
+// a harbor on the antimeridian has its middle there and not on the other side of the world.
+func medianPosition(at []Position) Position {
+	lats, lons := make([]float64, len(at)), make([]float64, len(at))
+	for i, p := range at {
+		lats[i] = p.LatDeg
+		lons[i] = wrapLonDeg(p.LonDeg - at[0].LonDeg)
+	}
+	return Position{LatDeg: median(lats), LonDeg: wrapLonDeg(at[0].LonDeg + median(lons))}
+}
+
+// Validate returns every FieldError of the harbor and of all that lies in it, joined.
+func (h *Harbor) Validate() error {
+	pr := problems{noun: "harbor", name: h.Name}
+	if strings.TrimSpace(h.Name) == "" {
+		pr.add("name", "", "a harbor needs a name")
+	}
+	if h.Units != UnitsFeet && h.Units != UnitsMetres {
+		pr.add("units", fmt.Sprintf("%q", h.Units), "feet or metres is wanted")
+	}
+	if l, known := h.Levels.Get(); known {
+		pr.join(l.Validate())
+	}
+	pr.join(h.Defaults.Rules.Validate("defaults"))
+	pr.within("accuracy_m", h.Defaults.Accuracy, 0, 5000)
+	pr.within("shore_setback_m", Known(h.Defaults.ShoreSetback), 0, 1000)
+	pr.within("sounding_reach_m", Known(h.Defaults.SoundingReach), 1, 5000)
+	names := map[string]bool{}
+	for _, a := range h.Areas {
+		pr.join(a.Validate())
+		if names[a.Name] {
+			pr.add("area", a.Name, "each area needs a name of its own")
+		}
+		names[a.Name] = true
+	}
+	for _, k := range h.KeepOuts {
+		pr.join(k.Validate())
+	}
+	pr.join(h.validMoorings(names))
+	return pr.err()
+}
+
+func (h *Harbor) validMoorings(areas map[string]bool) error {
+	var all []error
+	seen := make(map[string]bool, len(h.Moorings))
+	for i := range h.Moorings {
+		m := &h.Moorings[i]
+		pr := problems{noun: "mooring", name: m.Number}
+		pr.join(m.Validate())
+		if m.Area != "" && !areas[m.Area] {
+			pr.add("area", fmt.Sprintf("%q", m.Area), "there is no area of that name")
+		}
+		if seen[m.Number] {
+			pr.add("number", m.Number, "each mooring needs a number of its own")
+		}
+		seen[m.Number] = true
+		all = append(all, pr.err())
+	}
+	return errors.Join(all...)
+}
+
+func median(v []float64) float64 {
+	// Moorings number in the thousands: sorting a copy is quick enough and plain.
+	sorted := slices.Sorted(slices.Values(v))
+	mid := len(sorted) / 2
+	if len(sorted)%2 == 1 {
+		return sorted[mid]
+	}
+	return (sorted[mid-1] + sorted[mid]) / 2
+}

@@ -1,0 +1,89 @@
+package geo
+
+import (
+	"fmt"
+	"slices"
+)
+
+// PartKind is a kind of tackle part.
+type PartKind string
+
+// The parts from anchor to bow. A rode whose parts are not on record is one part of kind Rode.
+const (
+	Anchor      PartKind = "anchor"
+	GroundChain PartKind = "ground_chain"
+	TopChain    PartKind = "top_chain"
+	Elastic     PartKind = "elastic"
+	Rope        PartKind = "rope"
+	Swivel      PartKind = "swivel"
+	Shackle     PartKind = "shackle"
+	Buoy        PartKind = "buoy"
+	Pennant     PartKind = "pennant"
+	Rode        PartKind = "rode"
+)
+
+// PartKinds lists every kind in the order from anchor to bow.
+func PartKinds() []PartKind {
+	return []PartKind{Anchor, GroundChain, TopChain, Elastic, Rope, Rode, Swivel, Shackle, Buoy, Pennant}
+}
+
+// Part is one part of the tackle.
+type Part struct {
+	Kind   PartKind      `json:"kind"`
+	Length Maybe[Metres] `json:"length_m"` // what it adds to the rode; anchors and fittings may leave it unknown
+	// Size is the diameter of chain wire, rope, pin or buoy.
+	Size     Maybe[Metres]    `json:"size_m"`
+	Weight   Maybe[Kilograms] `json:"weight_kg"` // of an anchor, in air
+	Material string           `json:"material"`  // "galvanised steel", "nylon", "mushroom", "granite block"
+}
+
+// lengthens reports whether the rode is longer by this kind of part, so that its length has to be known.
+func (k PartKind) lengthens() bool {
+	switch k {
+	case GroundChain, TopChain, Elastic, Rope, Pennant, Rode:
+		return true
+	}
+	return false
+}
+
+// Tackle is everything between the bottom and the bow, in order from the anchor up.
+type Tackle []Part
+
+// RodeLength is the length L from anchor to bow: the sum of the parts' lengths. It is unknown when there is no part
+// with a length, or when a chain, rope or pennant lacks its length; missing names that part.
+func (t Tackle) RodeLength() (length Maybe[Metres], missing PartKind) {
+	var sum Metres
+	some := false
+	for _, p := range t {
+		l, known := p.Length.Get()
+		if !known && p.Kind.lengthens() {
+			return Maybe[Metres]{}, p.Kind
+		}
+		if known {
+			sum += l
+			some = some || p.Kind.lengthens()
+		}
+	}
+	if !some {
+		return Maybe[Metres]{}, Rode
+	}
+	return Known(sum), ""
+}
+
+// Validate returns every FieldError of the tackle, joined. who names the mooring.
+func (t Tackle) Validate(who string) error {
+	var all problems
+	for i, p := range t {
+		pr := problems{noun: "tackle of mooring", name: who}
+		if !slices.Contains(PartKinds(), p.Kind) {
+			pr.add(fmt.Sprintf("part %d", i+1), string(p.Kind), "a kind of tackle part is wanted")
+		}
+		pr.within(string(p.Kind)+"_m", p.Length, 0, 500)
+		pr.within(string(p.Kind)+"_size_m", p.Size, 0, 5)
+		if w, known := p.Weight.Get(); known && !(w >= 0 && w <= 50000) {
+			pr.add(string(p.Kind)+"_kg", fmt.Sprintf("%g kg", float64(w)), "it has to lie between 0 and 50000 kg")
+		}
+		all.join(pr.err())
+	}
+	return all.err()
+}
