@@ -1,0 +1,175 @@
+package swing
+
+import (
+	"fmt"
+
+	"swingroom/geo"
+)
+
+// Radius works out the swing radius of a mooring by its rules, at the low level, with the working shown.
+//
+// A radius stated on the mooring governs whatever the rule. A vacant mooring without one keeps the water of the
+// largest boat set for its place, or none. Where the depth or the levels are unknown, a taut radius is replaced by the stretched one,
+// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why.
+func Radius(in Input) Answer {
+	w := worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}}}
+	w.basis()
+	switch stated, known := in.Mooring.StatedRadius.Get(); {
+	case known:
+		w.stated(stated)
+	case w.answer.Basis == ForNone:
+	default:
+		w.byRule()
+	}
+	return w.answer
+}
+
+// worker carries one answer while its lines are written.
+type worker struct {
+	in     Input
+	answer Answer
+}
+
+func (w *worker) basis() {
+	switch m := w.in.Mooring; {
+	case m.Status != geo.Vacant:
+		w.answer.Basis = ForBoat
+	case m.LargestLOA.IsKnown():
+		w.answer.Basis = ForLargest
+	default:
+		w.answer.Basis = ForNone
+	}
+}
+
+// stated takes the number on record. If the boat's own reach by the rule is longer, that is a fault worth telling.
+func (w *worker) stated(radius geo.Metres) {
+	rules := w.in.Rules
+	if rules.Swing.Kind == geo.Stated {
+		rules.Swing.Kind = geo.Taut
+	}
+	bare := *w.in.Mooring
+	bare.StatedRadius = geo.Maybe[geo.Metres]{}
+	byRule := Radius(Input{Mooring: &bare, Rules: rules, Levels: w.in.Levels, Depth: w.in.Depth, DepthFrom: w.in.DepthFrom})
+	w.answer.Rule = geo.Stated
+	if w.answer.Basis == ForNone {
+		w.answer.Basis = ByStatement
+	}
+	w.add(Step{Symbol: "R", Name: "swing radius stated on record", Value: float64(radius), Unit: "m", From: OnRecord})
+	if r, known := byRule.Radius.Get(); known && !byRule.Bound && r > radius {
+		w.fault("by the rule %s she reaches %.1f m, more than the %.1f m stated", byRule.Rule, float64(r), float64(radius))
+	}
+	w.answer.Radius = geo.Known(radius)
+}
+
+func (w *worker) byRule() {
+	switch w.in.Rules.Swing.Kind {
+	case geo.Stretched:
+		w.stretched()
+	case geo.Taut:
+		w.taut()
+	case geo.ScopeRule:
+		w.scope()
+	case geo.Formula:
+		w.formula()
+	default: // geo.Stated, and no number on record
+		w.missing("radius_m")
+	}
+}
+
+// stretched: R = L + o.
+func (w *worker) stretched() {
+	l, lok := w.rode()
+	o, ook := w.farthest()
+	if lok && ook {
+		w.radius(l+o, "L + o", "")
+	}
+}
+
+// taut: R = sqrt(L² - h²) + o, h at the low level.
+func (w *worker) taut() {
+	l, lok := w.rode()
+	h, hok := w.riseAtLow(true)
+	o, ook := w.farthest()
+	if !lok || !ook {
+		return
+	}
+	if !hok {
+		w.answer.Bound = true
+		w.radius(l+o, "L + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
+		return
+	}
+	w.reach(l, h, o)
+}
+
+// scope: the rode is scope times the height from bed to bow at the high level; then as taut.
+func (w *worker) scope() {
+	high, highOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.High }, "high")
+	b, bOK := w.bowHeight(false)
+	o, oOK := w.farthest()
+	if !highOK || !bOK {
+		return
+	}
+	ratio := w.in.Rules.Swing.ScopeRatio
+	w.add(Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: Default})
+	l := geo.Metres(ratio) * (high + b)
+	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
+	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l {
+		w.fault("the rode on record, %.1f m, is longer than the scope of %g allows (%.1f m)", float64(onRecord.Or(0)), ratio, float64(l))
+	}
+	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
+	if !lowOK || !oOK {
+		return
+	}
+	h := low + b
+	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m", From: Computed})
+	w.reach(l, h, o)
+}
+
+// formula: R = a·LOA + b·depth + c.
+func (w *worker) formula() {
+	rule := w.in.Rules.Swing
+	o, ok := w.farthest()
+	w.add(Step{Symbol: "a", Name: "share of the length, by the area's formula", Value: rule.LOARatio, From: Default})
+	d := geo.Metres(0)
+	if rule.DepthRatio != 0 {
+		var depthOK bool
+		d, depthOK = w.depth()
+		ok = ok && depthOK
+		w.add(Step{Symbol: "b", Name: "share of the depth, by the area's formula", Value: rule.DepthRatio, From: Default})
+	}
+	w.add(Step{Symbol: "c", Name: "constant of the area's formula", Value: float64(rule.Constant), Unit: "m", From: Default})
+	if !ok {
+		return
+	}
+	r := geo.Metres(rule.LOARatio)*o + geo.Metres(rule.DepthRatio)*d + rule.Constant
+	if r <= 0 {
+		w.fault("the area's formula gives a radius of %.1f m", float64(r))
+		return
+	}
+	w.radius(r, "a · o + b · d + c", "")
+}
+
+// reach ends the rules taut and scope.
+func (w *worker) reach(l, h, o geo.Metres) {
+	x, err := Taut(l, h)
+	if err != nil {
+		w.fault("the rode of %.1f m is shorter than the height from bed to bow at low water, %.1f m", float64(l), float64(h))
+		w.missing("rode_m")
+		return
+	}
+	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: "sqrt(L² - h²)", Value: float64(x), Unit: "m", From: Computed})
+	w.radius(x+o, "X + o", "")
+}
+
+func (w *worker) radius(r geo.Metres, formula, note string) {
+	w.add(Step{Symbol: "R", Name: "swing radius", Formula: formula, Value: float64(r), Unit: "m", From: Computed, Note: note})
+	w.answer.Radius = geo.Known(r)
+}
+
+func (w *worker) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
+
+func (w *worker) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
+
+func (w *worker) fault(format string, args ...any) {
+	w.answer.Faults = append(w.answer.Faults, fmt.Sprintf(format, args...))
+}
