@@ -1,0 +1,65 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"swingroom/api/exchange"
+	"swingroom/api/store"
+	"swingroom/fixtures"
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// which names the harbor that a command reads.
+type which struct {
+	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
+	Harbor string `help:"Harbor, by the short name that import printed; not needed when the database holds only one." placeholder:"NAME"`
+	Demo   bool   `help:"Read the invented demo harbor instead of a database."`
+}
+
+// field loads the harbor and works out its field.
+func (w which) field(ctx context.Context) (*clearance.Field, error) {
+	harbor, err := w.read(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return clearance.NewField(harbor)
+}
+
+func (w which) read(ctx context.Context) (*geo.Harbor, error) {
+	if w.Demo {
+		return demoHarbor()
+	}
+	db, err := openExisting(ctx, w.DB)
+	if err != nil {
+		return nil, err
+	}
+	defer db.Close()
+	harbor, _, err := db.Harbor(ctx, w.Harbor)
+	return harbor, err
+}
+
+// openExisting opens a database that import has made; a misspelled name must not make an empty one.
+func openExisting(ctx context.Context, path string) (*store.Store, error) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
+			"(or look at the invented harbor: swingroom demo)", path, path)
+	}
+	return store.Open(ctx, path)
+}
+
+// demoHarbor reads the invented harbor through the very import that a user's files go through.
+func demoHarbor() (*geo.Harbor, error) {
+	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
+	if err != nil {
+		return nil, err
+	}
+	if len(in.Problems) > 0 {
+		return nil, fmt.Errorf("the demo harbor has %d problems, the first: %v", len(in.Problems), in.Problems[0])
+	}
+	return in.Harbor, nil
+}

@@ -1,0 +1,88 @@
+// Command swingroom keeps a harbor's mooring field on an accurate map and tells which boats can touch.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes, for scripts. They are part of the command's interface: see the help of `swingroom`.
+const (
+	exitDone    = 0
+	exitFailed  = 1 // something went wrong: the message says what
+	exitUsage   = 2 // the command line is wrong
+	exitRefused = 3 // import: bad rows, nothing written · find: nothing found · check --fail-on: something found
+)
+
+// errRefused ends a command with exitRefused after it has printed its answer itself.
+var errRefused = errors.New("refused")
+
+const description = `Keeps a harbor's mooring field on an accurate map: which boats can touch, where a boat fits, which buoy is this.
+
+A planning aid, not for navigation. Local codes and the harbormaster's permit govern; work on tackle is for licensed practice.
+
+Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on).`
+
+// commands is the command line.
+type commands struct {
+	Demo   demoCommand   `cmd:"" help:"Show a complete invented harbor on the map."`
+	Serve  serveCommand  `cmd:"" help:"Serve the map of your own harbor."`
+	Import importCommand `cmd:"" help:"Take in a folder of your own files."`
+	Check  checkCommand  `cmd:"" help:"List all conflicts and hazards."`
+	Find   findCommand   `cmd:"" help:"Find moorings by number, boat or position."`
+}
+
+// session is what a command runs in: tests give it their own streams.
+type session struct {
+	ctx    context.Context
+	out    io.Writer
+	errOut io.Writer
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// run carries out one command line and returns its exit code.
+func run(ctx context.Context, args []string, out, errOut io.Writer) int {
+	var line commands
+	exit := -1
+	parser, err := kong.New(&line,
+		kong.Name("swingroom"), kong.Description(description),
+		kong.Writers(out, errOut), kong.Exit(func(code int) { exit = code }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
+	)
+	if err != nil {
+		fmt.Fprintln(errOut, "swingroom:", err)
+		return exitFailed
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	parsed, err := parser.Parse(args)
+	if exit >= 0 { // --help has been shown
+		return exit
+	}
+	if err != nil {
+		fmt.Fprintf(errOut, "swingroom: %v\nTry: swingroom --help\n", err)
+		return exitUsage
+	}
+	switch err := parsed.Run(&session{ctx: ctx, out: out, errOut: errOut}); {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errRefused):
+		return exitRefused
+	default:
+		fmt.Fprintln(errOut, "swingroom:", err)
+		return exitFailed
+	}
+}
