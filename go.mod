@@ -3,9 +3,12 @@ module swingroom
 go 1.26.3
 
 require (
+	github.com/fogleman/delaunay v0.0.0-20180910191513-63f09b4c883d
 	github.com/paulmach/orb v0.14.0
 	github.com/tidwall/geodesic v0.3.5
+	github.com/tidwall/rtree v1.10.0
 	github.com/twpayne/go-geom v1.7.0
+	pgregory.net/rapid v1.3.0
 )
 
 require (
@@ -18,7 +21,6 @@ require (
 	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
 	github.com/danielgtaylor/huma/v2 v2.37.2 // indirect
 	github.com/dustin/go-humanize v1.1.0 // indirect
-	github.com/fogleman/delaunay v0.0.0-20180910191513-63f09b4c883d // indirect
 	github.com/go-chi/chi/v5 v5.5.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/google/uuid v1.6.0 // indirect
@@ -36,7 +38,6 @@ require (
 	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	github.com/sethvargo/go-retry v0.5.0 // indirect
 	github.com/tidwall/geoindex v1.7.0 // indirect
-	github.com/tidwall/rtree v1.10.0 // indirect
 	github.com/vbauerster/cupwriter v0.0.5 // indirect
 	github.com/vbauerster/mpb/v8 v8.16.2 // indirect
 	go.uber.org/multierr v1.11.0 // indirect
@@ -49,5 +50,4 @@ require (
 	modernc.org/mathutil v1.7.1 // indirect
 	modernc.org/memory v1.12.1 // indirect
 	modernc.org/sqlite v1.62.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )

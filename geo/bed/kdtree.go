@@ -1,0 +1,102 @@
+package bed
+
+import (
+	"math"
+
+	"swingroom/geo"
+)
+
+// kdTree finds the nearest sounding. It is the soundings' numbers, ordered so that the middle of each range splits it by east
+// and north in turn: nothing but one slice, and the same whether they lie on a grid, on one line or in one place.
+type kdTree struct {
+	at    []geo.Offset // in the order of the tree
+	index []int32      // number of the sounding
+}
+
+func newKDTree(sounds []sounding) kdTree {
+	t := kdTree{at: make([]geo.Offset, len(sounds)), index: make([]int32, len(sounds))}
+	for i, s := range sounds {
+		t.at[i], t.index[i] = s.at, int32(i)
+	}
+	t.build(0, len(sounds), false)
+	return t
+}
+
+func (t *kdTree) build(lo, hi int, byNorth bool) {
+	for hi-lo > 1 {
+		mid := (lo + hi) / 2
+		t.split(lo, hi-1, mid, byNorth)
+		byNorth = !byNorth
+		t.build(lo, mid, byNorth)
+		lo = mid + 1
+	}
+}
+
+// split moves the item that belongs at k in sorted order there, smaller ones before it (Hoare's selection).
+func (t *kdTree) split(lo, hi, k int, byNorth bool) {
+	for lo < hi {
+		pivot := along(t.at[(lo+hi)/2], byNorth)
+		i, j := lo, hi
+		for i <= j {
+			for along(t.at[i], byNorth) < pivot {
+				i++
+			}
+			for along(t.at[j], byNorth) > pivot {
+				j--
+			}
+			if i <= j {
+				t.at[i], t.at[j] = t.at[j], t.at[i]
+				t.index[i], t.index[j] = t.index[j], t.index[i]
+				i++
+				j--
+			}
+		}
+		if k <= j {
+			hi = j
+		} else if k >= i {
+			lo = i
+		} else {
+			return
+		}
+	}
+}
+
+func along(at geo.Offset, byNorth bool) float64 {
+	if byNorth {
+		return at.NorthM
+	}
+	return at.EastM
+}
+
+// nearest is the number of the sounding nearest to p and its distance in metres; -1 when there is none.
+func (t *kdTree) nearest(p geo.Offset) (index int, distM float64) {
+	best, best2 := -1, math.Inf(1)
+	t.search(0, len(t.at), false, p, &best, &best2)
+	if best < 0 {
+		return -1, math.Inf(1)
+	}
+	return int(t.index[best]), math.Sqrt(best2)
+}
+
+func (t *kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2 *float64) {
+	if lo >= hi {
+		return
+	}
+	mid := (lo + hi) / 2
+	d := p.Sub(t.at[mid])
+	if d2 := d.EastM*d.EastM + d.NorthM*d.NorthM; d2 < *best2 {
+		*best, *best2 = mid, d2
+	}
+	side := along(d, byNorth)
+	if side < 0 {
+		t.search(lo, mid, !byNorth, p, best, best2)
+		if side*side < *best2 {
+			t.search(mid+1, hi, !byNorth, p, best, best2)
+		}
+		return
+	}
+	t.search(mid+1, hi, !byNorth, p, best, best2)
+	if side*side < *best2 {
+		t.search(lo, mid, !byNorth, p, best, best2)
+	}
+}

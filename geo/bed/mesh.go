@@ -1,0 +1,197 @@
+package bed
+
+import (
+	"math"
+
+	"swingroom/geo"
+)
+
+// mesh is a Delaunay triangulation in half-edges: half-edge e runs from corner[e] to corner[next(e)] with its triangle e/3 on the left,
+// and twin[e] is the same edge in the neighbour, or -1 on the hull.
+type mesh struct {
+	sounds []sounding
+	corner []int32
+	twin   []int32
+	gap    []uint8 // by triangle: gapNone, gapAcross or gapFar
+	start  []int32 // by sounding: a half-edge that begins there, or -1
+	hull   []int32 // half-edges on the outside
+}
+
+const (
+	gapNone   uint8 = iota
+	gapFar          // some part is farther from a sounding than is believed
+	gapAcross       // it reaches across land
+)
+
+func newMesh(sounds []sounding, corner, twin []int) mesh {
+	m := mesh{
+		sounds: sounds, corner: make([]int32, len(corner)), twin: make([]int32, len(twin)),
+		gap: make([]uint8, len(corner)/3), start: make([]int32, len(sounds)),
+	}
+	for i := range m.start {
+		m.start[i] = -1
+	}
+	for e := range corner {
+		m.corner[e], m.twin[e] = int32(corner[e]), int32(twin[e])
+		m.start[corner[e]] = int32(e)
+		if twin[e] < 0 {
+			m.hull = append(m.hull, int32(e))
+		}
+	}
+	return m
+}
+
+func next(e int32) int32 {
+	if e%3 == 2 {
+		return e - 2
+	}
+	return e + 1
+}
+
+func (m *mesh) from(e int32) geo.Offset { return m.sounds[m.corner[e]].at }
+func (m *mesh) to(e int32) geo.Offset   { return m.sounds[m.corner[next(e)]].at }
+
+// widthM is the area of the mesh over its extent, in metres: nothing for soundings on one line, which projection leaves not quite straight.
+func (m *mesh) widthM() float64 {
+	var twiceM2 float64
+	lo, hi := m.sounds[0].at, m.sounds[0].at
+	for e := int32(0); int(e) < len(m.corner); e += 3 {
+		twiceM2 += turn(m.from(e), m.to(e), m.from(next(next(e))))
+	}
+	for _, s := range m.sounds {
+		lo = geo.Offset{EastM: min(lo.EastM, s.at.EastM), NorthM: min(lo.NorthM, s.at.NorthM)}
+		hi = geo.Offset{EastM: max(hi.EastM, s.at.EastM), NorthM: max(hi.NorthM, s.at.NorthM)}
+	}
+	return twiceM2 / 2 / float64(hi.Sub(lo).Length())
+}
+
+// cover finds the triangles that are no part of the bed, or not everywhere near enough to a sounding.
+func (m *mesh) cover(b *Bed) {
+	var onLand []bool
+	if b.land.Len() > 0 {
+		onLand = make([]bool, len(m.sounds))
+		for i, s := range m.sounds {
+			onLand[i] = b.OnLand(s.at)
+		}
+	}
+	for t := range m.gap {
+		if m.farthestM(int32(3*t)) > b.reachM {
+			m.gap[t] = gapFar
+		}
+	}
+	if onLand == nil {
+		return
+	}
+	for e := range m.corner {
+		k, twin := int32(e), m.twin[e]
+		if twin > k {
+			continue // asked once, from the half-edge with the higher number
+		}
+		// An end on land is a height that was surveyed on the shore: the water reaches up to it.
+		if onLand[m.corner[k]] || onLand[m.corner[next(k)]] || !b.land.Crosses(m.from(k), m.to(k)) {
+			continue
+		}
+		m.gap[k/3] = gapAcross
+		if twin >= 0 {
+			m.gap[twin/3] = gapAcross
+		}
+	}
+}
+
+// farthestM is the greatest distance from a place in the triangle to the nearest of its corners: the circumradius, or
+// for an obtuse triangle the place on its longest side where two corners are equally far.
+func (m *mesh) farthestM(e int32) float64 {
+	a, b, c := m.from(e), m.to(e), m.from(next(next(e)))
+	ab, bc, ca := float64(b.Sub(a).Length()), float64(c.Sub(b).Length()), float64(a.Sub(c).Length())
+	// Turn it so that ab is the longest side and c the corner opposite.
+	if bc > ab && bc >= ca {
+		ab, bc, ca = bc, ca, ab
+	} else if ca > ab && ca >= bc {
+		ab, bc, ca = ca, ab, bc
+	}
+	if ab*ab > bc*bc+ca*ca {
+		cosA := (ab*ab + ca*ca - bc*bc) / (2 * ab * ca)
+		cosB := (ab*ab + bc*bc - ca*ca) / (2 * ab * bc)
+		return max(ca/(2*cosA), bc/(2*cosB))
+	}
+	area4 := math.Sqrt((ab + bc + ca) * (-ab + bc + ca) * (ab - bc + ca) * (ab + bc - ca))
+	return ab * bc * ca / area4
+}
+
+// locate finds the triangle in which p lies by walking from one at the sounding near; -1 when p lies outside the hull, and then hull is
+// the half-edge over which the walk went out.
+func (m *mesh) locate(p geo.Offset, near int) (triangle, hull int32) {
+	e := int32(0)
+	if near >= 0 && m.start[near] >= 0 {
+		e = m.start[near]
+	}
+	t := e / 3
+	for range m.gap {
+		out := int32(-1)
+		for k := 3 * t; k < 3*t+3; k++ {
+			if turn(m.from(k), m.to(k), p) < 0 {
+				out = k
+				break
+			}
+		}
+		if out < 0 {
+			return t, -1
+		}
+		if m.twin[out] < 0 {
+			return m.search(p, out)
+		}
+		t = m.twin[out] / 3
+	}
+	return m.search(p, -1)
+}
+
+// search asks the hull, and where that leaves a doubt every triangle: a walk can leave the hull over one edge while
+// rounding hides that the place is inside, and it can circle among triangles without area.
+func (m *mesh) search(p geo.Offset, out int32) (triangle, hull int32) {
+	for _, e := range m.hull {
+		if turn(m.from(e), m.to(e), p) < -1e-9*(1+math.Abs(p.EastM)+math.Abs(p.NorthM)) {
+			return -1, e
+		}
+	}
+	for t := range m.gap {
+		inside := true
+		for k := int32(3 * t); inside && k < int32(3*t+3); k++ {
+			inside = turn(m.from(k), m.to(k), p) >= 0
+		}
+		if inside {
+			return int32(t), -1
+		}
+	}
+	return -1, out
+}
+
+// turn is positive when p lies to the left of the line from a to b; twice the area of the three, in m².
+func turn(a, b, p geo.Offset) float64 {
+	return (b.EastM-a.EastM)*(p.NorthM-a.NorthM) - (b.NorthM-a.NorthM)*(p.EastM-a.EastM)
+}
+
+// plane is the surface of one triangle: depth = z + e·(east - at.east) + n·(north - at.north).
+type plane struct {
+	at                    geo.Offset
+	zM                    float64
+	eastRatio, northRatio float64 // metres deeper a metre east and north
+}
+
+func (m *mesh) plane(t int32) plane {
+	a, b, c := m.sounds[m.corner[3*t]], m.sounds[m.corner[3*t+1]], m.sounds[m.corner[3*t+2]]
+	ab, ac := b.at.Sub(a.at), c.at.Sub(a.at)
+	det := ab.EastM*ac.NorthM - ab.NorthM*ac.EastM
+	if det == 0 { // three in a row: they have no surface; the shallowest stands for it
+		return plane{at: a.at, zM: min(a.depthM, b.depthM, c.depthM)}
+	}
+	zb, zc := b.depthM-a.depthM, c.depthM-a.depthM
+	return plane{at: a.at, zM: a.depthM,
+		eastRatio:  (zb*ac.NorthM - zc*ab.NorthM) / det,
+		northRatio: (zc*ab.EastM - zb*ac.EastM) / det,
+	}
+}
+
+func (p plane) depthM(at geo.Offset) float64 {
+	d := at.Sub(p.at)
+	return p.zM + p.eastRatio*d.EastM + p.northRatio*d.NorthM
+}
