@@ -124,3 +124,13 @@ func PairErrorM(distM, latDeg float64) float64 {
 	tan := math.Tan(latDeg * (math.Pi / 180))
 	return distM*distM*distM*(1+tan*tan)/(12*rM*rM) + 2e-8
 }
+
+// Position is where the station stands, to 1e-9 degrees: what is kept of it gives the position back.
+func (s Station) Position() Position {
+	latRad := s.MeridianM / arcRadM
+	for range 6 { // the arc's slope is within a hundredth of arcRadM, so each round gains two digits
+		sin, cos := math.Sincos(latRad)
+		latRad += (s.MeridianM - meridianArcM(latRad, sin, cos)) / arcRadM
+	}
+	return Position{LatDeg: latRad * (180 / math.Pi), LonDeg: wrapLonDeg(s.LonRad * (180 / math.Pi))}
+}
