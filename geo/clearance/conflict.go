@@ -53,6 +53,14 @@ func conflict(a, b *placed) (distanceM, overlapM float64, is bool) {
 	return distanceM, radii - distanceM, distanceM < need
 }
 
+// distanceM is the distance of geo.Distance.
+func (p *placed) distanceM(q *placed) float64 {
+	if d := float64(p.PairDistance(q.Station)); d < float64(geo.FieldRange) {
+		return d
+	}
+	return p.far(q)
+}
+
 // far is the geodesic between circles that are wider than the field's own formula is made for.
 func (p *placed) far(q *placed) float64 {
 	d, _ := geo.Geodesic(p.Position(), q.Position())

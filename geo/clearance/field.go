@@ -63,6 +63,7 @@ func NewField(h *geo.Harbor) (*Field, error) {
 		f.swings[i], f.depths[i] = f.swing(&h.Moorings[i])
 		f.index.Add(f.circle(&h.Moorings[i], &f.swings[i]))
 	}
+	f.index.Pack()
 	return f, nil
 }
 

@@ -9,13 +9,48 @@ import (
 	"swingroom/geo"
 )
 
-// Index is the R-tree over anchors and swing circles for what is asked singly: which circles does this one touch, which anchors are
-// nearest. The zero value is empty and ready. Asking is safe for any number of goroutines; adding is not.
+// Index is the R-tree over anchors and swing circles for what changes and what is asked singly: which circles does this one touch,
+// which anchors are nearest. [Index.Pack] adds a packed copy that answers the commonest questions faster; what has
+// changed since is answered from the R-tree's own list. The zero value is empty and ready. Asking is safe for any number of
+// goroutines; adding and packing are not.
 type Index struct {
-	circles rtree.RTreeGN[float64, int32] // boxes of circle and margin, in degrees
-	anchors rtree.RTreeGN[float64, int32] // places of the anchors, in degrees
+	circles tree // boxes of circle and margin
+	anchors tree // boxes of the anchors alone
 	at      []Circle
 	placed  []placed
+	cells   *cells  // nil: not packed
+	changed []int32 // numbers whose circle is not that of the cells, sorted
+}
+
+// maxChanged is how many circles may differ from the packed copy before it is made anew.
+const maxChanged = 128
+
+// Pack makes the packed copy.
+func (x *Index) Pack() {
+	x.cells, x.changed = newCells(x.at, x.placed), nil
+}
+
+// tree is an R-tree in degrees of 32 bits: half the memory, and so half of what a search has to fetch. Boxes are rounded
+// outwards, by 2 m at the most; what is found is judged by the exact figures.
+type tree = rtree.RTreeGN[float32, int32]
+
+// box is a box in degrees, longitude first.
+type box struct{ lo, hi [2]float32 }
+
+func boxOf(p geo.Position, lonDeg, latDeg float64) box {
+	return box{
+		[2]float32{below(p.LonDeg - lonDeg), below(p.LatDeg - latDeg)},
+		[2]float32{-below(-p.LonDeg - lonDeg), -below(-p.LatDeg - latDeg)},
+	}
+}
+
+// below is the greatest number of 32 bits that is not above v.
+func below(v float64) float32 {
+	f := float32(v)
+	if float64(f) > v {
+		f = math.Nextafter32(f, float32(math.Inf(-1)))
+	}
+	return f
 }
 
 // Add puts a circle under the next number, counted from 0. One without a radius has only its anchor in the index.
@@ -23,78 +58,137 @@ func (x *Index) Add(c Circle) {
 	x.at = append(x.at, c)
 	x.placed = append(x.placed, place(c))
 	x.insert(int32(len(x.at) - 1))
+	x.change(int32(len(x.at) - 1))
+}
+
+// change notes that a circle is no longer that of the packed copy.
+func (x *Index) change(i int32) {
+	if x.cells == nil {
+		return
+	}
+	if at, known := slices.BinarySearch(x.changed, i); !known {
+		x.changed = slices.Insert(slices.Clip(x.changed), at, i)
+	}
+	if len(x.changed) > maxChanged {
+		x.Pack()
+	}
+}
+
+func (x *Index) hasChanged(i int32) bool {
+	if len(x.changed) == 0 {
+		return false
+	}
+	_, known := slices.BinarySearch(x.changed, i)
+	return known
 }
 
 func (x *Index) insert(i int32) {
-	pt := x.at[i].Position.Point()
-	x.anchors.Insert(pt, pt, i)
-	if lo, hi, ok := x.placed[i].box(pt); ok {
-		x.circles.Insert(lo, hi, i)
+	p := x.at[i].Position
+	b := boxOf(p, 0, 0)
+	x.anchors.Insert(b.lo, b.hi, i)
+	if b, ok := x.placed[i].box(p); ok {
+		x.circles.Insert(b.lo, b.hi, i)
 	}
 }
 
 // With gives a new index with another circle under number i, or a further one when i is the next number. The old one stays as it is.
 func (x *Index) With(i int, c Circle) *Index {
-	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), placed: slices.Clone(x.placed)}
+	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), placed: slices.Clone(x.placed), cells: x.cells, changed: x.changed}
 	if i == len(x.at) {
 		y.Add(c)
 		return y
 	}
-	pt := y.at[i].Position.Point()
-	y.anchors.Delete(pt, pt, int32(i))
-	if lo, hi, ok := y.placed[i].box(pt); ok {
-		y.circles.Delete(lo, hi, int32(i))
+	p := y.at[i].Position
+	b := boxOf(p, 0, 0)
+	y.anchors.Delete(b.lo, b.hi, int32(i))
+	if b, ok := y.placed[i].box(p); ok {
+		y.circles.Delete(b.lo, b.hi, int32(i))
 	}
 	y.at[i], y.placed[i] = c, place(c)
 	y.insert(int32(i))
+	y.change(int32(i))
 	return y
 }
 
-// box is the circle and its margin in degrees, a hair too large. Near a pole it goes all round. ok is false when there is no circle.
-func (p *placed) box(pt [2]float64) (lo, hi [2]float64, ok bool) {
+// box is the box of the circle and its margin, a hair too large; ok is false when there is no circle.
+func (p *placed) box(at geo.Position) (b box, ok bool) {
 	if !(p.radiusM > 0) || math.IsInf(p.radiusM, 0) {
-		return lo, hi, false
+		return b, false
 	}
+	return p.around(at, p.extentM()), true
+}
+
+// around is a box that holds everything within reachM of a station. Near a pole it goes all the way round.
+func (p *placed) around(at geo.Position, reachM float64) box {
 	const shortestDegreeM = 110500 // a degree of latitude is at least that long: 110,574 m at the equator
-	extent := p.extentM()
-	lat, lon := extent/shortestDegreeM, 180.0
-	if p.ParallelM > 4*extent {
-		lon = extent / (p.ParallelM - extent) * (180 / math.Pi)
+	lat := reachM / shortestDegreeM
+	if p.ParallelM < 4*reachM {
+		return boxOf(geo.Position{LatDeg: at.LatDeg}, 180, min(lat, 180))
 	}
-	return [2]float64{pt[0] - lon, pt[1] - lat}, [2]float64{pt[0] + lon, pt[1] + lat}, true
+	return boxOf(at, reachM/(p.ParallelM-reachM)*(180/math.Pi), min(lat, 180))
 }
 
 // Conflicts appends to pairs every conflict of a circle that need not be in the index; A is -1, B the number of the other. The
 // number except is passed over; -1 passes over none.
 func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 	p := place(c)
-	lo, hi, ok := p.box(c.Position.Point())
+	b, ok := p.box(c.Position)
 	if !ok {
 		return pairs
 	}
-	visit := func(_, _ [2]float64, j int32) bool {
-		if int(j) != except {
-			if distanceM, overlapM, is := conflict(&p, &x.placed[j]); is {
-				pairs = append(pairs, Pair{-1, j, distanceM, overlapM})
+	if k := x.cells; k != nil && p.extentM() <= k.sideM/2 && math.Abs(c.Position.LatDeg) < polarDeg {
+		// Two circles of the cells are no conflict when they are farther apart than their extents.
+		k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
+			for n := first; n < last; n++ {
+				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && int(k.number[n]) != except && !x.hasChanged(k.number[n]) {
+					pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
+				}
 			}
-		}
-		return true
+		})
+		pairs = x.tryEach(pairs, &p, x.changed, except, false)
+		return x.tryEach(pairs, &p, k.wide, except, true)
 	}
-	search(&x.circles, lo, hi, visit)
+	search(&x.circles, b, func(_, _ [2]float32, j int32) bool {
+		pairs = x.try(pairs, &p, j, except)
+		return true
+	})
+	return pairs
+}
+
+func (x *Index) try(pairs []Pair, p *placed, j int32, except int) []Pair {
+	if int(j) != except && x.placed[j].radiusM > 0 {
+		if distanceM, overlapM, is := conflict(p, &x.placed[j]); is {
+			return append(pairs, Pair{-1, j, distanceM, overlapM})
+		}
+	}
+	return pairs
+}
+
+func (x *Index) tryEach(pairs []Pair, p *placed, numbers []int32, except int, unchanged bool) []Pair {
+	for _, j := range numbers {
+		if !unchanged || !x.hasChanged(j) {
+			pairs = x.try(pairs, p, j, except)
+		}
+	}
 	return pairs
 }
 
 // search looks on both sides of the antimeridian where a box comes near it; what is stored may reach over it by half a degree.
-func search(tree *rtree.RTreeGN[float64, int32], lo, hi [2]float64, visit func(lo, hi [2]float64, i int32) bool) {
-	const beyondDeg = 0.5
-	tree.Search(lo, hi, visit)
-	if hi[0] > 180-beyondDeg {
-		tree.Search([2]float64{lo[0] - 360, lo[1]}, [2]float64{hi[0] - 360, hi[1]}, visit)
+func search(t *tree, b box, visit func(lo, hi [2]float32, i int32) bool) {
+	const beyond = 0.5
+	t.Search(b.lo, b.hi, visit)
+	if b.hi[0]-b.lo[0] >= 180 || b.hi[0] <= 180-beyond && b.lo[0] >= -180+beyond {
+		return
 	}
-	if lo[0] < -180+beyondDeg {
-		tree.Search([2]float64{lo[0] + 360, lo[1]}, [2]float64{hi[0] + 360, hi[1]}, visit)
+	// What goes all the way round has been met already.
+	once := func(lo, hi [2]float32, i int32) bool { return hi[0]-lo[0] >= 180 || visit(lo, hi, i) }
+	for _, turn := range []float32{-360, 360} {
+		t.Search([2]float32{b.lo[0] + turn - slack, b.lo[1]}, [2]float32{b.hi[0] + turn + slack, b.hi[1]}, once)
 	}
 }
+
+// slack covers what 32 bits round away, in degrees, when a longitude is turned once round.
+const slack = 1e-4
 
 // Found is an anchor near a place.
 type Found struct {
@@ -109,37 +203,60 @@ func (x *Index) Nearest(p geo.Position, k int, found []Found) []Found {
 	if k <= 0 {
 		return found
 	}
-	station := geo.NewStation(p)
+	from := placed{Station: geo.NewStation(p)}
 	start := len(found)
-	const degreeM = 110500 // at least; so a window of d degrees north and south reaches at least that far
-	for reachM := 64.0; ; reachM *= 3 {
-		found = found[:start]
-		lat := reachM / degreeM
-		lon := 360.0
-		if station.ParallelM > 4*reachM {
-			lon = reachM / (station.ParallelM - reachM) * (180 / math.Pi)
-		}
-		visit := func(_, _ [2]float64, i int32) bool {
-			d := float64(station.PairDistance(x.placed[i].Station))
-			if d > float64(geo.FieldRange) {
-				g, _ := geo.Geodesic(p, x.at[i].Position)
-				d = float64(g)
-			}
-			if d <= reachM {
-				found = keep(found, start, k, Found{i, d})
-			}
-			return true
-		}
-		if lon >= 90 || lat >= 45 { // so far from everything that the window is no help
-			reachM = math.Inf(1)
-			x.anchors.Scan(visit)
-			return found
-		}
-		search(&x.anchors, [2]float64{p.LonDeg - lon, p.LatDeg - lat}, [2]float64{p.LonDeg + lon, p.LatDeg + lat}, visit)
-		if len(found)-start == k {
+	if x.cells != nil && math.Abs(p.LatDeg) < polarDeg {
+		var ok bool
+		if found, ok = x.nearestInCells(&from, k, found); ok {
 			return found
 		}
 	}
+	visit := func(_, _ [2]float32, i int32) bool {
+		found = keep(found, start, k, Found{i, from.distanceM(&x.placed[i])})
+		return true
+	}
+	for reachM := 48.0; ; reachM *= 2.5 {
+		found = found[:start]
+		if reachM > 2e6 { // so far from everything that a window is no help
+			x.anchors.Scan(visit)
+			return found
+		}
+		search(&x.anchors, from.around(p, reachM), visit)
+		if len(found)-start == k && found[len(found)-1].DistanceM <= reachM {
+			return found
+		}
+	}
+}
+
+// nearestInCells looks in a few windows of the packed copy; false when the anchors are too far away for that.
+func (x *Index) nearestInCells(from *placed, k int, found []Found) ([]Found, bool) {
+	start, c := len(found), x.cells
+	for reachM := 0.75 * c.sideM * math.Sqrt(float64(k)/4); reachM < 40*c.sideM; reachM *= 1.7 {
+		found = found[:start]
+		c.window(&from.Station, reachM, func(first, last int32) {
+			for n := first; n < last; n++ {
+				// Most of a window is farther than what is kept already: told without a root.
+				d2 := from.PairDistance2(c.at[n].Station)
+				if len(found)-start == k && d2 > found[len(found)-1].DistanceM*found[len(found)-1].DistanceM {
+					continue
+				}
+				if d2 <= reachM*reachM && !x.hasChanged(c.number[n]) {
+					found = keep(found, start, k, Found{c.number[n], from.distanceM(&c.at[n])})
+				}
+			}
+		})
+		for n, list := range [][]int32{x.changed, c.wide} {
+			for _, i := range list {
+				if from.PairDistance2(x.placed[i].Station) <= reachM*reachM && (n == 0 || !x.hasChanged(i)) {
+					found = keep(found, start, k, Found{i, from.distanceM(&x.placed[i])})
+				}
+			}
+		}
+		if len(found)-start == k && found[len(found)-1].DistanceM <= reachM {
+			return found, true
+		}
+	}
+	return found[:start], false
 }
 
 // keep inserts f into the k best from start on, nearest first; of equals the lower number first.

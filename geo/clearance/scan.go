@@ -96,28 +96,29 @@ func newScan(circles []Circle) *scan {
 	return s
 }
 
-// ordinaryReachM is twice the extent that all but a few circles in a thousand stay under, by a sample.
+// ordinaryReachM is twice the extent that all but a few circles in a thousand stay under, by a sample; or twice the largest
+// extent, when that is not much more. It is 0 when there is no circle.
 func ordinaryReachM(all []placed) float64 {
-	const sample = 4096
+	const sample, notMuchMore = 4096, 1.5
 	step := max(1, len(all)/sample)
 	extents := make([]float64, 0, sample)
-	for i := 0; i < len(all); i += step {
+	largest := 0.0
+	for i := range all {
 		if all[i].radiusM > 0 && !math.IsInf(all[i].radiusM, 0) {
-			extents = append(extents, all[i].extentM())
-		}
-	}
-	if len(extents) == 0 { // the sample may have met none of the few that there are
-		for i := range all {
-			if all[i].radiusM > 0 && !math.IsInf(all[i].radiusM, 0) {
+			largest = max(largest, all[i].extentM())
+			if i%step == 0 {
 				extents = append(extents, all[i].extentM())
 			}
 		}
 	}
 	if len(extents) == 0 {
-		return 0
+		return 2 * largest
 	}
 	slices.Sort(extents)
-	return 2 * extents[(len(extents)-1)*998/1000]
+	if ordinary := extents[(len(extents)-1)*998/1000]; largest > notMuchMore*ordinary {
+		return 2 * ordinary
+	}
+	return 2 * largest
 }
 
 // addGhosts repeats the circles just east of the antimeridian beyond it, so that those just west of it find them ahead.
