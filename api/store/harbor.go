@@ -1,0 +1,206 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"swingroom/geo"
+)
+
+// Info tells of a harbor on file.
+type Info struct {
+	Slug     string    `json:"slug"`
+	Name     string    `json:"name"`
+	Revision int64     `json:"revision"`
+	Moorings int       `json:"moorings"`
+	Changed  time.Time `json:"changed"`
+
+	id int64
+}
+
+// reading runs a query in a transaction of its own, so that all it reads is of one moment.
+func (s *Store) reading(ctx context.Context, query func(*sql.Tx) error) error {
+	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback() // nothing was written
+	return query(tx)
+}
+
+const infoQuery = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ORDER BY slug`
+
+func infos(ctx context.Context, tx *sql.Tx) ([]Info, error) {
+	rows, err := tx.QueryContext(ctx, infoQuery)
+	if err != nil {
+		return nil, err
+	}
+	return collect(rows, func(rows *sql.Rows) (i Info, err error) {
+		var changedMS int64
+		err = rows.Scan(&i.id, &i.Slug, &i.Name, &i.Revision, &changedMS, &i.Moorings)
+		i.Changed = timeOf(changedMS)
+		return i, err
+	})
+}
+
+// Harbors lists the harbors on file by slug.
+func (s *Store) Harbors(ctx context.Context) (all []Info, err error) {
+	err = s.reading(ctx, func(tx *sql.Tx) error {
+		all, err = infos(ctx, tx)
+		return err
+	})
+	return all, err
+}
+
+// which finds the harbor of a slug, or the only one where slug is empty.
+func which(ctx context.Context, tx *sql.Tx, slug string) (Info, error) {
+	all, err := infos(ctx, tx)
+	if err != nil {
+		return Info{}, err
+	}
+	slugs := make([]string, len(all))
+	for i, info := range all {
+		if info.Slug == slug || slug == "" && len(all) == 1 {
+			return info, nil
+		}
+		slugs[i] = info.Slug
+	}
+	switch {
+	case len(all) == 0:
+		return Info{}, ErrNoHarbor
+	case slug == "":
+		return Info{}, fmt.Errorf("%w of %s", ErrWhichHarbor, strings.Join(slugs, ", "))
+	}
+	return Info{}, fmt.Errorf("harbor %s: %w; there is %s", slug, geo.ErrNotFound, strings.Join(slugs, ", "))
+}
+
+// Harbor reads a harbor as it stands; an empty slug takes the only one. Errors: ErrNoHarbor, ErrWhichHarbor, geo.ErrNotFound.
+func (s *Store) Harbor(ctx context.Context, slug string) (h *geo.Harbor, info Info, err error) {
+	err = s.reading(ctx, func(tx *sql.Tx) error {
+		if info, err = which(ctx, tx, slug); err != nil {
+			return err
+		}
+		h, err = readHarbor(ctx, tx, info.id)
+		return err
+	})
+	return h, info, err
+}
+
+const harborColumns = "name, units, datum, low_m, high_m, defaults, background, shoreline, soundings"
+
+func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) {
+	h := &geo.Harbor{}
+	var datum, background, shoreline, soundings sql.NullString
+	var low, high sql.NullFloat64
+	var defaults string
+	err := tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
+		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &shoreline, &soundings)
+	if err != nil {
+		return nil, err
+	}
+	if datum.Valid {
+		h.Levels = geo.Known(geo.Levels{Datum: datum.String, Low: geo.Metres(low.Float64), High: geo.Metres(high.Float64)})
+	}
+	errs := []error{json.Unmarshal([]byte(defaults), &h.Defaults)}
+	if background.Valid {
+		errs = append(errs, json.Unmarshal([]byte(background.String), &h.Background))
+	}
+	errs = append(errs, attach(ctx, tx, h, shoreline.String, soundings.String))
+	h.Areas, err = readAreas(ctx, tx, id)
+	errs = append(errs, err)
+	h.KeepOuts, err = readKeepOuts(ctx, tx, id)
+	errs = append(errs, err)
+	h.Moorings, err = readMoorings(ctx, tx, id)
+	return h, errors.Join(append(errs, err)...)
+}
+
+// attach reads the large things of a harbor; an empty hash is none.
+func attach(ctx context.Context, tx *sql.Tx, h *geo.Harbor, shoreline, soundings string) error {
+	if shoreline != "" {
+		b, err := getDocument(ctx, tx, shoreline)
+		if err != nil {
+			return err
+		}
+		if h.Shoreline, err = shorelineOf(b); err != nil {
+			return err
+		}
+	}
+	if soundings != "" {
+		b, err := getDocument(ctx, tx, soundings)
+		if err != nil {
+			return err
+		}
+		if h.Soundings, err = soundingsOf(b); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func writeHarbor(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, s *snapshot) error {
+	for _, d := range []document{s.shoreline, s.soundings} {
+		if err := putDocument(ctx, tx, d); err != nil {
+			return err
+		}
+	}
+	defaults, err := json.Marshal(h.Defaults)
+	if err != nil {
+		return err
+	}
+	var datum, low, high, background any
+	if l, known := h.Levels.Get(); known {
+		datum, low, high = l.Datum, float64(l.Low), float64(l.High)
+	}
+	if h.Background != nil {
+		b, err := json.Marshal(h.Background)
+		if err != nil {
+			return err
+		}
+		background = string(b)
+	}
+	_, err = tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = (?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE id = ?",
+		h.Name, h.Units, datum, low, high, string(defaults), background, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
+	return err
+}
+
+func orNull(text string) any {
+	if text == "" {
+		return nil
+	}
+	return text
+}
+
+// null is a Maybe for a column.
+func null[T ~float64](m geo.Maybe[T]) any {
+	if v, known := m.Get(); known {
+		return float64(v)
+	}
+	return nil
+}
+
+// maybe reads such a column.
+type maybe[T ~float64] struct{ to *geo.Maybe[T] }
+
+func (m maybe[T]) Scan(v any) error {
+	switch x := v.(type) {
+	case nil:
+		*m.to = geo.Maybe[T]{}
+	case float64:
+		*m.to = geo.Known(T(x))
+	case int64:
+		*m.to = geo.Known(T(x))
+	default:
+		return fmt.Errorf("%T in a column of numbers", v)
+	}
+	return nil
+}
+
+func sortMoorings(all []geo.Mooring) {
+	slices.SortStableFunc(all, func(a, b geo.Mooring) int { return naturalLess(a.Number, b.Number) })
+}

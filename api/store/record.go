@@ -1,0 +1,145 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geojson"
+
+	"swingroom/geo"
+)
+
+// Nouns of history.
+const (
+	NounHarbor  = "harbor"
+	NounArea    = "area"
+	NounKeepOut = "keep_out"
+	NounMooring = "mooring"
+)
+
+// record is one thing of a harbor as history keeps it: JSON under a noun and a name.
+type record struct {
+	noun, name string
+	body       []byte
+}
+
+// harborRecord is what a harbor is besides what lies in it. Shoreline and soundings are named by their hash.
+type harborRecord struct {
+	Name       string                `json:"name"`
+	Units      geo.Units             `json:"units"`
+	Levels     geo.Maybe[geo.Levels] `json:"levels"`
+	Defaults   geo.Defaults          `json:"defaults"`
+	Background *geo.Background       `json:"background"`
+	Shoreline  string                `json:"shoreline_sha256"`
+	Soundings  string                `json:"soundings_sha256"`
+}
+
+type areaRecord struct {
+	Ordinal int `json:"ordinal"`
+	geo.Area
+	Shape *geojson.Geometry `json:"shape"`
+}
+
+type keepOutRecord struct {
+	Ordinal int `json:"ordinal"`
+	geo.KeepOut
+	Shape *geojson.Geometry `json:"shape"`
+}
+
+// snapshot is a harbor taken apart.
+type snapshot struct {
+	records   []record
+	index     map[[2]string]int
+	shoreline document
+	soundings document
+}
+
+func (s *snapshot) add(noun, name string, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return fmt.Errorf("%s %s: %w", noun, name, err)
+	}
+	s.index[[2]string{noun, name}] = len(s.records)
+	s.records = append(s.records, record{noun, name, body})
+	return nil
+}
+
+// takeApart makes the records of a harbor, in an order that does not depend on chance.
+func takeApart(h *geo.Harbor) (*snapshot, error) {
+	s := &snapshot{index: map[[2]string]int{}}
+	var err error
+	if s.shoreline, err = shorelineDocument(h.Shoreline); err != nil {
+		return nil, err
+	}
+	if s.soundings, err = soundingsDocument(h.Soundings); err != nil {
+		return nil, err
+	}
+	err = s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, s.shoreline.sha, s.soundings.sha})
+	for i, a := range h.Areas {
+		if err == nil {
+			err = s.add(NounArea, a.Name, areaRecord{i, a, geojson.NewGeometry(a.Shape)})
+		}
+	}
+	for i, k := range h.KeepOuts {
+		if err == nil {
+			err = s.add(NounKeepOut, s.keepOutName(k), keepOutRecord{i, k, geojson.NewGeometry(k.Shape)})
+		}
+	}
+	for i := range h.Moorings {
+		m := h.Moorings[i]
+		if len(m.Tackle) == 0 {
+			m.Tackle = nil // none is none, however it was made
+		}
+		if err == nil {
+			err = s.add(NounMooring, m.Number, &m)
+		}
+	}
+	return s, err
+}
+
+// keepOutName tells fairways and closed water of one name, or of none, apart.
+func (s *snapshot) keepOutName(k geo.KeepOut) string {
+	name := string(k.Kind)
+	if k.Name != "" {
+		name += " " + k.Name
+	}
+	unique := name
+	for n := 2; ; n++ {
+		if _, taken := s.index[[2]string{NounKeepOut, unique}]; !taken {
+			return unique
+		}
+		unique = fmt.Sprintf("%s (%d)", name, n)
+	}
+}
+
+// difference lists what leads from one snapshot to another; nil is the snapshot of nothing.
+func difference(from, to *snapshot) (c Changes) {
+	if from == nil {
+		from = &snapshot{}
+	}
+	for _, r := range to.records {
+		i, known := from.index[[2]string{r.noun, r.name}]
+		switch {
+		case !known:
+			c.Added = append(c.Added, Change{Noun: r.noun, Name: r.name, After: r.body})
+		case !bytes.Equal(from.records[i].body, r.body):
+			c.Changed = append(c.Changed, Change{Noun: r.noun, Name: r.name, Before: from.records[i].body, After: r.body})
+		}
+	}
+	for _, r := range from.records {
+		if _, kept := to.index[[2]string{r.noun, r.name}]; !kept {
+			c.Removed = append(c.Removed, Change{Noun: r.noun, Name: r.name, Before: r.body})
+		}
+	}
+	return c
+}
+
+func multiPolygon(g *geojson.Geometry) orb.MultiPolygon {
+	if g == nil {
+		return nil
+	}
+	m, _ := g.Geometry().(orb.MultiPolygon)
+	return m
+}
