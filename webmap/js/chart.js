@@ -1,0 +1,99 @@
+// Chart: the layers of the map, from the ground up, and the order in which they are written over each other.
+/** @import { HarborData, Frame, Focus, Tried, Units, Theme, Position } from "./types" */
+import { canvasLayer } from "./canvas.js";
+import { byUrgency, drawFills, drawHulls, drawNumbers, drawRings, inFrame } from "./circles.js";
+import { depthChart } from "./depth.js";
+import { landChart } from "./land.js";
+import { createRoom } from "./labels.js";
+import {
+  createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
+} from "./marks.js";
+import { worldOf } from "./scale.js";
+import { middleLon } from "./data.js";
+
+/** Boats are drawn from this zoom on. */
+const HULLS_FROM_ZOOM = 17.5;
+/** Below this zoom the names of areas come before the numbers of moorings. */
+const NUMBERS_FIRST_FROM_ZOOM = 16;
+
+/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null}} Look */
+
+/** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
+export function createChart(map, data, look) {
+  const nearLon = middleLon(data.info);
+  const [west, south, east, north] = data.info.bounds ?? [0, 0, 0, 0];
+  const origin = worldOf((south + north) / 2, data.info.bounds ? nearLon : (west + east) / 2);
+  const sheer = Boolean(data.info.background);
+  const hatches = createHatches();
+  let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
+  let urgent = byUrgency(data.buoys);
+  let stale = false;
+
+  /** Several pieces may have come since the last frame; the shapes are made once for all of them. */
+  function freshen() {
+    if (!stale) return;
+    stale = false;
+    depth = depthChart(data, origin, nearLon);
+    land = landChart(data, origin, nearLon);
+    urgent = byUrgency(data.buoys);
+  }
+
+  /** @param {Frame} frame */
+  function drawGround(frame) {
+    freshen();
+    depth.drawWater(frame, look().level_m, sheer);
+    land.drawLand(frame, sheer);
+    land.drawEdges(frame);
+  }
+
+  /** @param {Frame} frame */
+  function drawField(frame) {
+    freshen();
+    const { focus, tried, pin } = look();
+    const shown = inFrame(frame, urgent);
+    drawFills(frame, shown);
+    drawLenses(frame, data, hatches, nearLon);
+    drawRings(frame, shown);
+    if (frame.zoom >= HULLS_FROM_ZOOM) drawHulls(frame, shown);
+    drawHazards(frame, data.report.hazards, nearLon);
+    if (focus.mooring) drawFocus(frame, data, focus, nearLon);
+    if (tried) drawTried(frame, tried, data, hatches, nearLon);
+    else if (pin) drawPin(frame, pointOn(frame, pin, nearLon));
+    drawWords(frame, shown);
+  }
+
+  /** @param {Frame} frame @param {ReturnType<typeof inFrame>} shown */
+  function drawWords(frame, shown) {
+    const { focus, units, level_m } = look();
+    const room = createRoom();
+    const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
+    drawNumbers(frame, first, room);
+    drawOverlapWords(frame, data, units, room, nearLon);
+    const others = first.length ? shown.filter((each) => !first.includes(each)) : shown;
+    if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
+    drawNumbers(frame, others, room);
+    if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
+    drawHazardWords(frame, data, units, room, nearLon);
+    depth.drawSoundings(frame, level_m, units, room);
+  }
+
+  const ground = canvasLayer(map, "ground", drawGround, () => look().theme);
+  const field = canvasLayer(map, "field", drawField, () => look().theme);
+
+  return {
+    /** Something of the harbor has come. */
+    renew() {
+      stale = true;
+      ground.later();
+      field.later();
+    },
+    /** Draws the moorings and all words again. */
+    field: field.later,
+    /** Draws all again. */
+    all() { ground.later(); field.later(); },
+    /** For paper, at once. @param {number} fineness */
+    now(fineness) {
+      for (const layer of [ground, field]) { layer.setFineness(fineness); layer.redraw(); }
+    },
+  };
+}

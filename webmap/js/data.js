@@ -1,0 +1,88 @@
+// Data: fetches what lies in a harbor, piece by piece; each piece is shown as soon as it is there.
+/** @import { HarborData, HarborInfo, Buoy, Look, MooringCollection, MooringProperties, Report, Position } from "./types" */
+import { ask, harborPath } from "./api.js";
+import { besideLon, perMetre, worldOf } from "./scale.js";
+
+/** @typedef {"moorings" | "check" | "areas" | "fairways" | "shoreline" | "depth_areas" | "depth_lines" | "soundings"} Piece */
+
+/** @type {Piece[]} what matters most comes first */
+const PIECES = ["moorings", "check", "shoreline", "depth_areas", "areas", "fairways", "depth_lines", "soundings"];
+
+/** @param {HarborInfo} info @returns {HarborData} with nothing in it yet */
+export function emptyHarbor(info) {
+  return {
+    info, buoys: [], byNumber: new Map(), report: { conflicts: [], hazards: [], unknown: [] },
+    depthAreas: [], depthLines: [], soundings: [], shoreline: [], fairways: [], areas: [],
+  };
+}
+
+/**
+ * @param {HarborData} data is filled
+ * @param {(piece: Piece) => void} came @param {(piece: Piece, fault: Error) => void} failed
+ * @returns {Promise<void>} when every piece has come or failed
+ */
+export async function load(data, came, failed) {
+  await Promise.all(PIECES.map(async (piece) => {
+    try {
+      take(data, piece, await ask(harborPath(data.info.slug, piece)));
+    } catch (fault) {
+      failed(piece, /** @type {Error} */ (fault));
+      return;
+    }
+    came(piece);
+  }));
+}
+
+/** @param {HarborData} data @param {Piece} piece @param {any} answer */
+function take(data, piece, answer) {
+  switch (piece) {
+    case "moorings": takeMoorings(data, answer); break;
+    case "check": takeReport(data, answer); break;
+    case "areas": data.areas = answer.features; break;
+    case "fairways": data.fairways = answer.features; break;
+    case "shoreline": data.shoreline = answer.features; break;
+    case "depth_areas": data.depthAreas = answer.features; break;
+    case "depth_lines": data.depthLines = answer.features; break;
+    case "soundings": data.soundings = answer.features; break;
+  }
+}
+
+/** @param {HarborData} data @param {Report} report */
+function takeReport(data, report) {
+  data.report = { conflicts: report.conflicts ?? [], hazards: report.hazards ?? [], unknown: report.unknown ?? [] };
+}
+
+/** @param {HarborData} data @param {MooringCollection} collection */
+function takeMoorings(data, collection) {
+  const near = middleLon(data.info);
+  data.buoys = collection.features.map(({ geometry, properties }) => {
+    const [lon, lat] = geometry.coordinates;
+    return buoyOf(properties, { lat_deg: lat, lon_deg: besideLon(lon, near) });
+  });
+  data.byNumber = new Map(data.buoys.map((buoy) => [buoy.number, buoy]));
+}
+
+/** @param {MooringProperties} properties @param {Position} at @returns {Buoy} */
+function buoyOf(properties, at) {
+  const metre = perMetre(at.lat_deg);
+  return { ...properties, ...at, ...worldOf(at.lat_deg, at.lon_deg), perMetreX: metre.x, perMetreY: metre.y, look: lookOf(properties) };
+}
+
+/**
+ * How a mooring is drawn and called. A conflict comes before a gap in what is known, and that before a vacancy.
+ * @param {MooringProperties} p @returns {Look}
+ */
+export function lookOf(p) {
+  if (p.state === "touching" || p.state === "may_touch" || p.state === "tight") return p.state;
+  const keepsNoWater = p.status === "vacant" && p.radius_basis === "none";
+  if (keepsNoWater) return "vacant";
+  if (p.radius_m === null || p.radius_bound || p.unknown.length) return "unknown";
+  return p.status === "vacant" ? "vacant" : "clear";
+}
+
+/** The longitude beside which all others of the harbor are drawn. @param {HarborInfo} info */
+export function middleLon(info) {
+  if (!info.bounds) return 0;
+  const [west, , east] = info.bounds;
+  return (west + besideLon(east, west + 180)) / 2;
+}

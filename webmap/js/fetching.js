@@ -1,0 +1,64 @@
+// Fetching: brings in what lies in the harbor, and again when the service holds a newer revision.
+/** @import { HarborInfo, Page } from "./types" */
+import { ask, harborPath } from "./api.js";
+import { createBanner } from "./banner.js";
+import { load } from "./data.js";
+
+/** How often the revision is looked at while the page is seen. */
+const LOOK_MS = 15000;
+
+/** @param {Page} page @param {{came(piece: import("./data.js").Piece): void, harbor(): void}} deeds */
+export function fetching(page, deeds) {
+  const { data } = page;
+  const banner = createBanner();
+  let since = new Date();
+  let unreached = false;
+
+  async function all() {
+    /** @type {string[]} */
+    const missing = [];
+    let why = "";
+    const waiting = new Set(["moorings", "check"]);
+    banner.clear();
+    await load(data, (piece) => {
+      deeds.came(piece);
+      if (waiting.delete(piece) && !waiting.size) markUsable();
+    }, (piece, fault) => {
+      missing.push(piece);
+      why = fault.message;
+    });
+    if (missing.length) banner.missing(missing, why, all);
+    else since = new Date();
+  }
+
+  async function look() {
+    if (document.hidden) return;
+    /** @type {HarborInfo} */
+    let info;
+    try {
+      info = await ask(harborPath(data.info.slug));
+    } catch (fault) {
+      unreached = true;
+      return banner.stale(/** @type {Error} */ (fault).message, since, look);
+    }
+    if (unreached) banner.clear();
+    unreached = false;
+    if (info.revision === data.info.revision) return;
+    data.info = info;
+    deeds.harbor();
+    await all();
+    page.say("The harbor has changed; the map shows it now.");
+  }
+
+  setInterval(look, LOOK_MS);
+  document.addEventListener("visibilitychange", look);
+  return all();
+}
+
+/** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. */
+function markUsable() {
+  requestAnimationFrame(() => requestAnimationFrame(() => {
+    if (!performance.getEntriesByName("usable").length) performance.mark("usable");
+    document.documentElement.dataset.usable = "yes";
+  }));
+}

@@ -1,0 +1,73 @@
+// Forms: lengths typed in feet or metres. What is typed stays typed; when the unit is switched, the figure follows.
+/** @import { Units } from "./types" */
+import { el } from "./dom.js";
+import { figure, inUnits, parseLength, unitName } from "./units.js";
+
+/** @type {WeakMap<HTMLInputElement, {text: string, units: Units}>} as it was typed last, so that switching forth and back loses nothing */
+const typed = new WeakMap();
+
+/** @param {ParentNode} root @returns {HTMLInputElement[]} */
+function lengthInputs(root) {
+  return [.../** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll("input[data-length]"))];
+}
+
+/** @param {() => Units} units */
+export function watchLengths(units) {
+  document.addEventListener("input", (event) => {
+    const input = event.target;
+    if (!(input instanceof HTMLInputElement)) return;
+    clearFault(input);
+    if (input.dataset.length !== undefined) typed.set(input, { text: input.value, units: units() });
+  });
+  return {
+    /** The unit has been switched. */
+    switched() {
+      for (const unit of document.querySelectorAll(".unit")) unit.textContent = unitName(units());
+      for (const input of lengthInputs(document)) {
+        const was = typed.get(input);
+        if (!was?.text.trim()) continue;
+        const metres = parseLength(was.text, was.units);
+        if (metres !== null) input.value = was.units === units() ? was.text : figure(inUnits(metres, units()));
+      }
+    },
+  };
+}
+
+/**
+ * @param {HTMLFormElement} form @param {Units} units
+ * @returns {Record<string, string> | null} what is typed, lengths in metres under their field's name; null when one cannot be read, which is then shown
+ */
+export function readForm(form, units) {
+  /** @type {Record<string, string>} */
+  const values = {};
+  for (const input of form.querySelectorAll("input")) {
+    const text = input.value.trim();
+    clearFault(input);
+    if (!text) {
+      if (input.required) return fault(input, "This is needed.");
+      continue;
+    }
+    if (input.dataset.length === undefined) { values[input.name] = text; continue; }
+    const metres = parseLength(text, typed.get(input)?.text === input.value ? typed.get(input)?.units ?? units : units);
+    if (metres === null || metres < 0) return fault(input, `“${text}” is no length. Right would be 9.8, 32 ft or 32'6".`);
+    values[input.name] = String(Math.round(metres * 1e4) / 1e4);
+  }
+  return values;
+}
+
+/** @param {HTMLInputElement} input @param {string} words @returns {null} */
+function fault(input, words) {
+  const id = input.id + "-fault";
+  input.setAttribute("aria-invalid", "true");
+  input.setAttribute("aria-describedby", id);
+  input.closest("label")?.after(el("p", { id, class: "field-fault", role: "alert" }, words));
+  input.focus();
+  return null;
+}
+
+/** @param {HTMLInputElement} input */
+function clearFault(input) {
+  document.getElementById(input.id + "-fault")?.remove();
+  input.removeAttribute("aria-invalid");
+  input.removeAttribute("aria-describedby");
+}

@@ -1,0 +1,184 @@
+// Harbor: the page of one harbor; its map, panels and lists, and what passes between them.
+/** @import { HarborInfo, Hit, Page, Position, Store, Tried } from "./types" */
+import { answerBox } from "./answerbox.js";
+import { createChart } from "./chart.js";
+import { emptyHarbor } from "./data.js";
+import { levelMetres } from "./depth.js";
+import { byId, onPhone } from "./dom.js";
+import { createDrawer } from "./drawer.js";
+import { watchLengths } from "./forms.js";
+import { fetching } from "./fetching.js";
+import { keys } from "./keys.js";
+import { legend } from "./legend.js";
+import { lists } from "./lists.js";
+import { addBackground, createMap, mapClicks, mapView } from "./map.js";
+import { mooringSheet } from "./mooring.js";
+import { createPicker } from "./picker.js";
+import { printing } from "./print.js";
+import { questions } from "./questions.js";
+import { scaleBar } from "./scalebar.js";
+import { searchField } from "./search.js";
+import { settings } from "./settings.js";
+import { themeOf } from "./theme.js";
+
+/** @param {Store} store @param {HarborInfo} info */
+export function openHarbor(store, info) {
+  const data = emptyHarbor(info);
+  const first = store.get();
+  const units = () => store.get().units || data.info.units;
+  /** @type {Tried | null} */
+  let tried = null;
+  /** @type {Position | null} */
+  let pin = null;
+  /** Until somebody opens something, the worst conflict is pointed out. */
+  let greeting = !first.at && !first.mooring ? info.worst : null;
+
+  const map = createMap();
+  const view = mapView(map, data, store, covered);
+  view.showAll(true);
+  addBackground(map, info.background);
+  const chart = createChart(map, data, () => {
+    const { mooring, with: other, hazard, level, contrast } = store.get();
+    const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin };
+  });
+  const bar = scaleBar(map, units);
+  const lengths = watchLengths(units);
+  const column = createDrawer("column", { least: "peek", moved: () => {} });
+  const sheetDrawer = createDrawer("sheet", { least: "half", moved: () => {}, away: () => sheet.close() });
+  const picker = createPicker(() => { column.lower(); if (onPhone()) sheet.close(); });
+  const answer = answerBox(() => { tried = pin = null; chart.field(); });
+
+  /** @type {Page} */
+  const page = {
+    store, data, units,
+    open(number, more = {}) {
+      greeting = null;
+      const again = store.get().mooring === number;
+      store.set({ mooring: number, with: more.with ?? "", hazard: more.hazard ?? "" }, "push");
+      if (again) sheet.open(number, true);
+      if (!more.stay) moveTo(number, more.with, more.hazard);
+    },
+    point(at) { pin = at; if (at) view.show(at); chart.field(); },
+    tryOut(next) { tried = next; chart.field(); },
+    pick: picker.pick,
+    say(words) { byId("say").textContent = words; },
+    answer(title, make) { answer.show(title, make); if (title) column.raise("half"); },
+  };
+  const sheet = mooringSheet(page, {
+    fit: (number) => { if (onPhone()) sheet.close(); asked.fit(number); },
+    closed: () => store.set({ mooring: "", with: "", hazard: "" }, "push"),
+  });
+  const asked = questions(page, () => column.raise("half"));
+  const listed = lists(page);
+  const set = settings(store, data, units);
+  const legends = legend(data);
+  searchField(page);
+  printing(map, data, { units, level: () => store.get().level, draw: (fineness) => { bar.draw(); chart.now(fineness); } });
+  mapClicks(map, data, { picked: picker.picked, open: openHit, nothing: () => column.lower() });
+  keys([
+    () => picker.picked(null),
+    () => closeIf(legends.isOpen(), legends.close),
+    () => closeIf(sheet.isOpen(), sheet.close),
+    () => closeIf(answer.isOpen(), () => answer.show(null)),
+    () => closeIf(Boolean(store.get().panel), () => { const { panel } = store.get(); store.set({ panel: "" }); byId("ask-" + panel).focus(); }),
+  ]);
+  new ResizeObserver(() => map.invalidateSize({ animate: false, pan: true })).observe(byId("map"));
+
+  /** What lies over the map, in pixels. */
+  function covered() {
+    const c = { left: 0, top: 0, right: 0, bottom: 0 };
+    if (onPhone()) {
+      const open = !byId("sheet").hidden || byId("column").dataset.rise !== "peek";
+      c.top = byId("top").offsetHeight;
+      c.bottom = open ? innerHeight / 2 : byId("column").offsetHeight;
+    } else if (!byId("sheet").hidden) c.right = byId("sheet").offsetWidth;
+    return c;
+  }
+
+  /** @param {string} number @param {string} [other] @param {string} [hazard] */
+  function moveTo(number, other, hazard) {
+    const spot = data.report.hazards.find((each) => each.mooring === number && each.kind === hazard)?.at;
+    const buoy = data.byNumber.get(number);
+    if (other && data.byNumber.has(other)) view.showPair(number, other);
+    else if (spot ?? buoy) view.show(/** @type {Position} */ (spot ?? buoy));
+  }
+
+  /** @param {Hit} hit */
+  function openHit(hit) {
+    if (hit.kind === "mooring") page.open(hit.number, { stay: !onPhone() });
+    else if (hit.kind === "hazard") page.open(hit.hazard.mooring, { hazard: hit.hazard.kind, stay: !onPhone() });
+    else page.open(hit.conflict.a, { with: hit.conflict.b, stay: !onPhone() });
+  }
+
+  store.on((next, changed, how) => {
+    if (changed.has("harbor")) return location.reload();
+    if (how === "back" && next.at && (changed.has("at") || changed.has("zoom"))) map.setView([next.at.lat_deg, next.at.lon_deg], next.zoom ?? map.getZoom(), { animate: false });
+    if (changed.has("mooring")) {
+      if (next.mooring) { sheet.open(next.mooring, how !== "back"); sheetDrawer.set("half"); }
+      else sheet.close();
+    } else if (changed.has("with") || changed.has("hazard")) sheet.render();
+    if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.render(); chart.field(); }
+    if (changed.has("panel")) asked.render();
+    if (changed.has("list")) listed.choose();
+    if (changed.has("area")) { listed.choose(); listed.refill(); }
+    if (changed.has("units")) switchUnits();
+    if (changed.has("units") || changed.has("level") || changed.has("contrast")) { renderSettings(); chart.all(); }
+    title();
+  });
+
+  function switchUnits() {
+    lengths.switched();
+    listed.render();
+    sheet.render();
+    answer.render();
+    bar.draw();
+  }
+
+  function renderSettings() {
+    set.render();
+    const { contrast, level } = store.get();
+    legends.render(themeOf(contrast), level, units());
+  }
+
+  function title() {
+    const { mooring } = store.get();
+    document.title = [mooring && "Mooring " + mooring, data.info.name].filter(Boolean).join(" · ");
+  }
+
+  /** What the harbor itself says has come, at first or anew. */
+  function renewHarbor() {
+    byId("harbor").textContent = data.info.name;
+    byId("caution").textContent = data.info.caution || "planning aid, not for navigation";
+    listed.areas();
+    renderSettings();
+    title();
+  }
+
+  function firstView() {
+    if (first.at) map.setView([first.at.lat_deg, first.at.lon_deg], first.zoom ?? 17, { animate: false });
+    else if (first.mooring) moveTo(first.mooring, first.with, first.hazard);
+    else if (greeting) view.showPair(greeting.a, greeting.b, true);
+  }
+
+  store.set({ harbor: info.slug });
+  lengths.switched();
+  renewHarbor();
+  asked.render();
+  if (first.at) firstView();
+  fetching(page, {
+    came(piece) {
+      if (piece === "moorings" && !first.at) firstView();
+      if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
+      if (piece === "moorings" || piece === "check") listed.renew();
+      chart.renew();
+    },
+    harbor: renewHarbor,
+  });
+}
+
+/** @param {boolean} open @param {() => void} close */
+function closeIf(open, close) {
+  if (open) close();
+  return open;
+}

@@ -1,0 +1,41 @@
+// Icons: small drawings of our own; the states look as they do on the map.
+/** @import { Look } from "./types" */
+import { svg } from "./dom.js";
+
+/** @param {string} name @param {...SVGElement} parts */
+function icon(name, ...parts) {
+  return svg("svg", { class: "icon " + name, viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" }, ...parts);
+}
+
+/** @param {string} d @param {string} [kind] */
+const line = (d, kind = "line") => svg("path", { d, class: kind });
+
+/** @param {string} kind @param {number} r */
+const ring = (kind, r) => svg("circle", { cx: 12, cy: 12, r, class: kind });
+
+const LENS = "M12 5.2a8 8 0 0 1 0 13.6a8 8 0 0 1 0-13.6z";
+
+/** @param {Look} look @returns {SVGSVGElement} */
+export function stateIcon(look) {
+  switch (look) {
+    case "touching": return pair("touching", "M9.6 9.4l4.4 2.2M8.7 12l6.2 3.1M9.8 15.6l2.7 1.4M10.8 6.9l3.2 1.7");
+    case "may_touch": return pair("may-touch", "M8.9 11l6 2.9");
+    case "tight": return icon("state tight", ring("ring dashed", 9));
+    case "unknown": return icon("state unknown", ring("ring dotted", 9));
+    case "vacant": return icon("state vacant", ring("ring", 9));
+    default: return icon("state clear", ring("ring filled", 9), svg("text", { x: 12, y: 16, class: "number" }, "7"));
+  }
+}
+
+/** Two circles and the lens that they share. @param {string} kind @param {string} hatch */
+function pair(kind, hatch) {
+  return icon("state " + kind,
+    svg("circle", { cx: 8, cy: 12, r: 7, class: "ring" }), svg("circle", { cx: 16, cy: 12, r: 7, class: "ring" }),
+    svg("path", { d: "M12 6.3a7 7 0 0 1 0 11.4a7 7 0 0 1 0-11.4z", class: "lens" }), line(hatch, "hatch"));
+}
+
+export const hazardIcon = () => icon("hazard", line("M6.5 6.5l11 11M17.5 6.5l-11 11"));
+export const fitsIcon = () => icon("fits", line("M5 12.5l5 5l9-11"));
+export const doubtIcon = () => icon("doubt", ring("ring dotted", 9), svg("text", { x: 12, y: 16.5, class: "number" }, "?"));
+export const closeIcon = () => icon("", line("M6 6l12 12M18 6l-12 12"));
+export const lensIcon = () => icon("", line(LENS));

@@ -1,0 +1,19 @@
+// Keys: / goes to the search, Escape closes what was opened last.
+import { byId } from "./dom.js";
+
+/** @param {(() => boolean)[]} closers asked in turn; the first that had something to close says true */
+export function keys(closers) {
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.defaultPrevented) return;
+    if (event.key === "/" && !isField(event.target)) {
+      event.preventDefault();
+      byId("q").focus();
+    }
+    if (event.key === "Escape" && closers.some((close) => close())) event.preventDefault();
+  });
+}
+
+/** @param {EventTarget | null} target */
+function isField(target) {
+  return target instanceof HTMLElement && target.matches("input, select, textarea");
+}

@@ -1,0 +1,79 @@
+// Legend: what the map's shapes and tints mean, in the same words as the lists.
+/** @import { HarborData, Level, Look, Theme, Units } from "./types" */
+import { byId, el, put, svg } from "./dom.js";
+import { hazardIcon, stateIcon } from "./icons.js";
+import { levelWords } from "./settings.js";
+import { inUnits, unitName } from "./units.js";
+
+/** @type {[Look, string, string][]} */
+const LOOKS = [
+  ["touching", "touching", "the circles overlap by more than the positions can be out; the shared water is hatched"],
+  ["may_touch", "may touch", "they touch or not, within the accuracy of the positions; open-hatched"],
+  ["tight", "tight", "apart, but closer than the margin asked"],
+  ["clear", "clear", "farther apart than the margin"],
+  ["vacant", "vacant", "no boat; keeps the water of the largest boat set for the place"],
+  ["unknown", "unknown", "something is not on record; the circle is an upper bound, or only a sign"],
+];
+
+/** @param {HarborData} data */
+export function legend(data) {
+  const box = byId("legend"), button = byId("legend-button");
+  /** @param {boolean} open */
+  function toggle(open) {
+    box.hidden = !open;
+    button.setAttribute("aria-expanded", String(open));
+    if (open) byId("legend-close").focus();
+    else button.focus();
+  }
+  button.addEventListener("click", () => toggle(Boolean(box.hidden)));
+  byId("legend-close").addEventListener("click", () => toggle(false));
+
+  return {
+    isOpen: () => !box.hidden,
+    close: () => toggle(false),
+    /** @param {Theme} theme @param {Level} level @param {Units} units */
+    render(theme, level, units) {
+      put(byId("legend-body"),
+        el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
+          row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge")),
+        el("h3", {}, "Depth"),
+        el("p", {}, `Drawn for ${levelWords(level, data, units)}. Each tint begins at its shallow end.`),
+        el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
+        el("h3", {}, "Lines"),
+        el("ul", {},
+          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", "")),
+        el("p", { class: "quiet" }, "Boats are drawn at true size, lying to a wind from the south-west. Map library: Leaflet 1.9.4, BSD 2-Clause."));
+    },
+  };
+}
+
+/** @param {Node} icon @param {string} name @param {string} words */
+function row(icon, name, words) {
+  return el("li", {}, icon, el("span", {}, el("strong", {}, name), words && " " + words));
+}
+
+/** @param {string} colour */
+function swatch(colour) {
+  return svg("svg", { class: "icon", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
+    svg("rect", { x: 1, y: 4, width: 22, height: 16, fill: colour, stroke: "currentColor", "stroke-width": 0.6 }));
+}
+
+/** @param {string} kind */
+function stroke(kind) {
+  return svg("svg", { class: "icon edge " + kind, viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
+    svg("path", { d: "M0 12h24", class: "line" }), kind === "closed" && svg("path", { d: "M4 12v5M12 12v5M20 12v5", class: "line" }));
+}
+
+/** @param {Theme} theme @param {Units} units @returns {[string, string][]} */
+function tints(theme, units) {
+  const figure = (/** @type {number} */ m) => Math.round(inUnits(m, units)), unit = "\u00a0" + unitName(units);
+  /** @type {[string, string][]} */
+  const made = [[theme.land, "land"], [theme.drying, "dries"]];
+  let from = 0;
+  for (const [to, colour] of theme.depths) {
+    made.push([colour, `${figure(from)} to ${figure(to)}${unit}`]);
+    from = to;
+  }
+  made.push([theme.deep, `over ${figure(from)}${unit}`], [theme.unsounded, "depth unknown"]);
+  return made;
+}

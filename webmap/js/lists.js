@@ -1,0 +1,39 @@
+// Lists: troubles or moorings, of one area or of all.
+/** @import { Page } from "./types" */
+import { troubleList } from "./conflicts.js";
+import { mooringList } from "./moorings.js";
+import { byId, el, put } from "./dom.js";
+
+const LISTS = /** @type {const} */ (["troubles", "moorings"]);
+
+/** @param {Page} page */
+export function lists(page) {
+  const of = { troubles: troubleList(page), moorings: mooringList(page) };
+  const area = /** @type {HTMLSelectElement} */ (byId("area"));
+
+  for (const name of LISTS) byId("list-" + name).addEventListener("click", () => page.store.set({ list: name }));
+  area.addEventListener("change", () => page.store.set({ area: area.value }));
+
+  /** Shows the chosen list; its rows stay as they are. */
+  function choose() {
+    const { list } = page.store.get();
+    for (const name of LISTS) {
+      byId("list-" + name).setAttribute("aria-pressed", String(name === list));
+      byId(name).hidden = name !== list;
+    }
+    area.value = page.store.get().area;
+  }
+
+  return {
+    choose,
+    /** The harbor's areas are known. */
+    areas() {
+      put(area, el("option", { value: "" }, "All areas"), ...page.data.info.areas.map((each) => el("option", { value: each.name }, each.name)));
+      byId("area-filter").hidden = page.data.info.areas.length < 2;
+    },
+    /** Moorings or the report have come. */
+    renew() { for (const name of LISTS) of[name].renew(); choose(); },
+    refill() { for (const name of LISTS) of[name].refill(); },
+    render() { for (const name of LISTS) of[name].render(); },
+  };
+}

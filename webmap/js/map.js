@@ -1,0 +1,114 @@
+// Map: the window onto the chart. Panning, zooming, clicks and keys; it knows nothing of panels and lists.
+/** @import { HarborData, Hit, Position, Store } from "./types" */
+import { besideLon } from "./scale.js";
+import { middleLon } from "./data.js";
+import { hitAt } from "./hit.js";
+import { byId, reducedMotion } from "./dom.js";
+
+const ZOOM = { least: 3, most: 21 };
+/** A mooring is shown at least this near. */
+const CLOSE_ZOOM = 18;
+/** Two moorings in conflict fill this share of what can be seen. */
+const PAIR_SHARE = 0.42;
+
+/** @returns {L.Map} */
+export function createMap() {
+  const still = reducedMotion();
+  const map = L.map("map", {
+    zoomControl: false, attributionControl: false, minZoom: ZOOM.least, maxZoom: ZOOM.most, zoomSnap: 0.25, wheelPxPerZoomLevel: 110,
+    zoomAnimation: !still, fadeAnimation: !still, inertia: !still, markerZoomAnimation: false,
+  });
+  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400]])) {
+    const pane = map.createPane(name);
+    pane.style.zIndex = String(z);
+    pane.style.pointerEvents = "none";
+  }
+  return map;
+}
+
+/** @param {L.Map} map @param {HarborData["info"]["background"]} background as XYZ tiles by address */
+export function addBackground(map, background) {
+  if (!background) return;
+  L.tileLayer(background.url, { maxZoom: ZOOM.most, maxNativeZoom: 19 }).addTo(map);
+  // The attribution is data, so it becomes text, which Leaflet's own control would not make of it.
+  byId("attribution").textContent = background.attribution;
+}
+
+/**
+ * @param {L.Map} map @param {HarborData} data @param {Store} store
+ * @param {() => {left: number, top: number, right: number, bottom: number}} covered what lies over the map, in pixels
+ */
+export function mapView(map, data, store, covered) {
+  const nearLon = middleLon(data.info);
+  /** @param {Position} at @returns {L.LatLngTuple} */
+  const tuple = (at) => [at.lat_deg, besideLon(at.lon_deg, nearLon)];
+
+  /** @param {L.LatLngTuple} at @param {number} zoom so that it lies in the middle of what is not covered @param {boolean} atOnce */
+  function centre(at, zoom, atOnce) {
+    const c = covered();
+    const shift = L.point((c.right - c.left) / 2, (c.bottom - c.top) / 2);
+    map.setView(map.unproject(map.project(at, zoom).add(shift), zoom), zoom, { animate: !atOnce && !reducedMotion() });
+  }
+
+  /** @param {Position} at @param {number} [zoom] @param {boolean} [atOnce] */
+  function show(at, zoom = Math.max(map.getZoom() || 0, CLOSE_ZOOM), atOnce = false) {
+    centre(tuple(at), zoom, atOnce);
+  }
+
+  /** Two moorings side by side. @param {string} a @param {string} b @param {boolean} [atOnce] */
+  function showPair(a, b, atOnce = false) {
+    const one = data.byNumber.get(a), other = data.byNumber.get(b);
+    if (!one || !other) return;
+    const span = Math.max(Math.abs(one.x - other.x), Math.abs(one.y - other.y)) + ((one.radius_m ?? 0) + (other.radius_m ?? 0)) * one.perMetreY;
+    const c = covered(), size = map.getSize();
+    const room = Math.max(120, Math.min(size.x - c.left - c.right, size.y - c.top - c.bottom)) * PAIR_SHARE;
+    const zoom = Math.min(ZOOM.most - 1, Math.floor(Math.log2(room / (span * 256)) * 4) / 4);
+    centre([(one.lat_deg + other.lat_deg) / 2, (one.lon_deg + other.lon_deg) / 2], zoom, atOnce);
+  }
+
+  function showAll(atOnce = false) {
+    const { bounds } = data.info;
+    if (!bounds) return map.setView([20, 0], ZOOM.least);
+    const [west, south, east, north] = bounds, c = covered();
+    const corner = (/** @type {number} */ lat, /** @type {number} */ lon) => /** @type {L.LatLngTuple} */ ([lat, besideLon(lon, nearLon)]);
+    return map.fitBounds([corner(south, west), corner(north, east)], {
+      paddingTopLeft: [c.left + 24, c.top + 24], paddingBottomRight: [c.right + 24, c.bottom + 24], animate: !atOnce && !reducedMotion(), maxZoom: 18,
+    });
+  }
+
+  byId("zoom-in").addEventListener("click", () => map.zoomIn());
+  byId("zoom-out").addEventListener("click", () => map.zoomOut());
+  byId("zoom-all").addEventListener("click", () => showAll());
+  map.on("moveend", () => {
+    const at = map.getCenter();
+    store.set({ at: { lat_deg: at.lat, lon_deg: at.lng }, zoom: map.getZoom() });
+  });
+
+  return { show, showPair, showAll };
+}
+
+/**
+ * @param {L.Map} map @param {HarborData} data
+ * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void}} deeds `picked` is asked first and says whether it took the place
+ */
+export function mapClicks(map, data, deeds) {
+  const nearLon = middleLon(data.info);
+  /** @param {L.LatLng} at */
+  function act(at) {
+    if (deeds.picked({ lat_deg: at.lat, lon_deg: at.lng })) return;
+    const hit = hitAt(data, at, map.getZoom(), nearLon);
+    if (hit) deeds.open(hit);
+    else deeds.nothing();
+  }
+  map.on("click", (event) => act(event.latlng));
+  // With the keyboard the cross in the middle is the finger.
+  map.getContainer().addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || event.target !== map.getContainer()) return;
+    event.preventDefault();
+    act(map.getCenter());
+  });
+  const box = map.getContainer();
+  map.on("mousemove", (event) => {
+    box.classList.toggle("over", Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon)));
+  });
+}

@@ -1,0 +1,239 @@
+// Marks: where circles share water, where they come against something fixed, and what is pointed out.
+/** @import { Conflict, Frame, Hazard, HarborData, Focus, Tried, Units, Position, Room } from "./types" */
+import { drawHull, onScreen, trace } from "./circles.js";
+import { write } from "./labels.js";
+import { length } from "./units.js";
+import { besideLon, perMetre, worldOf } from "./scale.js";
+
+/** @typedef {import("./circles.js").Shown} Shown */
+
+/** Hatching in pixels: dense for what is certain to touch, open for what may. */
+const HATCH = { touching: { apart: 4, width: 1.3 }, may_touch: { apart: 8, width: 1 } };
+/** A shared lens narrower than this cannot hold a hatch. */
+const LEAST_LENS_PX = 2;
+/** Metres are written where the circles are at least this large. */
+const WORDS_FROM_PX = 15;
+
+/** Hatching as a repeated tile, by colour, kind and fineness. */
+export function createHatches() {
+  /** @type {Map<string, CanvasPattern | null>} */
+  const made = new Map();
+  /** @param {Frame} frame @param {"touching" | "may_touch"} kind @param {string} colour */
+  return (frame, kind, colour) => {
+    const name = kind + colour + frame.dpr;
+    let pattern = made.get(name);
+    if (pattern === undefined) made.set(name, pattern = hatch(frame, kind, colour));
+    return pattern ?? colour;
+  };
+}
+
+/** @param {Frame} frame @param {"touching" | "may_touch"} kind @param {string} colour */
+function hatch({ ctx, dpr }, kind, colour) {
+  const side = HATCH[kind].apart * 1.5 * dpr;
+  const tile = document.createElement("canvas");
+  tile.width = tile.height = Math.round(side);
+  const t = /** @type {CanvasRenderingContext2D} */ (tile.getContext("2d"));
+  const s = tile.width;
+  t.strokeStyle = colour;
+  t.lineWidth = HATCH[kind].width * dpr;
+  t.beginPath();
+  for (const by of [-s, 0, s]) {
+    t.moveTo(by - s / 4, s + s / 4);
+    t.lineTo(by + s + s / 4, -s / 4);
+  }
+  t.stroke();
+  const pattern = ctx.createPattern(tile, "repeat");
+  pattern?.setTransform(new DOMMatrix([1 / dpr, 0, 0, 1 / dpr, 0, 0]));
+  return pattern;
+}
+
+/** @param {Frame} frame @param {Position} at @param {number} nearLon */
+export function pointOn(frame, at, nearLon) {
+  const { x, y } = worldOf(at.lat_deg, besideLon(at.lon_deg, nearLon));
+  return { x: x * frame.k - frame.ox, y: y * frame.k - frame.oy };
+}
+
+/** @param {Frame} frame @param {{x: number, y: number}} p @param {number} beyond */
+function inside(frame, p, beyond) {
+  return p.x > -beyond && p.y > -beyond && p.x < frame.width + beyond && p.y < frame.height + beyond;
+}
+
+/**
+ * The lens of two circles, hatched; its border drawn strong.
+ * @param {Frame} frame @param {Shown} a @param {Shown} b @param {Conflict} conflict @param {ReturnType<typeof createHatches>} hatches
+ */
+export function drawLens(frame, a, b, conflict, hatches) {
+  const { ctx, theme } = frame;
+  const kind = conflict.state === "touching" ? "touching" : "may_touch";
+  for (const [one, other] of [[a, b], [b, a]]) {
+    ctx.save();
+    ctx.beginPath();
+    trace(ctx, one);
+    ctx.clip();
+    ctx.beginPath();
+    trace(ctx, other);
+    if (one === a) {
+      if (kind === "touching") {
+        ctx.fillStyle = theme.contrast ? "#fff" : "rgba(213,94,0,0.16)";
+        ctx.fill();
+      }
+      ctx.fillStyle = hatches(frame, kind, theme.lens);
+      ctx.fill();
+    }
+    ctx.strokeStyle = theme.lens;
+    ctx.lineWidth = (kind === "touching" ? 2.2 : 1.3) * theme.width;
+    ctx.stroke();
+    ctx.restore();
+  }
+}
+
+/** @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon */
+export function drawLenses(frame, data, hatches, nearLon) {
+  for (const conflict of data.report.conflicts) {
+    if (conflict.overlap_m <= 0 || conflict.state === "tight") continue;
+    const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b);
+    if (!a || !b || a.radius_m === null || b.radius_m === null) continue;
+    const wide = conflict.overlap_m * a.perMetreY * frame.k;
+    if (wide < LEAST_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
+    drawLens(frame, onScreen(frame, a), onScreen(frame, b), conflict, hatches);
+  }
+}
+
+/** What stands in a shared lens or in a gap. @param {Conflict} conflict @param {Units} units */
+export function overlapWords(conflict, units) {
+  return conflict.overlap_m > 0 ? length(conflict.overlap_m, units) : "gap " + length(-conflict.overlap_m, units);
+}
+
+/** @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon */
+export function drawOverlapWords(frame, data, units, room, nearLon) {
+  const { ctx, theme } = frame;
+  ctx.font = "700 11.5px " + theme.font;
+  for (const conflict of data.report.conflicts) {
+    if (conflict.state === "tight") continue;
+    const a = data.byNumber.get(conflict.a), at = pointOn(frame, conflict.at, nearLon);
+    if (!a || (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX || !inside(frame, at, 0)) continue;
+    const text = overlapWords(conflict, units);
+    if (room.take(at.x, at.y, ctx.measureText(text).width + 4, 14)) write(ctx, text, at.x, at.y, wordColour(theme.contrast), theme.halo);
+  }
+}
+
+/** Vermilion is too light for words; this is its darker shade, 5.6 to 1 on white. @param {boolean} contrast */
+function wordColour(contrast) {
+  return contrast ? "#000" : "#a34700";
+}
+
+/** @param {Frame} frame @param {Hazard[]} hazards @param {number} nearLon small crosses at the very spots */
+export function drawHazards(frame, hazards, nearLon) {
+  const { ctx, theme } = frame;
+  const arm = frame.zoom >= 16.5 ? 5.5 : frame.zoom >= 15 ? 4 : 2.8;
+  ctx.lineCap = "round";
+  for (const [width, colour] of /** @type {[number, string][]} */ ([[arm > 4 ? 5.5 : 4, theme.halo], [arm > 4 ? 2.4 : 1.6, theme.hazard]])) {
+    ctx.beginPath();
+    for (const each of hazards) {
+      const { x, y } = pointOn(frame, each.at, nearLon);
+      if (!inside(frame, { x, y }, arm)) continue;
+      ctx.moveTo(x - arm, y - arm); ctx.lineTo(x + arm, y + arm);
+      ctx.moveTo(x - arm, y + arm); ctx.lineTo(x + arm, y - arm);
+    }
+    ctx.strokeStyle = colour;
+    ctx.lineWidth = width;
+    ctx.stroke();
+  }
+  ctx.lineCap = "butt";
+}
+
+/** @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon */
+export function drawHazardWords(frame, data, units, room, nearLon) {
+  const { ctx, theme } = frame;
+  ctx.font = "600 11px " + theme.font;
+  for (const each of data.report.hazards) {
+    const buoy = data.byNumber.get(each.mooring), at = pointOn(frame, each.at, nearLon);
+    if (!buoy || (buoy.radius_m ?? 0) * buoy.perMetreY * frame.k < WORDS_FROM_PX + 5 || !inside(frame, at, 0)) continue;
+    const text = length(each.by_m, units), width = ctx.measureText(text).width;
+    for (const side of [1, -1]) {
+      const x = at.x + side * (width / 2 + 10);
+      if (!room.take(x, at.y, width + 4, 14)) continue;
+      write(ctx, text, x, at.y, theme.hazard, theme.halo);
+      break;
+    }
+  }
+}
+
+/**
+ * What is selected: a ring that nothing else has, and the line between two moorings in conflict.
+ * @param {Frame} frame @param {HarborData} data @param {Focus} focus @param {number} nearLon
+ */
+export function drawFocus(frame, data, focus, nearLon) {
+  const { ctx, theme } = frame;
+  const one = data.byNumber.get(focus.mooring), other = data.byNumber.get(focus.with);
+  for (const each of [other, one]) {
+    if (!each) continue;
+    const c = onScreen(frame, each);
+    for (const [width, colour] of /** @type {[number, string][]} */ ([[7, theme.halo], [each === one ? 3 : 2, theme.selected]])) {
+      ctx.beginPath();
+      trace(ctx, c, -2);
+      ctx.lineWidth = width;
+      ctx.strokeStyle = colour;
+      ctx.stroke();
+    }
+  }
+  if (one && other) {
+    const from = onScreen(frame, one), to = onScreen(frame, other);
+    ctx.beginPath();
+    ctx.moveTo(from.x, from.y);
+    ctx.lineTo(to.x, to.y);
+    ctx.lineWidth = 1.2;
+    ctx.strokeStyle = theme.selected;
+    ctx.stroke();
+  }
+  const hazard = data.report.hazards.find((each) => each.mooring === focus.mooring && each.kind === focus.hazard);
+  if (hazard) {
+    const { x, y } = pointOn(frame, hazard.at, nearLon);
+    ctx.beginPath();
+    ctx.arc(x, y, 12, 0, 2 * Math.PI);
+    ctx.lineWidth = 2.5;
+    ctx.strokeStyle = theme.selected;
+    ctx.stroke();
+  }
+}
+
+/** A boat that is only tried: a long-dashed ring of ink, her hull, and what she comes against. @param {Frame} frame @param {Tried} tried @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon */
+export function drawTried(frame, tried, data, hatches, nearLon) {
+  const { ctx, theme } = frame;
+  const metre = perMetre(tried.lat_deg), at = pointOn(frame, tried, nearLon);
+  const radius_m = tried.radius_m;
+  const circle = /** @type {Shown} */ ({ ...at, rx: (radius_m ?? 0) * metre.x * frame.k, ry: (radius_m ?? 0) * metre.y * frame.k });
+  if (radius_m) {
+    for (const conflict of tried.conflicts) {
+      const other = data.byNumber.get(conflict.a === tried.number ? conflict.b : conflict.a);
+      if (other && conflict.overlap_m > 0 && other.radius_m !== null) drawLens(frame, circle, onScreen(frame, other), conflict, hatches);
+    }
+    for (const [width, colour, dash] of /** @type {[number, string, number[]][]} */ ([[6, theme.halo, []], [2.4, theme.tried, [12, 5]]])) {
+      ctx.beginPath();
+      trace(ctx, circle);
+      ctx.setLineDash(dash);
+      ctx.lineWidth = width;
+      ctx.strokeStyle = colour;
+      ctx.stroke();
+    }
+    ctx.setLineDash([]);
+    if (tried.loa_m) drawHull(frame, circle, tried.loa_m, null, radius_m);
+  }
+  drawHazards(frame, tried.hazards, nearLon);
+  drawPin(frame, at);
+}
+
+/** @param {Frame} frame @param {{x: number, y: number}} at a small target where a position was typed or picked */
+export function drawPin({ ctx, theme }, { x, y }) {
+  for (const [width, colour] of /** @type {[number, string][]} */ ([[5, theme.halo], [2, theme.tried]])) {
+    ctx.beginPath();
+    ctx.arc(x, y, 6, 0, 2 * Math.PI);
+    for (const [dx, dy] of [[1, 0], [-1, 0], [0, 1], [0, -1]]) {
+      ctx.moveTo(x + 3 * dx, y + 3 * dy);
+      ctx.lineTo(x + 12 * dx, y + 12 * dy);
+    }
+    ctx.lineWidth = width;
+    ctx.strokeStyle = colour;
+    ctx.stroke();
+  }
+}

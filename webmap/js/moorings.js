@@ -1,0 +1,42 @@
+// Moorings: every mooring as a list: what the map shows, for who cannot or will not use it.
+/** @import { Buoy, Page } from "./types" */
+import { byNumber, rowParts } from "./conflicts.js";
+import { createList } from "./list.js";
+import { byId } from "./dom.js";
+import { stateIcon } from "./icons.js";
+import { length } from "./units.js";
+import { stateWords } from "./words.js";
+
+/** @param {Page} page */
+export function mooringList(page) {
+  const list = createList(/** @type {HTMLElement} */ (byId("moorings")), {
+    row: (/** @type {Buoy} */ buoy) => mooringRow(buoy, page),
+    open: (buoy) => page.open(buoy.number),
+    current: (buoy) => page.store.get().mooring === buoy.number,
+  });
+
+  function refill() {
+    const { area } = page.store.get();
+    const these = page.data.buoys.filter((buoy) => !area || buoy.area === area).sort(byNumber);
+    list.show(these.map((item) => ({ item })), [area
+      ? `No mooring lies in ${area}. Choose all areas to see the rest.`
+      : "There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"]);
+  }
+
+  return {
+    renew() {
+      byId("moorings-count").textContent = page.data.buoys.length.toLocaleString("en");
+      refill();
+    },
+    refill,
+    render: list.render,
+  };
+}
+
+/** @param {Buoy} buoy @param {Page} page @returns {Node[]} number, boat, state, radius */
+export function mooringRow(buoy, page) {
+  const title = buoy.number + (buoy.boat ? " · " + buoy.boat : "");
+  const words = [stateWords(buoy), buoy.area].filter(Boolean).join(" · ");
+  const radius = buoy.radius_m === null ? "" : (buoy.radius_bound ? "≤\u00a0" : "") + length(buoy.radius_m, page.units());
+  return rowParts(stateIcon(buoy.look), title, words, radius);
+}

@@ -1,0 +1,148 @@
+// Questions: the three of them, each a plain sentence that opens its own short form.
+/** @import { Page, Place, Position, Question, Trial } from "./types" */
+import { ask, harborPath } from "./api.js";
+import { placesAnswer, refusalAnswer, trialAnswer } from "./answers.js";
+import { find, showFound } from "./search.js";
+import { byId, inputById } from "./dom.js";
+import { readForm } from "./forms.js";
+import { length } from "./units.js";
+
+/** @type {Question[]} */
+const QUESTIONS = ["where", "fit", "which"];
+
+/** @param {Page} page @param {() => void} raise makes room for a form on a phone */
+export function questions(page, raise) {
+  /** @param {Question} name */
+  const form = (name) => /** @type {HTMLFormElement} */ (byId("form-" + name));
+  const slug = page.data.info.slug;
+
+  for (const name of QUESTIONS) {
+    byId("ask-" + name).addEventListener("click", () => {
+      const open = page.store.get().panel !== name;
+      page.store.set({ panel: open ? name : "" });
+      if (open) { raise(); form(name).querySelector("input")?.focus({ preventScroll: true }); }
+    });
+    form(name).addEventListener("submit", (event) => {
+      event.preventDefault();
+      const by = /** @type {HTMLButtonElement | null} */ (/** @type {SubmitEvent} */ (event).submitter);
+      send(name, by?.value ?? "");
+    });
+  }
+
+  /** Opens and closes the forms by the view. */
+  function render() {
+    const { panel } = page.store.get();
+    for (const name of QUESTIONS) {
+      byId("ask-" + name).setAttribute("aria-expanded", String(panel === name));
+      form(name).hidden = panel !== name;
+    }
+  }
+
+  /** @param {Question} name @param {string} act */
+  async function send(name, act) {
+    const values = readForm(form(name), page.units());
+    if (!values) return;
+    page.answer("Asking …", () => []);
+    try {
+      if (name === "which") showFound(page, await find(page, values.position ?? ""), true);
+      else if (name === "where" && act !== "try") await places(values);
+      else await trial(values);
+    } catch (fault) {
+      refuse(/** @type {Error} */ (fault), name, act);
+    }
+  }
+
+  /** @param {Error} fault @param {Question} name @param {string} act */
+  function refuse(fault, name, act) {
+    const { title, make } = refusalAnswer(fault, page, (text) => {
+      const field = /** @type {HTMLInputElement | null} */ (form(name).querySelector("input[name=position]"));
+      if (text && field) field.value = text;
+      send(name, act);
+    });
+    page.answer(title, make);
+    page.say(`${title}. ${fault.message}`);
+  }
+
+  /** @param {Record<string, string>} values of the boat only */
+  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m });
+
+  /** @param {Record<string, string>} values */
+  async function places(values) {
+    /** @type {{places: Place[] | null}} */
+    const answer = await ask(harborPath(slug, "places"), boat(values));
+    const { title, make } = placesAnswer(answer.places ?? [], page, (place) => openPlace(place, values));
+    page.answer(title, make);
+    page.say(title);
+  }
+
+  /** @param {Place} place @param {Record<string, string>} values */
+  function openPlace(place, values) {
+    const at = page.data.byNumber.get(place.number);
+    page.open(place.number);
+    if (at) {
+      page.tryOut({
+        lat_deg: at.lat_deg, lon_deg: at.lon_deg, radius_m: place.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+        number: place.number, conflicts: place.report.conflicts ?? [], hazards: place.report.hazards ?? [],
+      });
+    }
+  }
+
+  /** @param {Record<string, string>} values */
+  async function trial(values) {
+    /** @type {Trial} */
+    const answer = await ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m });
+    const { title, make } = trialAnswer(answer, page);
+    page.answer(title, make);
+    page.say(title);
+    page.point(answer.position);
+    page.tryOut({
+      ...answer.position, radius_m: answer.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+      number: answer.number ?? "", conflicts: answer.report.conflicts ?? [], hazards: answer.report.hazards ?? [],
+    });
+  }
+
+  pickers(page);
+  deviceButton(page);
+  return {
+    render,
+    /** Opens the second question for a mooring. @param {string} number */
+    fit(number) {
+      inputById("fit-number").value = number;
+      page.store.set({ panel: "fit" });
+      raise();
+      inputById("fit-loa").focus();
+    },
+  };
+}
+
+/** @param {Page} page buttons that let somebody pick a place on the map into the field beside them */
+function pickers(page) {
+  for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (document.querySelectorAll("button[data-pick]"))) {
+    button.addEventListener("click", async () => {
+      const at = await page.pick();
+      if (at) inputById(button.dataset.pick ?? "").value = text(at);
+      button.focus();
+    });
+  }
+}
+
+/** @param {Position} at */
+function text(at) {
+  return `${at.lat_deg.toFixed(6)}, ${at.lon_deg.toFixed(6)}`;
+}
+
+/** @param {Page} page the device's own position, where the browser will give it */
+function deviceButton(page) {
+  const button = byId("which-here"), told = byId("which-here-told");
+  if (!("geolocation" in navigator) || !isSecureContext) return;
+  button.hidden = false;
+  button.addEventListener("click", () => {
+    told.textContent = "Waiting for the device's position …";
+    navigator.geolocation.getCurrentPosition((fix) => {
+      inputById("which-position").value = text({ lat_deg: fix.coords.latitude, lon_deg: fix.coords.longitude });
+      told.textContent = `The device says it is within ${length(fix.coords.accuracy, page.units())}.`;
+    }, (fault) => {
+      told.textContent = `The device gave no position (${fault.message}). Type or pick one.`;
+    }, { enableHighAccuracy: true, timeout: 15000 });
+  });
+}

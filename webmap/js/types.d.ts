@@ -1,0 +1,184 @@
+// The shapes that the page's modules pass to each other: the service's JSON, and the page's own.
+import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
+
+export type Units = "feet" | "metres";
+export type State = "clear" | "tight" | "may_touch" | "touching";
+export type Certainty = "certain" | "possible";
+
+/** What can be seen of a mooring at a glance: its state, or that it is vacant or unknown. */
+export type Look = State | "vacant" | "unknown";
+
+export interface Levels { datum: string; low_m: number; high_m: number }
+
+export interface HarborInfo {
+  slug: string; name: string; units: Units; revision: number; caution: string;
+  levels: Levels | null;
+  bounds: [number, number, number, number] | null;
+  counts: { moorings: number; vacant: number; conflicts: number; certain: number; hazards: number; unknown: number; soundings: number };
+  background: { url: string; attribution: string } | null;
+  areas: { name: string; moorings: number; rules: Rules }[];
+  worst: { a: string; b: string } | null;
+}
+export interface HarborEntry { slug: string; name: string; moorings: number; revision: number }
+
+export interface MooringProperties {
+  number: string; area: string | null; status: "occupied" | "vacant";
+  boat: string | null; boat_kind: string | null;
+  loa_m: number | null; length_all_m: number | null; beam_m: number | null; draft_m: number | null;
+  bow_height_m: number | null; rode_m: number | null;
+  depth_m: number | null; depth_from: string | null; accuracy_m: number | null;
+  radius_m: number | null; radius_rule: string; radius_bound: boolean; radius_basis: string;
+  state: State | null; conflicts: number; hazards: string[]; unknown: string[]; position_ddm: string;
+}
+export type MooringCollection = FeatureCollection<Point, MooringProperties>;
+
+/** A mooring as the map draws it: what the service says, and its place on the flat map of the whole world (0 to 1). */
+export interface Buoy extends MooringProperties {
+  lat_deg: number; lon_deg: number;
+  x: number; y: number; perMetreX: number; perMetreY: number;
+  look: Look;
+}
+
+export interface Position { lat_deg: number; lon_deg: number }
+export interface Forms { dd: string; ddm: string; dms: string }
+
+export interface Conflict {
+  a: string; b: string; distance_m: number; overlap_m: number; certainty: Certainty; state: State;
+  margin_m: number; accuracy_m: number; at: Position; bound: boolean;
+}
+export interface Hazard {
+  mooring: string; kind: string; by_m: number; at: Position; certainty: Certainty; name: string; words: string; bound: boolean;
+}
+export interface Unknown { mooring: string; what: string; missing: string[] | null; words: string }
+export interface Report { conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null }
+
+export interface Step { symbol: string; name: string; formula: string; value: number; unit: string; from: string; note: string }
+export interface Swing {
+  rule: string; radius_m: number | null; bound: boolean; basis: string;
+  working: Step[] | null; missing: string[] | null; faults: string[] | null;
+}
+export interface Part { kind: string; length_m: number | null; size_m: number | null; weight_kg: number | null; material: string }
+export interface Boat {
+  name: string; kind: string; loa_m: number | null; length_all_m: number | null; beam_m: number | null;
+  draft_m: number | null; bow_height_m: number | null; owner?: string;
+}
+export interface Rules {
+  swing?: { rule: string }; margin_m?: number; keel_margin_m?: number;
+  largest_loa_m?: number | null; largest_draft_m?: number | null; lying?: string;
+}
+export interface MooringRecord {
+  number: string; area: string; status: string; position: Position; accuracy_m: number | null; depth_m: number | null;
+  radius_m: number | null; tackle: Part[] | null; boat: Boat | null;
+  largest_loa_m: number | null; largest_draft_m: number | null; note: string;
+}
+export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" }
+export interface Sheet {
+  mooring: MooringRecord; positions: Forms; rules: Rules;
+  depth: { depth_m: number | null; from: string; why: string };
+  accuracy: { accuracy_m: number | null; from: string };
+  swing: Swing; state: State | null;
+  conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
+}
+
+export interface Found {
+  number: string; boat: string | null; area: string | null; distance_m: number | null; bearing_true_deg: number | null;
+  lat_deg: number; lon_deg: number; position_ddm: string;
+}
+export interface FindAnswer { kind: "number" | "boat" | "position"; understood: (Position & Forms) | null; results: Found[] | null }
+export interface Trial { number: string | null; position: Position & Partial<Forms>; swing: Swing; report: Report }
+export interface Place { number: string; area: string | null; fits: boolean | null; least_gap_m: number | null; swing: Swing; report: Report }
+
+/** One way to read a text that could be two positions. */
+export type Reading = string | (Partial<Position & Forms> & { words?: string; text?: string });
+export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[] }
+
+/** Everything of a harbor that the page has been told so far. */
+export interface HarborData {
+  info: HarborInfo;
+  buoys: Buoy[];
+  byNumber: Map<string, Buoy>;
+  report: { conflicts: Conflict[]; hazards: Hazard[]; unknown: Unknown[] };
+  depthAreas: Feature<MultiPolygon | Polygon, { from_m: number | null; to_m: number | null }>[];
+  depthLines: Feature<LineString | MultiLineString, { depth_m: number }>[];
+  soundings: Feature<Point, { depth_m: number }>[];
+  shoreline: Feature<MultiPolygon | Polygon | MultiLineString | LineString, { kind?: string }>[];
+  fairways: Feature<MultiPolygon | Polygon, { name: string; kind: string; reason?: string; setback_m?: number }>[];
+  areas: Feature<MultiPolygon | Polygon, { name: string }>[];
+}
+
+export type Question = "where" | "fit" | "which";
+export type Level = "low" | "high" | number;
+
+/** All of the view that the address carries. */
+export interface View {
+  harbor: string;
+  at: { lat_deg: number; lon_deg: number } | null;
+  zoom: number | null;
+  mooring: string;
+  /** The trouble of that mooring that is pointed out: the other mooring's number, or a hazard's kind. */
+  with: string; hazard: string;
+  panel: Question | "";
+  list: "troubles" | "moorings";
+  area: string;
+  /** Empty until somebody chooses: the harbor's own. */
+  units: Units | "";
+  level: Level;
+  contrast: boolean;
+}
+/** Whether a change of the view is a step that Back undoes. */
+export type How = "push" | "replace";
+export interface Store {
+  get(): View;
+  set(patch: Partial<View>, how?: How): void;
+  on(hear: (view: View, changed: Set<keyof View>, how: How | "back") => void): void;
+  /** Takes over a whole view that came from the address. */
+  back(view: View): void;
+}
+
+/** What a canvas is drawn with: world to pixels, and the look. */
+export interface Frame {
+  ctx: CanvasRenderingContext2D;
+  width: number; height: number; dpr: number; zoom: number;
+  /** pixel = world * k - o */
+  k: number; ox: number; oy: number;
+  theme: Theme;
+}
+
+export interface Theme {
+  contrast: boolean;
+  ink: string; quiet: string; halo: string; font: string; serif: string;
+  land: string; landEdge: string; drying: string; depths: [number, string][]; deep: string; unsounded: string;
+  depthLine: string; sounding: string;
+  areaEdge: string; areaName: string; fairway: string; closed: string;
+  ringFill: string; width: number;
+  ring: Record<Look, string>;
+  hazard: string; lens: string; selected: string; tried: string;
+}
+
+/** A try of a boat, drawn beside the moorings on record. */
+export interface Tried { lat_deg: number; lon_deg: number; radius_m: number | null; loa_m: number | null; number: string; conflicts: Conflict[]; hazards: Hazard[] }
+
+/** Room for what is written on the map: true when it was free, and then it is taken. x and y are the middle, in pixels. */
+export interface Room { take(x: number, y: number, width: number, height: number): boolean }
+
+export interface Focus { mooring: string; with: string; hazard: string }
+export type Hit = { kind: "mooring"; number: string } | { kind: "hazard"; hazard: Hazard } | { kind: "conflict"; conflict: Conflict };
+
+/** What every panel of a harbor's page is given. */
+export interface Page {
+  store: Store;
+  data: HarborData;
+  units(): Units;
+  /** Opens a mooring's sheet, and moves the map to it unless told otherwise. */
+  open(number: string, more?: { with?: string; hazard?: string; stay?: boolean }): void;
+  /** Moves the map to a place and marks it, without opening anything. */
+  point(at: Position | null): void;
+  /** Draws a boat that is only tried; null takes it away. */
+  tryOut(tried: Tried | null): void;
+  /** Lets somebody pick a place on the map; null when they think better of it. */
+  pick(): Promise<Position | null>;
+  /** Tells a screen reader. */
+  say(words: string): void;
+  /** Shows an answer under the questions; null takes it away. */
+  answer(title: string | null, make?: () => Node[]): void;
+}

@@ -1,0 +1,105 @@
+// Units: the service speaks metres; a person reads feet or metres, and types either.
+/** @import { Units } from "./types" */
+
+/** The international foot, exact. Source: US Federal Register 24 FR 5348 (1 July 1959). */
+export const METRES_PER_FOOT = 0.3048;
+
+const NBSP = "\u00a0";
+const MINUS = "\u2212";
+
+/** @param {number} metres @param {Units} units */
+export function inUnits(metres, units) {
+  return units === "feet" ? metres / METRES_PER_FOOT : metres;
+}
+
+/** @param {Units} units */
+export function unitName(units) {
+  return units === "feet" ? "ft" : "m";
+}
+
+/**
+ * The figure alone: two decimals below 1, one below 100, none above.
+ * @param {number} value
+ */
+export function figure(value) {
+  const size = Math.abs(value);
+  const decimals = size < 0.995 ? 2 : size < 99.95 ? 1 : 0;
+  const text = size.toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+/**
+ * A length with its unit; what is unknown says so.
+ * @param {number | null | undefined} metres @param {Units} units
+ */
+export function length(metres, units) {
+  if (metres === null || metres === undefined || !Number.isFinite(metres)) return "unknown";
+  return figure(inUnits(metres, units)) + NBSP + unitName(units);
+}
+
+/** A length with + or −. @param {number} metres @param {Units} units */
+export function signed(metres, units) {
+  const text = length(metres, units);
+  return metres > 0 ? "+" + text : text;
+}
+
+/**
+ * Turns the metres in a sentence of the service into the chosen unit, so that no figure on the page is left behind.
+ * @param {string} text @param {Units} units
+ */
+export function inWords(text, units) {
+  if (units === "metres") return text;
+  return text.replace(/([-\u2212]?\d+(?:\.\d+)?)[ \u00a0]m(?![\w²³/])/g,
+    (_, number) => length(Number(number.replace(MINUS, "-")), units));
+}
+
+/**
+ * Reads a length as people type it: "9.8", "9,8 m", "32 ft", 32'6", "32 ft 6 in". A bare number is in units.
+ * @param {string} text @param {Units} units
+ * @returns {number | null} metres; null when it cannot be read
+ */
+export function parseLength(text, units) {
+  const plain = text.trim().toLowerCase().replace(/[\u2032\u2019]/g, "'").replace(/[\u2033\u201d]|''/g, '"');
+  const feet = /^(\d+(?:[.,]\d+)?)\s*(?:ft|feet|foot|')\s*(?:(\d+(?:[.,]\d+)?)\s*(?:in|inch|inches|")?)?$/.exec(plain);
+  if (feet) return (number(feet[1]) + number(feet[2] ?? "0") / 12) * METRES_PER_FOOT;
+  const one = /^([-\u2212]?\d+(?:[.,]\d+)?)\s*(m|metres?|meters?)?$/.exec(plain);
+  if (!one) return null;
+  const value = number(one[1]);
+  return one[2] || units === "metres" ? value : value * METRES_PER_FOOT;
+}
+
+/** @param {string} text */
+function number(text) {
+  return Number(text.replace(",", ".").replace(MINUS, "-"));
+}
+
+/** "087°", true. @param {number} deg */
+export function bearing(deg) {
+  return String(Math.round(deg) % 360).padStart(3, "0") + "°";
+}
+
+const METRES_PER_INCH = 0.0254;
+
+/** A thickness: millimetres or inches. @param {number} metres @param {Units} units */
+export function thickness(metres, units) {
+  if (units === "metres") return Math.round(metres * 1000) + NBSP + "mm";
+  const sixteenths = Math.round((metres / METRES_PER_INCH) * 16);
+  return sixteenths >= 64 ? figure(sixteenths / 16) + NBSP + "in" : fraction(sixteenths) + NBSP + "in";
+}
+
+/** @param {number} sixteenths */
+function fraction(sixteenths) {
+  const whole = Math.floor(sixteenths / 16);
+  let top = sixteenths % 16, bottom = 16;
+  while (top && top % 2 === 0) { top /= 2; bottom /= 2; }
+  if (!top) return String(whole);
+  return (whole ? whole + NBSP : "") + top + "/" + bottom;
+}
+
+/** The international avoirdupois pound, exact. Same source. */
+const KILOGRAMS_PER_POUND = 0.45359237;
+
+/** A weight: kilograms beside metres, pounds beside feet. @param {number} kilograms @param {Units} units */
+export function weight(kilograms, units) {
+  return units === "feet" ? Math.round(kilograms / KILOGRAMS_PER_POUND) + NBSP + "lb" : Math.round(kilograms) + NBSP + "kg";
+}
