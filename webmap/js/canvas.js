@@ -5,7 +5,7 @@ import { worldPixels } from "./scale.js";
 import { reducedMotion } from "./dom.js";
 
 /** How much is drawn beyond each edge, as a share of the window. */
-const BEYOND = 0.25;
+const BEYOND = 0.15;
 /** More pixels than this per pixel of the page are not worth the time to fill them. */
 const FINEST = 2;
 
@@ -24,8 +24,10 @@ export function canvasLayer(map, pane, draw, theme) {
   let drawnZoom = map.getZoom();
   let finest = FINEST;
   let asked = 0;
+  let held = true;
 
   function redraw() {
+    if (held) return;
     cancelAnimationFrame(asked);
     asked = 0;
     const size = map.getSize();
@@ -33,7 +35,8 @@ export function canvasLayer(map, pane, draw, theme) {
     const dpr = Math.min(devicePixelRatio || 1, finest);
     const dpi = finest > FINEST ? finest : dpr;
     const width = Math.ceil(size.x * (1 + 2 * BEYOND)), height = Math.ceil(size.y * (1 + 2 * BEYOND));
-    if (canvas.width !== width * dpi || canvas.height !== height * dpi) {
+    // On paper the browser draws everything over again, and clearing would wipe out what lies below; a new size clears too.
+    if (finest > FINEST || canvas.width !== width * dpi || canvas.height !== height * dpi) {
       canvas.width = width * dpi;
       canvas.height = height * dpi;
       canvas.style.width = width + "px";
@@ -45,7 +48,7 @@ export function canvasLayer(map, pane, draw, theme) {
     drawnZoom = map.getZoom();
     L.DomUtil.setTransform(canvas, topLeft, 1);
     ctx.setTransform(dpi, 0, 0, dpi, 0, 0);
-    ctx.clearRect(0, 0, width, height);
+    if (finest <= FINEST) ctx.clearRect(0, 0, width, height);
     draw({
       ctx, width, height, dpr: dpi, zoom: drawnZoom, k: worldPixels(drawnZoom),
       ox: origin.x + topLeft.x, oy: origin.y + topLeft.y, theme: theme(),
@@ -69,12 +72,15 @@ export function canvasLayer(map, pane, draw, theme) {
     if (from.x > 0 || from.y > 0 || right < size.x || bottom < size.y) redraw();
   }
 
-  map.on("viewreset moveend resize", redraw);
+  // Every change of the view ends in moveend, a jump too.
+  map.on("moveend resize", redraw);
   map.on("move", outrun);
   map.on("zoom", () => follow(map.getCenter(), map.getZoom()));
   if (!reducedMotion()) map.on("zoomanim", (event) => follow(event.center, event.zoom));
 
   return {
+    /** Nothing is drawn before this: filling an empty canvas takes as long as a full one. */
+    begin() { held = false; },
     redraw,
     /** Draws once before the next frame, however often it is asked for. */
     later() { asked ||= requestAnimationFrame(redraw); },
@@ -94,10 +100,11 @@ export const PATH_ZOOM = 17;
  * with a scale by which line widths have to be divided
  */
 export function inPathUnits(frame, origin, draw) {
-  const { ctx, dpr, k, ox, oy } = frame;
+  const { ctx, k, ox, oy } = frame;
   const scale = k / worldPixels(PATH_ZOOM);
   ctx.save();
-  ctx.setTransform(dpr * scale, 0, 0, dpr * scale, dpr * (origin.x * k - ox), dpr * (origin.y * k - oy));
+  ctx.translate(origin.x * k - ox, origin.y * k - oy);
+  ctx.scale(scale, scale);
   draw(scale);
   ctx.restore();
 }

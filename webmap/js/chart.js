@@ -67,12 +67,13 @@ export function createChart(map, data, look) {
     const { focus, units, level_m } = look();
     const room = createRoom();
     const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
+    if (focus.with) drawOverlapWords(frame, data, units, room, nearLon, focus);
     drawNumbers(frame, first, room);
-    drawOverlapWords(frame, data, units, room, nearLon);
     const others = first.length ? shown.filter((each) => !first.includes(each)) : shown;
     if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
     drawNumbers(frame, others, room);
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
+    drawOverlapWords(frame, data, units, room, nearLon, null, focus);
     drawHazardWords(frame, data, units, room, nearLon);
     depth.drawSoundings(frame, level_m, units, room);
   }
@@ -81,6 +82,8 @@ export function createChart(map, data, look) {
   const field = canvasLayer(map, "field", drawField, () => look().theme);
 
   return {
+    /** Enough of the harbor has come to be drawn. */
+    begin() { ground.begin(); field.begin(); },
     /** Something of the harbor has come. */
     renew() {
       stale = true;

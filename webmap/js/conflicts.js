@@ -1,5 +1,5 @@
 // Conflicts: the list of troubles, worst first: pairs that touch, circles over something fixed, and what is not known.
-/** @import { Conflict, Hazard, Page, Unknown, Buoy } from "./types" */
+/** @import { Conflict, Hazard, Page, Unknown } from "./types" */
 import { createList } from "./list.js";
 import { byId, el } from "./dom.js";
 import { hazardIcon, stateIcon } from "./icons.js";
@@ -127,7 +127,3 @@ function emptyWords(page, area) {
     : ["Nothing was found: no circles touch, none comes over anything fixed, and nothing is unknown."];
 }
 
-/** @param {Buoy} a @param {Buoy} b as a person sorts them: 2 before 10 */
-export function byNumber(a, b) {
-  return a.number.localeCompare(b.number, "en", { numeric: true });
-}

@@ -16,15 +16,25 @@ export function emptyHarbor(info) {
   };
 }
 
+/** @typedef {Record<Piece, Promise<any>>} Coming */
+
+/** Asks for all of a harbor at once. @param {string} slug @returns {Coming} */
+export function request(slug) {
+  const coming = Object.fromEntries(PIECES.map((piece) => [piece, ask(harborPath(slug, piece))]));
+  // Whoever waits for it hears of a failure; until somebody does, it is none of the browser's business.
+  for (const answer of Object.values(coming)) answer.catch(() => {});
+  return /** @type {Coming} */ (coming);
+}
+
 /**
- * @param {HarborData} data is filled
+ * @param {HarborData} data is filled @param {Coming} coming
  * @param {(piece: Piece) => void} came @param {(piece: Piece, fault: Error) => void} failed
  * @returns {Promise<void>} when every piece has come or failed
  */
-export async function load(data, came, failed) {
+export async function load(data, coming, came, failed) {
   await Promise.all(PIECES.map(async (piece) => {
     try {
-      take(data, piece, await ask(harborPath(data.info.slug, piece)));
+      take(data, piece, await coming[piece]);
     } catch (fault) {
       failed(piece, /** @type {Error} */ (fault));
       return;

@@ -2,32 +2,44 @@
 /** @import { HarborInfo, Page } from "./types" */
 import { ask, harborPath } from "./api.js";
 import { createBanner } from "./banner.js";
-import { load } from "./data.js";
+import { load, request } from "./data.js";
 
 /** How often the revision is looked at while the page is seen. */
 const LOOK_MS = 15000;
+/** A slow answer holds the others back no longer than this. */
+const PATIENCE_MS = 400;
 
-/** @param {Page} page @param {{came(piece: import("./data.js").Piece): void, harbor(): void}} deeds */
-export function fetching(page, deeds) {
+/**
+ * @param {Page} page @param {import("./data.js").Coming} first asked for already
+ * @param {{came(piece: import("./data.js").Piece): void, enough(): void, harbor(): void}} deeds `enough`: it can be drawn
+ */
+export function fetching(page, first, deeds) {
   const { data } = page;
   const banner = createBanner();
   let since = new Date();
   let unreached = false;
 
-  async function all() {
+  async function all(coming = request(data.info.slug)) {
     /** @type {string[]} */
     const missing = [];
     let why = "";
     const waiting = new Set(["moorings", "check"]);
+    /** @param {import("./data.js").Piece} piece */
+    const done = (piece) => {
+      if (waiting.delete(piece) && !waiting.size) { deeds.enough(); markUsable(); }
+    };
+    const late = setTimeout(deeds.enough, PATIENCE_MS);
     banner.clear();
-    await load(data, (piece) => {
+    await load(data, coming, (piece) => {
+      done(piece);
       deeds.came(piece);
-      if (waiting.delete(piece) && !waiting.size) markUsable();
     }, (piece, fault) => {
       missing.push(piece);
       why = fault.message;
+      done(piece);
     });
-    if (missing.length) banner.missing(missing, why, all);
+    clearTimeout(late);
+    if (missing.length) banner.missing(missing, why, () => all());
     else since = new Date();
   }
 
@@ -52,7 +64,7 @@ export function fetching(page, deeds) {
 
   setInterval(look, LOOK_MS);
   document.addEventListener("visibilitychange", look);
-  return all();
+  return all(first);
 }
 
 /** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. */

@@ -21,10 +21,11 @@ import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
 
-/** @param {Store} store @param {HarborInfo} info */
-export function openHarbor(store, info) {
+/** @param {Store} store @param {HarborInfo} info @param {import("./data.js").Coming} coming */
+export function openHarbor(store, info, coming) {
   const data = emptyHarbor(info);
   const first = store.get();
+  store.set({ harbor: info.slug });
   const units = () => store.get().units || data.info.units;
   /** @type {Tried | null} */
   let tried = null;
@@ -161,18 +162,18 @@ export function openHarbor(store, info) {
     else if (greeting) view.showPair(greeting.a, greeting.b, true);
   }
 
-  store.set({ harbor: info.slug });
   lengths.switched();
   renewHarbor();
   asked.render();
   if (first.at) firstView();
-  fetching(page, {
+  fetching(page, coming, {
     came(piece) {
       if (piece === "moorings" && !first.at) firstView();
       if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
     },
+    enough: chart.begin,
     harbor: renewHarbor,
   });
 }

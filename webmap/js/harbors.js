@@ -1,20 +1,35 @@
 // Harbors: which one the page is about.
 /** @import { HarborEntry, HarborInfo } from "./types" */
+/** @import { Coming } from "./data.js" */
 import { ask, harborPath } from "./api.js";
+import { request } from "./data.js";
 import { byId, el, put } from "./dom.js";
 import { count } from "./words.js";
 
 /**
  * @param {string} slug from the address; empty: the only one
- * @returns {Promise<HarborInfo | null>} null when somebody has to choose first; the choice is on the page then
+ * @returns {Promise<{info: HarborInfo, coming: Coming} | null>} null when somebody has to choose first; the choice is on the page then
  */
 export async function chooseHarbor(slug) {
-  if (slug) return ask(harborPath(slug));
-  /** @type {{harbors: HarborEntry[] | null}} */
-  const { harbors } = await ask("harbors");
-  if (harbors?.length === 1) return ask(harborPath(harbors[0].slug));
+  /** @type {Promise<{harbors: HarborEntry[] | null}>} */
+  const asked = ask("harbors");
+  if (slug) {
+    asked.then(({ harbors }) => { byId("other-harbors").hidden = (harbors?.length ?? 0) < 2; }, () => {});
+    return enter(slug);
+  }
+  const { harbors } = await asked;
+  if (harbors?.length === 1) return enter(harbors[0].slug);
   offer(harbors ?? []);
   return null;
+}
+
+/** @param {string} slug */
+async function enter(slug) {
+  // Everything is asked for at once: the harbor's own answer need not be waited for.
+  const coming = request(slug);
+  /** @type {HarborInfo} */
+  const info = await ask(harborPath(slug));
+  return { info, coming };
 }
 
 /** @param {HarborEntry[]} harbors */

@@ -42,7 +42,8 @@ export function legend(data) {
         el("h3", {}, "Lines"),
         el("ul", {},
           row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", "")),
-        el("p", { class: "quiet" }, "Boats are drawn at true size, lying to a wind from the south-west. Map library: Leaflet 1.9.4, BSD 2-Clause."));
+        el("p", { class: "quiet" }, "Boats are drawn at true size, lying to a wind from the south-west."),
+        el("p", { class: "quiet library" }, "Map library: Leaflet 1.9.4, BSD 2-Clause."));
     },
   };
 }

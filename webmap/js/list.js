@@ -1,7 +1,7 @@
 // List: rows that open something. One Tab stop for the whole list, arrows go from row to row, long lists come in pages.
 import { el, put } from "./dom.js";
 
-const PAGE_ROWS = 80;
+const PAGE_ROWS = 60;
 
 /**
  * @template T
@@ -36,6 +36,8 @@ export function createList(list, how) {
   }
 
   function render() {
+    // What nobody sees is written when it is shown.
+    if (list.hidden) return;
     const held = list.contains(document.activeElement);
     const items = entries.slice(0, shown).map((entry) => "item" in entry ? rowOf(entry.item) : el("li", { class: "heading" }, entry.heading));
     const more = entries.length - shown;

@@ -22,6 +22,7 @@ export function lists(page) {
       byId(name).hidden = name !== list;
     }
     area.value = page.store.get().area;
+    of[list].render();
   }
 
   return {
@@ -34,6 +35,6 @@ export function lists(page) {
     /** Moorings or the report have come. */
     renew() { for (const name of LISTS) of[name].renew(); choose(); },
     refill() { for (const name of LISTS) of[name].refill(); },
-    render() { for (const name of LISTS) of[name].render(); },
+    render() { of[page.store.get().list].render(); },
   };
 }

@@ -13,8 +13,8 @@ placeSettings();
 async function start() {
   byId("notice").hidden = true;
   try {
-    const info = await chooseHarbor(store.get().harbor);
-    if (info) openHarbor(store, info);
+    const chosen = await chooseHarbor(store.get().harbor);
+    if (chosen) openHarbor(store, chosen.info, chosen.coming);
     else store.on((_view, changed) => { if (changed.has("harbor")) location.reload(); });
   } catch (fault) {
     const box = byId("notice");

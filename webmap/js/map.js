@@ -108,6 +108,10 @@ export function mapClicks(map, data, deeds) {
     act(map.getCenter());
   });
   const box = map.getContainer();
+  // Leaflet moves the focus along with the mouse; the frame and the cross are for the keyboard only.
+  box.addEventListener("pointerdown", () => box.classList.add("by-pointer"), { capture: true });
+  box.addEventListener("keydown", () => box.classList.remove("by-pointer"));
+  box.addEventListener("blur", () => box.classList.remove("by-pointer"));
   map.on("mousemove", (event) => {
     box.classList.toggle("over", Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon)));
   });

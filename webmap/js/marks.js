@@ -1,6 +1,7 @@
 // Marks: where circles share water, where they come against something fixed, and what is pointed out.
 /** @import { Conflict, Frame, Hazard, HarborData, Focus, Tried, Units, Position, Room } from "./types" */
 import { drawHull, onScreen, trace } from "./circles.js";
+import { addLens } from "./lens.js";
 import { write } from "./labels.js";
 import { length } from "./units.js";
 import { besideLon, perMetre, worldOf } from "./scale.js";
@@ -12,7 +13,9 @@ const HATCH = { touching: { apart: 4, width: 1.3 }, may_touch: { apart: 8, width
 /** A shared lens narrower than this cannot hold a hatch. */
 const LEAST_LENS_PX = 2;
 /** Metres are written where the circles are at least this large. */
-const WORDS_FROM_PX = 15;
+const WORDS_FROM_PX = 21;
+/** How far from the middle of a lens its metres may stand. */
+const TIPS_PX = [0, 15, -15, 28, -28];
 
 /** Hatching as a repeated tile, by colour, kind and fineness. */
 export function createHatches() {
@@ -59,44 +62,36 @@ function inside(frame, p, beyond) {
 }
 
 /**
- * The lens of two circles, hatched; its border drawn strong.
- * @param {Frame} frame @param {Shown} a @param {Shown} b @param {Conflict} conflict @param {ReturnType<typeof createHatches>} hatches
+ * Lenses of one kind, hatched; their border drawn strong.
+ * @param {Frame} frame @param {[Shown, Shown][]} pairs @param {"touching" | "may_touch"} kind @param {ReturnType<typeof createHatches>} hatches
  */
-export function drawLens(frame, a, b, conflict, hatches) {
+function fillLenses(frame, pairs, kind, hatches) {
   const { ctx, theme } = frame;
-  const kind = conflict.state === "touching" ? "touching" : "may_touch";
-  for (const [one, other] of [[a, b], [b, a]]) {
-    ctx.save();
-    ctx.beginPath();
-    trace(ctx, one);
-    ctx.clip();
-    ctx.beginPath();
-    trace(ctx, other);
-    if (one === a) {
-      if (kind === "touching") {
-        ctx.fillStyle = theme.contrast ? "#fff" : "rgba(213,94,0,0.16)";
-        ctx.fill();
-      }
-      ctx.fillStyle = hatches(frame, kind, theme.lens);
-      ctx.fill();
-    }
-    ctx.strokeStyle = theme.lens;
-    ctx.lineWidth = (kind === "touching" ? 2.2 : 1.3) * theme.width;
-    ctx.stroke();
-    ctx.restore();
+  ctx.beginPath();
+  for (const [a, b] of pairs) addLens(ctx, a, b);
+  if (kind === "touching") {
+    ctx.fillStyle = theme.contrast ? "#fff" : "rgba(213,94,0,0.16)";
+    ctx.fill();
   }
+  ctx.fillStyle = hatches(frame, kind, theme.lens);
+  ctx.fill();
+  ctx.strokeStyle = theme.lens;
+  ctx.lineWidth = (kind === "touching" ? 2.2 : 1.3) * theme.width;
+  ctx.stroke();
 }
 
 /** @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon */
 export function drawLenses(frame, data, hatches, nearLon) {
+  /** @type {Record<"touching" | "may_touch", [Shown, Shown][]>} */
+  const pairs = { touching: [], may_touch: [] };
   for (const conflict of data.report.conflicts) {
     if (conflict.overlap_m <= 0 || conflict.state === "tight") continue;
     const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b);
     if (!a || !b || a.radius_m === null || b.radius_m === null) continue;
-    const wide = conflict.overlap_m * a.perMetreY * frame.k;
-    if (wide < LEAST_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
-    drawLens(frame, onScreen(frame, a), onScreen(frame, b), conflict, hatches);
+    if (conflict.overlap_m * a.perMetreY * frame.k < LEAST_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
+    pairs[conflict.state === "touching" ? "touching" : "may_touch"].push([onScreen(frame, a), onScreen(frame, b)]);
   }
+  for (const kind of /** @type {const} */ (["may_touch", "touching"])) fillLenses(frame, pairs[kind], kind, hatches);
 }
 
 /** What stands in a shared lens or in a gap. @param {Conflict} conflict @param {Units} units */
@@ -104,17 +99,28 @@ export function overlapWords(conflict, units) {
   return conflict.overlap_m > 0 ? length(conflict.overlap_m, units) : "gap " + length(-conflict.overlap_m, units);
 }
 
-/** @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon */
-export function drawOverlapWords(frame, data, units, room, nearLon) {
+/**
+ * The metres of each shared lens: in it, or where that is taken, at one of its tips.
+ * @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon
+ * @param {Focus | null} only the pair that is pointed out, at any scale @param {Focus} [except] it is written already
+ */
+export function drawOverlapWords(frame, data, units, room, nearLon, only, except) {
   const { ctx, theme } = frame;
   ctx.font = "700 11.5px " + theme.font;
   for (const conflict of data.report.conflicts) {
-    if (conflict.state === "tight") continue;
-    const a = data.byNumber.get(conflict.a), at = pointOn(frame, conflict.at, nearLon);
-    if (!a || (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX || !inside(frame, at, 0)) continue;
-    const text = overlapWords(conflict, units);
-    if (room.take(at.x, at.y, ctx.measureText(text).width + 4, 14)) write(ctx, text, at.x, at.y, wordColour(theme.contrast), theme.halo);
+    if (only ? !isPair(conflict, only) : conflict.state === "tight" || (except && isPair(conflict, except))) continue;
+    const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b), at = pointOn(frame, conflict.at, nearLon);
+    if (!a || !b || !inside(frame, at, 0) || (!only && (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX)) continue;
+    const text = overlapWords(conflict, units), width = ctx.measureText(text).width + 4;
+    const length = Math.hypot(b.x - a.x, b.y - a.y) || 1, acrossX = (a.y - b.y) / length, acrossY = (b.x - a.x) / length;
+    const away = TIPS_PX.find((px) => room.take(at.x + acrossX * px, at.y + acrossY * px, width, 14));
+    if (away !== undefined) write(ctx, text, at.x + acrossX * away, at.y + acrossY * away, wordColour(theme.contrast), theme.halo);
   }
+}
+
+/** @param {Conflict} conflict @param {Focus} focus */
+function isPair({ a, b }, focus) {
+  return (a === focus.mooring && b === focus.with) || (b === focus.mooring && a === focus.with);
 }
 
 /** Vermilion is too light for words; this is its darker shade, 5.6 to 1 on white. @param {boolean} contrast */
@@ -206,7 +212,9 @@ export function drawTried(frame, tried, data, hatches, nearLon) {
   if (radius_m) {
     for (const conflict of tried.conflicts) {
       const other = data.byNumber.get(conflict.a === tried.number ? conflict.b : conflict.a);
-      if (other && conflict.overlap_m > 0 && other.radius_m !== null) drawLens(frame, circle, onScreen(frame, other), conflict, hatches);
+      if (other && conflict.overlap_m > 0 && other.radius_m !== null) {
+        fillLenses(frame, [[circle, onScreen(frame, other)]], conflict.state === "touching" ? "touching" : "may_touch", hatches);
+      }
     }
     for (const [width, colour, dash] of /** @type {[number, string, number[]][]} */ ([[6, theme.halo, []], [2.4, theme.tried, [12, 5]]])) {
       ctx.beginPath();

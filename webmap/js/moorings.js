@@ -1,6 +1,6 @@
 // Moorings: every mooring as a list: what the map shows, for who cannot or will not use it.
 /** @import { Buoy, Page } from "./types" */
-import { byNumber, rowParts } from "./conflicts.js";
+import { rowParts } from "./conflicts.js";
 import { createList } from "./list.js";
 import { byId } from "./dom.js";
 import { stateIcon } from "./icons.js";
@@ -15,9 +15,14 @@ export function mooringList(page) {
     current: (buoy) => page.store.get().mooring === buoy.number,
   });
 
+  let stale = true;
+
   function refill() {
+    // Sorting them takes a while; nobody may ever look.
+    stale = Boolean(byId("moorings").hidden);
+    if (stale) return;
     const { area } = page.store.get();
-    const these = page.data.buoys.filter((buoy) => !area || buoy.area === area).sort(byNumber);
+    const these = page.data.buoys.filter((buoy) => !area || buoy.area === area).sort(asPeopleSort);
     list.show(these.map((item) => ({ item })), [area
       ? `No mooring lies in ${area}. Choose all areas to see the rest.`
       : "There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"]);
@@ -29,8 +34,13 @@ export function mooringList(page) {
       refill();
     },
     refill,
-    render: list.render,
+    render() { if (stale) refill(); else list.render(); },
   };
+}
+
+/** @param {Buoy} a @param {Buoy} b 2 before 10 */
+function asPeopleSort(a, b) {
+  return a.number.localeCompare(b.number, "en", { numeric: true });
 }
 
 /** @param {Buoy} buoy @param {Page} page @returns {Node[]} number, boat, state, radius */

@@ -11,12 +11,11 @@ const FINENESS = 3;
  * @param {{units(): Units, level(): Level, draw(fineness: number): void}} how
  */
 export function printing(map, data, how) {
-  const date = new Intl.DateTimeFormat("en-GB", { dateStyle: "long", timeStyle: "short" });
   addEventListener("beforeprint", () => {
     document.documentElement.classList.add("printing");
     byId("print-title").textContent = data.info.name;
     byId("print-facts").textContent = [
-      `Drawn for ${levelWords(how.level(), data, how.units())}`, `printed ${date.format(new Date())}`, `revision ${data.info.revision}`, `WGS\u00a084`, data.info.caution || "planning aid, not for navigation",
+      `Drawn for ${levelWords(how.level(), data, how.units())}`, `printed ${new Date().toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" })}`, `revision ${data.info.revision}`, `WGS\u00a084`, data.info.caution || "planning aid, not for navigation",
     ].join(" · ");
     map.invalidateSize({ animate: false, pan: true });
     how.draw(FINENESS);

@@ -37,15 +37,16 @@ export function settings(store, data, units) {
     byId("contrast").setAttribute("aria-pressed", String(contrast));
     document.documentElement.classList.toggle("contrast", contrast);
     if (document.activeElement !== typed || typeof level === "number") typed.value = typeof level === "number" ? signed(level, units()).replace("\u00a0", " ") : "";
-    byId("drawn").textContent = "drawn for " + levelWords(level, data, units());
+    byId("drawn").textContent = levelWords(level, data, units(), true);
   }
   return { render };
 }
 
-/** @param {Level} level @param {HarborData} data @param {Units} units */
-export function levelWords(level, data, units) {
+/** @param {Level} level @param {HarborData} data @param {Units} units @param {boolean} [brief] without the datum */
+export function levelWords(level, data, units, brief = false) {
   const { levels } = data.info;
-  if (!levels && typeof level !== "number") return "chart datum; the harbor's levels are unknown";
-  const above = `${signed(levelMetres(level, levels), units)} on ${levels?.datum || "chart datum"}`;
-  return typeof level === "number" ? `a level of ${above}` : `${level} water, ${above}`;
+  if (!levels && typeof level !== "number") return brief ? "at chart datum" : "chart datum; the harbor's levels are unknown";
+  const figure = signed(levelMetres(level, levels), units);
+  const name = typeof level === "number" ? "a level of" : level + " water,";
+  return brief ? `${name.replace(",", "")} ${figure}` : `${name} ${figure} on ${levels?.datum || "chart datum"}`;
 }
