@@ -2,6 +2,9 @@
 import { byId, el, put } from "./dom.js";
 import { closeIcon } from "./icons.js";
 
+/** So much of an answer has to be seen without scrolling. */
+const LEAST_SEEN_PX = 180;
+
 /** @param {() => void} cleared before another answer or none takes the place */
 export function answerBox(cleared) {
   const box = byId("answer");
@@ -15,6 +18,9 @@ export function answerBox(cleared) {
       el("div", { class: "answer-head" }, el("h2", {}, shown.title),
         el("button", { type: "button", class: "icon-button", "aria-label": "Clear the answer", click: () => show(null) }, closeIcon())),
       ...shown.make());
+    // An answer that stands below the fold is no answer.
+    const scroll = box.closest(".scroll"), room = box.getBoundingClientRect();
+    if (scroll && room.top + LEAST_SEEN_PX > scroll.getBoundingClientRect().bottom) box.scrollIntoView({ block: "start" });
   }
 
   /** @param {string | null} title @param {() => Node[]} [make] */

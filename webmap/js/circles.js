@@ -2,8 +2,8 @@
 /** @import { Buoy, Frame, Look, Room } from "./types" */
 import { write } from "./labels.js";
 
-/** A mooring whose radius is unknown or that keeps no water still has to be seen: a ring of this many pixels. */
-const SYMBOL_PX = 7;
+/** A mooring whose radius is unknown or that keeps no water still has to be seen: a ring that holds its number, smaller from far. */
+const SYMBOL_PX = { far: 6, near: 14, nearFromZoom: 16.5 };
 /** Circles smaller than this are drawn plainly: a dash or a second ring would be a blot. */
 const PLAIN_BELOW_PX = 5;
 /** Boats are drawn lying to a wind from the south-west: bow toward the anchor, stern away to the north-east. */
@@ -35,12 +35,13 @@ const ORDER = ["vacant", "clear", "unknown", "tight", "may_touch", "touching"];
 /** @param {Frame} frame @param {Buoy} buoy @returns {Shown} */
 export function onScreen(frame, buoy) {
   const known = buoy.radius_m !== null && buoy.radius_m > 0;
+  const symbol = frame.zoom >= SYMBOL_PX.nearFromZoom ? SYMBOL_PX.near : SYMBOL_PX.far;
   return {
     buoy,
     x: buoy.x * frame.k - frame.ox,
     y: buoy.y * frame.k - frame.oy,
-    rx: known ? (buoy.radius_m ?? 0) * buoy.perMetreX * frame.k : SYMBOL_PX,
-    ry: known ? (buoy.radius_m ?? 0) * buoy.perMetreY * frame.k : SYMBOL_PX,
+    rx: known ? (buoy.radius_m ?? 0) * buoy.perMetreX * frame.k : symbol,
+    ry: known ? (buoy.radius_m ?? 0) * buoy.perMetreY * frame.k : symbol,
   };
 }
 

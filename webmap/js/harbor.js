@@ -97,12 +97,12 @@ export function openHarbor(store, info, coming) {
     return c;
   }
 
-  /** @param {string} number @param {string} [other] @param {string} [hazard] */
-  function moveTo(number, other, hazard) {
+  /** @param {string} number @param {string} [other] @param {string} [hazard] @param {boolean} [atOnce] */
+  function moveTo(number, other, hazard, atOnce = false) {
     const spot = data.report.hazards.find((each) => each.mooring === number && each.kind === hazard)?.at;
     const buoy = data.byNumber.get(number);
-    if (other && data.byNumber.has(other)) view.showPair(number, other);
-    else if (spot ?? buoy) view.show(/** @type {Position} */ (spot ?? buoy));
+    if (other && data.byNumber.has(other)) view.showPair(number, other, atOnce);
+    else if (spot ?? buoy) view.show(/** @type {Position} */ (spot ?? buoy), undefined, atOnce);
   }
 
   /** @param {Hit} hit */
@@ -158,7 +158,7 @@ export function openHarbor(store, info, coming) {
 
   function firstView() {
     if (first.at) map.setView([first.at.lat_deg, first.at.lon_deg], first.zoom ?? 17, { animate: false });
-    else if (first.mooring) moveTo(first.mooring, first.with, first.hazard);
+    else if (first.mooring) moveTo(first.mooring, first.with, first.hazard, true);
     else if (greeting) view.showPair(greeting.a, greeting.b, true);
   }
 
@@ -168,8 +168,8 @@ export function openHarbor(store, info, coming) {
   if (first.at) firstView();
   fetching(page, coming, {
     came(piece) {
-      if (piece === "moorings" && !first.at) firstView();
       if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
+      if (piece === "moorings" && !first.at) firstView();
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
     },

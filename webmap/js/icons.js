@@ -13,8 +13,6 @@ const line = (d, kind = "line") => svg("path", { d, class: kind });
 /** @param {string} kind @param {number} r */
 const ring = (kind, r) => svg("circle", { cx: 12, cy: 12, r, class: kind });
 
-const LENS = "M12 5.2a8 8 0 0 1 0 13.6a8 8 0 0 1 0-13.6z";
-
 /** @param {Look} look @returns {SVGSVGElement} */
 export function stateIcon(look) {
   switch (look) {
@@ -23,7 +21,7 @@ export function stateIcon(look) {
     case "tight": return icon("state tight", ring("ring dashed", 9));
     case "unknown": return icon("state unknown", ring("ring dotted", 9));
     case "vacant": return icon("state vacant", ring("ring", 9));
-    default: return icon("state clear", ring("ring filled", 9), svg("text", { x: 12, y: 16, class: "number" }, "7"));
+    default: return icon("state clear", ring("ring filled", 9), line("M9 17.5c-1-4 .5-8 3-11c2.5 3 4 7 3 11z", "boat"));
   }
 }
 
@@ -38,4 +36,3 @@ export const hazardIcon = () => icon("hazard", line("M6.5 6.5l11 11M17.5 6.5l-11
 export const fitsIcon = () => icon("fits", line("M5 12.5l5 5l9-11"));
 export const doubtIcon = () => icon("doubt", ring("ring dotted", 9), svg("text", { x: 12, y: 16.5, class: "number" }, "?"));
 export const closeIcon = () => icon("", line("M6 6l12 12M18 6l-12 12"));
-export const lensIcon = () => icon("", line(LENS));

@@ -7,6 +7,8 @@ import { byId, inputById } from "./dom.js";
 const NEAREST = 10;
 /** A pause in typing after which the answer is looked up. */
 const PAUSE_MS = 250;
+/** What may become a position: half of one is no mistake yet, so it waits for Enter. */
+const POSITION_LIKE = /[°'"\u2032\u2033,;|:]|\d\.\d|\d\s+\d|^[-+]/;
 
 /** @param {Page} page @param {string} q @param {AbortSignal} [signal] @returns {Promise<FindAnswer>} */
 export function find(page, q, signal) {
@@ -40,7 +42,6 @@ export function searchField(page) {
     try {
       showFound(page, await find(page, q, signal), final);
     } catch (fault) {
-      // Half a position is no mistake yet.
       if (signal.aborted || !final) return;
       const { title, make } = refusalAnswer(/** @type {Error} */ (fault), page, (text) => {
         if (text) input.value = text;
@@ -53,7 +54,7 @@ export function searchField(page) {
 
   input.addEventListener("input", () => {
     clearTimeout(pause);
-    pause = setTimeout(() => search(false), PAUSE_MS);
+    if (!POSITION_LIKE.test(input.value)) pause = setTimeout(() => search(false), PAUSE_MS);
   });
   byId("search").addEventListener("submit", (event) => {
     event.preventDefault();

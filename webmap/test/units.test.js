@@ -1,0 +1,49 @@
+import test from "node:test";
+import assert from "node:assert/strict";
+import { bearing, figure, inWords, length, parseLength, signed, thickness, weight } from "../js/units.js";
+
+const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
+
+test("a length is written with its unit, and what is unknown says so", () => {
+  for (const [metres, units, want] of [
+    [12.34, "metres", "12.3 m"], [0.04, "metres", "0.04 m"], [-0.4, "metres", "-0.40 m"], [140.2, "metres", "140 m"],
+    [0.999, "metres", "1.0 m"], [99.96, "metres", "100 m"], [0, "metres", "0.00 m"],
+    [3.048, "feet", "10.0 ft"], [0.3048, "feet", "1.0 ft"], [30.48, "feet", "100 ft"],
+    [null, "feet", "unknown"], [undefined, "metres", "unknown"], [NaN, "metres", "unknown"],
+  ]) assert.equal(plain(length(metres, units)), want, `${metres} in ${units}`);
+});
+
+test("a figure never shows minus nothing", () => {
+  assert.equal(figure(-0.001), "0.00");
+  assert.equal(plain(signed(1.2, "metres")), "+1.2 m");
+  assert.equal(plain(signed(-1.2, "metres")), "-1.2 m");
+});
+
+test("metres in a sentence follow the unit, and nothing else does", () => {
+  for (const [from, want] of [
+    ["the rode of 3.048 m is short", "the rode of 10.0 ft is short"],
+    ["from 3.048 m to 30.48 m", "from 10.0 ft to 100 ft"],
+    ["-0.3048 m", "-1.0 ft"],
+    ["44° 07.407' N", "44° 07.407' N"],
+    ["12 moorings, 3 m² and 2 m/s", "12 moorings, 3 m² and 2 m/s"],
+  ]) assert.equal(plain(inWords(from, "feet")), want);
+  assert.equal(inWords("3.048 m", "metres"), "3.048 m");
+});
+
+test("a length is read as people type it", () => {
+  for (const [text, units, want] of [
+    ["9.8", "metres", 9.8], ["9,8", "metres", 9.8], ["9.8 m", "feet", 9.8], ["10", "feet", 3.048], ["32 ft", "metres", 9.7536],
+    ["32'6\"", "metres", 9.906], ["32 ft 6 in", "metres", 9.906], ["32′ 6″", "feet", 9.906], ["32’", "feet", 9.7536], ["-1.5", "metres", -1.5],
+  ]) assert.ok(Math.abs(parseLength(text, units) - want) < 1e-9 /* no rounding but the machine's */, `${text} in ${units}: ${parseLength(text, units)}`);
+  for (const text of ["", "long", "9.8.1", "3 fathoms", "1e3", "NaN"]) assert.equal(parseLength(text, "metres"), null, text);
+});
+
+test("bearings, thicknesses and weights", () => {
+  assert.equal(bearing(7.4), "007°");
+  assert.equal(bearing(359.6), "000°");
+  assert.equal(plain(thickness(0.0127, "feet")), "1/2 in");
+  assert.equal(plain(thickness(0.015875, "feet")), "5/8 in");
+  assert.equal(plain(thickness(0.6096, "feet")), "24.0 in");
+  assert.equal(plain(thickness(0.013, "metres")), "13 mm");
+  assert.equal(plain(weight(453.59237, "feet")), "1000 lb");
+});
