@@ -47,7 +47,7 @@ export function rowParts(icon, title, words, figure) {
 /** @param {Trouble} trouble @param {Page} page @returns {Node[]} */
 export function troubleRow(trouble, page) {
   const units = page.units();
-  const area = page.data.byNumber.get(mooringsOf(trouble)[0])?.area ?? "";
+  const area = [...new Set(mooringsOf(trouble).map((number) => page.data.byNumber.get(number)?.area ?? ""))].filter(Boolean).join(" and ");
   const join = (/** @type {(string | null)[]} */ ...words) => words.filter(Boolean).join(" · ");
   if ("conflict" in trouble) {
     const { a, b, state, certainty, bound } = trouble.conflict;
@@ -94,6 +94,7 @@ export function troubleList(page) {
     },
     refill,
     render: list.render,
+    mark: list.mark,
   };
 }
 

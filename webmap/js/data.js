@@ -1,12 +1,7 @@
 // Data: fetches what lies in a harbor, piece by piece; each piece is shown as soon as it is there.
 /** @import { HarborData, HarborInfo, Buoy, Look, MooringCollection, MooringProperties, Report, Position } from "./types" */
-import { ask, harborPath } from "./api.js";
+/** @import { Coming, Piece } from "./enter.js" */
 import { besideLon, perMetre, worldOf } from "./scale.js";
-
-/** @typedef {"moorings" | "check" | "areas" | "fairways" | "shoreline" | "depth_areas" | "depth_lines" | "soundings"} Piece */
-
-/** @type {Piece[]} what matters most comes first */
-const PIECES = ["moorings", "check", "shoreline", "depth_areas", "areas", "fairways", "depth_lines", "soundings"];
 
 /** @param {HarborInfo} info @returns {HarborData} with nothing in it yet */
 export function emptyHarbor(info) {
@@ -16,23 +11,14 @@ export function emptyHarbor(info) {
   };
 }
 
-/** @typedef {Record<Piece, Promise<any>>} Coming */
-
-/** Asks for all of a harbor at once. @param {string} slug @returns {Coming} */
-export function request(slug) {
-  const coming = Object.fromEntries(PIECES.map((piece) => [piece, ask(harborPath(slug, piece))]));
-  // Whoever waits for it hears of a failure; until somebody does, it is none of the browser's business.
-  for (const answer of Object.values(coming)) answer.catch(() => {});
-  return /** @type {Coming} */ (coming);
-}
-
 /**
  * @param {HarborData} data is filled @param {Coming} coming
  * @param {(piece: Piece) => void} came @param {(piece: Piece, fault: Error) => void} failed
  * @returns {Promise<void>} when every piece has come or failed
  */
 export async function load(data, coming, came, failed) {
-  await Promise.all(PIECES.map(async (piece) => {
+  const pieces = /** @type {Piece[]} */ (Object.keys(coming));
+  await Promise.all(pieces.map(async (piece) => {
     try {
       take(data, piece, await coming[piece]);
     } catch (fault) {

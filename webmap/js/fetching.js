@@ -2,7 +2,8 @@
 /** @import { HarborInfo, Page } from "./types" */
 import { ask, harborPath } from "./api.js";
 import { createBanner } from "./banner.js";
-import { load, request } from "./data.js";
+import { load } from "./data.js";
+import { request } from "./enter.js";
 
 /** How often the revision is looked at while the page is seen. */
 const LOOK_MS = 15000;
@@ -10,8 +11,8 @@ const LOOK_MS = 15000;
 const PATIENCE_MS = 400;
 
 /**
- * @param {Page} page @param {import("./data.js").Coming} first asked for already
- * @param {{came(piece: import("./data.js").Piece): void, enough(): void, harbor(): void}} deeds `enough`: it can be drawn
+ * @param {Page} page @param {import("./enter.js").Coming} first asked for already
+ * @param {{came(piece: import("./enter.js").Piece): void, enough(): void, harbor(): void}} deeds `enough`: it can be drawn
  */
 export function fetching(page, first, deeds) {
   const { data } = page;
@@ -24,7 +25,7 @@ export function fetching(page, first, deeds) {
     const missing = [];
     let why = "";
     const waiting = new Set(["moorings", "check"]);
-    /** @param {import("./data.js").Piece} piece */
+    /** @param {import("./enter.js").Piece} piece */
     const done = (piece) => {
       if (waiting.delete(piece) && !waiting.size) { deeds.enough(); markUsable(); }
     };

@@ -21,7 +21,7 @@ import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
 
-/** @param {Store} store @param {HarborInfo} info @param {import("./data.js").Coming} coming */
+/** @param {Store} store @param {HarborInfo} info @param {import("./enter.js").Coming} coming */
 export function openHarbor(store, info, coming) {
   const data = emptyHarbor(info);
   const first = store.get();
@@ -119,7 +119,7 @@ export function openHarbor(store, info, coming) {
       if (next.mooring) { sheet.open(next.mooring, how !== "back"); sheetDrawer.set("half"); }
       else sheet.close();
     } else if (changed.has("with") || changed.has("hazard")) sheet.render();
-    if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.render(); chart.field(); }
+    if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.mark(); chart.field(); }
     if (changed.has("panel")) asked.render();
     if (changed.has("list")) listed.choose();
     if (changed.has("area")) { listed.choose(); listed.refill(); }
@@ -129,6 +129,7 @@ export function openHarbor(store, info, coming) {
   });
 
   function switchUnits() {
+    page.say("");
     lengths.switched();
     listed.render();
     sheet.render();

@@ -1,39 +1,10 @@
-// Harbors: which one the page is about.
-/** @import { HarborEntry, HarborInfo } from "./types" */
-/** @import { Coming } from "./data.js" */
-import { ask, harborPath } from "./api.js";
-import { request } from "./data.js";
+// Harbors: a choice among them, where there are several.
+/** @import { HarborEntry } from "./types" */
 import { byId, el, put } from "./dom.js";
 import { count } from "./words.js";
 
-/**
- * @param {string} slug from the address; empty: the only one
- * @returns {Promise<{info: HarborInfo, coming: Coming} | null>} null when somebody has to choose first; the choice is on the page then
- */
-export async function chooseHarbor(slug) {
-  /** @type {Promise<{harbors: HarborEntry[] | null}>} */
-  const asked = ask("harbors");
-  if (slug) {
-    asked.then(({ harbors }) => { byId("other-harbors").hidden = (harbors?.length ?? 0) < 2; }, () => {});
-    return enter(slug);
-  }
-  const { harbors } = await asked;
-  if (harbors?.length === 1) return enter(harbors[0].slug);
-  offer(harbors ?? []);
-  return null;
-}
-
-/** @param {string} slug */
-async function enter(slug) {
-  // Everything is asked for at once: the harbor's own answer need not be waited for.
-  const coming = request(slug);
-  /** @type {HarborInfo} */
-  const info = await ask(harborPath(slug));
-  return { info, coming };
-}
-
 /** @param {HarborEntry[]} harbors */
-function offer(harbors) {
+export function offerHarbors(harbors) {
   const box = byId("notice");
   box.hidden = false;
   if (!harbors.length) {

@@ -1,7 +1,7 @@
 // List: rows that open something. One Tab stop for the whole list, arrows go from row to row, long lists come in pages.
 import { el, put } from "./dom.js";
 
-const PAGE_ROWS = 60;
+const PAGE_ROWS = 40;
 
 /**
  * @template T
@@ -29,21 +29,35 @@ export function createList(list, how) {
     if (focus) rows[stop]?.focus();
   }
 
+  /** @type {Map<HTMLButtonElement, T>} */
+  const itemOf = new Map();
+
   /** @param {T} item */
   function rowOf(item) {
-    const current = how.current?.(item);
-    return el("li", {}, el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: () => how.open(item) }, ...how.row(item)));
+    const button = el("button", { type: "button", class: "row", click: () => how.open(item) }, ...how.row(item));
+    itemOf.set(button, item);
+    return el("li", {}, button);
+  }
+
+  /** Shows which row is current; the rows themselves stay, and the focus with them. */
+  function mark() {
+    for (const [button, item] of itemOf) {
+      if (how.current?.(item)) button.setAttribute("aria-current", "true");
+      else button.removeAttribute("aria-current");
+    }
   }
 
   function render() {
     // What nobody sees is written when it is shown.
     if (list.hidden) return;
     const held = list.contains(document.activeElement);
+    itemOf.clear();
     const items = entries.slice(0, shown).map((entry) => "item" in entry ? rowOf(entry.item) : el("li", { class: "heading" }, entry.heading));
     const more = entries.length - shown;
     if (more > 0) items.push(el("li", {}, el("button", { type: "button", class: "row more", click: showMore }, `Show ${Math.min(more, PAGE_ROWS)} more of ${more}`)));
     if (!entries.length) items.push(el("li", { class: "empty" }, ...empty));
     put(list, items);
+    mark();
     rove(stop, held);
   }
 
@@ -75,7 +89,8 @@ export function createList(list, how) {
       stop = 0;
       render();
     },
-    /** Writes the same rows again, in other units or with another one current. */
+    /** Writes the same rows again, in other units. */
     render,
+    mark,
   };
 }

@@ -36,5 +36,7 @@ export function lists(page) {
     renew() { for (const name of LISTS) of[name].renew(); choose(); },
     refill() { for (const name of LISTS) of[name].refill(); },
     render() { of[page.store.get().list].render(); },
+    /** Another mooring or trouble is current. */
+    mark() { for (const name of LISTS) of[name].mark(); },
   };
 }

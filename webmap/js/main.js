@@ -2,27 +2,39 @@
 import { FIRST, followAddress, format, parse } from "./address.js";
 import { byId, el, put } from "./dom.js";
 import { placeSettings } from "./drawer.js";
+import { early } from "./early.js";
+import { enter } from "./enter.js";
 import { openHarbor } from "./harbor.js";
-import { chooseHarbor } from "./harbors.js";
+import { offerHarbors } from "./harbors.js";
 import { createStore } from "./store.js";
 
 const store = createStore(parse(location.hash));
 followAddress(store);
 placeSettings();
 
-async function start() {
+/** @param {ReturnType<typeof enter>} entered */
+async function start(entered) {
   byId("notice").hidden = true;
   try {
-    const chosen = await chooseHarbor(store.get().harbor);
-    if (chosen) openHarbor(store, chosen.info, chosen.coming);
-    else store.on((_view, changed) => { if (changed.has("harbor")) location.reload(); });
+    const { harbors, chosen } = await entered;
+    if (chosen) {
+      openHarbor(store, chosen.info, chosen.coming);
+      harbors.then((all) => { byId("other-harbors").hidden = all.length < 2; }, () => {});
+      return;
+    }
+    offerHarbors(await harbors);
   } catch (fault) {
-    const box = byId("notice");
-    box.hidden = false;
-    put(box, el("h2", {}, "The harbor cannot be shown"), el("p", {}, /** @type {Error} */ (fault).message + " Nothing is lost; the address keeps the view."),
-      el("p", {}, el("button", { type: "button", click: start }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
-    store.on((_view, changed) => { if (changed.has("harbor")) location.reload(); });
+    refuse(/** @type {Error} */ (fault));
   }
+  store.on((_view, changed) => { if (changed.has("harbor")) location.reload(); });
 }
 
-start();
+/** @param {Error} fault */
+function refuse(fault) {
+  const box = byId("notice");
+  box.hidden = false;
+  put(box, el("h2", {}, "The harbor cannot be shown"), el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
+    el("p", {}, el("button", { type: "button", click: () => start(enter(store.get().harbor)) }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
+}
+
+start(early);

@@ -35,6 +35,7 @@ export function mooringList(page) {
     },
     refill,
     render() { if (stale) refill(); else list.render(); },
+    mark: list.mark,
   };
 }
 

@@ -1,0 +1,180 @@
+package webmap_test
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"swingroom/geo"
+)
+
+func (f *fake) info(slug string) map[string]any {
+	south, north := place(-4, -4), place(60, 40)
+	for _, m := range f.moorings {
+		north.LatDeg, north.LonDeg = max(north.LatDeg, at(m).LatDeg), max(north.LonDeg, at(m).LonDeg)
+	}
+	info := map[string]any{"slug": slug, "name": "Grid Sound", "units": "metres", "revision": 1, "caution": "planning aid, not for navigation",
+		"levels": map[string]any{"datum": "mean lower low water", "low_m": fakeLowM, "high_m": fakeHighM},
+		"bounds": []float64{south.LonDeg, south.LatDeg, north.LonDeg, north.LatDeg}, "background": nil, "worst": nil,
+		"counts": map[string]int{"moorings": len(f.moorings), "conflicts": len(f.conflicts), "hazards": len(f.hazards), "unknown": len(f.unknown)},
+		"areas":  []any{map[string]any{"name": "West", "moorings": 1, "rules": map[string]any{}}, map[string]any{"name": "East", "moorings": 1, "rules": map[string]any{}}}}
+	if len(f.moorings) == 0 {
+		info["bounds"], info["areas"] = nil, []any{}
+	}
+	if len(f.conflicts) > 0 {
+		info["worst"] = map[string]any{"a": f.conflicts[0]["a"], "b": f.conflicts[0]["b"]}
+	}
+	return info
+}
+
+// ground is a square of water with a strip of land at its west side, in bands, and a fairway at its south.
+func (f *fake) ground(noun string) map[string]any {
+	square := func(c0, r0, c1, r1 float64) any {
+		var ring [][]float64
+		for _, c := range [][2]float64{{c0, r0}, {c1, r0}, {c1, r1}, {c0, r1}, {c0, r0}} {
+			p := place(c[0], c[1])
+			ring = append(ring, []float64{p.LonDeg, p.LatDeg})
+		}
+		return map[string]any{"type": "MultiPolygon", "coordinates": []any{[]any{ring}}}
+	}
+	feature := func(geometry any, properties map[string]any) any {
+		return map[string]any{"type": "Feature", "geometry": geometry, "properties": properties}
+	}
+	features := []any{}
+	if len(f.moorings) > 0 {
+		switch noun {
+		case "areas":
+			features = append(features, feature(square(-1, -1, 30, 40), map[string]any{"name": "West"}), feature(square(30, -1, 60, 40), map[string]any{"name": "East"}))
+		case "fairways":
+			features = append(features, feature(square(-2, -3, 60, -2), map[string]any{"name": "South channel", "kind": "fairway", "reason": "", "setback_m": 3}),
+				feature(square(10, -1.5, 14, -1), map[string]any{"name": "Eelgrass", "kind": "closed_water", "reason": "eelgrass", "setback_m": 5}))
+		case "shoreline":
+			features = append(features, feature(square(-12, -12, -4, 60), map[string]any{"kind": "land"}))
+		case "depth_areas":
+			for i, edge := range []float64{-4, -3, -2, -1, 0} {
+				from, to := any([]any{nil, 0.0, 2.0, 5.0, 10.0}[i]), any([]any{0.0, 2.0, 5.0, 10.0, nil}[i])
+				right := edge + 1
+				if i == 4 {
+					right = 70
+				}
+				features = append(features, feature(square(edge, -12, right, 60), map[string]any{"from_m": from, "to_m": to}))
+			}
+		case "depth_lines":
+			a, b := place(-1, -12), place(-1, 60)
+			features = append(features, feature(map[string]any{"type": "LineString", "coordinates": [][]float64{{a.LonDeg, a.LatDeg}, {b.LonDeg, b.LatDeg}}}, map[string]any{"depth_m": 5}))
+		case "soundings":
+			for i := range 1500 {
+				p := place(float64(i%60), float64(i/60)*1.5-0.4)
+				features = append(features, feature(map[string]any{"type": "Point", "coordinates": []float64{p.LonDeg, p.LatDeg}}, map[string]any{"depth_m": 10 + float64(i%30)/10}))
+			}
+		}
+	}
+	return map[string]any{"type": "FeatureCollection", "features": features}
+}
+
+func (f *fake) mooring(number string) map[string]any {
+	for _, m := range f.moorings {
+		if m["number"] == number {
+			return m
+		}
+	}
+	return nil
+}
+
+func step(symbol, name, formula string, value any, from string) map[string]any {
+	return map[string]any{"symbol": symbol, "name": name, "formula": formula, "value": value, "unit": "m", "from": from, "note": ""}
+}
+
+func swingOf(m map[string]any) map[string]any {
+	swing := map[string]any{"rule": "taut", "radius_m": m["radius_m"], "bound": false, "basis": m["radius_basis"], "working": []any{}, "missing": []string{}, "faults": []string{}}
+	radius, known := m["radius_m"].(float64)
+	if !known {
+		swing["missing"] = []string{"rode_m"}
+		return swing
+	}
+	swing["working"] = []any{step("L", "rode", "", 12.0, "record"), step("d", "depth at the anchor below chart datum, from the soundings", "", 5.5, "computed"),
+		step("w_low", "low level above chart datum", "", fakeLowM, "default"), step("b", "bow height", "", 1.2, "record"),
+		step("h", "height from bed to bow at low water", "D_low + b", 5.5+fakeLowM+1.2, "computed"), step("o", "boat's length with everything fixed to her", "", 9.9, "record"),
+		step("X", "reach of the rode drawn taut", "sqrt(L² - h²)", radius-9.9, "computed"), step("R", "swing radius", "X + o", radius, "computed")}
+	return swing
+}
+
+func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
+	number := r.PathValue("number")
+	m := f.mooring(number)
+	if m == nil {
+		problem(w, http.StatusNotFound, "there is no mooring "+number, nil)
+		return
+	}
+	about := func(all []map[string]any, keys ...string) []any {
+		found := []any{}
+		for _, each := range all {
+			for _, k := range keys {
+				if each[k] == number {
+					found = append(found, each)
+				}
+			}
+		}
+		return found
+	}
+	p := at(m)
+	var boat any
+	if m["boat"] != nil {
+		boat = map[string]any{"name": m["boat"], "kind": "sail", "loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "owner": ""}
+	}
+	neighbours := []any{}
+	for _, each := range f.nearest(p, 5)[1:] {
+		n := each.(map[string]any)
+		distance, bearing := geo.Geodesic(p, geo.Position{LatDeg: n["lat_deg"].(float64), LonDeg: n["lon_deg"].(float64)})
+		neighbours = append(neighbours, map[string]any{"number": n["number"], "distance_m": distance, "bearing_true_deg": bearing, "gap_m": 12.0, "state": "clear"})
+	}
+	writeValue(w, map[string]any{
+		"mooring": map[string]any{"number": number, "area": m["area"], "status": m["status"], "position": p, "accuracy_m": 1, "depth_m": nil, "radius_m": nil,
+			"tackle": []any{map[string]any{"kind": "anchor", "length_m": nil, "size_m": nil, "weight_kg": 450, "material": "mushroom"},
+				map[string]any{"kind": "top_chain", "length_m": 9.0, "size_m": 0.013, "weight_kg": nil, "material": "galvanised steel"},
+				map[string]any{"kind": "buoy", "length_m": nil, "size_m": 0.6, "weight_kg": nil, "material": ""},
+				map[string]any{"kind": "pennant", "length_m": 3.0, "size_m": 0.019, "weight_kg": nil, "material": "nylon"}},
+			"boat": boat, "largest_loa_m": 12.0, "largest_draft_m": nil, "note": ""},
+		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5},
+		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
+		"swing": swingOf(m), "state": m["state"], "neighbours": neighbours,
+		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "unknown": about(f.unknown, "mooring"),
+	})
+}
+
+// trial makes any boat over 12 m touch the first mooring by what she is longer.
+func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
+	q := r.URL.Query()
+	p, number := fakeOrigin, q.Get("number")
+	if m := f.mooring(number); m != nil {
+		p = at(m)
+	} else if n, _ := fmt.Sscanf(q.Get("position"), "%f, %f", &p.LatDeg, &p.LonDeg); n != 2 {
+		problem(w, http.StatusBadRequest, "a position or a number is wanted", nil)
+		return
+	}
+	loaM, _ := strconv.ParseFloat(q.Get("loa_m"), 64)
+	conflicts := []any{}
+	if loaM > 12 {
+		conflicts = append(conflicts, map[string]any{"a": number, "b": "001", "distance_m": 40.0, "overlap_m": loaM - 12, "certainty": "certain", "state": "touching",
+			"margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}})
+	}
+	writeValue(w, map[string]any{"number": number, "position": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg, "dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
+		"swing": swingOf(f.moorings[0]), "report": map[string]any{"conflicts": conflicts, "hazards": []any{}, "unknown": []any{}}})
+}
+
+func (f *fake) places(w http.ResponseWriter, r *http.Request) {
+	places := []any{}
+	for i, m := range f.moorings {
+		if m["status"] != "vacant" {
+			continue
+		}
+		var fits any = true
+		unknown := []any{}
+		if i%80 > 40 {
+			fits, unknown = nil, []any{map[string]any{"mooring": m["number"], "what": "depth", "missing": []string{"depth_m"}, "words": "the depth is unknown"}}
+		}
+		places = append(places, map[string]any{"number": m["number"], "area": m["area"], "fits": fits, "least_gap_m": 3.5, "swing": swingOf(m),
+			"report": map[string]any{"conflicts": []any{}, "hazards": []any{}, "unknown": unknown}})
+	}
+	writeValue(w, map[string]any{"places": places})
+}

@@ -1,0 +1,139 @@
+package webmap_test
+
+import (
+	"context"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"swingroom/fixtures/outside"
+)
+
+// tab is one tab of a real browser, and what it wrote to its console.
+type tab struct {
+	testing.TB
+	ctx context.Context
+
+	mu   sync.Mutex
+	said []string
+}
+
+const patience = 20 * time.Second
+
+// newTab starts a browser with an empty page of that size in pixels.
+func newTab(t testing.TB, width, height int64, how ...chromedp.EmulateViewportOption) *tab {
+	t.Helper()
+	path := outside.Program(t, "chromium", "chromium")
+	options := []chromedp.ExecAllocatorOption{
+		chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.WindowSize(int(width), int(height)),
+	}
+	for _, flag := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
+		options = append(options, chromedp.Flag(flag, true))
+	}
+	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	ctx, cancel := chromedp.NewContext(allocator)
+	t.Cleanup(cancel)
+	p := &tab{TB: t, ctx: ctx}
+	// The browser lives as long as the context of its first step, so that one has no time limit.
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, height, how...)); err != nil {
+		t.Fatal(err)
+	}
+	messages := chromedp.Console(ctx)
+	go func() {
+		for m, err := range messages {
+			if err != nil {
+				return
+			}
+			if m.IsException() || m.Type == "error" || m.Type == "warning" {
+				p.mu.Lock()
+				p.said = append(p.said, m.String())
+				p.mu.Unlock()
+			}
+		}
+	}()
+	return p
+}
+
+// open goes to an address and waits until the page can be used.
+func (p *tab) open(address string) *tab {
+	p.Helper()
+	p.do(chromedp.Navigate("about:blank"), chromedp.Navigate(address))
+	p.until(`document.documentElement.dataset.usable === "yes"`)
+	return p
+}
+
+func (p *tab) do(steps ...chromedp.Action[chromedp.Void]) {
+	p.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		p.Fatal(err)
+	}
+}
+
+// read gives the value of an expression in the page.
+func read[T any](p *tab, expression string) T {
+	p.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.Fatalf("%s: %v", expression, err)
+	}
+	return value
+}
+
+// run does something in the page.
+func (p *tab) run(script string) {
+	p.Helper()
+	read[bool](p, "(async () => {"+script+"; return true})()")
+}
+
+// until waits for an expression to become true.
+func (p *tab) until(expression string) {
+	p.Helper()
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		// While the page changes there may be nothing to ask, which is no yes.
+		yes, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool]("(() => { try { return Boolean("+expression+") } catch { return false } })()"))
+		if err == nil && yes {
+			return
+		}
+	}
+	p.Fatalf("never became true: %s\nconsole: %s", expression, strings.Join(p.complaints(), "\n"))
+}
+
+func (p *tab) text(selector string) string {
+	p.Helper()
+	return strings.ReplaceAll(read[string](p, "document.querySelector('"+selector+"').innerText"), "\u00a0", " ")
+}
+
+func (p *tab) click(selector string) {
+	p.Helper()
+	p.do(chromedp.Click(chromedp.CSS(selector), chromedp.NodeVisible))
+}
+
+func (p *tab) press(keys ...string) {
+	p.Helper()
+	for _, key := range keys {
+		p.do(chromedp.KeyEvent(key))
+	}
+}
+
+// complaints are the errors and warnings that the console has heard so far.
+func (p *tab) complaints() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return append([]string(nil), p.said...)
+}
+
+func (p *tab) quiet() {
+	p.Helper()
+	for _, each := range p.complaints() {
+		p.Errorf("console: %s", each)
+	}
+}
