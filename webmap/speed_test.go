@@ -115,4 +115,3 @@ func BenchmarkPan5000(b *testing.B) {
 	slices.Sort(medians)
 	b.ReportMetric(median(medians), "median-frame-ms")
 }
-

@@ -4,7 +4,7 @@ import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
 import { landChart } from "./land.js";
-import { createRoom } from "./labels.js";
+import { createMeasure, createRoom } from "./labels.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
 } from "./marks.js";
@@ -24,7 +24,7 @@ export function createChart(map, data, look) {
   const [west, south, east, north] = data.info.bounds ?? [0, 0, 0, 0];
   const origin = worldOf((south + north) / 2, data.info.bounds ? nearLon : (west + east) / 2);
   const sheer = Boolean(data.info.background);
-  const hatches = createHatches();
+  const hatches = createHatches(), measure = createMeasure();
   let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
   let urgent = byUrgency(data.buoys);
   let stale = false;
@@ -68,10 +68,10 @@ export function createChart(map, data, look) {
     const room = createRoom();
     const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
     if (focus.with) drawOverlapWords(frame, data, units, room, nearLon, focus);
-    drawNumbers(frame, first, room);
+    drawNumbers(frame, first, room, measure);
     const others = first.length ? shown.filter((each) => !first.includes(each)) : shown;
     if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
-    drawNumbers(frame, others, room);
+    drawNumbers(frame, others, room, measure);
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
     drawOverlapWords(frame, data, units, room, nearLon, null, focus);
     drawHazardWords(frame, data, units, room, nearLon);

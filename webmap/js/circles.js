@@ -152,17 +152,17 @@ export function byUrgency(buoys) {
 }
 
 /**
- * @param {Frame} frame @param {Shown[]} shown by urgency
- * @param {Room} room
+ * @param {Frame} frame @param {Shown[]} shown by urgency @param {Room} room
+ * @param {ReturnType<typeof import("./labels.js").createMeasure>} measure
  */
-export function drawNumbers({ ctx, theme }, shown, room) {
+export function drawNumbers({ ctx, theme }, shown, room, measure) {
   let font = "";
   for (const each of shown) {
     const vacant = each.buoy.status === "vacant";
     const size = Math.round(Math.min(15, Math.max(10.5, each.rx * 0.55)) * 2) / 2;
     const wanted = `${vacant ? 400 : 600} ${size}px ${theme.font}`;
     if (wanted !== font) ctx.font = font = wanted;
-    const width = ctx.measureText(each.buoy.number).width;
+    const width = measure(ctx, each.buoy.number);
     // Far out, where the numbers would hide the circles, only some are written, with room around them.
     const sparse = each.rx < 9;
     if (!room.take(each.x, each.y, sparse ? width + 46 : width + 3, sparse ? 40 : size + 2)) continue;

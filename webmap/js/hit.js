@@ -6,6 +6,8 @@ import { besideLon, worldOf, worldPixels } from "./scale.js";
 const FINGER_PX = 14;
 /** An anchor may be missed by this much where its circle is too small to hit. */
 const ANCHOR_PX = 24;
+/** Farther out the marks lie so close that a finger would hit the wrong one. */
+const MARKS_FROM_ZOOM = 16.5;
 
 /**
  * @param {HarborData} data @param {{lat: number, lng: number}} at @param {number} zoom @param {number} nearLon
@@ -18,11 +20,12 @@ export function hitAt(data, at, zoom, nearLon) {
     return Math.hypot(there.x - here.x, there.y - here.y) * k;
   };
   const mooring = circleAt(data, here, k);
-  const hazard = nearest(data.report.hazards, (each) => away(each.at));
-  if (hazard && zoom >= 16) return { kind: "hazard", hazard };
-  const shared = data.report.conflicts.filter((each) => each.state !== "tight");
-  const conflict = zoom >= 16.5 ? nearest(shared, (each) => away(each.at)) : null;
-  if (conflict) return { kind: "conflict", conflict };
+  if (zoom >= MARKS_FROM_ZOOM) {
+    const hazard = nearest(data.report.hazards, (each) => away(each.at));
+    if (hazard) return { kind: "hazard", hazard };
+    const conflict = nearest(data.report.conflicts, (each) => (each.state === "tight" ? Infinity : away(each.at)));
+    if (conflict) return { kind: "conflict", conflict };
+  }
   return mooring ? { kind: "mooring", number: mooring } : null;
 }
 

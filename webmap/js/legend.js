@@ -37,7 +37,7 @@ export function legend(data) {
         el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
           row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge")),
         el("h3", {}, "Depth"),
-        el("p", {}, `Drawn for ${levelWords(level, data, units)}. Each tint begins at its shallow end.`),
+        el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
         el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
         el("h3", {}, "Lines"),
         el("ul", {},
@@ -76,5 +76,6 @@ function tints(theme, units) {
     from = to;
   }
   made.push([theme.deep, `over ${figure(from)}${unit}`], [theme.unsounded, "depth unknown"]);
-  return made;
+  // In contrast all water is white: the lines and soundings tell its depth.
+  return theme.contrast ? [...made.slice(0, 2), [theme.deep, "water"]] : made;
 }

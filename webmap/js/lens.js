@@ -16,7 +16,7 @@ export function halfAngles(distance, one, other) {
 const clamp = (v) => Math.max(-1, Math.min(1, v));
 
 /**
- * Adds the lens of two circles on the screen to a path; it is closed. Where one lies within the other, the smaller is added.
+ * Adds the lens of two circles on the screen to a path. Where one lies within the other, the smaller is added.
  * The circles are ellipses by a hair, both alike; they are taken as circles of a plane that is stretched as much.
  * @param {CanvasRenderingContext2D} ctx
  * @param {{x: number, y: number, rx: number, ry: number}} a @param {{x: number, y: number, rx: number, ry: number}} b
@@ -37,7 +37,7 @@ export function addLens(ctx, a, b) {
   const from = toB - half.one;
   ctx.moveTo(a.x + a.rx * Math.cos(from), a.y + a.rx * stretch * Math.sin(from));
   ctx.ellipse(a.x, a.y, a.rx, a.rx * stretch, 0, from, toB + half.one);
+  // The second arc ends where the first began. Closing it would cost a walk over all lenses added before.
   ctx.ellipse(b.x, b.y, b.rx, b.rx * stretch, 0, toA - half.other, toA + half.other);
-  ctx.closePath();
   return true;
 }
