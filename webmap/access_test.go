@@ -16,7 +16,7 @@ import (
 // focused names what has the focus: its id, or for a row of a list that of the list.
 func focused(p *tab) string {
 	p.Helper()
-	return read[string](p, `(() => { const e = document.activeElement; return e.id || e.closest("ul")?.id || e.name || e.textContent.trim() })()`)
+	return read[string](p, `(() => { const e = document.activeElement; return e.id || e.closest("ul")?.id || e.name || e.outerHTML.slice(0, 80) })()`)
 }
 
 func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {

@@ -2,11 +2,13 @@ package webmap_test
 
 import (
 	"context"
+	"os"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
 	"swingroom/fixtures/outside"
@@ -23,24 +25,56 @@ type tab struct {
 
 const patience = 20 * time.Second
 
-// newTab starts a browser with an empty page of that size in pixels.
+// browser is started by the first test that needs it and stopped after the last one; a start takes longer than most tests.
+type browser struct {
+	once sync.Once
+	ctx  context.Context
+	stop func()
+	err  error
+}
+
+func (b *browser) start(path string) (context.Context, error) {
+	b.once.Do(func() {
+		options := []chromedp.ExecAllocatorOption{
+			chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		}
+		for _, flag := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
+			options = append(options, chromedp.Flag(flag, true))
+		}
+		allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
+		b.stop = stop
+		b.ctx, _ = chromedp.NewContext(allocator)
+		b.err = chromedp.Do(b.ctx)
+	})
+	return b.ctx, b.err
+}
+
+var shared browser
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared.stop != nil {
+		shared.stop()
+	}
+	os.Exit(code)
+}
+
+// newTab opens a tab of that size in pixels, which shares no cache and no storage with any other.
 func newTab(t testing.TB, width, height int64, how ...chromedp.EmulateViewportOption) *tab {
 	t.Helper()
-	path := outside.Program(t, "chromium", "chromium")
-	options := []chromedp.ExecAllocatorOption{
-		chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
-		chromedp.WindowSize(int(width), int(height)),
+	running, err := shared.start(outside.Program(t, "chromium", "chromium"))
+	if err != nil {
+		t.Fatal(err)
 	}
-	for _, flag := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
-		options = append(options, chromedp.Flag(flag, true))
-	}
-	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	ctx, cancel := chromedp.NewContext(allocator)
+	ctx, cancel := chromedp.NewContext(running, chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
 	p := &tab{TB: t, ctx: ctx}
-	// The browser lives as long as the context of its first step, so that one has no time limit.
+	// The tab lives as long as the context of its first step, so that one has no time limit.
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, height, how...)); err != nil {
+		t.Fatal(err)
+	}
+	// Among several tabs only one has the keyboard; this one is to believe that it is always this one.
+	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
 		t.Fatal(err)
 	}
 	messages := chromedp.Console(ctx)
