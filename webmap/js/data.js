@@ -53,7 +53,7 @@ function takeMoorings(data, collection) {
   const near = middleLon(data.info);
   data.buoys = collection.features.map(({ geometry, properties }) => {
     const [lon, lat] = geometry.coordinates;
-    return buoyOf(properties, { lat_deg: lat, lon_deg: besideLon(lon, near) });
+    return buoyOf({ ...properties, hazards: properties.hazards ?? [], unknown: properties.unknown ?? [] }, { lat_deg: lat, lon_deg: besideLon(lon, near) });
   });
   data.byNumber = new Map(data.buoys.map((buoy) => [buoy.number, buoy]));
 }

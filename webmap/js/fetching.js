@@ -57,6 +57,8 @@ export function fetching(page, first, deeds) {
     if (unreached) banner.clear();
     unreached = false;
     if (info.revision === data.info.revision) return;
+    // A harbor that was empty has no place on the map yet.
+    if (!data.info.bounds && info.bounds) return location.reload();
     data.info = info;
     deeds.harbor();
     await all();

@@ -95,7 +95,8 @@ export function mapClicks(map, data, deeds) {
   const nearLon = middleLon(data.info);
   /** @param {L.LatLng} at */
   function act(at) {
-    if (deeds.picked({ lat_deg: at.lat, lon_deg: at.lng })) return;
+    const place = at.wrap();
+    if (deeds.picked({ lat_deg: place.lat, lon_deg: place.lng })) return;
     const hit = hitAt(data, at, map.getZoom(), nearLon);
     if (hit) deeds.open(hit);
     else deeds.nothing();
