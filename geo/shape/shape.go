@@ -4,6 +4,7 @@ package shape
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 	"github.com/tidwall/rtree"
@@ -35,19 +36,23 @@ func (e *Edges) AddPolygons(frame geo.Frame, shape orb.MultiPolygon, feature int
 		for i, ring := range polygon {
 			at := project(frame, ring)
 			if (signedAreaM2(at) > 0) != (i == 0) {
-				for l, r := 0, len(at)-1; l < r; l, r = l+1, r-1 {
-					at[l], at[r] = at[r], at[l]
-				}
+				ring = slices.Clone(ring)
+				slices.Reverse(ring)
+				slices.Reverse(at)
 			}
-			e.add(at, feature, true)
+			e.add(at, feature, true, func(i int) bool { return cut(ring[i-1], ring[i]) })
 		}
 	}
 }
 
+// cut reports a side that is none: where a shape is cut in two at the antimeridian (RFC 7946, section 3.1.9), each piece has it, and the
+// water goes on across it.
+func cut(a, b orb.Point) bool { return math.Abs(a.Lon()) == 180 && math.Abs(b.Lon()) == 180 }
+
 // AddLines adds lines that have no inside.
 func (e *Edges) AddLines(frame geo.Frame, lines orb.MultiLineString, feature int32) {
 	for _, line := range lines {
-		e.add(project(frame, line), feature, false)
+		e.add(project(frame, line), feature, false, func(int) bool { return false })
 	}
 }
 
@@ -59,10 +64,11 @@ func project[T ~[]orb.Point](frame geo.Frame, line T) []geo.Offset {
 	return at
 }
 
-func (e *Edges) add(at []geo.Offset, feature int32, areal bool) {
+// add takes the sides of a line but those that end in a place i for which skip says so.
+func (e *Edges) add(at []geo.Offset, feature int32, areal bool, skip func(i int) bool) {
 	for i := 1; i < len(at); i++ {
 		a, b := at[i-1], at[i]
-		if a == b {
+		if a == b || skip(i) {
 			continue
 		}
 		lo := [2]float64{min(a.EastM, b.EastM), min(a.NorthM, b.NorthM)}
@@ -171,14 +177,20 @@ func (e *Edges) Crosses(a, b geo.Offset) bool {
 	return crossed
 }
 
+// SegmentsCross reports whether ab and cd cross: each has its ends on different sides of the other.
+func SegmentsCross(a, b, c, d geo.Offset) bool {
+	ab, cd := b.Sub(a), d.Sub(c)
+	return cross(ab, c.Sub(a))*cross(ab, d.Sub(a)) < 0 && cross(cd, a.Sub(c))*cross(cd, b.Sub(c)) < 0
+}
+
 // SegmentsMeet reports whether the closed segments ab and cd have a place in common.
 func SegmentsMeet(a, b, c, d geo.Offset) bool {
+	if SegmentsCross(a, b, c, d) {
+		return true
+	}
 	ab, cd := b.Sub(a), d.Sub(c)
 	c1, d1 := cross(ab, c.Sub(a)), cross(ab, d.Sub(a))
 	a1, b1 := cross(cd, a.Sub(c)), cross(cd, b.Sub(c))
-	if (c1 > 0) != (d1 > 0) && (a1 > 0) != (b1 > 0) && c1 != 0 && d1 != 0 && a1 != 0 && b1 != 0 {
-		return true
-	}
 	return c1 == 0 && within(a, b, c) || d1 == 0 && within(a, b, d) || a1 == 0 && within(c, d, a) || b1 == 0 && within(c, d, b)
 }
 
