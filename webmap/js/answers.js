@@ -2,6 +2,7 @@
 /** @import { FindAnswer, Found, Page, Place, Reading, Report, Trial } from "./types" */
 import { Refusal } from "./api.js";
 import { openTrouble, rowParts, troubleRow, troublesOf } from "./conflicts.js";
+import { otherOf } from "./data.js";
 import { el } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
 import { bearing, inWords, length, signed } from "./units.js";
@@ -71,7 +72,7 @@ function filled(report) {
 /** @param {import("./conflicts.js").Trouble} trouble @param {string} number @param {Page} page */
 function firstWords(trouble, number, page) {
   if ("conflict" in trouble) {
-    const { a, b, overlap_m } = trouble.conflict, other = a === number ? b : a;
+    const { overlap_m } = trouble.conflict, other = otherOf(page.data, trouble.conflict, number)?.number ?? "another";
     return overlap_m > 0 ? `shares ${length(overlap_m, page.units())} with ${other}` : `too close to ${other}`;
   }
   return inWords("hazard" in trouble ? trouble.hazard.words : trouble.unknown.words, page.units());
@@ -96,7 +97,7 @@ export function trialAnswer(trial, page) {
       trial.position.ddm ? el("p", { class: "quiet" }, trial.position.ddm) : el("p", {}),
       el("p", {}, `Swing radius ${radiusWords(trial.swing, page.units())}.`),
       troubles.length
-        ? rows(troubles.map((each) => rowItem(troubleRow(each, page), openOther(each, trial, page))))
+        ? rows(troubles.map((each) => rowItem(trialRow(each, trial, page), openOther(each, trial, page))))
         : el("p", {}, "Nothing was found against it: clear of all neighbours and of everything fixed."),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(trial.swing, page.units())),
     ],
@@ -106,8 +107,17 @@ export function trialAnswer(trial, page) {
 /** @param {import("./conflicts.js").Trouble} trouble @param {Trial} trial @param {Page} page */
 function openOther(trouble, trial, page) {
   if (!("conflict" in trouble)) return trial.number ? () => openTrouble(trouble, page) : null;
-  const { a, b } = trouble.conflict, other = page.data.byNumber.has(b) && b !== trial.number ? b : a;
-  return page.data.byNumber.has(other) ? () => page.open(other) : null;
+  const other = otherOf(page.data, trouble.conflict, trial.number ?? "");
+  return other ? () => page.open(other.number) : null;
+}
+
+/** @param {import("./conflicts.js").Trouble} trouble @param {Trial} trial @param {Page} page */
+function trialRow(trouble, trial, page) {
+  const parts = troubleRow(trouble, page);
+  const other = "conflict" in trouble && otherOf(page.data, trouble.conflict, trial.number ?? "");
+  if (other) parts[1].textContent = "with " + other.number + (other.boat ? " · " + other.boat : "");
+  else if (!("conflict" in trouble) && !trial.number) parts[1].textContent = "at the place";
+  return parts;
 }
 
 /**

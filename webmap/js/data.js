@@ -76,6 +76,14 @@ export function lookOf(p) {
   return p.status === "vacant" ? "vacant" : "clear";
 }
 
+/**
+ * The mooring on record that another one, perhaps only tried, is in conflict with.
+ * @param {HarborData} data @param {import("./types").Conflict} conflict @param {string} number of the one tried; empty for a place of one's own
+ */
+export function otherOf(data, { a, b }, number) {
+  return data.byNumber.get(b !== number && data.byNumber.has(b) ? b : a);
+}
+
 /** The longitude beside which all others of the harbor are drawn. @param {HarborInfo} info */
 export function middleLon(info) {
   if (!info.bounds) return 0;

@@ -64,7 +64,7 @@ export function openHarbor(store, info, coming) {
     tryOut(next) { tried = next; chart.field(); },
     pick: picker.pick,
     say(words) { byId("say").textContent = words; },
-    answer(title, make) { answer.show(title, make); if (title) column.raise("half"); },
+    answer(title, make) { greeting = null; answer.show(title, make); if (title) column.raise("half"); },
   };
   const sheet = mooringSheet(page, {
     fit: (number) => { if (onPhone()) sheet.close(); asked.fit(number); },

@@ -1,6 +1,7 @@
 // Marks: where circles share water, where they come against something fixed, and what is pointed out.
 /** @import { Conflict, Frame, Hazard, HarborData, Focus, Tried, Units, Position, Room } from "./types" */
 import { drawHull, onScreen, trace } from "./circles.js";
+import { otherOf } from "./data.js";
 import { addLens } from "./lens.js";
 import { write } from "./labels.js";
 import { length } from "./units.js";
@@ -211,7 +212,7 @@ export function drawTried(frame, tried, data, hatches, nearLon) {
   const circle = /** @type {Shown} */ ({ ...at, rx: (radius_m ?? 0) * metre.x * frame.k, ry: (radius_m ?? 0) * metre.y * frame.k });
   if (radius_m) {
     for (const conflict of tried.conflicts) {
-      const other = data.byNumber.get(conflict.a === tried.number ? conflict.b : conflict.a);
+      const other = otherOf(data, conflict, tried.number);
       if (other && conflict.overlap_m > 0 && other.radius_m !== null) {
         fillLenses(frame, [[circle, onScreen(frame, other)]], conflict.state === "touching" ? "touching" : "may_touch", hatches);
       }
