@@ -6,7 +6,6 @@ package bed
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sync"
 
 	"github.com/fogleman/delaunay"
@@ -27,6 +26,7 @@ const (
 	AcrossLand  Gap = "only soundings across land are near"
 	TooFar      Gap = "the nearest sounding is too far away"
 	OnLand      Gap = "on land"
+	NoPlace     Gap = "the place or the radius is no number"
 )
 
 // Unknown is the error of a depth that is not known; it is a geo.ErrUnknown.
@@ -50,87 +50,56 @@ func (u *Unknown) Unwrap() error { return geo.ErrUnknown }
 type Bed struct {
 	reachM float64
 	sounds []sounding
+	stray  int
 	tree   kdTree
-	land   shape.Edges
+	shore  shape.Edges // land as polygons and shore as lines, by the numbers below
 	mesh   mesh
 	gap    Gap // why there is no surface at all; empty when there is one
 	marks  sync.Pool
 }
 
-// sounding is a place on the plane and its depth in metres below chart datum.
-type sounding struct {
-	at     geo.Offset
-	depthM float64
-}
-
-// sameM is the distance in metres within which two soundings are one place.
-const sameM = 0.01
+// The numbers of the features in Bed.shore.
+const (
+	landFeature int32 = iota
+	lineFeature
+)
 
 // New triangulates soundings in layout XYZ (longitude, latitude, depth in metres below chart datum, positive down; nil is none) on the
-// plane of frame. Of soundings within 1 cm of each other the shallowest is kept, which errs on the safe side. A triangle that
-// reaches across land is no part of the bed, and no depth is believed farther than reach from a sounding.
-// The error is geo.ErrInvalid: another layout, or a number that is no number.
+// plane of frame. Of soundings in one place (within 1 cm) the shallowest is kept, which errs on the safe side; those beyond
+// geo.FrameReach, where the plane is no plane of this harbor, are left out ([Bed.Stray]).
+//
+// The bed has no depth where the soundings do not tell it: a triangle of which a side between two soundings in the water crosses
+// land or a shoreline, or that holds a whole island of which no corner is a height, is no part of it; and no depth is believed
+// farther than reach from a sounding.
+// The error is geo.ErrInvalid: another layout, a number that is no number, or a negative reach.
 func New(soundings *geom.MultiPoint, shore geo.Shoreline, frame geo.Frame, reach geo.Metres) (*Bed, error) {
+	if !reach.Finite() || reach < 0 {
+		return nil, fmt.Errorf("reach of soundings %g m: %w; a distance from 0 m on is wanted", float64(reach), geo.ErrInvalid)
+	}
 	b := &Bed{reachM: float64(reach)}
-	b.land.AddPolygons(frame, shore.Land, 0)
-	b.land.AddLines(frame, shore.Lines, 0)
-	if soundings != nil {
-		if soundings.Layout() != geom.XYZ {
-			return nil, fmt.Errorf("soundings in layout %v: %w; XYZ is wanted", soundings.Layout(), geo.ErrInvalid)
-		}
-		flat := soundings.FlatCoords()
-		b.sounds = make([]sounding, 0, len(flat)/3)
-		for i := 0; i+2 < len(flat); i += 3 {
-			p := geo.Position{LonDeg: flat[i], LatDeg: flat[i+1]}
-			if p.Validate() != nil || !geo.Metres(flat[i+2]).Finite() {
-				return nil, fmt.Errorf("sounding %d (%v): %w; longitude, latitude and depth are wanted", i/3+1, flat[i:i+3], geo.ErrInvalid)
-			}
-			b.sounds = append(b.sounds, sounding{frame.Project(p), flat[i+2]})
-		}
+	b.shore.AddPolygons(frame, shore.Land, landFeature)
+	b.shore.AddLines(frame, shore.Lines, lineFeature)
+	var err error
+	if b.sounds, b.stray, err = read(soundings, frame); err != nil {
+		return nil, err
 	}
 	b.sounds = thin(b.sounds)
-	b.tree = newKDTree(b.sounds)
 	if len(b.sounds) == 0 {
 		b.gap = NoSoundings
 		return b, nil
 	}
+	treeReady := make(chan struct{})
+	go func() {
+		b.tree = newKDTree(b.sounds)
+		close(treeReady)
+	}()
 	b.triangulate()
+	<-treeReady
+	if b.gap == "" {
+		b.cover(shore, frame)
+	}
 	b.marks.New = func() any { return &marks{seen: make([]uint32, len(b.mesh.corner)/3)} }
 	return b, nil
-}
-
-// thin keeps the shallowest of soundings that fall in one place, by a grid of that size: two on either side of a grid line
-// stay two, which does no harm.
-func thin(all []sounding) []sounding {
-	type cell struct{ e, n int64 }
-	key := func(s sounding) cell {
-		return cell{int64(math.Round(s.at.EastM / sameM)), int64(math.Round(s.at.NorthM / sameM))}
-	}
-	slices.SortFunc(all, func(s, t sounding) int {
-		a, b := key(s), key(t)
-		switch {
-		case a.e != b.e:
-			return compare(a.e, b.e)
-		case a.n != b.n:
-			return compare(a.n, b.n)
-		case s.depthM != t.depthM:
-			return compare(s.depthM, t.depthM)
-		case s.at.EastM != t.at.EastM:
-			return compare(s.at.EastM, t.at.EastM)
-		}
-		return compare(s.at.NorthM, t.at.NorthM)
-	})
-	return slices.CompactFunc(all, func(s, t sounding) bool { return key(s) == key(t) })
-}
-
-func compare[T int64 | float64](a, b T) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // triangulate makes the mesh; soundings on one line leave the bed without a surface.
@@ -151,20 +120,22 @@ func (b *Bed) triangulate() {
 	}
 	b.mesh = newMesh(b.sounds, t.Triangles, t.Halfedges)
 	if b.mesh.widthM() < sameM {
+		b.mesh = mesh{}
 		b.gap = Collinear
-		return
 	}
-	b.mesh.cover(b)
 }
 
 // Count is the number of soundings in use: of those in one place only the shallowest counts.
 func (b *Bed) Count() int { return len(b.sounds) }
 
+// Stray is the number of soundings that were left out because they lie beyond geo.FrameReach of the frame's origin.
+func (b *Bed) Stray() int { return b.stray }
+
 // Empty reports that no depth can be told anywhere, and why.
 func (b *Bed) Empty() (Gap, bool) { return b.gap, b.gap != "" }
 
 // OnLand reports whether a place lies inside a land area.
-func (b *Bed) OnLand(at geo.Offset) bool { return b.land.Inside(at, shape.AnyFeature) }
+func (b *Bed) OnLand(at geo.Offset) bool { return b.shore.Inside(at, landFeature) }
 
 // Nearest finds the sounding nearest to a place: its distance and its depth below chart datum. False when there is none.
 func (b *Bed) Nearest(at geo.Offset) (distance, depth geo.Metres, ok bool) {
@@ -177,23 +148,29 @@ func (b *Bed) Nearest(at geo.Offset) (distance, depth geo.Metres, ok bool) {
 
 // Depth is the depth at a place in metres below chart datum, linear on the triangle in which it lies. The
 // error is an *Unknown: on land, outside the soundings, across land, or farther than the set distance from the nearest one.
+// [Bed.Shallowest] is stricter: where it calls a circle whole, Depth is known everywhere in its water.
 func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
+	if !finite(at) {
+		return 0, &Unknown{Gap: NoPlace}
+	}
 	if b.gap != "" {
 		return 0, &Unknown{Gap: b.gap}
 	}
-	if b.OnLand(at) {
-		return 0, &Unknown{Gap: OnLand}
-	}
 	near, distM := b.tree.nearest(at)
-	if distM > b.reachM {
-		return 0, &Unknown{Gap: TooFar, DistanceM: distM, ReachM: b.reachM}
-	}
 	t, _ := b.mesh.locate(at, near)
 	switch {
+	case (t < 0 || b.mesh.shore[t]) && b.OnLand(at):
+		return 0, &Unknown{Gap: OnLand}
+	case distM > b.reachM:
+		return 0, &Unknown{Gap: TooFar, DistanceM: distM, ReachM: b.reachM}
 	case t < 0:
 		return 0, &Unknown{Gap: Outside}
 	case b.mesh.gap[t] == gapAcross:
 		return 0, &Unknown{Gap: AcrossLand}
 	}
 	return geo.Metres(b.mesh.plane(t).depthM(at)), nil
+}
+
+func finite(at geo.Offset) bool {
+	return !math.IsNaN(at.EastM-at.EastM) && !math.IsNaN(at.NorthM-at.NorthM)
 }

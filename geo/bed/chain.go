@@ -2,6 +2,7 @@ package bed
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"swingroom/geo"
@@ -11,17 +12,18 @@ import (
 type chain struct {
 	next map[node][]node
 	into map[node]int // how many pieces end there
+	at   func(node) geo.Offset
 }
 
-func newChain() *chain { return &chain{next: map[node][]node{}, into: map[node]int{}} }
+func newChain(at func(node) geo.Offset) *chain {
+	return &chain{next: map[node][]node{}, into: map[node]int{}, at: at}
+}
 
+// add takes a piece from a to b. With the same piece the other way, as along a ridge that lies right at the limit, both vanish.
 func (c *chain) add(a, b node) {
-	c.next[a] = append(c.next[a], b)
-	c.into[b]++
-}
-
-// addOrCancel adds a piece of a border; where the neighbour has added the same one the other way, both vanish.
-func (c *chain) addOrCancel(a, b node) {
+	if a == b {
+		return
+	}
 	if back := c.next[b]; len(back) > 0 {
 		if i := slices.Index(back, a); i >= 0 {
 			c.next[b] = slices.Delete(back, i, i+1)
@@ -29,10 +31,11 @@ func (c *chain) addOrCancel(a, b node) {
 			return
 		}
 	}
-	c.add(a, b)
+	c.next[a] = append(c.next[a], b)
+	c.into[b]++
 }
 
-// join gives every line, from its loose end on, and then every ring, which ends with its first node again. The order
+// join gives every line, from its loose end on, and every ring, which ends with its first node again; none touches itself. The order
 // depends on nothing but the pieces.
 func (c *chain) join() [][]node {
 	starts := make([]node, 0, len(c.next))
@@ -48,93 +51,59 @@ func (c *chain) join() [][]node {
 	for _, loose := range []bool{true, false} {
 		for _, n := range starts {
 			for len(c.next[n]) > 0 && (!loose || c.into[n] < len(c.next[n])) {
-				all = append(all, c.follow(n))
+				all = c.follow(n, all)
 			}
 		}
 	}
 	return all
 }
 
-func (c *chain) follow(n node) []node {
-	line := []node{n}
-	for first := n; ; {
-		out := c.next[n]
-		if len(out) == 0 {
-			return line
-		}
-		following := out[len(out)-1]
-		c.next[n] = out[:len(out)-1]
-		c.into[following]--
-		n = following
-		line = append(line, n)
-		if n == first {
-			return line
-		}
-	}
-}
-
-// nest sorts rings into polygons: counterclockwise ones are outer rings, the others holes in the smallest outer ring round them.
-func nest(rings [][]geo.Offset) [][][]geo.Offset {
-	type outer struct {
-		polygon [][]geo.Offset
-		areaM2  float64
-	}
-	var outers []outer
-	var holes [][]geo.Offset
-	for _, r := range rings {
-		if len(r) < 4 {
+// follow walks from n to where no piece goes on. Where the walk comes back to a node it has closed a ring, which is cut off.
+func (c *chain) follow(n node, all [][]node) [][]node {
+	walk := []node{n}
+	index := map[node]int{n: 0}
+	for len(c.next[n]) > 0 {
+		n = c.leave(walk)
+		if i, again := index[n]; again {
+			all = append(all, append(slices.Clone(walk[i:]), n))
+			for _, cut := range walk[i+1:] {
+				delete(index, cut)
+			}
+			walk = walk[:i+1]
 			continue
 		}
-		const noneM2 = 1e-6 // what rounding leaves of a ring whose places all lie on one line
-		switch area := ringAreaM2(r); {
-		case area > noneM2:
-			outers = append(outers, outer{[][]geo.Offset{r}, area})
-		case area < -noneM2:
-			holes = append(holes, r)
-		}
+		index[n] = len(walk)
+		walk = append(walk, n)
 	}
-	slices.SortStableFunc(outers, func(a, b outer) int { return cmp.Compare(a.areaM2, b.areaM2) })
-	for _, h := range holes {
-		for i := range outers {
-			if ringInRing(h, outers[i].polygon[0]) {
-				outers[i].polygon = append(outers[i].polygon, h)
-				break
+	if len(walk) > 1 {
+		all = append(all, walk)
+	}
+	return all
+}
+
+// leave takes the piece on which a walk goes on. Where there are several it turns to the left as far as it can, so that what touches in
+// one place only comes apart there.
+func (c *chain) leave(walk []node) node {
+	n := walk[len(walk)-1]
+	out := c.next[n]
+	pick := 0
+	if len(out) > 1 && len(walk) > 1 {
+		here := c.at(n)
+		heading := here.Sub(c.at(walk[len(walk)-2]))
+		most := math.Inf(-1)
+		for i, o := range out {
+			if left := leftTurnRad(heading, c.at(o).Sub(here)); left > most {
+				pick, most = i, left
 			}
 		}
 	}
-	polygons := make([][][]geo.Offset, len(outers))
-	for i := range outers {
-		polygons[i] = outers[i].polygon
-	}
-	return polygons
+	to := out[pick]
+	c.next[n] = slices.Delete(out, pick, pick+1)
+	c.into[to]--
+	return to
 }
 
-func ringAreaM2(ring []geo.Offset) float64 {
-	var twice float64
-	for i := 1; i < len(ring); i++ {
-		twice += turn(ring[0], ring[i-1], ring[i])
-	}
-	return twice / 2
-}
-
-// ringInRing asks the middles of the hole's sides: its corners can lie on the outer ring.
-func ringInRing(hole, ring []geo.Offset) bool {
-	in := 0
-	for i := 1; i < len(hole); i++ {
-		if pointInRing(hole[i-1].Plus(hole[i]).Times(0.5), ring) {
-			in++
-		}
-	}
-	return 2*in > len(hole)-1
-}
-
-func pointInRing(p geo.Offset, ring []geo.Offset) bool {
-	inside := false
-	for i := 1; i < len(ring); i++ {
-		a, b := ring[i-1], ring[i]
-		if (a.NorthM > p.NorthM) != (b.NorthM > p.NorthM) && (turn(a, b, p) > 0) == (b.NorthM > a.NorthM) {
-			inside = !inside
-		}
-	}
-	return inside
+// leftTurnRad is the angle from one direction to another, positive to the left.
+func leftTurnRad(from, to geo.Offset) float64 {
+	return math.Atan2(turn(geo.Offset{}, from, to), from.EastM*to.EastM+from.NorthM*to.NorthM)
 }

@@ -100,3 +100,27 @@ func (t *kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2
 		t.search(lo, mid, !byNorth, p, best, best2)
 	}
 }
+
+// within calls visit with the number of every sounding that is no farther than radiusM from p.
+func (t *kdTree) within(p geo.Offset, radiusM float64, visit func(index int32)) {
+	t.searchWithin(0, len(t.at), false, p, radiusM, visit)
+}
+
+func (t *kdTree) searchWithin(lo, hi int, byNorth bool, p geo.Offset, radiusM float64, visit func(int32)) {
+	for lo < hi {
+		mid := (lo + hi) / 2
+		d := p.Sub(t.at[mid])
+		if d.EastM*d.EastM+d.NorthM*d.NorthM <= radiusM*radiusM {
+			visit(t.index[mid])
+		}
+		side := along(d, byNorth)
+		byNorth = !byNorth
+		if side <= radiusM {
+			t.searchWithin(lo, mid, byNorth, p, radiusM, visit)
+		}
+		if -side > radiusM {
+			return
+		}
+		lo = mid + 1
+	}
+}

@@ -12,13 +12,6 @@ type Line struct {
 	Points []geo.Offset
 }
 
-// Band is the water between two depths below chart datum, as polygons: each an outer ring counterclockwise, then
-// its holes clockwise; rings end where they begin. From is unknown for the shallowest band and To for the deepest.
-type Band struct {
-	From, To geo.Maybe[geo.Metres]
-	Polygons [][][]geo.Offset
-}
-
 // node is a corner of a depth line or band: a sounding (edge -1), or the crossing of a limit with an edge, which is
 // named by the lower of its two half-edges, so that both neighbours name it alike.
 type node struct {
@@ -26,16 +19,37 @@ type node struct {
 	which int32 // of a sounding its number, of a crossing the limit's
 }
 
-// crossing names the place where the depth of a limit lies on half-edge e.
-func (m *mesh) crossing(e, limit int32) node {
+// limits are depths in metres below chart datum, each once and in order.
+type limits []float64
+
+// limitsOf leaves out what is no number.
+func limitsOf(depths []geo.Metres) limits {
+	l := make(limits, 0, len(depths))
+	for _, d := range depths {
+		if d.Finite() {
+			l = append(l, float64(d))
+		}
+	}
+	slices.Sort(l)
+	return slices.Compact(l)
+}
+
+// crossing names the place where the depth of limit i lies on half-edge e, one end of which is deep and one is not: the sounding
+// itself when it is right at the limit.
+func (m *mesh) crossing(e int32, l limits, i int) node {
+	for _, corner := range []int32{m.corner[e], m.corner[next(e)]} {
+		if m.sounds[corner].depthM == l[i] {
+			return node{-1, corner}
+		}
+	}
 	if twin := m.twin[e]; twin >= 0 && twin < e {
 		e = twin
 	}
-	return node{e, limit}
+	return node{e, int32(i)}
 }
 
 // place finds a node on the plane. The end with the lower number comes first, so that both neighbours find the same bits.
-func (m *mesh) place(n node, limitsM []float64) geo.Offset {
+func (m *mesh) place(n node, l limits) geo.Offset {
 	if n.edge < 0 {
 		return m.sounds[n.which].at
 	}
@@ -44,124 +58,145 @@ func (m *mesh) place(n node, limitsM []float64) geo.Offset {
 		i, j = j, i
 	}
 	a, b := m.sounds[i], m.sounds[j]
-	share := (limitsM[n.which] - a.depthM) / (b.depthM - a.depthM)
+	share := (l[n.which] - a.depthM) / (b.depthM - a.depthM)
 	return a.at.Plus(b.at.Sub(a.at).Times(share))
 }
 
-// deep reports whether a corner counts as being at or below a limit; so a corner right at it is never split.
-func (m *mesh) deep(corner int32, limitM float64) bool { return m.sounds[corner].depthM >= limitM }
-
-// Lines gives the depth lines for depths in metres below chart datum. They end where the cover ends.
-func (b *Bed) Lines(depths []geo.Metres) []Line {
-	limitsM := sortedLimits(depths)
-	var lines []Line
-	for l := range limitsM {
-		pieces := newChain()
-		for t := range b.mesh.gap {
-			if b.mesh.gap[t] != gapNone {
-				continue
-			}
-			var in, out node
-			crossed := false
-			for e := int32(3 * t); e < int32(3*t+3); e++ {
-				from, to := b.mesh.deep(b.mesh.corner[e], limitsM[l]), b.mesh.deep(b.mesh.corner[next(e)], limitsM[l])
-				if from == to {
-					continue
-				}
-				crossed = true
-				// The deep water is left of the line when it enters over the edge that runs from deep to shallow.
-				if from {
-					in = b.mesh.crossing(e, int32(l))
-				} else {
-					out = b.mesh.crossing(e, int32(l))
-				}
-			}
-			if crossed {
-				pieces.add(in, out)
-			}
-		}
-		for _, nodes := range pieces.join() {
-			lines = append(lines, Line{Depth: geo.Metres(limitsM[l]), Points: b.places(nodes, limitsM)})
-		}
-	}
-	return lines
-}
-
-// Bands gives the water between successive depths, above the first and below the last included. Neighbouring bands share
-// their border to the bit. Empty bands are left out.
-func (b *Bed) Bands(depths []geo.Metres) []Band {
-	limitsM := sortedLimits(depths)
-	var bands []Band
-	for band := 0; band <= len(limitsM); band++ {
-		edges := newChain()
-		for t := range b.mesh.gap {
-			if b.mesh.gap[t] != gapNone {
-				continue
-			}
-			ring := b.mesh.bandRing(int32(t), band, limitsM)
-			for i := range ring {
-				edges.addOrCancel(ring[i], ring[(i+1)%len(ring)])
-			}
-		}
-		var rings [][]geo.Offset
-		for _, nodes := range edges.join() {
-			rings = append(rings, b.places(nodes, limitsM))
-		}
-		if len(rings) == 0 {
-			continue
-		}
-		made := Band{Polygons: nest(rings)}
-		if band > 0 {
-			made.From = geo.Known(geo.Metres(limitsM[band-1]))
-		}
-		if band < len(limitsM) {
-			made.To = geo.Known(geo.Metres(limitsM[band]))
-		}
-		bands = append(bands, made)
-	}
-	return bands
-}
-
-// bandRing is the part of a triangle within one band, as nodes counterclockwise; empty when there is none.
-func (m *mesh) bandRing(t int32, band int, limitsM []float64) []node {
-	in := func(corner int32) bool {
-		return (band == 0 || m.deep(corner, limitsM[band-1])) && (band == len(limitsM) || !m.deep(corner, limitsM[band]))
-	}
-	var ring []node
-	for e := 3 * t; e < 3*t+3; e++ {
-		a, b := m.corner[e], m.corner[next(e)]
-		if in(a) {
-			ring = append(ring, node{-1, a})
-		}
-		deeper := m.sounds[b].depthM >= m.sounds[a].depthM
-		for i := range 2 {
-			limit := band - 1 + i // the upper limit first on the way down, last on the way up
-			if !deeper {
-				limit = band - i
-			}
-			if limit >= 0 && limit < len(limitsM) && m.deep(a, limitsM[limit]) != m.deep(b, limitsM[limit]) {
-				ring = append(ring, m.crossing(e, int32(limit)))
-			}
-		}
-	}
-	return ring
-}
-
-func (b *Bed) places(nodes []node, limitsM []float64) []geo.Offset {
+func (m *mesh) places(nodes []node, l limits) []geo.Offset {
 	at := make([]geo.Offset, 0, len(nodes))
 	for _, n := range nodes {
-		if p := b.mesh.place(n, limitsM); len(at) == 0 || p != at[len(at)-1] {
+		if p := m.place(n, l); len(at) == 0 || p != at[len(at)-1] {
 			at = append(at, p)
 		}
 	}
 	return at
 }
 
-func sortedLimits(depths []geo.Metres) []float64 {
-	limitsM := make([]float64, len(depths))
-	for i, d := range depths {
-		limitsM[i] = float64(d)
+// Lines gives the depth lines for depths in metres below chart datum. They end where the cover ends. Water right at a depth
+// counts as deep: a flat of that depth has its line where it rises, a ridge that only reaches it has none.
+func (b *Bed) Lines(depths []geo.Metres) []Line {
+	l := limitsOf(depths)
+	var lines []Line
+	for i := range l {
+		pieces := newChain(func(n node) geo.Offset { return b.mesh.place(n, l) })
+		for t, gap := range b.mesh.gap {
+			if gap == gapNone {
+				b.mesh.addLine(pieces, int32(t), l, i)
+			}
+		}
+		for _, nodes := range pieces.join() {
+			if points := b.mesh.places(nodes, l); len(points) > 1 {
+				lines = append(lines, Line{Depth: geo.Metres(l[i]), Points: points})
+			}
+		}
 	}
-	slices.Sort(limitsM)
-	return slices.Compact(limitsM)
+	return lines
+}
+
+// addLine adds the piece of a depth line within one triangle.
+func (m *mesh) addLine(pieces *chain, t int32, l limits, i int) {
+	in, out := int32(-1), int32(-1)
+	for e := 3 * t; e < 3*t+3; e++ {
+		from := m.sounds[m.corner[e]].depthM >= l[i]
+		to := m.sounds[m.corner[next(e)]].depthM >= l[i]
+		// The deep water is left of the line when it enters over the edge that runs from deep to shallow.
+		if from && !to {
+			in = e
+		} else if to && !from {
+			out = e
+		}
+	}
+	if in >= 0 {
+		pieces.add(m.crossing(in, l, i), m.crossing(out, l, i))
+	}
+}
+
+// Band is the water between two depths below chart datum, as polygons: each an outer ring counterclockwise, then
+// its holes clockwise; rings end where they begin and don't touch themselves. From is unknown for the shallowest band and To for the deepest.
+type Band struct {
+	From, To geo.Maybe[geo.Metres]
+	Polygons [][][]geo.Offset
+}
+
+// Bands gives the water between successive depths, above the first and below the last included: together they tile the
+// cover. Neighbouring bands share their border to the bit. Empty bands are left out.
+func (b *Bed) Bands(depths []geo.Metres) []Band {
+	l := limitsOf(depths)
+	var bands []Band
+	for i := 0; i <= len(l); i++ {
+		span := span{l, i}
+		border := newChain(func(n node) geo.Offset { return b.mesh.place(n, l) })
+		for t, gap := range b.mesh.gap {
+			if gap == gapNone {
+				b.mesh.addBorder(border, int32(t), span)
+			}
+		}
+		var rings [][]geo.Offset
+		for _, nodes := range border.join() {
+			rings = append(rings, b.mesh.places(nodes, l))
+		}
+		polygons := nest(rings)
+		if len(polygons) == 0 {
+			continue
+		}
+		band := Band{Polygons: polygons}
+		if i > 0 {
+			band.From = geo.Known(geo.Metres(l[i-1]))
+		}
+		if i < len(l) {
+			band.To = geo.Known(geo.Metres(l[i]))
+		}
+		bands = append(bands, band)
+	}
+	return bands
+}
+
+// span is the depths from limit i-1, included, to limit i, not included.
+type span struct {
+	limits limits
+	i      int
+}
+
+// side is 0 for a depth within the span, -1 for a shallower and 1 for a deeper one.
+func (s span) side(depthM float64) int {
+	switch {
+	case s.i > 0 && depthM < s.limits[s.i-1]:
+		return -1
+	case s.i < len(s.limits) && depthM >= s.limits[s.i]:
+		return 1
+	}
+	return 0
+}
+
+// addBorder adds the border of a band's part of one triangle, the band on its left: the limits that cross it, and its sides where
+// no covered triangle goes on.
+func (m *mesh) addBorder(border *chain, t int32, s span) {
+	var ends [6]node
+	n := 0
+	for e := 3 * t; e < 3*t+3; e++ {
+		a, b := m.corner[e], m.corner[next(e)]
+		from, to := s.side(m.sounds[a].depthM), s.side(m.sounds[b].depthM)
+		if from == to && from != 0 {
+			continue
+		}
+		ends[n], ends[n+1] = m.bandEnd(e, a, from, s), m.bandEnd(e, b, to, s)
+		if twin := m.twin[e]; twin < 0 || m.gap[twin/3] != gapNone {
+			border.add(ends[n], ends[n+1])
+		}
+		n += 2
+	}
+	for i := 1; i < n; i += 2 {
+		border.add(ends[i], ends[(i+1)%n])
+	}
+}
+
+// bandEnd is where a band begins or ends on half-edge e toward a corner: the corner itself, or the limit before it.
+func (m *mesh) bandEnd(e, corner int32, side int, s span) node {
+	switch {
+	case side < 0:
+		return m.crossing(e, s.limits, s.i-1)
+	case side > 0:
+		return m.crossing(e, s.limits, s.i)
+	}
+	return node{-1, corner}
 }

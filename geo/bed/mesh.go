@@ -13,20 +13,15 @@ type mesh struct {
 	corner []int32
 	twin   []int32
 	gap    []uint8 // by triangle: gapNone, gapAcross or gapFar
+	shore  []bool  // by triangle: land or a shoreline may lie in it
 	start  []int32 // by sounding: a half-edge that begins there, or -1
 	hull   []int32 // half-edges on the outside
 }
 
-const (
-	gapNone   uint8 = iota
-	gapFar          // some part is farther from a sounding than is believed
-	gapAcross       // it reaches across land
-)
-
 func newMesh(sounds []sounding, corner, twin []int) mesh {
 	m := mesh{
 		sounds: sounds, corner: make([]int32, len(corner)), twin: make([]int32, len(twin)),
-		gap: make([]uint8, len(corner)/3), start: make([]int32, len(sounds)),
+		gap: make([]uint8, len(corner)/3), shore: make([]bool, len(corner)/3), start: make([]int32, len(sounds)),
 	}
 	for i := range m.start {
 		m.start[i] = -1
@@ -63,59 +58,6 @@ func (m *mesh) widthM() float64 {
 		hi = geo.Offset{EastM: max(hi.EastM, s.at.EastM), NorthM: max(hi.NorthM, s.at.NorthM)}
 	}
 	return twiceM2 / 2 / float64(hi.Sub(lo).Length())
-}
-
-// cover finds the triangles that are no part of the bed, or not everywhere near enough to a sounding.
-func (m *mesh) cover(b *Bed) {
-	var onLand []bool
-	if b.land.Len() > 0 {
-		onLand = make([]bool, len(m.sounds))
-		for i, s := range m.sounds {
-			onLand[i] = b.OnLand(s.at)
-		}
-	}
-	for t := range m.gap {
-		if m.farthestM(int32(3*t)) > b.reachM {
-			m.gap[t] = gapFar
-		}
-	}
-	if onLand == nil {
-		return
-	}
-	for e := range m.corner {
-		k, twin := int32(e), m.twin[e]
-		if twin > k {
-			continue // asked once, from the half-edge with the higher number
-		}
-		// An end on land is a height that was surveyed on the shore: the water reaches up to it.
-		if onLand[m.corner[k]] || onLand[m.corner[next(k)]] || !b.land.Crosses(m.from(k), m.to(k)) {
-			continue
-		}
-		m.gap[k/3] = gapAcross
-		if twin >= 0 {
-			m.gap[twin/3] = gapAcross
-		}
-	}
-}
-
-// farthestM is the greatest distance from a place in the triangle to the nearest of its corners: the circumradius, or
-// for an obtuse triangle the place on its longest side where two corners are equally far.
-func (m *mesh) farthestM(e int32) float64 {
-	a, b, c := m.from(e), m.to(e), m.from(next(next(e)))
-	ab, bc, ca := float64(b.Sub(a).Length()), float64(c.Sub(b).Length()), float64(a.Sub(c).Length())
-	// Turn it so that ab is the longest side and c the corner opposite.
-	if bc > ab && bc >= ca {
-		ab, bc, ca = bc, ca, ab
-	} else if ca > ab && ca >= bc {
-		ab, bc, ca = ca, ab, bc
-	}
-	if ab*ab > bc*bc+ca*ca {
-		cosA := (ab*ab + ca*ca - bc*bc) / (2 * ab * ca)
-		cosB := (ab*ab + bc*bc - ca*ca) / (2 * ab * bc)
-		return max(ca/(2*cosA), bc/(2*cosB))
-	}
-	area4 := math.Sqrt((ab + bc + ca) * (-ab + bc + ca) * (ab - bc + ca) * (ab + bc - ca))
-	return ab * bc * ca / area4
 }
 
 // locate finds the triangle in which p lies by walking from one at the sounding near; -1 when p lies outside the hull, and then hull is

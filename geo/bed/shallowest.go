@@ -4,72 +4,104 @@ import (
 	"math"
 
 	"swingroom/geo"
-	"swingroom/geo/shape"
 )
 
 // Shallowest is the least depth within a circle.
 type Shallowest struct {
-	// Depth in metres below chart datum; unknown when no part of the circle is covered.
+	// Depth in metres below chart datum; unknown when nothing within the circle is covered and no sounding lies in it.
 	Depth geo.Maybe[geo.Metres]
 	At    geo.Offset // where it is that shallow
-	// Whole is false where part of the circle is not covered by the soundings; then Depth is the least of what is, and Gap and Why say what is missing.
+	// Whole is false where part of the circle's water is not covered by the soundings; then Depth is the least of what is.
+	// Land within the circle has no depth and leaves it whole, unless there is nothing but land.
 	Whole bool
-	Gap   Gap
-	Why   string
+	// Gap and Why say what has no depth: land too, so a circle that is whole can have them. Empty when all is covered.
+	Gap Gap
+	Why string
 }
 
-// Shallowest finds the least depth within a circle: exactly, on the triangles themselves, and not at samples. A part of the circle that lies on
-// land counts with the surface between the soundings round it. Whole errs on the safe side: a triangle that is anywhere
-// farther than the set distance from its corners counts as not covered.
+// Shallowest finds the least depth within a circle: exactly, on the triangles themselves, and not at samples. It errs on the
+// safe side: a triangle that is anywhere farther than the set distance from its corners counts as not covered, though its depth
+// is looked at; the surface between the soundings counts on land too; and every sounding within the circle counts,
+// also one that has no triangle.
 func (b *Bed) Shallowest(centre geo.Offset, radius geo.Metres) Shallowest {
 	s := Shallowest{Whole: true}
+	if !finite(centre) || !radius.Finite() || radius < 0 {
+		s.miss(NoPlace)
+		return s
+	}
 	if b.gap != "" {
 		s.miss(b.gap)
+		b.shallowestSounding(disc{centre, float64(radius)}, &s)
 		return s
 	}
 	near, _ := b.tree.nearest(centre)
+	t, _ := b.mesh.locate(centre, near)
+	return b.walk(t, disc{centre, float64(radius)}, s)
+}
+
+// walk goes through the triangles that the disc touches, from one to the next: the disc and the hull are convex, so they hang together.
+func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
 	seen := b.marks.Get().(*marks)
 	defer b.marks.Put(seen)
 	seen.begin()
-	t, _ := b.mesh.locate(centre, near)
+	shore := t < 0
 	if t < 0 {
 		s.miss(Outside)
-		if t = b.mesh.hullWithin(centre, float64(radius)); t < 0 {
-			return s
-		}
+		t = b.mesh.hullWithin(d)
 	}
-	disc := disc{centre, float64(radius)}
-	best := math.Inf(1)
-	// The circle and the hull are convex, so the triangles that the circle touches hang together: walk from one to the next.
-	for todo := append(seen.todo, t); len(todo) > 0; {
-		t, todo = todo[len(todo)-1], todo[:len(todo)-1]
-		seen.todo = todo[:0]
-		if !seen.first(t) {
-			continue
-		}
-		if gap := b.mesh.gap[t]; gap == gapAcross {
+	if t >= 0 {
+		seen.add(t)
+	}
+	best := least{depthM: math.Inf(1)}
+	for i := 0; i < len(seen.list); i++ {
+		t := seen.list[i]
+		switch b.mesh.gap[t] {
+		case gapAcross:
 			s.miss(AcrossLand)
-		} else {
-			if gap == gapFar {
-				s.miss(TooFar)
-			}
-			b.mesh.shallowestIn(t, disc, &best, &s.At)
+		case gapFar:
+			s.miss(TooFar)
 		}
-		for e := 3 * t; e < 3*t+3; e++ {
-			if !disc.meets(b.mesh.from(e), b.mesh.to(e)) {
-				continue
-			}
+		shore = shore || b.mesh.shore[t]
+		b.mesh.visit(t, d, &best, func(e int32) {
 			if twin := b.mesh.twin[e]; twin >= 0 {
-				todo = append(todo, twin/3)
+				seen.add(twin / 3)
 			} else {
 				s.miss(Outside) // also when it only touches the hull
 			}
-		}
+		})
 	}
-	if !math.IsInf(best, 1) {
-		s.Depth = geo.Known(geo.Metres(best))
+	if !math.IsInf(best.depthM, 1) {
+		s.Depth, s.At = geo.Known(geo.Metres(best.depthM)), best.at
+	}
+	if shore {
+		b.tellLand(d, &s)
+	}
+	if !s.Whole {
+		b.shallowestSounding(d, &s)
 	}
 	return s
+}
+
+// tellLand adds that part of the circle is on land. Of a circle with nothing but land no depth is known.
+func (b *Bed) tellLand(d disc, s *Shallowest) {
+	_, edge := b.shore.Nearest(d.centre, d.radiusM, landFeature)
+	switch {
+	case edge && s.Gap == "":
+		s.Gap, s.Why = OnLand, "part of it is on land"
+	case edge:
+		s.Why += "; part of it is on land"
+	case b.OnLand(d.centre):
+		*s = Shallowest{Gap: OnLand, Why: string(OnLand)}
+	}
+}
+
+// shallowestSounding lowers the answer by the soundings themselves.
+func (b *Bed) shallowestSounding(d disc, s *Shallowest) {
+	b.tree.within(d.centre, d.radiusM, func(i int32) {
+		if depth, known := s.Depth.Get(); !known || b.sounds[i].depthM < float64(depth) {
+			s.Depth, s.At = geo.Known(geo.Metres(b.sounds[i].depthM)), b.sounds[i].at
+		}
+	})
 }
 
 func (s *Shallowest) miss(gap Gap) {
@@ -84,37 +116,48 @@ type disc struct {
 	radiusM float64
 }
 
-func (d disc) meets(a, b geo.Offset) bool {
-	return float64(shape.ClosestOn(a, b, d.centre).Sub(d.centre).Length()) <= d.radiusM
+// least is the shallowest depth seen so far and where it is.
+type least struct {
+	depthM float64
+	at     geo.Offset
 }
 
-// shallowestIn lowers best by the least depth of one triangle within the disc. A linear surface is least on the border of
-// the common part: at an end of a side's piece within the disc, or at the disc's own point in the direction of the rise.
-func (m *mesh) shallowestIn(t int32, d disc, best *float64, at *geo.Offset) {
-	surface := m.plane(t)
-	try := func(p geo.Offset, depthM float64) {
-		if depthM < *best {
-			*best, *at = depthM, p
-		}
+func (l *least) try(depthM float64, at geo.Offset) {
+	if depthM < l.depthM {
+		l.depthM, l.at = depthM, at
 	}
+}
+
+// visit calls reach for the sides of a triangle that the disc reaches, and lowers best by the triangle's least depth within the disc unless it
+// is across land. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the disc's
+// own point in the direction of the rise.
+func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
+	across := m.gap[t] == gapAcross
 	for e := 3 * t; e < 3*t+3; e++ {
 		a, b := m.from(e), m.to(e)
 		lo, hi, ok := d.clip(a, b)
 		if !ok {
 			continue
 		}
+		reach(e)
+		if across {
+			continue
+		}
 		za, zb := m.sounds[m.corner[e]].depthM, m.sounds[m.corner[next(e)]].depthM
 		ab := b.Sub(a)
-		try(a.Plus(ab.Times(lo)), za+(zb-za)*lo)
-		try(a.Plus(ab.Times(hi)), za+(zb-za)*hi)
+		best.try(za+(zb-za)*lo, a.Plus(ab.Times(lo)))
+		best.try(za+(zb-za)*hi, a.Plus(ab.Times(hi)))
 	}
-	steep := math.Hypot(surface.eastRatio, surface.northRatio)
+	if across {
+		return
+	}
+	surface := m.plane(t)
 	p := d.centre
-	if steep > 0 {
+	if steep := math.Hypot(surface.eastRatio, surface.northRatio); steep > 0 {
 		p = p.Sub(geo.Offset{EastM: surface.eastRatio, NorthM: surface.northRatio}.Times(d.radiusM / steep))
 	}
 	if m.inside(t, p) {
-		try(p, surface.depthM(p))
+		best.try(surface.depthM(p), p)
 	}
 }
 
@@ -133,9 +176,6 @@ func (d disc) clip(a, b geo.Offset) (lo, hi float64, ok bool) {
 	qa := ab.EastM*ab.EastM + ab.NorthM*ab.NorthM
 	qb := ab.EastM*ca.EastM + ab.NorthM*ca.NorthM
 	qc := ca.EastM*ca.EastM + ca.NorthM*ca.NorthM - d.radiusM*d.radiusM
-	if qa == 0 {
-		return 0, 0, qc <= 0
-	}
 	root := qb*qb - qa*qc
 	if root < 0 {
 		return 0, 0, false
@@ -146,20 +186,20 @@ func (d disc) clip(a, b geo.Offset) (lo, hi float64, ok bool) {
 }
 
 // hullWithin finds a triangle on the hull that the disc reaches from outside, or -1.
-func (m *mesh) hullWithin(centre geo.Offset, radiusM float64) int32 {
+func (m *mesh) hullWithin(d disc) int32 {
 	for _, e := range m.hull {
-		if (disc{centre, radiusM}).meets(m.from(e), m.to(e)) {
+		if _, _, ok := d.clip(m.from(e), m.to(e)); ok {
 			return e / 3
 		}
 	}
 	return -1
 }
 
-// marks tells which triangles one walk has seen, without being cleared between walks.
+// marks are the triangles that one walk has seen, without being cleared between walks.
 type marks struct {
 	seen []uint32
 	now  uint32
-	todo []int32
+	list []int32
 }
 
 func (m *marks) begin() {
@@ -168,13 +208,12 @@ func (m *marks) begin() {
 		clear(m.seen)
 		m.now = 1
 	}
-	m.todo = m.todo[:0]
+	m.list = m.list[:0]
 }
 
-func (m *marks) first(t int32) bool {
-	if m.seen[t] == m.now {
-		return false
+func (m *marks) add(t int32) {
+	if m.seen[t] != m.now {
+		m.seen[t] = m.now
+		m.list = append(m.list, t)
 	}
-	m.seen[t] = m.now
-	return true
 }

@@ -1,0 +1,89 @@
+package bed
+
+import (
+	"cmp"
+	"slices"
+
+	"swingroom/geo"
+)
+
+// outline is a ring with what is asked of it often.
+type outline struct {
+	ring   [][]geo.Offset // the ring, then its holes
+	areaM2 float64        // positive counterclockwise
+	lo, hi geo.Offset
+}
+
+func outlineOf(ring []geo.Offset) outline {
+	o := outline{ring: [][]geo.Offset{ring}, areaM2: ringAreaM2(ring), lo: ring[0], hi: ring[0]}
+	for _, p := range ring {
+		o.lo = geo.Offset{EastM: min(o.lo.EastM, p.EastM), NorthM: min(o.lo.NorthM, p.NorthM)}
+		o.hi = geo.Offset{EastM: max(o.hi.EastM, p.EastM), NorthM: max(o.hi.NorthM, p.NorthM)}
+	}
+	return o
+}
+
+func (o *outline) boxHolds(h *outline) bool {
+	return o.lo.EastM <= h.lo.EastM && o.lo.NorthM <= h.lo.NorthM && h.hi.EastM <= o.hi.EastM && h.hi.NorthM <= o.hi.NorthM
+}
+
+// nest sorts rings into polygons: counterclockwise ones are outer rings, the others holes in the smallest outer ring round them.
+func nest(rings [][]geo.Offset) [][][]geo.Offset {
+	var outers, holes []outline
+	for _, r := range rings {
+		if len(r) < 4 {
+			continue
+		}
+		const noneM2 = 1e-6 // what rounding leaves of a ring whose places all lie on one line
+		switch o := outlineOf(r); {
+		case o.areaM2 > noneM2:
+			outers = append(outers, o)
+		case o.areaM2 < -noneM2:
+			holes = append(holes, o)
+		}
+	}
+	slices.SortStableFunc(outers, func(a, b outline) int { return cmp.Compare(a.areaM2, b.areaM2) })
+	for h := range holes {
+		for i := range outers {
+			if outers[i].boxHolds(&holes[h]) && ringInRing(holes[h].ring[0], outers[i].ring[0]) {
+				outers[i].ring = append(outers[i].ring, holes[h].ring[0])
+				break
+			}
+		}
+	}
+	polygons := make([][][]geo.Offset, len(outers))
+	for i := range outers {
+		polygons[i] = outers[i].ring
+	}
+	return polygons
+}
+
+func ringAreaM2(ring []geo.Offset) float64 {
+	var twice float64
+	for i := 1; i < len(ring); i++ {
+		twice += turn(ring[0], ring[i-1], ring[i])
+	}
+	return twice / 2
+}
+
+// ringInRing asks the middle of the hole's longest side: its corners can lie on the outer ring.
+func ringInRing(hole, ring []geo.Offset) bool {
+	longest := 1
+	for i := 2; i < len(hole); i++ {
+		if hole[i].Sub(hole[i-1]).Length() > hole[longest].Sub(hole[longest-1]).Length() {
+			longest = i
+		}
+	}
+	return pointInRing(hole[longest-1].Plus(hole[longest]).Times(0.5), ring)
+}
+
+func pointInRing(p geo.Offset, ring []geo.Offset) bool {
+	inside := false
+	for i := 1; i < len(ring); i++ {
+		a, b := ring[i-1], ring[i]
+		if (a.NorthM > p.NorthM) != (b.NorthM > p.NorthM) && (turn(a, b, p) > 0) == (b.NorthM > a.NorthM) {
+			inside = !inside
+		}
+	}
+	return inside
+}
