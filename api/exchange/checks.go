@@ -1,0 +1,147 @@
+package exchange
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"swingroom/geo"
+	"swingroom/geo/shape"
+)
+
+// fieldReach is how far from the middle of its field a mooring may lie before it is asked about.
+const fieldReach geo.Metres = 20000
+
+// checkMoorings holds every mooring of the file against what else is known: its area, the land, the water's depth, its neighbours. Rows with a
+// problem are taken out of the harbor again.
+func (r *reader) checkMoorings() {
+	if r.rows == nil {
+		return
+	}
+	c := r.newChecks()
+	for i := range r.h.Moorings {
+		m := &r.h.Moorings[i]
+		if line, fromFile := r.rows.line[m.Number]; fromFile && !r.rows.bad[line] {
+			c.mooring(m, line)
+		}
+	}
+	if c.filled > 0 {
+		r.notice(MooringsFile, 0, "%d moorings name no area and lie in exactly one, which is filled in", c.filled)
+	}
+	if len(c.bad) == 0 {
+		return
+	}
+	for i := range r.h.Moorings {
+		if before, onFile := r.rows.before[r.h.Moorings[i].Number]; onFile && c.bad[before.Number] {
+			r.h.Moorings[i] = before // what is on file stays as it was
+			c.bad[before.Number] = false
+		}
+	}
+	r.h.Moorings = slices.DeleteFunc(r.h.Moorings, func(m geo.Mooring) bool { return c.bad[m.Number] })
+}
+
+// checks is what the moorings are held against.
+type checks struct {
+	*reader
+	frame  geo.Frame
+	origin geo.Position
+	areas  shape.Edges
+	land   shape.Edges
+	names  []string
+	at     map[[2]int64]string // a metre's square -> the mooring in it
+	bad    map[string]bool
+	filled int
+}
+
+func (r *reader) newChecks() *checks {
+	origin := r.h.Origin()
+	c := &checks{reader: r, frame: geo.NewFrame(origin), origin: origin, at: map[[2]int64]string{}, bad: map[string]bool{}}
+	for i, a := range r.h.Areas {
+		c.areas.AddPolygons(c.frame, a.Shape, int32(i))
+		c.names = append(c.names, a.Name)
+	}
+	c.land.AddPolygons(c.frame, r.h.Shoreline.Land, 0)
+	return c
+}
+
+func (c *checks) refuse(m *geo.Mooring, line int, column, got, want string) {
+	c.problem(MooringsFile, line, column, got, want)
+	c.rows.bad[line] = true
+	c.bad[m.Number] = true
+}
+
+func (c *checks) mooring(m *geo.Mooring, line int) {
+	if d := geo.Distance(c.origin, m.Position); d > fieldReach {
+		c.notice(MooringsFile, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?", m.Number, float64(d)/1000)
+		return // nothing on the harbor's plane can be said of it
+	}
+	at := c.frame.Project(m.Position)
+	c.area(m, line, at)
+	c.onLand(m, line, at)
+	c.rode(m, line)
+	key := [2]int64{int64(math.Round(at.EastM * 2)), int64(math.Round(at.NorthM * 2))}
+	if other, taken := c.at[key]; taken {
+		c.notice(MooringsFile, line, "mooring %s stands where mooring %s stands", m.Number, other)
+	}
+	c.at[key] = m.Number
+}
+
+// area refuses a name that no area has, and fills in the only area that the mooring lies in.
+func (c *checks) area(m *geo.Mooring, line int, at geo.Offset) {
+	if m.Area != "" {
+		if !contains(c.names, m.Area) {
+			want := "there is no area of that name; there is " + strings.Join(c.names, ", ")
+			if len(c.names) == 0 {
+				want = "there are no areas; areas.geojson brings them in"
+			}
+			c.refuse(m, line, "area", m.Area, want)
+		}
+		return
+	}
+	inside := -1
+	for i := range c.names {
+		if c.areas.Inside(at, int32(i)) {
+			if inside >= 0 {
+				return
+			}
+			inside = i
+		}
+	}
+	if inside >= 0 {
+		m.Area = c.names[inside]
+		c.filled++
+	}
+}
+
+// onLand refuses a mooring that stands farther inside the land than the accuracy of its position explains.
+func (c *checks) onLand(m *geo.Mooring, line int, at geo.Offset) {
+	if !c.land.Inside(at, shape.AnyFeature) {
+		return
+	}
+	accuracy, _ := c.h.AccuracyOf(m)
+	near, _ := c.land.Nearest(at, float64(fieldReach)*2, shape.AnyFeature)
+	if near.DistanceM > float64(accuracy) {
+		c.refuse(m, line, "position", m.Position.DDM(), fmt.Sprintf("it stands on land, %.1f m from the water", near.DistanceM))
+		return
+	}
+	c.notice(MooringsFile, line, "mooring %s stands %.1f m inside the shoreline, within the accuracy of its position", m.Number, near.DistanceM)
+}
+
+// rode refuses a rode that is shorter than the water is deep at the high level, when the depth is on the card.
+func (c *checks) rode(m *geo.Mooring, line int) {
+	length, _ := m.Tackle.RodeLength()
+	rode, known := length.Get()
+	depth, onCard := m.Depth.Get()
+	levels, haveLevels := c.h.Levels.Get()
+	if !known || !onCard || !haveLevels {
+		return
+	}
+	var bow geo.Metres
+	if m.Boat != nil {
+		bow = m.Boat.BowHeight.Or(0)
+	}
+	if high := depth + levels.High + bow; rode < high {
+		c.refuse(m, line, "rode", fmt.Sprintf("%.1f m", float64(rode)), fmt.Sprintf("the rode is shorter than the water is deep at high water: %.1f m from bed to bow", float64(high)))
+	}
+}

@@ -1,0 +1,252 @@
+// Package exchange takes a harbor's own files in. FORMAT.md beside it tells users what the files may hold.
+package exchange
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// The files of a folder. Only moorings.csv is needed to begin.
+const (
+	HarborFile    = "harbor.json"
+	MooringsFile  = "moorings.csv"
+	SoundingsFile = "soundings.csv"
+	AreasFile     = "areas.geojson"
+	ShorelineFile = "shoreline.geojson"
+	FairwaysFile  = "fairways.geojson"
+)
+
+// maxFileBytes is the largest file that is read.
+const maxFileBytes = 256 << 20
+
+// Options of reading a folder.
+type Options struct {
+	// Base is the harbor on file that the folder is laid over; nil makes a new one.
+	Base *geo.Harbor
+	// Name of a new harbor whose folder has no harbor.json.
+	Name string
+	// Progress is told now and then how many bytes of how many are read. May be nil.
+	Progress func(done, total int)
+}
+
+// Import is what a folder holds.
+type Import struct {
+	// Harbor is Base with every good row of the folder laid over it.
+	Harbor   *geo.Harbor
+	Problems []Problem
+	Notices  []Notice
+	Read     []string // names of the files that were there
+
+	rejected *rejected
+}
+
+// Problem is something in a file that cannot be taken, and what would be right.
+type Problem struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"` // 0 where a file has no lines worth counting
+	Column string `json:"column"`
+	Got    string `json:"got"`
+	Want   string `json:"want"`
+}
+
+func (p Problem) String() string {
+	var b strings.Builder
+	b.WriteString(p.File)
+	if p.Line > 0 {
+		fmt.Fprintf(&b, " line %d", p.Line)
+	}
+	if p.Column != "" {
+		fmt.Fprintf(&b, ", %s", p.Column)
+	}
+	if p.Got != "" {
+		fmt.Fprintf(&b, ": %q", shorten(p.Got))
+	}
+	fmt.Fprintf(&b, ": %s", p.Want)
+	return b.String()
+}
+
+// Notice is something that was put right quietly, or left alone, or looks odd.
+type Notice struct {
+	File string `json:"file"`
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+func (n Notice) String() string {
+	if n.Line > 0 {
+		return fmt.Sprintf("%s line %d: %s", n.File, n.Line, n.Text)
+	}
+	return n.File + ": " + n.Text
+}
+
+func shorten(text string) string {
+	if r := []rune(text); len(r) > 80 {
+		return string(r[:77]) + "..."
+	}
+	return text
+}
+
+// OnlyMooringRows reports whether every problem is that of a row of moorings.csv, so that the other rows can be taken without them.
+func (im *Import) OnlyMooringRows() bool {
+	for _, p := range im.Problems {
+		if p.File != MooringsFile || p.Line < 2 {
+			return false
+		}
+	}
+	return im.rejected != nil
+}
+
+// WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be mended and imported.
+func (im *Import) WriteRejected(w io.Writer) error {
+	if im.rejected == nil {
+		return nil
+	}
+	return im.rejected.write(w)
+}
+
+// ReadFolder reads a folder. The error is that of reading it, or that there is nothing to read; what is wrong in the files is in Problems.
+func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
+	r := &reader{im: &Import{Problems: []Problem{}, Notices: []Notice{}, Read: []string{}}, progress: opt.Progress, total: totalBytes(fsys)}
+	r.begin(opt)
+	for _, file := range []struct {
+		name string
+		read func([]byte)
+	}{
+		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways},
+		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings},
+	} {
+		text, err := readFile(fsys, file.name)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			continue
+		case errors.Is(err, errTooLarge):
+			r.problem(file.name, 0, "", "", err.Error())
+			continue
+		case err != nil:
+			return nil, err
+		}
+		r.im.Read = append(r.im.Read, file.name)
+		r.file = file.name
+		if text, ok := r.decode(text); ok {
+			file.read(text)
+		}
+		r.advance(len(text))
+	}
+	if len(r.im.Read) == 0 {
+		return nil, fmt.Errorf("none of the files is there; %s is needed to begin", MooringsFile)
+	}
+	if len(r.im.Read) > 0 && r.h.Moorings == nil && opt.Base == nil && r.im.rejected == nil {
+		r.notice(MooringsFile, 0, "it is not there, so the harbor has no moorings yet")
+	}
+	r.finish()
+	return r.im, nil
+}
+
+// reader carries one import.
+type reader struct {
+	im       *Import
+	h        *geo.Harbor
+	file     string // that is being read
+	progress func(done, total int)
+	done     int
+	total    int
+	rows     *mooringRows
+}
+
+// begin lays the ground: a copy of the harbor on file, or a new one.
+func (r *reader) begin(opt Options) {
+	if opt.Base != nil {
+		h := *opt.Base
+		h.Moorings = append([]geo.Mooring(nil), h.Moorings...)
+		h.Areas = append([]geo.Area(nil), h.Areas...)
+		h.KeepOuts = append([]geo.KeepOut(nil), h.KeepOuts...)
+		r.h = &h
+		return
+	}
+	name := opt.Name
+	if strings.TrimSpace(name) == "" {
+		name = "Harbor"
+	}
+	r.h = &geo.Harbor{Name: name, Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
+}
+
+// finish checks the whole and hands it over.
+func (r *reader) finish() {
+	r.checkMoorings()
+	r.checkHarbor()
+	r.im.Harbor = r.h
+}
+
+// checkHarbor holds the parts besides the moorings against the rules of the core. Their errors name no row, and so no part of the folder can be taken.
+func (r *reader) checkHarbor() {
+	rest := *r.h
+	rest.Moorings = nil
+	for _, fe := range geo.FieldErrors(rest.Validate()) {
+		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile}[fe.Noun]
+		if file == "" || fe.Name == "defaults" {
+			file = HarborFile
+		}
+		r.problem(file, 0, strings.TrimSpace(fe.Name+" "+fe.Field), fe.Got, fe.Want)
+	}
+}
+
+func (r *reader) problem(file string, line int, column, got, want string) {
+	r.im.Problems = append(r.im.Problems, Problem{file, line, column, got, want})
+}
+
+func (r *reader) notice(file string, line int, text string, args ...any) {
+	r.im.Notices = append(r.im.Notices, Notice{file, line, fmt.Sprintf(text, args...)})
+}
+
+func (r *reader) advance(bytes int) {
+	r.done += bytes
+	if r.progress != nil {
+		r.progress(min(r.done, r.total), r.total)
+	}
+}
+
+var errTooLarge = fmt.Errorf("the file is larger than %d MB", maxFileBytes>>20)
+
+func readFile(fsys fs.FS, name string) ([]byte, error) {
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, maxFileBytes+1))
+	if err == nil && len(text) > maxFileBytes {
+		err = errTooLarge
+	}
+	return text, err
+}
+
+func totalBytes(fsys fs.FS) int {
+	total := 0
+	for _, name := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile} {
+		if info, err := fs.Stat(fsys, name); err == nil {
+			total += int(info.Size())
+		}
+	}
+	return max(total, 1)
+}
+
+// decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names.
+func (r *reader) decode(text []byte) ([]byte, bool) {
+	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
+	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+		r.problem(r.file, 0, "", "", "the file is in UTF-16; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
+		return nil, false
+	}
+	if at := firstInvalidUTF8(text); at >= 0 {
+		line := bytes.Count(text[:at], []byte("\n")) + 1
+		r.problem(r.file, line, "", fmt.Sprintf("byte 0x%02x", text[at]), "the file is not in UTF-8; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
+		return nil, false
+	}
+	return text, true
+}

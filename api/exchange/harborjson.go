@@ -1,0 +1,190 @@
+package exchange
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// fields is a JSON object whose keys are taken out one by one, so that what is left can be named.
+type fields struct {
+	r    *reader
+	of   string // where it stands: "levels", "feature 3 North"
+	raw  map[string]json.RawMessage
+	good bool
+}
+
+func (r *reader) fields(of string, raw map[string]json.RawMessage) *fields {
+	return &fields{r: r, of: of, raw: maps.Clone(raw), good: true}
+}
+
+func (f *fields) wrong(key, got, want string) {
+	f.r.problem(f.r.file, 0, strings.TrimSpace(f.of+" "+key), got, want)
+	f.good = false
+}
+
+func (f *fields) take(key string) (json.RawMessage, bool) {
+	raw, ok := f.raw[key]
+	delete(f.raw, key)
+	return raw, ok && string(raw) != "null"
+}
+
+// text takes a string, or a number written without quotes.
+func (f *fields) text(key string) (string, bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return "", false
+	}
+	var s string
+	if json.Unmarshal(raw, &s) != nil {
+		var n json.Number
+		if json.Unmarshal(raw, &n) != nil {
+			f.wrong(key, string(raw), "a text is wanted")
+			return "", false
+		}
+		s = n.String()
+	}
+	return strings.TrimSpace(s), true
+}
+
+// number takes a number, or one in quotes.
+func (f *fields) number(key, unit string) (float64, bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return 0, false
+	}
+	var v float64
+	if json.Unmarshal(raw, &v) == nil {
+		return v, true
+	}
+	var s string
+	if json.Unmarshal(raw, &s) == nil {
+		if blank(s) {
+			return 0, false
+		}
+		if v, err := (dialect{comma: ','}).number(s, unit); err == nil {
+			return v, true
+		}
+	}
+	f.wrong(key, string(raw), "a number is wanted")
+	return 0, false
+}
+
+// metres takes a length under its name and unit: margin_m or margin_ft.
+func (f *fields) metres(name string) geo.Maybe[geo.Metres] {
+	var v geo.Maybe[geo.Metres]
+	for _, unit := range []string{"m", "ft"} {
+		if x, ok := f.number(name+"_"+unit, unit); ok {
+			v = geo.Known(geo.Metres(x * unitMetres[unit]))
+		}
+	}
+	if _, bare := f.take(name); bare {
+		f.wrong(name, "", "it has to say its unit: "+name+"_m or "+name+"_ft")
+	}
+	return v
+}
+
+// left tells of keys that nobody took.
+func (f *fields) left() {
+	for _, key := range slices.Sorted(maps.Keys(f.raw)) {
+		f.r.notice(f.r.file, 0, "%s is not known and left alone", strings.TrimSpace(f.of+" "+key))
+	}
+}
+
+// rules takes the rules of an area, or of the harbor's defaults, over those given.
+func (f *fields) rules(rules *geo.Rules) {
+	if kind, ok := f.text("rule"); ok {
+		rules.Swing = geo.SwingRule{Kind: geo.RuleKind(strings.ToLower(kind))}
+	}
+	for key, to := range map[string]*float64{"scope": &rules.Swing.ScopeRatio, "formula_loa": &rules.Swing.LOARatio, "formula_depth": &rules.Swing.DepthRatio} {
+		if v, ok := f.number(key, ""); ok {
+			*to = v
+		}
+	}
+	for name, to := range map[string]*geo.Metres{"formula_constant": &rules.Swing.Constant, "margin": &rules.Margin, "keel_margin": &rules.KeelMargin} {
+		*to = f.metres(name).Or(*to)
+	}
+	for name, to := range map[string]*geo.Maybe[geo.Metres]{"largest_loa": &rules.LargestLOA, "largest_draft": &rules.LargestDraft} {
+		if v := f.metres(name); v.IsKnown() {
+			*to = v
+		}
+	}
+	if lying, ok := f.text("lying"); ok {
+		rules.Lying = geo.Lying(strings.ReplaceAll(strings.ToLower(lying), " ", "_"))
+	}
+}
+
+// harborJSON reads harbor.json over what is on file.
+func (r *reader) harborJSON(text []byte) {
+	var raw map[string]json.RawMessage
+	if err := json.Unmarshal(text, &raw); err != nil {
+		r.problem(r.file, lineOf(text, err), "", "", "it is no JSON object: "+err.Error())
+		return
+	}
+	f := r.fields("", raw)
+	if name, ok := f.text("name"); ok {
+		r.h.Name = name
+	}
+	if units, ok := f.text("units"); ok {
+		r.h.Units = geo.Units(strings.ToLower(units))
+	}
+	if levels, ok := f.object("levels"); ok {
+		low, high := levels.metres("low"), levels.metres("high")
+		datum, _ := levels.text("datum")
+		if !low.IsKnown() || !high.IsKnown() {
+			levels.wrong("", "", "both low_m and high_m (or _ft) above chart datum are wanted")
+		}
+		r.h.Levels = geo.Known(geo.Levels{Datum: datum, Low: low.Or(0), High: high.Or(0)})
+		levels.left()
+	}
+	if defaults, ok := f.object("defaults"); ok {
+		d := &r.h.Defaults
+		defaults.rules(&d.Rules)
+		if v := defaults.metres("accuracy"); v.IsKnown() {
+			d.Accuracy = v
+		}
+		d.ShoreSetback = defaults.metres("shore_setback").Or(d.ShoreSetback)
+		d.SoundingReach = defaults.metres("sounding_reach").Or(d.SoundingReach)
+		defaults.left()
+	}
+	if background, ok := f.object("background"); ok {
+		url, _ := background.text("url")
+		attribution, _ := background.text("attribution")
+		if !strings.HasPrefix(url, "http://") && !strings.HasPrefix(url, "https://") || !strings.Contains(url, "{z}") || !strings.Contains(url, "{x}") || !strings.Contains(url, "{y}") {
+			background.wrong("url", url, "an http or https address with {z}, {x} and {y} is wanted")
+		}
+		r.h.Background = &geo.Background{URL: url, Attribution: attribution}
+		background.left()
+	}
+	f.left()
+}
+
+func (f *fields) object(key string) (*fields, bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return nil, false
+	}
+	var inner map[string]json.RawMessage
+	if json.Unmarshal(raw, &inner) != nil {
+		f.wrong(key, shorten(string(raw)), "an object { } is wanted")
+		return nil, false
+	}
+	return f.r.fields(key, inner), true
+}
+
+// lineOf finds the line of a JSON error; 0 where the error does not say.
+func lineOf(text []byte, err error) int {
+	var offset int64
+	switch e := err.(type) {
+	case *json.SyntaxError:
+		offset = e.Offset
+	case *json.UnmarshalTypeError:
+		offset = e.Offset
+	default:
+		return 0
+	}
+	return strings.Count(string(text[:min(int(offset), len(text))]), "\n") + 1
+}

@@ -1,0 +1,135 @@
+package exchange
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
+
+	"swingroom/geo"
+	"swingroom/geo/shape"
+)
+
+// mend makes the shapes of a feature what the core relies on, or tells what cannot be made so: rings closed and turned by RFC 7946, longitudes
+// within ±180; a ring that crosses itself, or has no area, is refused.
+func (f *feature) mend() {
+	closed, turned := 0, 0
+	for _, polygon := range f.polygons {
+		for i, ring := range polygon {
+			mended, wasOpen, wasTurned := f.mendRing(ring, i == 0)
+			polygon[i] = mended
+			if wasOpen {
+				closed++
+			}
+			if wasTurned {
+				turned++
+			}
+		}
+	}
+	if closed > 0 {
+		f.r.notice(f.r.file, 0, "%s: %d rings did not end where they begin and are closed", f.of, closed)
+	}
+	if turned > 0 {
+		f.r.notice(f.r.file, 0, "%s: %d rings were wound the wrong way and are turned", f.of, turned)
+	}
+	for i, line := range f.lines {
+		for _, pt := range line {
+			if !f.position(pt) {
+				return
+			}
+		}
+		f.lines[i] = orb.LineString(normal(unwrap(line)))
+	}
+}
+
+// position refuses what is no place on Earth.
+func (f *feature) position(pt orb.Point) bool {
+	p := geo.PositionOf(pt)
+	// A longitude may run on beyond 180 where a shape crosses the antimeridian.
+	if math.IsNaN(p.LatDeg+p.LonDeg) || math.Abs(p.LatDeg) > 90 || math.Abs(p.LonDeg) > 540 {
+		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg), "a position is [longitude, latitude]; are the two swapped?")
+		return false
+	}
+	return true
+}
+
+func (f *feature) mendRing(ring orb.Ring, outer bool) (mended orb.Ring, wasOpen, wasTurned bool) {
+	for _, pt := range ring {
+		if !f.position(pt) {
+			return ring, false, false
+		}
+	}
+	flat := slices.Compact(unwrap(ring))
+	if len(flat) > 0 && flat[0] != flat[len(flat)-1] {
+		flat, wasOpen = append(flat, flat[0]), true
+	}
+	if at, crosses := selfCrossing(flat); crosses {
+		f.wrong("geometry", "", "the ring crosses itself at "+geo.PositionOf(normal([]orb.Point{at})[0]).DDM())
+		return ring, false, false
+	}
+	if len(flat) < 4 || orb.Ring(flat).Orientation() == 0 {
+		f.wrong("geometry", fmt.Sprintf("a ring of %d positions", len(ring)), "at least three corners that are not in a row are wanted")
+		return ring, false, false
+	}
+	if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[outer]; orb.Ring(flat).Orientation() != want {
+		slices.Reverse(flat)
+		wasTurned = true
+	}
+	return orb.Ring(normal(flat)), wasOpen, wasTurned
+}
+
+// unwrap lets longitudes run on over the antimeridian, so that the points lie as they do on the Earth.
+func unwrap[T ~[]orb.Point](line T) []orb.Point {
+	flat := make([]orb.Point, len(line))
+	for i, pt := range line {
+		flat[i] = pt
+		if i > 0 && math.Abs(pt.Lon()-flat[i-1].Lon()) > 180 {
+			flat[i][0] = flat[i-1].Lon() + math.Remainder(pt.Lon()-flat[i-1].Lon(), 360)
+		}
+	}
+	return flat
+}
+
+// normal brings longitudes back within ±180.
+func normal(flat []orb.Point) []orb.Point {
+	for i, pt := range flat {
+		if math.Abs(pt.Lon()) > 180 {
+			flat[i][0] = math.Remainder(pt.Lon(), 360)
+		}
+	}
+	return flat
+}
+
+// selfCrossing finds a place where two sides of a ring meet that are not neighbours. A corner that lies on another side is none: charts have such rings.
+func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
+	var tree rtree.RTreeGN[float64, int]
+	side := func(i int) (a, b geo.Offset) {
+		return geo.Offset{EastM: ring[i].Lon(), NorthM: ring[i].Lat()}, geo.Offset{EastM: ring[i+1].Lon(), NorthM: ring[i+1].Lat()}
+	}
+	for i := range len(ring) - 1 {
+		a, b := side(i)
+		lo := [2]float64{min(a.EastM, b.EastM), min(a.NorthM, b.NorthM)}
+		hi := [2]float64{max(a.EastM, b.EastM), max(a.NorthM, b.NorthM)}
+		tree.Search(lo, hi, func(_, _ [2]float64, j int) bool {
+			if c, d := side(j); shape.SegmentsCross(a, b, c, d) {
+				at, crosses = meeting(a, b, c, d), true
+			}
+			return !crosses
+		})
+		if crosses {
+			return at, true
+		}
+		tree.Insert(lo, hi, i)
+	}
+	return at, false
+}
+
+// meeting is where two sides that cross do so.
+func meeting(a, b, c, d geo.Offset) orb.Point {
+	ab, cd, ac := b.Sub(a), d.Sub(c), c.Sub(a)
+	share := (ac.EastM*cd.NorthM - ac.NorthM*cd.EastM) / (ab.EastM*cd.NorthM - ab.NorthM*cd.EastM)
+	p := a.Plus(ab.Times(share))
+	return orb.Point{p.EastM, p.NorthM}
+}
