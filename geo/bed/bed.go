@@ -163,7 +163,7 @@ func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
 		return 0, &Unknown{Gap: OnLand}
 	case distM > b.reachM:
 		return 0, &Unknown{Gap: TooFar, DistanceM: distM, ReachM: b.reachM}
-	case t < 0:
+	case t < 0 || b.mesh.gap[t] == gapSliver:
 		return 0, &Unknown{Gap: Outside}
 	case b.mesh.gap[t] == gapAcross:
 		return 0, &Unknown{Gap: AcrossLand}

@@ -8,7 +8,6 @@ import (
 
 	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
-	"pgregory.net/rapid"
 
 	"swingroom/geo"
 	"swingroom/geo/bed"
@@ -46,32 +45,77 @@ func build(t testing.TB, soundings *geom.MultiPoint, shore geo.Shoreline, reach 
 	return b
 }
 
+// at is a place in metres east and north.
+func at(eastM, northM float64) geo.Offset { return geo.Offset{EastM: eastM, NorthM: northM} }
+
+// ring is a polygon with the corners given.
+func ring(corners ...geo.Offset) orb.Polygon {
+	return orb.Polygon{orb.Ring(line(append(corners, corners[0])...))}
+}
+
+func line(places ...geo.Offset) orb.LineString {
+	var l orb.LineString
+	for _, p := range places {
+		l = append(l, frame.Position(p).Point())
+	}
+	return l
+}
+
+// box is a rectangle of land.
+func box(westM, southM, eastM, northM float64) orb.Polygon {
+	return ring(at(westM, southM), at(eastM, southM), at(eastM, northM), at(westM, northM))
+}
+
 func slope(at geo.Offset) float64 { return 5 + at.EastM/100 + at.NorthM/50 }
+
+// projectionM is what projecting there and back leaves of a depth on slope.
+const projectionM = 1e-6
 
 func TestDepthOnASlopeIsTheSlope(t *testing.T) {
 	b := build(t, surveyed(scattered(2000, 1000, 1), slope), geo.Shoreline{}, 200)
-	for _, at := range scattered(1000, 900, 2) {
-		at = at.Plus(geo.Offset{EastM: 50, NorthM: 50})
-		d, err := b.Depth(at)
+	for _, p := range scattered(1000, 900, 2) {
+		p = p.Plus(at(50, 50))
+		d, err := b.Depth(p)
 		if err != nil {
-			t.Fatalf("%v: %v", at, err)
+			t.Fatalf("%v: %v", p, err)
 		}
-		if math.Abs(float64(d)-slope(at)) > 1e-6 /* 1 µm: projection there and back */ {
-			t.Errorf("%v: %g, want %g", at, d, slope(at))
+		if math.Abs(float64(d)-slope(p)) > projectionM {
+			t.Errorf("%v: %g, want %g", p, d, slope(p))
 		}
-		s := b.Shallowest(at, 20)
-		want := slope(at) - 20*math.Hypot(0.01, 0.02)
-		if !s.Whole || math.Abs(float64(s.Depth.Or(-1))-want) > 1e-6 {
-			t.Errorf("%v: shallowest %v whole %v (%s), want %g", at, s.Depth, s.Whole, s.Why, want)
+		s := b.Shallowest(p, 20)
+		want := slope(p) - 20*math.Hypot(0.01, 0.02)
+		if !s.Whole || math.Abs(float64(s.Depth.Or(-1))-want) > projectionM {
+			t.Errorf("%v: shallowest %v whole %v (%s), want %g", p, s.Depth, s.Whole, s.Why, want)
+		}
+	}
+}
+
+func TestDepthOnEdgesAndCornersOfAGrid(t *testing.T) {
+	var places []geo.Offset
+	for i := range 30 {
+		for j := range 30 {
+			places = append(places, at(float64(i)*10, float64(j)*10))
+		}
+	}
+	b := build(t, surveyed(places, slope), geo.Shoreline{}, 20)
+	for i := 1; i < 28; i++ {
+		for j := 1; j < 28; j++ {
+			corner := at(float64(i)*10, float64(j)*10)
+			for _, p := range []geo.Offset{corner, corner.Plus(at(5, 0)), corner.Plus(at(0, 5)), corner.Plus(at(5, 5))} {
+				if d, err := b.Depth(p); err != nil || math.Abs(float64(d)-slope(p)) > projectionM {
+					t.Fatalf("%v: %v, %v, want %g", p, d, err, slope(p))
+				}
+				if s := b.Shallowest(p, 0); !s.Whole || math.Abs(float64(s.Depth.Or(-1))-slope(p)) > projectionM {
+					t.Fatalf("%v: a circle of no size has %+v, want %g", p, s, slope(p))
+				}
+			}
 		}
 	}
 }
 
 func TestUnknownDepthsSayWhy(t *testing.T) {
-	square := []geo.Offset{{EastM: 0, NorthM: 0}, {EastM: 100, NorthM: 0}, {EastM: 100, NorthM: 100}, {EastM: 0, NorthM: 100}}
-	// A spit from south to north parts the square.
-	spit := ring(geo.Offset{EastM: 45, NorthM: -50}, geo.Offset{EastM: 55, NorthM: -50}, geo.Offset{EastM: 55, NorthM: 150}, geo.Offset{EastM: 45, NorthM: 150})
-	row := []geo.Offset{{EastM: 0}, {EastM: 10}, {EastM: 20}, {EastM: 30}}
+	square := []geo.Offset{at(0, 0), at(100, 0), at(100, 100), at(0, 100)}
+	spit := orb.MultiPolygon{box(45, -50, 55, 150)} // parts the square
 	for _, tc := range []struct {
 		name   string
 		places []geo.Offset
@@ -80,15 +124,19 @@ func TestUnknownDepthsSayWhy(t *testing.T) {
 		at     geo.Offset
 		want   bed.Gap
 	}{
-		{"no soundings", nil, nil, 100, geo.Offset{}, bed.NoSoundings},
-		{"one sounding", square[:1], nil, 100, geo.Offset{}, bed.Collinear},
-		{"two soundings", square[:2], nil, 100, geo.Offset{}, bed.Collinear},
-		{"a row", row, nil, 100, geo.Offset{EastM: 5}, bed.Collinear},
-		{"all in one place", []geo.Offset{{}, {}, {}, {}}, nil, 100, geo.Offset{}, bed.Collinear},
-		{"outside", square, nil, 100, geo.Offset{EastM: -1, NorthM: 50}, bed.Outside},
-		{"far", square, nil, 50, geo.Offset{EastM: 50, NorthM: 50}, bed.TooFar},
-		{"on the spit", square, orb.MultiPolygon{spit}, 100, geo.Offset{EastM: 50, NorthM: 50}, bed.OnLand},
-		{"beside the spit", square, orb.MultiPolygon{spit}, 100, geo.Offset{EastM: 40, NorthM: 50}, bed.AcrossLand},
+		{"no soundings", nil, nil, 100, at(0, 0), bed.NoSoundings},
+		{"one sounding", square[:1], nil, 100, at(0, 0), bed.Collinear},
+		{"two soundings", square[:2], nil, 100, at(0, 0), bed.Collinear},
+		{"a row", []geo.Offset{at(0, 0), at(10, 0), at(20, 0), at(30, 0)}, nil, 100, at(5, 0), bed.Collinear},
+		{"a long row, which projection bends", row(5000), nil, 100, at(5, 0), bed.Collinear},
+		{"all in one place", make([]geo.Offset, 10_000), nil, 100, at(0, 0), bed.Collinear},
+		{"outside", square, nil, 100, at(-1, 50), bed.Outside},
+		{"far", square, nil, 50, at(50, 50), bed.TooFar},
+		{"on the spit", square, spit, 100, at(50, 50), bed.OnLand},
+		{"on land outside", square, spit, 100, at(50, 149), bed.OnLand},
+		{"beside the spit", square, spit, 100, at(40, 50), bed.AcrossLand},
+		{"no number", square, nil, 100, at(math.NaN(), 50), bed.NoPlace},
+		{"endless", square, nil, 100, at(50, math.Inf(-1)), bed.NoPlace},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			b := build(t, surveyed(tc.places, slope), geo.Shoreline{Land: tc.land}, tc.reach)
@@ -97,193 +145,130 @@ func TestUnknownDepthsSayWhy(t *testing.T) {
 			if !errors.As(err, &unknown) || !errors.Is(err, geo.ErrUnknown) || unknown.Gap != tc.want {
 				t.Errorf("got %v, want %q", err, tc.want)
 			}
-			if tc.want != bed.OnLand {
-				if s := b.Shallowest(tc.at, 5); s.Whole || s.Why == "" {
-					t.Errorf("a circle there is called whole: %+v", s)
-				}
+			if s := b.Shallowest(tc.at, 4); s.Whole || s.Why == "" {
+				t.Errorf("a circle there is called whole: %+v", s)
 			}
 		})
 	}
 }
 
-func ring(corners ...geo.Offset) orb.Polygon {
-	var r orb.Ring
-	for _, c := range append(corners, corners[0]) {
-		r = append(r, frame.Position(c).Point())
+// row is n places along a parallel of latitude, 10 m apart in places 1 m: no straight line on the plane.
+func row(n int) []geo.Offset {
+	places := make([]geo.Offset, n)
+	for i := range places {
+		p := origin
+		p.LonDeg += float64(i) * 1e-7
+		places[i] = frame.Project(p)
 	}
-	return orb.Polygon{r}
+	return places
+}
+
+func TestTheNearestSoundingsDistanceIsTold(t *testing.T) {
+	b := build(t, surveyed([]geo.Offset{at(0, 0), at(200, 0), at(0, 200)}, slope), geo.Shoreline{}, 75)
+	_, err := b.Depth(at(93, 10))
+	if want := "depth unknown: the nearest sounding is 94 m away (believed up to 75 m)"; err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
 }
 
 func TestOfTwoSoundingsInOnePlaceTheShallowerCounts(t *testing.T) {
-	places := append(scattered(200, 100, 3), geo.Offset{EastM: 50, NorthM: 50}, geo.Offset{EastM: 50, NorthM: 50})
-	i := 0
-	b := build(t, surveyed(places, func(geo.Offset) float64 { i++; return float64(min(i, 201) % 2 * 7) }), geo.Shoreline{}, 100)
-	if b.Count() != 201 {
-		t.Errorf("%d soundings in use, want 201", b.Count())
-	}
-	_, depth, _ := b.Nearest(geo.Offset{EastM: 50, NorthM: 50})
-	if depth != 0 && depth != 7 {
-		t.Errorf("depth %g", depth)
-	}
-}
-
-func TestDryingShoreSoundingsKeepTheirTriangles(t *testing.T) {
-	// Heights surveyed on the shore lie on land or on its line; the water between them and the next sounding is covered.
-	land := ring(geo.Offset{EastM: -100, NorthM: -100}, geo.Offset{EastM: 0, NorthM: -100}, geo.Offset{EastM: 0, NorthM: 200}, geo.Offset{EastM: -100, NorthM: 200})
-	places := []geo.Offset{{EastM: -1, NorthM: 0}, {EastM: -1, NorthM: 50}, {EastM: 40, NorthM: 0}, {EastM: 40, NorthM: 50}}
-	b := build(t, surveyed(places, func(at geo.Offset) float64 { return at.EastM / 10 }), geo.Shoreline{Land: orb.MultiPolygon{land}}, 100)
-	d, err := b.Depth(geo.Offset{EastM: 20, NorthM: 25})
-	if err != nil || math.Abs(float64(d)-2) > 1e-6 {
-		t.Errorf("got %v, %v", d, err)
-	}
-}
-
-func TestShallowestIsNeverDeeperThanAnySample(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		seed := rapid.Uint64().Draw(t, "seed")
-		r := rand.New(rand.NewPCG(seed, 2))
-		n := rapid.IntRange(4, 300).Draw(t, "soundings")
-		b, err := bed.New(surveyed(scattered(n, 200, seed), func(geo.Offset) float64 { return r.Float64()*10 - 2 }), geo.Shoreline{}, frame, 1000)
-		if err != nil {
-			t.Fatal(err)
-		}
-		centre := geo.Offset{EastM: r.Float64() * 200, NorthM: r.Float64() * 200}
-		radius := rapid.Float64Range(0, 60).Draw(t, "radius")
-		s := b.Shallowest(centre, geo.Metres(radius))
-		least, depth := math.Inf(1), 0.0
-		for range 4000 {
-			angle, far := r.Float64()*2*math.Pi, radius*math.Sqrt(r.Float64())
-			at := centre.Plus(geo.Offset{EastM: far * math.Cos(angle), NorthM: far * math.Sin(angle)})
-			if d, err := b.Depth(at); err == nil {
-				least = min(least, float64(d))
-			} else if s.Whole {
-				t.Fatalf("whole, but %v at %v", err, at)
-			}
-		}
-		got, known := s.Depth.Get()
-		if !known {
-			if !math.IsInf(least, 1) {
-				t.Fatalf("no depth, but a sample has %g", least)
-			}
-			return
-		}
-		depth = float64(got)
-		if depth > least+1e-9 {
-			t.Fatalf("shallowest %g, but a sample has %g", depth, least)
-		}
-		if float64(s.At.Sub(centre).Length()) > radius+1e-6 {
-			t.Fatalf("it is said to be at %v, outside the circle", s.At)
-		}
-		if at, err := b.Depth(s.At); err == nil && math.Abs(float64(at)-depth) > 1e-6 {
-			t.Fatalf("%g is said to be at %v, where the bed has %g", depth, s.At, at)
-		}
-	})
-}
-
-func TestAConeHasRoundDepthLines(t *testing.T) {
-	b := build(t, surveyed(scattered(20000, 400, 5), func(at geo.Offset) float64 {
-		return float64(at.Sub(geo.Offset{EastM: 200, NorthM: 200}).Length()) / 10
-	}), geo.Shoreline{}, 100)
-	lines := b.Lines([]geo.Metres{5, 10})
-	if len(lines) != 2 {
-		t.Fatalf("%d lines, want 2 rings", len(lines))
-	}
-	for _, l := range lines {
-		if l.Points[0] != l.Points[len(l.Points)-1] {
-			t.Errorf("the ring at %g m is open", l.Depth)
-		}
-		for _, p := range l.Points {
-			if r := float64(p.Sub(geo.Offset{EastM: 200, NorthM: 200}).Length()); math.Abs(r-10*float64(l.Depth)) > 0.5 /* m: facets of a cone */ {
-				t.Fatalf("depth line %g m at radius %g", l.Depth, r)
-			}
-		}
-	}
-}
-
-func TestBandsTileTheCover(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		seed := rapid.Uint64().Draw(t, "seed")
-		r := rand.New(rand.NewPCG(seed, 7))
-		n := rapid.IntRange(5, 200).Draw(t, "soundings")
-		whole := rapid.Bool().Draw(t, "whole metres") // so that soundings lie right at the limits
-		b, err := bed.New(surveyed(scattered(n, 100, seed), func(geo.Offset) float64 {
-			d := r.Float64() * 8
-			if whole {
-				d = math.Floor(d)
-			}
-			return d
-		}), geo.Shoreline{}, frame, 1e4)
-		if err != nil {
-			t.Fatal(err)
-		}
-		area := func(limits ...geo.Metres) (sum float64, bands []bed.Band) {
-			bands = b.Bands(limits)
-			for _, band := range bands {
-				for _, polygon := range band.Polygons {
-					for i, ring := range polygon {
-						a := areaM2(ring)
-						if (a > 0) != (i == 0) {
-							t.Fatalf("ring %d of a polygon has area %g", i, a)
-						}
-						sum += a
-					}
+	for _, tc := range []struct {
+		name  string
+		apart geo.Offset
+	}{
+		{"the very place", at(0, 0)}, {"a nanometre apart", at(1e-9, 0)}, {"half a centimetre apart", at(0.004, -0.003)},
+		{"across the corner of a square centimetre", at(0.005, 0.005)},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			for _, shallowFirst := range []bool{true, false} {
+				middle := at(50.005-1e-9, 50.005-1e-9)
+				places := append(scattered(200, 100, 3), middle, middle.Plus(tc.apart))
+				depths := map[int]float64{200: 2, 201: 7}
+				if !shallowFirst {
+					depths = map[int]float64{200: 7, 201: 2}
 				}
-			}
-			return sum, bands
-		}
-		all, _ := area()
-		parts, _ := area(2, 4, 6)
-		if math.Abs(all-parts) > 1e-6*all {
-			t.Fatalf("the bands have %g m², the cover %g m²", parts, all)
-		}
-	})
-}
-
-func areaM2(ring []geo.Offset) float64 {
-	var twice float64
-	for i := 1; i < len(ring); i++ {
-		twice += ring[i-1].EastM*ring[i].NorthM - ring[i-1].NorthM*ring[i].EastM
-	}
-	return twice / 2
-}
-
-func TestAMillionSoundings(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a million soundings take seconds")
-	}
-	b := build(t, surveyed(scattered(1_000_000, 10000, 9), slope), geo.Shoreline{}, 100)
-	d, err := b.Depth(geo.Offset{EastM: 5000, NorthM: 5000})
-	if err != nil || math.Abs(float64(d)-155) > 1e-6 {
-		t.Errorf("got %v, %v", d, err)
-	}
-}
-
-func BenchmarkNew(b *testing.B) {
-	for name, n := range map[string]int{"1500": 1500, "1M": 1_000_000} {
-		soundings := surveyed(scattered(n, 40*math.Sqrt(float64(n)), 9), slope)
-		b.Run(name, func(b *testing.B) {
-			for b.Loop() {
-				build(b, soundings, geo.Shoreline{}, 100)
+				i := -1
+				b := build(t, surveyed(places, func(geo.Offset) float64 { i++; return depths[i] + 3*boolFloat(i < 200) }), geo.Shoreline{}, 100)
+				if b.Count() != 201 {
+					t.Errorf("%d soundings in use, want 201", b.Count())
+				}
+				if _, depth, _ := b.Nearest(middle); depth != 2 {
+					t.Errorf("depth %g, want the shallower, 2", depth)
+				}
 			}
 		})
 	}
 }
 
-func BenchmarkAsk(b *testing.B) {
-	side := 40 * math.Sqrt(1500)
-	field := build(b, surveyed(scattered(1500, side, 9), slope), geo.Shoreline{}, 100)
-	places := scattered(1024, side, 10)
-	i := 0
-	b.Run("depth", func(b *testing.B) {
-		for b.Loop() {
-			_, _ = field.Depth(places[i&1023])
-			i++
+func boolFloat(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func TestNewRefusesWhatIsNoSounding(t *testing.T) {
+	for _, tc := range []struct {
+		name      string
+		soundings *geom.MultiPoint
+		reach     geo.Metres
+	}{
+		{"no depth", geom.NewMultiPointFlat(geom.XY, []float64{0, 0}), 75},
+		{"depth NaN", geom.NewMultiPointFlat(geom.XYZ, []float64{0, 0, math.NaN()}), 75},
+		{"depth infinite", geom.NewMultiPointFlat(geom.XYZ, []float64{0, 0, math.Inf(1)}), 75},
+		{"longitude NaN", geom.NewMultiPointFlat(geom.XYZ, []float64{math.NaN(), 0, 1}), 75},
+		{"latitude 91", geom.NewMultiPointFlat(geom.XYZ, []float64{0, 91, 1}), 75},
+		{"longitude infinite", geom.NewMultiPointFlat(geom.XYZ, []float64{math.Inf(-1), 0, 1}), 75},
+		{"reach NaN", nil, geo.Metres(math.NaN())},
+		{"reach negative", nil, -1},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if _, err := bed.New(tc.soundings, geo.Shoreline{}, frame, tc.reach); !errors.Is(err, geo.ErrInvalid) {
+				t.Errorf("got %v, want geo.ErrInvalid", err)
+			}
+		})
+	}
+}
+
+func TestStraySoundingsAreLeftOut(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		at    geo.Position
+		stray int
+	}{
+		{"the other hemisphere", geo.Position{LatDeg: -0.01, LonDeg: 0.01}, 0},
+		{"50 km away", geo.Position{LatDeg: 0.45, LonDeg: 0}, 1},
+		{"the far side of the Earth, which the plane shows through the near one", geo.Position{LatDeg: 0.01, LonDeg: 179.99}, 1},
+		{"a pole", geo.Position{LatDeg: 90, LonDeg: 0}, 1},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			flat := []float64{0, 0, 5, 0.01, 0, 5, 0, 0.01, 5, tc.at.LonDeg, tc.at.LatDeg, 1}
+			b, err := bed.New(geom.NewMultiPointFlat(geom.XYZ, flat), geo.Shoreline{}, geo.NewFrame(geo.Position{}), 1000)
+			if err != nil || b.Stray() != tc.stray || b.Count() != 4-tc.stray {
+				t.Errorf("%v: %d stray, %d in use; want %d stray", err, b.Stray(), b.Count(), tc.stray)
+			}
+			if d, err := b.Depth(at(300, 300)); err != nil || math.Abs(float64(d)-5) > 1e-9 {
+				t.Errorf("depth %v, %v; want 5", d, err)
+			}
+		})
+	}
+}
+
+func TestTheAntimeridianAndTheSouthAreWaterLikeAnyOther(t *testing.T) {
+	f := geo.NewFrame(geo.Position{LatDeg: -16.8, LonDeg: 179.9999})
+	var flat []float64
+	for _, p := range scattered(300, 400, 12) {
+		q := f.Position(p.Plus(at(-200, -200)))
+		flat = append(flat, q.LonDeg, q.LatDeg, slope(p))
+	}
+	b, err := bed.New(geom.NewMultiPointFlat(geom.XYZ, flat), geo.Shoreline{}, f, 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range scattered(100, 300, 13) {
+		p = p.Plus(at(50, 50))
+		if d, err := b.Depth(p.Plus(at(-200, -200))); err != nil || math.Abs(float64(d)-slope(p)) > projectionM {
+			t.Fatalf("%v: %v, %v, want %g", p, d, err, slope(p))
 		}
-	})
-	b.Run("shallowest in 25 m", func(b *testing.B) {
-		for b.Loop() {
-			field.Shallowest(places[i&1023], 25)
-			i++
-		}
-	})
+	}
 }

@@ -2,6 +2,7 @@ package bed
 
 import (
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -13,14 +14,16 @@ const (
 	gapNone   uint8 = iota
 	gapFar          // some part is farther from its corners than is believed
 	gapAcross       // it reaches across land
+	gapSliver       // a sliver at the edge of the soundings
 )
 
 // cover finds the triangles that are no part of the bed, or not everywhere near enough to a sounding.
 func (b *Bed) cover(shore geo.Shoreline, frame geo.Frame) {
 	m := &b.mesh
+	m.peel()
 	inChunks(len(m.gap), func(lo, hi int) {
 		for t := lo; t < hi; t++ {
-			if !(m.farthestM(int32(3*t)) <= b.reachM) { // a triangle without area has no number and is not believed
+			if m.gap[t] == gapNone && !(m.farthestM(int32(3*t)) <= b.reachM) { // a triangle without area has no number and is not believed
 				m.gap[t] = gapFar
 			}
 		}
@@ -36,6 +39,32 @@ func (b *Bed) cover(shore geo.Shoreline, frame geo.Frame) {
 	})
 	b.dropAcross(onLand)
 	b.dropIslands(shore, frame)
+}
+
+// peel drops the triangles at the edge of the soundings that are no wider than a position is sure. A row of soundings along the edge
+// is never quite straight on the plane, so the hull spans it with triangles that are long and of no width: depths vary wildly across them.
+func (m *mesh) peel() {
+	for todo := slices.Clone(m.hull); len(todo) > 0; {
+		t := todo[len(todo)-1] / 3
+		todo = todo[:len(todo)-1]
+		if m.gap[t] == gapSliver || !m.sliver(3*t) {
+			continue
+		}
+		m.gap[t] = gapSliver
+		for e := 3 * t; e < 3*t+3; e++ {
+			if m.twin[e] >= 0 {
+				todo = append(todo, m.twin[e])
+			}
+		}
+	}
+}
+
+// sliver reports a triangle that is less than sameM wide and more than a hundred times as long.
+func (m *mesh) sliver(e int32) bool {
+	a, b, c := m.from(e), m.to(e), m.to(next(e))
+	lengthM := float64(max(b.Sub(a).Length(), c.Sub(b).Length(), a.Sub(c).Length()))
+	widthM := turn(a, b, c) / lengthM
+	return widthM < sameM && 100*widthM < lengthM
 }
 
 // ashore reports a height that was surveyed on the shore: inside a land area, or on a shoreline.

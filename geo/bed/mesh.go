@@ -12,7 +12,7 @@ type mesh struct {
 	sounds []sounding
 	corner []int32
 	twin   []int32
-	gap    []uint8 // by triangle: gapNone, gapAcross or gapFar
+	gap    []uint8 // by triangle: gapNone, or why it is no part of the bed
 	shore  []bool  // by triangle: land or a shoreline may lie in it
 	start  []int32 // by sounding: a half-edge that begins there, or -1
 	hull   []int32 // half-edges on the outside

@@ -60,6 +60,8 @@ func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
 			s.miss(AcrossLand)
 		case gapFar:
 			s.miss(TooFar)
+		case gapSliver:
+			s.miss(Outside)
 		}
 		shore = shore || b.mesh.shore[t]
 		b.mesh.visit(t, d, &best, func(e int32) {
@@ -73,11 +75,11 @@ func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
 	if !math.IsInf(best.depthM, 1) {
 		s.Depth, s.At = geo.Known(geo.Metres(best.depthM)), best.at
 	}
-	if shore {
-		b.tellLand(d, &s)
-	}
 	if !s.Whole {
 		b.shallowestSounding(d, &s)
+	}
+	if shore {
+		b.tellLand(d, &s)
 	}
 	return s
 }
@@ -104,9 +106,11 @@ func (b *Bed) shallowestSounding(d disc, s *Shallowest) {
 	})
 }
 
+// miss notes that part of the circle is not covered. Of several reasons the first of Outside, AcrossLand and TooFar is told: the triangles
+// at the edge of the soundings are long and thin, so they are often too far as well.
 func (s *Shallowest) miss(gap Gap) {
 	s.Whole = false
-	if s.Gap == "" {
+	if s.Gap == "" || gap == Outside || s.Gap == TooFar {
 		s.Gap, s.Why = gap, string(gap)
 	}
 }
@@ -129,10 +133,10 @@ func (l *least) try(depthM float64, at geo.Offset) {
 }
 
 // visit calls reach for the sides of a triangle that the disc reaches, and lowers best by the triangle's least depth within the disc unless it
-// is across land. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the disc's
+// is no part of the surface. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the disc's
 // own point in the direction of the rise.
 func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
-	across := m.gap[t] == gapAcross
+	off := m.gap[t] == gapAcross || m.gap[t] == gapSliver
 	for e := 3 * t; e < 3*t+3; e++ {
 		a, b := m.from(e), m.to(e)
 		lo, hi, ok := d.clip(a, b)
@@ -140,7 +144,7 @@ func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
 			continue
 		}
 		reach(e)
-		if across {
+		if off {
 			continue
 		}
 		za, zb := m.sounds[m.corner[e]].depthM, m.sounds[m.corner[next(e)]].depthM
@@ -148,7 +152,7 @@ func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
 		best.try(za+(zb-za)*lo, a.Plus(ab.Times(lo)))
 		best.try(za+(zb-za)*hi, a.Plus(ab.Times(hi)))
 	}
-	if across {
+	if off {
 		return
 	}
 	surface := m.plane(t)
