@@ -3,13 +3,8 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"os"
-	"os/user"
 	"path/filepath"
-	"text/tabwriter"
-	"time"
 
 	"swingroom/api/exchange"
 	"swingroom/api/store"

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"os/user"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -59,6 +60,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	parser, err := kong.New(&line,
 		kong.Name("swingroom"), kong.Description(description),
 		kong.Writers(out, errOut), kong.Exit(func(code int) { exit = code }),
+		kong.Vars{"listen": defaultListen, "user": userName()},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 	)
 	if err != nil {
@@ -85,4 +87,12 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		fmt.Fprintln(errOut, "swingroom:", err)
 		return exitFailed
 	}
+}
+
+// userName stands in the history where --who says nothing.
+func userName() string {
+	if u, err := user.Current(); err == nil && u.Username != "" {
+		return u.Username
+	}
+	return "unknown user"
 }

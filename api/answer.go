@@ -1,0 +1,129 @@
+package api
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/json"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+
+	"github.com/andybalholm/brotli"
+)
+
+// answer is a body ready to be sent, as it is and compressed, each with its strong ETag (RFC 9110, section 8.8.3).
+type answer struct {
+	contentType []string
+	plain       encoded
+	once        sync.Once
+	gzip        encoded
+	brotli      encoded
+}
+
+// encoded is one form of a body with its headers made.
+type encoded struct {
+	body   []byte
+	length []string
+	etag   []string
+	coding []string
+}
+
+func newAnswer(contentType string, body []byte) *answer {
+	return &answer{contentType: []string{contentType}, plain: encode(body, body, "")}
+}
+
+func encode(body, original []byte, coding string) encoded {
+	sum := sha256.Sum256(original)
+	tag := base64.RawURLEncoding.EncodeToString(sum[:12])
+	e := encoded{body: body, length: []string{strconv.Itoa(len(body))}}
+	if coding != "" {
+		e.coding = []string{coding}
+		tag += "-" + coding
+	}
+	e.etag = []string{`"` + tag + `"`}
+	return e
+}
+
+// compress makes the compressed forms, the first time that one is asked for.
+func (a *answer) compress() {
+	a.once.Do(func() {
+		var z bytes.Buffer
+		w, _ := gzip.NewWriterLevel(&z, gzip.BestCompression) // the level is one that there is
+		_, _ = w.Write(a.plain.body)                          // a buffer takes everything
+		_ = w.Close()
+		a.gzip = encode(z.Bytes(), a.plain.body, "gzip")
+		var b bytes.Buffer
+		bw := brotli.NewWriterLevel(&b, 9)
+		_, _ = bw.Write(a.plain.body)
+		_ = bw.Close()
+		a.brotli = encode(b.Bytes(), a.plain.body, "br")
+	})
+}
+
+// choose takes the smallest form that the reader accepts.
+func (a *answer) choose(accept string) *encoded {
+	if len(a.plain.body) < compressFrom || accept == "" {
+		return &a.plain
+	}
+	switch {
+	case accepts(accept, "br"):
+		a.compress()
+		return &a.brotli
+	case accepts(accept, "gzip"):
+		a.compress()
+		return &a.gzip
+	}
+	return &a.plain
+}
+
+// accepts reads an Accept-Encoding header: named, and not with q=0.
+func accepts(accept, coding string) bool {
+	if accept == coding {
+		return true
+	}
+	for part := range strings.SplitSeq(accept, ",") {
+		name, q, _ := strings.Cut(part, ";")
+		if strings.TrimSpace(name) == coding {
+			q = strings.ReplaceAll(q, " ", "")
+			return q != "q=0" && q != "q=0.0" && q != "q=0.00" && q != "q=0.000"
+		}
+	}
+	return false
+}
+
+var (
+	varyHeader  = []string{"Accept-Encoding"}
+	cacheHeader = []string{"no-cache"}
+)
+
+// write sends an answer, or that the reader has it already.
+func (q *request) write(a *answer) {
+	e := a.choose(q.r.Header.Get("Accept-Encoding"))
+	h := q.w.Header()
+	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, cacheHeader
+	if match := q.r.Header.Get("If-None-Match"); match != "" && (match == "*" || strings.Contains(match, e.etag[0])) {
+		q.w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	h["Content-Type"], h["Content-Length"] = a.contentType, e.length
+	if e.coding != nil {
+		h["Content-Encoding"] = e.coding
+	}
+	if q.r.Method == http.MethodHead {
+		return
+	}
+	_, _ = q.w.Write(e.body) // the reader may be gone; there is nobody to tell
+}
+
+// writeJSON sends a value that was made for this request.
+func (q *request) writeJSON(v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	q.write(newAnswer("application/json", body))
+	return nil
+}

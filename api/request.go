@@ -1,0 +1,148 @@
+package api
+
+import (
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"swingroom/api/store"
+	"swingroom/geo"
+)
+
+// request is one request while it is answered.
+type request struct {
+	service *Service
+	w       http.ResponseWriter
+	r       *http.Request
+	query   url.Values
+}
+
+// harbor is the snapshot that the path names, or the only one.
+func (q *request) harbor() (*snapshot, error) {
+	slug := chi.URLParam(q.r, "harbor")
+	q.service.mu.RLock()
+	defer q.service.mu.RUnlock()
+	if s, ok := q.service.snapshots[slug]; ok {
+		return s, nil
+	}
+	var slugs []string
+	for name, s := range q.service.snapshots {
+		if slug == "" && len(q.service.snapshots) == 1 {
+			return s, nil
+		}
+		slugs = append(slugs, name)
+	}
+	slices.Sort(slugs)
+	switch {
+	case len(slugs) == 0:
+		return nil, store.ErrNoHarbor
+	case slug == "":
+		return nil, fmt.Errorf("%w of %s, as /api/harbors/NAME/...", store.ErrWhichHarbor, strings.Join(slugs, ", "))
+	}
+	return nil, fmt.Errorf("harbor %s: %w; there is %s", slug, geo.ErrNotFound, strings.Join(slugs, ", "))
+}
+
+// allow parses the query and refuses any parameter that is not one of the route's, or stands twice.
+func (q *request) allow(params []param) error {
+	if q.r.URL.RawQuery == "" {
+		return nil
+	}
+	var err error
+	if q.query, err = url.ParseQuery(q.r.URL.RawQuery); err != nil {
+		return fmt.Errorf("%w: %v", errQuery, err)
+	}
+	for name, values := range q.query {
+		if !slices.ContainsFunc(params, func(p param) bool { return p.name == name && !p.inPath }) {
+			names := []string{}
+			for _, p := range params {
+				if !p.inPath {
+					names = append(names, p.name)
+				}
+			}
+			known := "there are none here"
+			if len(names) > 0 {
+				known = "known here: " + strings.Join(names, ", ")
+			}
+			return fmt.Errorf("%w: there is no parameter %q; %s", errQuery, name, known)
+		}
+		if len(values) > 1 {
+			return fmt.Errorf("%w: parameter %s stands %d times", errQuery, name, len(values))
+		}
+	}
+	return nil
+}
+
+// metres reads a length in metres; a parameter that is not there is unknown.
+func (q *request) metres(name string) (geo.Maybe[geo.Metres], error) {
+	text := strings.TrimSpace(q.query.Get(name))
+	if text == "" {
+		return geo.Maybe[geo.Metres]{}, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return geo.Maybe[geo.Metres]{}, fmt.Errorf("%w: %s=%q; metres are wanted, as 8.5", errQuery, name, text)
+	}
+	return geo.Known(geo.Metres(v)), nil
+}
+
+// count reads a whole number from 1 to most.
+func (q *request) count(name string, standard, most int) (int, error) {
+	text := q.query.Get(name)
+	if text == "" {
+		return standard, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 || n > most {
+		return 0, fmt.Errorf("%w: %s=%q; a whole number from 1 to %d is wanted", errQuery, name, text, most)
+	}
+	return n, nil
+}
+
+// bbox is a box in degrees; west is greater than east when it crosses the antimeridian (RFC 7946, section 5.2).
+type bbox struct{ west, south, east, north float64 }
+
+// bbox reads the parameter; nil when it is not there.
+func (q *request) bbox() (*bbox, error) {
+	text := q.query.Get("bbox")
+	if text == "" {
+		return nil, nil
+	}
+	parts := strings.Split(text, ",")
+	var v [4]float64
+	bad := len(parts) != 4
+	for i := 0; i < 4 && !bad; i++ {
+		var err error
+		v[i], err = strconv.ParseFloat(strings.TrimSpace(parts[i]), 64)
+		bad = err != nil || math.IsNaN(v[i]) || math.IsInf(v[i], 0)
+	}
+	b := bbox{v[0], v[1], v[2], v[3]}
+	if bad || b.south > b.north || math.Abs(b.west) > 180 || math.Abs(b.east) > 180 || math.Abs(b.south) > 90 || math.Abs(b.north) > 90 {
+		return nil, fmt.Errorf("%w: bbox=%q; west,south,east,north in degrees is wanted", errQuery, text)
+	}
+	return &b, nil
+}
+
+// holds reports whether a position lies in the box; a nil box holds everything.
+func (b *bbox) holds(p geo.Position) bool { return b.meets(p, 0, 0) }
+
+// meets reports whether a position widened by so many degrees touches the box.
+func (b *bbox) meets(p geo.Position, lonDeg, latDeg float64) bool {
+	if b == nil {
+		return true
+	}
+	if p.LatDeg+latDeg < b.south || p.LatDeg-latDeg > b.north {
+		return false
+	}
+	width := math.Mod(b.east-b.west+360, 360)
+	if b.east-b.west >= 360 {
+		width = 360
+	}
+	from := math.Mod(p.LonDeg-b.west+lonDeg+720, 360)
+	return from <= width+2*lonDeg
+}

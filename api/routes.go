@@ -1,0 +1,138 @@
+package api
+
+import (
+	"reflect"
+	"strings"
+
+	"swingroom/geo/clearance"
+)
+
+// param is a parameter of a route.
+type param struct {
+	name   string
+	doc    string
+	inPath bool
+}
+
+// route is one path with what it takes and gives: both the router and the description of the service are made from it.
+type route struct {
+	path    string // under the harbor when scoped
+	scoped  bool   // it is about one harbor: /api/harbors/{harbor}/..., or /api/... for the only one
+	name    string
+	summary string
+	params  []param
+	gives   reflect.Type // of a JSON answer; nil for GeoJSON
+	do      func(*request) error
+}
+
+func (r route) serve(q *request) error {
+	if err := q.allow(r.params); err != nil {
+		return err
+	}
+	return r.do(q)
+}
+
+// patterns are the paths of a route for the router.
+func (r route) patterns() []string {
+	if !r.scoped {
+		return []string{r.path}
+	}
+	short := "/api" + r.path
+	if r.path == "" {
+		short = "/api/harbor"
+	}
+	return []string{"/api/harbors/{harbor}" + r.path, short}
+}
+
+func (r route) allParams() []param {
+	if strings.Contains(r.path, "{number}") {
+		return append([]param{{"number", "Number painted on the buoy.", true}}, r.params...)
+	}
+	return r.params
+}
+
+var (
+	bboxParam  = param{name: "bbox", doc: "Only what touches the box west,south,east,north in degrees; west greater than east crosses the antimeridian."}
+	boatParams = []param{
+		{name: "loa_m", doc: "Length overall of the boat, metres."}, {name: "length_all_m", doc: "Length with everything fixed to her, metres."},
+		{name: "draft_m", doc: "Draft, metres."}, {name: "bow_height_m", doc: "Height from the waterline to where the pennant is made fast, metres."},
+	}
+)
+
+// routes are all paths that answer with data.
+func routes() []route {
+	list := []route{
+		{path: "/healthz", name: "health", summary: "Whether the service answers, and for which harbors.", gives: reflect.TypeFor[Health](), do: (*request).health},
+		{path: "/openapi.json", name: "description", summary: "This description.", gives: reflect.TypeFor[map[string]any](), do: (*request).openAPI},
+		{path: "/api/harbors", name: "harbors", summary: "The harbors on file.", gives: reflect.TypeFor[HarborList](), do: (*request).harbors},
+		{path: "", scoped: true, name: "harbor", summary: "One harbor: levels, bounds, areas, counts.", gives: reflect.TypeFor[HarborInfo](), do: (*request).harborInfo},
+		{path: "/check", scoped: true, name: "check", summary: "All conflicts and hazards, and what could not be checked, worst first.", gives: reflect.TypeFor[clearance.Report](), do: (*request).check},
+		{path: "/moorings/{number}", scoped: true, name: "mooring", summary: "One mooring with the working of its radius, its neighbours, conflicts and hazards.", gives: reflect.TypeFor[Sheet](), do: (*request).sheet},
+		{path: "/find", scoped: true, name: "find", summary: "Moorings by number, boat or position.", gives: reflect.TypeFor[Found](), do: (*request).find,
+			params: []param{{name: "q", doc: "A number, a boat's name, or a position in any form that people paste."}, {name: "k", doc: "How many moorings near a position; 5 unless given, at most 100."}}},
+		{path: "/trial", scoped: true, name: "trial", summary: "A boat tried on a mooring or at a position; nothing is saved.", gives: reflect.TypeFor[Trial](), do: (*request).trial,
+			params: append([]param{{name: "number", doc: "The mooring on which the boat is tried."}, {name: "position", doc: "The position of a new mooring, in any form."},
+				{name: "rode_m", doc: "Length of the rode, metres; needed at a position."}, {name: "radius_m", doc: "A stated swing radius, metres."}, {name: "area", doc: "Area of the new mooring; the one in which it lies unless given."}}, boatParams...)},
+		{path: "/places", scoped: true, name: "places", summary: "The vacant moorings, each tried for a boat; those that fit come first.", gives: reflect.TypeFor[Places](), do: (*request).places, params: boatParams},
+	}
+	for _, c := range collections() {
+		list = append(list, route{path: "/" + c.name, scoped: true, name: c.name, summary: c.summary, params: c.params(), do: c.do})
+	}
+	return list
+}
+
+// collection is a GeoJSON answer: a list of features, whole or within a box.
+type collection struct {
+	name     string
+	summary  string
+	boxed    bool
+	features func(s *snapshot, f *features, b *bbox)
+}
+
+func (c collection) params() []param {
+	if c.boxed {
+		return []param{bboxParam}
+	}
+	return nil
+}
+
+func collections() []collection {
+	return []collection{
+		{"moorings", "Every mooring: anchor, boat, radius, state.", true, addMoorings},
+		{"circles", "Swing circles as polygons, for show: the corners lie on the circle, so a polygon is a little smaller than its circle.", true, addCircles},
+		{"areas", "Areas with their rules.", false, addAreas},
+		{"fairways", "Fairways and closed water.", false, addKeepOuts},
+		{"shoreline", "Land, and shore known as a line.", false, addShoreline},
+		{"depth_lines", "Depth lines, metres below chart datum.", false, addDepthLines},
+		{"depth_areas", "Areas between depth lines, metres below chart datum.", false, addDepthAreas},
+		{"soundings", "Soundings, metres below chart datum.", true, addSoundings},
+		{"conflicts", "Conflicts, worst first, as lines from anchor to anchor.", true, addConflicts},
+		{"hazards", "Hazards, worst first, each where it is worst.", true, addHazards},
+	}
+}
+
+const geoJSONType = "application/geo+json"
+
+// do answers the whole collection from what is ready, and a part of it as it is asked for.
+func (c collection) do(q *request) error {
+	s, err := q.harbor()
+	if err != nil {
+		return err
+	}
+	b, err := q.bbox()
+	if err != nil {
+		return err
+	}
+	if b == nil {
+		q.write(s.whole(c.name, func() *answer { return newAnswer(geoJSONType, c.body(s, nil)) }))
+		return nil
+	}
+	q.write(newAnswer(geoJSONType, c.body(s, b)))
+	return nil
+}
+
+func (c collection) body(s *snapshot, b *bbox) []byte {
+	f := newFeatures()
+	c.features(s, f, b)
+	return f.end()
+}

@@ -1,0 +1,155 @@
+// Package api serves a harbor's field as GeoJSON and JSON over HTTP, and the page that draws it.
+package api
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"swingroom/api/store"
+)
+
+// Options of a service.
+type Options struct {
+	Store *store.Store
+	Log   *slog.Logger // nil: nothing is logged
+}
+
+// Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
+type Service struct {
+	store     *store.Store
+	log       *slog.Logger
+	router    http.Handler
+	mu        sync.RWMutex
+	snapshots map[string]*snapshot
+	version   int64 // of the store's data when the snapshots were last looked at
+	static    map[string]*answer
+
+	description *answer
+}
+
+// New works out the field of every harbor on file and makes the service ready to answer.
+func New(opt Options) (*Service, error) {
+	s := &Service{store: opt.Store, log: opt.Log, snapshots: map[string]*snapshot{}}
+	if s.log == nil {
+		s.log = slog.New(slog.DiscardHandler)
+	}
+	var err error
+	if s.static, err = staticAnswers(); err != nil {
+		return nil, err
+	}
+	if s.description, err = describe(); err != nil {
+		return nil, err
+	}
+	if err := s.Refresh(context.Background()); err != nil {
+		return nil, err
+	}
+	s.router = s.newRouter()
+	return s, nil
+}
+
+// Handler answers requests.
+func (s *Service) Handler() http.Handler { return s.router }
+
+// newRouter is every path of the service, from top to bottom.
+func (s *Service) newRouter() http.Handler {
+	r := chi.NewRouter()
+	r.Use(s.outermost)
+	r.NotFound(s.handle(func(q *request) error { return errNoSuchPath }))
+	r.MethodNotAllowed(s.handle(func(q *request) error { return errMethod }))
+	for _, route := range routes() {
+		h := s.handle(route.serve)
+		for _, pattern := range route.patterns() {
+			r.Get(pattern, h)
+			r.Head(pattern, h)
+		}
+	}
+	for name := range s.static {
+		h := s.handle(func(q *request) error { q.write(s.static[name]); return nil })
+		r.Get(name, h)
+		r.Head(name, h)
+	}
+	return r
+}
+
+// Refresh takes in what has changed in the store. Harbors that have not changed keep their snapshot.
+func (s *Service) Refresh(ctx context.Context) error {
+	version, err := s.store.DataVersion(ctx)
+	if err != nil {
+		return err
+	}
+	infos, err := s.store.Harbors(ctx)
+	if err != nil {
+		return err
+	}
+	next := make(map[string]*snapshot, len(infos))
+	for _, info := range infos {
+		if old := s.snapshot(info.Slug); old != nil && old.info.Revision == info.Revision {
+			next[info.Slug] = old
+			continue
+		}
+		harbor, info, err := s.store.Harbor(ctx, info.Slug)
+		if err != nil {
+			return err
+		}
+		if next[info.Slug], err = newSnapshot(harbor, info); err != nil {
+			return err
+		}
+	}
+	s.mu.Lock()
+	s.snapshots, s.version = next, version
+	s.mu.Unlock()
+	return nil
+}
+
+func (s *Service) snapshot(slug string) *snapshot {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	return s.snapshots[slug]
+}
+
+// watch refreshes when anybody has written to the store, until the context ends.
+func (s *Service) watch(ctx context.Context) {
+	tick := time.NewTicker(refreshEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		version, err := s.store.DataVersion(ctx)
+		if err == nil && version != s.version {
+			err = s.Refresh(ctx)
+		}
+		if err != nil && ctx.Err() == nil {
+			s.log.Error("the store cannot be read", "error", err)
+		}
+	}
+}
+
+// Serve answers on a listener until the context ends; requests under way are finished first.
+func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	go s.watch(ctx)
+	server := newServer(s.router, s.log)
+	stopped := make(chan error, 1)
+	go func() {
+		<-ctx.Done()
+		patience, cancel := context.WithTimeout(context.Background(), stopPatience)
+		defer cancel()
+		stopped <- server.Shutdown(patience)
+	}()
+	err := server.Serve(listener)
+	if !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return <-stopped
+}
