@@ -168,10 +168,10 @@ func appendNumber(out []byte, v float64, decimals int) []byte {
 	start := len(out)
 	out = strconv.AppendFloat(out, v, 'f', decimals, 64)
 	end := len(out)
-	for end > start && out[end-1] == '0' {
+	for decimals > 0 && end > start && out[end-1] == '0' {
 		end--
 	}
-	if out[end-1] == '.' {
+	if end > start && out[end-1] == '.' {
 		end--
 	}
 	if out = out[:end]; string(out[start:]) == "-0" {
