@@ -95,14 +95,23 @@ func (s *Store) Harbor(ctx context.Context, slug string) (h *geo.Harbor, info In
 const harborColumns = "name, units, datum, low_m, high_m, defaults, background, shoreline, soundings"
 
 func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) {
-	h := &geo.Harbor{}
+	h, shoreline, soundings, err := readTables(ctx, tx, id)
+	if err != nil {
+		return nil, err
+	}
+	return h, attach(ctx, tx, h, shoreline, soundings)
+}
+
+// readTables reads a harbor without its large things, and their hashes.
+func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shoreSHA, soundingsSHA string, err error) {
+	h = &geo.Harbor{}
 	var datum, background, shoreline, soundings sql.NullString
 	var low, high sql.NullFloat64
 	var defaults string
-	err := tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
+	err = tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
 		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &shoreline, &soundings)
 	if err != nil {
-		return nil, err
+		return nil, "", "", err
 	}
 	if datum.Valid {
 		h.Levels = geo.Known(geo.Levels{Datum: datum.String, Low: geo.Metres(low.Float64), High: geo.Metres(high.Float64)})
@@ -111,13 +120,12 @@ func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) 
 	if background.Valid {
 		errs = append(errs, json.Unmarshal([]byte(background.String), &h.Background))
 	}
-	errs = append(errs, attach(ctx, tx, h, shoreline.String, soundings.String))
 	h.Areas, err = readAreas(ctx, tx, id)
 	errs = append(errs, err)
 	h.KeepOuts, err = readKeepOuts(ctx, tx, id)
 	errs = append(errs, err)
 	h.Moorings, err = readMoorings(ctx, tx, id)
-	return h, errors.Join(append(errs, err)...)
+	return h, shoreline.String, soundings.String, errors.Join(append(errs, err)...)
 }
 
 // attach reads the large things of a harbor; an empty hash is none.

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -90,13 +91,28 @@ func flatten(body json.RawMessage) map[string]string {
 				walk(fmt.Sprintf("%s[%d]", path, i+1), value)
 			}
 		case string(raw) != "null":
-			leaves[path] = string(raw)
+			leaves[path] = unescaped(raw)
 		}
 	}
 	if len(body) > 0 {
 		walk("", body)
 	}
 	return leaves
+}
+
+// unescaped writes &, < and > as themselves: they are kept as \u0026 and the like, for pages, and this is for people.
+func unescaped(raw json.RawMessage) string {
+	var text string
+	if !bytes.ContainsRune(raw, '\\') || json.Unmarshal(raw, &text) != nil {
+		return string(raw)
+	}
+	var b strings.Builder
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if enc.Encode(text) != nil {
+		return string(raw)
+	}
+	return strings.TrimSuffix(b.String(), "\n")
 }
 
 func timeOf(unixMS int64) time.Time { return time.UnixMilli(unixMS).UTC() }
@@ -125,8 +141,14 @@ func (s *Store) History(ctx context.Context, slug, noun, name string) ([]Change,
 		if err != nil {
 			return err
 		}
-		rows, err := tx.QueryContext(ctx, "SELECT "+historyColumns+` FROM history
-			WHERE harbor_id = ?1 AND (?2 = '' OR noun = ?2) AND (?3 = '' OR name = ?3) ORDER BY id DESC`, info.id, noun, name)
+		// What is not asked for is not in the query either: with "OR" in it SQLite would walk through the whole history.
+		query, args := "SELECT "+historyColumns+" FROM history WHERE harbor_id = ?", []any{info.id}
+		for _, by := range []struct{ column, value string }{{"noun", noun}, {"name", name}} {
+			if by.value != "" {
+				query, args = query+" AND "+by.column+" = ?", append(args, by.value)
+			}
+		}
+		rows, err := tx.QueryContext(ctx, query+" ORDER BY id DESC", args...)
 		if err != nil {
 			return err
 		}

@@ -2,8 +2,11 @@ package store
 
 import (
 	"bytes"
+	"context"
+	"database/sql"
 	"encoding/json"
 	"fmt"
+	"reflect"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geojson"
@@ -66,17 +69,33 @@ func (s *snapshot) add(noun, name string, v any) error {
 	return nil
 }
 
-// takeApart makes the records of a harbor, in an order that does not depend on chance.
+// takeApart makes the records of a harbor.
 func takeApart(h *geo.Harbor) (*snapshot, error) {
-	s := &snapshot{index: map[[2]string]int{}}
-	var err error
-	if s.shoreline, err = shorelineDocument(h.Shoreline); err != nil {
+	shoreline, err := shorelineDocument(h.Shoreline)
+	if err != nil {
 		return nil, err
 	}
-	if s.soundings, err = soundingsDocument(h.Soundings); err != nil {
+	soundings, err := soundingsDocument(h.Soundings)
+	if err != nil {
 		return nil, err
 	}
-	err = s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, s.shoreline.sha, s.soundings.sha})
+	return newSnapshot(h, shoreline, soundings)
+}
+
+// onFile makes the records of what is on file. Of large things the hash is enough: a survey of a million soundings is not
+// unpacked to find out that it is the same.
+func onFile(ctx context.Context, tx *sql.Tx, id int64) (*snapshot, error) {
+	h, shoreSHA, soundingsSHA, err := readTables(ctx, tx, id)
+	if err != nil {
+		return nil, err
+	}
+	return newSnapshot(h, document{sha: shoreSHA}, document{sha: soundingsSHA})
+}
+
+// newSnapshot lists the records in an order that does not depend on chance.
+func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error) {
+	s := &snapshot{index: map[[2]string]int{}, shoreline: shoreline, soundings: soundings}
+	err := s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, s.shoreline.sha, s.soundings.sha})
 	for i, a := range h.Areas {
 		if err == nil {
 			err = s.add(NounArea, a.Name, areaRecord{i, a, geojson.NewGeometry(a.Shape)})
@@ -124,7 +143,7 @@ func difference(from, to *snapshot) (c Changes) {
 		switch {
 		case !known:
 			c.Added = append(c.Added, Change{Noun: r.noun, Name: r.name, After: r.body})
-		case !bytes.Equal(from.records[i].body, r.body):
+		case !sameFigures(from.records[i].body, r.body):
 			c.Changed = append(c.Changed, Change{Noun: r.noun, Name: r.name, Before: from.records[i].body, After: r.body})
 		}
 	}
@@ -134,6 +153,19 @@ func difference(from, to *snapshot) (c Changes) {
 		}
 	}
 	return c
+}
+
+// sameFigures compares JSON of the same noun. A zero below zero (longitude 0° W) is a zero: in JSON it keeps its sign and in a column
+// of SQLite it does not.
+func sameFigures(a, b []byte) bool {
+	if bytes.Equal(a, b) {
+		return true
+	}
+	if !bytes.Contains(a, []byte("-0")) && !bytes.Contains(b, []byte("-0")) {
+		return false
+	}
+	var x, y any
+	return json.Unmarshal(a, &x) == nil && json.Unmarshal(b, &y) == nil && reflect.DeepEqual(x, y)
 }
 
 func multiPolygon(g *geojson.Geometry) orb.MultiPolygon {

@@ -36,7 +36,11 @@ func (s *Store) Save(ctx context.Context, slug string, base int64, h *geo.Harbor
 	}
 	changes, err := s.save(ctx, tx, slug, base, h, to, act)
 	if err != nil {
-		return Changes{}, errors.Join(err, tx.Rollback())
+		undo := tx.Rollback()
+		if off := ctx.Err(); off != nil { // it is rolled back already, and what failed first is chance: say what the cause was
+			return Changes{}, fmt.Errorf("harbor %s: nothing was saved: %w", slug, off)
+		}
+		return Changes{}, errors.Join(err, undo)
 	}
 	if err := tx.Commit(); err != nil {
 		return Changes{}, err
@@ -86,11 +90,7 @@ func current(ctx context.Context, tx *sql.Tx, slug string, base int64) (int64, *
 	case info.Revision != base:
 		return 0, nil, fmt.Errorf("harbor %s: %w: it is at revision %d, this change was made from %d", slug, ErrStale, info.Revision, base)
 	}
-	h, err := readHarbor(ctx, tx, info.id)
-	if err != nil {
-		return 0, nil, err
-	}
-	from, err := takeApart(h)
+	from, err := onFile(ctx, tx, info.id)
 	return info.id, from, err
 }
 
@@ -197,11 +197,7 @@ func (s *Store) Compare(ctx context.Context, slug string, h *geo.Harbor) (change
 		if err != nil {
 			return err
 		}
-		on, err := readHarbor(ctx, tx, info.id)
-		if err != nil {
-			return err
-		}
-		from, err := takeApart(on)
+		from, err := onFile(ctx, tx, info.id)
 		if err != nil {
 			return err
 		}

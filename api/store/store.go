@@ -52,17 +52,28 @@ type Store struct {
 
 // Open opens or makes a database file and brings its tables up to date. Errors: ErrForeign, ErrNewer, or the system's.
 func Open(ctx context.Context, path string) (*Store, error) {
+	if path == "" || path == ":memory:" { // to SQLite a database that is gone with its connection
+		return nil, fmt.Errorf("database %q: the path of a file is wanted", path)
+	}
 	if dir := filepath.Dir(path); dir != "." {
 		if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 			return nil, fmt.Errorf("database %s: there is no folder %s", path, dir)
 		}
+	}
+	ours, err := recognise(ctx, path)
+	if err != nil {
+		var low *sqlite.Error
+		if errors.As(err, &low) && low.Code()&0xff == sqlite3.SQLITE_NOTADB {
+			err = ErrForeign
+		}
+		return nil, fmt.Errorf("database %s: %w", path, err)
 	}
 	s := &Store{now: time.Now}
 	for _, part := range []struct {
 		db    **sql.DB
 		conns int
 	}{{&s.write, 1}, {&s.watch, 1}, {&s.read, 4}} {
-		db, err := sql.Open("sqlite", dsn(path))
+		db, err := sql.Open("sqlite", dsn(path, "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"))
 		if err != nil {
 			return nil, errors.Join(err, s.Close())
 		}
@@ -70,22 +81,43 @@ func Open(ctx context.Context, path string) (*Store, error) {
 		db.SetMaxIdleConns(part.conns)
 		*part.db = db
 	}
-	if err := s.prepare(ctx); err != nil {
-		var low *sqlite.Error
-		if errors.As(err, &low) && low.Code()&0xff == sqlite3.SQLITE_NOTADB {
-			err = ErrForeign
-		}
+	if err := s.prepareInTurn(ctx, ours); err != nil {
 		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), s.Close())
 	}
 	return s, nil
 }
 
-// dsn sets what every connection needs: a commit that has been answered survives a power cut (WAL with synchronous FULL), references
-// hold, and a writer waits for its turn.
-func dsn(path string) string {
-	q := url.Values{"_txlock": {"immediate"}, "_pragma": {
-		"busy_timeout(10000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)",
-	}}
+// recognise tells whether a file is a database of ours or an empty one; any other is refused. It asks over a connection of its own
+// that sets nothing, since journal_mode is written into the file: what is not ours stays as it is.
+func recognise(ctx context.Context, path string) (ours bool, err error) {
+	db, err := sql.Open("sqlite", dsn(path))
+	if err != nil {
+		return false, err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	db.SetMaxOpenConns(1)
+	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true}) // both answers of one moment: another process may be making the file
+	if err != nil {
+		return false, err
+	}
+	defer tx.Rollback() // nothing was written
+	var id, tables int
+	if err := tx.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
+		return false, err
+	}
+	if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
+		return false, err
+	}
+	if id != applicationID && (id != 0 || tables > 0) {
+		return false, ErrForeign
+	}
+	return id == applicationID, nil
+}
+
+// dsn is the address of a file for SQLite. Every connection waits for its turn to write. Those that serve also see to it that a
+// commit that has been answered survives a power cut (WAL with synchronous FULL), and that references hold.
+func dsn(path string, pragmas ...string) string {
+	q := url.Values{"_txlock": {"immediate"}, "_pragma": append([]string{"busy_timeout(10000)"}, pragmas...)}
 	u := url.URL{Scheme: "file", OmitHost: true, Path: filepath.ToSlash(path), RawQuery: q.Encode()}
 	if !filepath.IsAbs(path) {
 		u = url.URL{Scheme: "file", Opaque: url.PathEscape(filepath.ToSlash(path)), RawQuery: q.Encode()}
@@ -93,18 +125,26 @@ func dsn(path string) string {
 	return u.String()
 }
 
-// prepare refuses what is not ours and migrates what is.
-func (s *Store) prepare(ctx context.Context) error {
-	var id, tables int
-	if err := s.write.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
-		return err
+// prepareInTurn prepares, again after a while where another process is making the same file: while a file turns to WAL, SQLite
+// answers that it is busy at once, whatever its timeout.
+func (s *Store) prepareInTurn(ctx context.Context, ours bool) error {
+	const tries, pause = 100, 20 * time.Millisecond
+	for try := 1; ; try++ {
+		err := s.prepare(ctx, ours)
+		var low *sqlite.Error
+		if !errors.As(err, &low) || low.Code()&0xff != sqlite3.SQLITE_BUSY || try == tries {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return errors.Join(err, ctx.Err())
+		case <-time.After(pause):
+		}
 	}
-	if err := s.write.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
-		return err
-	}
-	if id != applicationID && (id != 0 || tables > 0) {
-		return ErrForeign
-	}
+}
+
+// prepare brings the tables up to date; ours is false where there are none yet.
+func (s *Store) prepare(ctx context.Context, ours bool) error {
 	sub, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
@@ -113,7 +153,7 @@ func (s *Store) prepare(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if id == applicationID {
+	if ours {
 		current, target, err := provider.GetVersions(ctx)
 		if err != nil {
 			return err
@@ -124,12 +164,29 @@ func (s *Store) prepare(ctx context.Context) error {
 		if current == target {
 			return nil
 		}
-	}
-	if _, err := s.write.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
+	} else if _, err := s.write.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
 		return err
 	}
-	_, err = provider.Up(ctx)
-	return err
+	return migrate(ctx, provider)
+}
+
+// migrate takes every step that is wanting. Another process may do the same on the same file: a step is one transaction, so of two
+// who take it one fails, and finds it done. It goes on as long as somebody gets further.
+func migrate(ctx context.Context, provider *goose.Provider) error {
+	for last := int64(-1); ; {
+		_, err := provider.Up(ctx)
+		if err == nil {
+			return nil
+		}
+		current, target, asked := provider.GetVersions(ctx)
+		if asked != nil || current <= last {
+			return errors.Join(err, asked)
+		}
+		if current >= target {
+			return nil
+		}
+		last = current
+	}
 }
 
 // Close ends all connections.
