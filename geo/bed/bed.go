@@ -6,7 +6,6 @@ package bed
 import (
 	"fmt"
 	"math"
-	"sync"
 
 	"github.com/fogleman/delaunay"
 	geom "github.com/twpayne/go-geom"
@@ -49,13 +48,11 @@ func (u *Unknown) Unwrap() error { return geo.ErrUnknown }
 // Bed is an immutable surface. Any number of goroutines may ask it at once.
 type Bed struct {
 	reachM float64
-	sounds []sounding
+	sounds kdTree
 	stray  int
-	tree   kdTree
 	shore  shape.Edges // land as polygons and shore as lines, by the numbers below
 	mesh   mesh
 	gap    Gap // why there is no surface at all; empty when there is one
-	marks  sync.Pool
 }
 
 // The numbers of the features in Bed.shore.
@@ -79,26 +76,19 @@ func New(soundings *geom.MultiPoint, shore geo.Shoreline, frame geo.Frame, reach
 	b := &Bed{reachM: float64(reach)}
 	b.shore.AddPolygons(frame, shore.Land, landFeature)
 	b.shore.AddLines(frame, shore.Lines, lineFeature)
-	var err error
-	if b.sounds, b.stray, err = read(soundings, frame); err != nil {
+	sounds, stray, err := read(soundings, frame)
+	if err != nil {
 		return nil, err
 	}
-	b.sounds = thin(b.sounds)
+	b.sounds, b.stray = newKDTree(thin(sounds)), stray
 	if len(b.sounds) == 0 {
 		b.gap = NoSoundings
 		return b, nil
 	}
-	treeReady := make(chan struct{})
-	go func() {
-		b.tree = newKDTree(b.sounds)
-		close(treeReady)
-	}()
 	b.triangulate()
-	<-treeReady
 	if b.gap == "" {
 		b.cover(shore, frame)
 	}
-	b.marks.New = func() any { return &marks{seen: make([]uint32, len(b.mesh.corner)/3)} }
 	return b, nil
 }
 
@@ -139,7 +129,7 @@ func (b *Bed) OnLand(at geo.Offset) bool { return b.shore.Inside(at, landFeature
 
 // Nearest finds the sounding nearest to a place: its distance and its depth below chart datum. False when there is none.
 func (b *Bed) Nearest(at geo.Offset) (distance, depth geo.Metres, ok bool) {
-	i, distM := b.tree.nearest(at)
+	i, distM := b.sounds.nearest(at)
 	if i < 0 {
 		return 0, 0, false
 	}
@@ -156,7 +146,7 @@ func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
 	if b.gap != "" {
 		return 0, &Unknown{Gap: b.gap}
 	}
-	near, distM := b.tree.nearest(at)
+	near, distM := b.sounds.nearest(at)
 	t, _ := b.mesh.locate(at, near)
 	switch {
 	case (t < 0 || b.mesh.shore[t]) && b.OnLand(at):

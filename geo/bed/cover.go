@@ -123,7 +123,7 @@ func (b *Bed) dropIslands(shore geo.Shoreline, frame geo.Frame) {
 			return
 		}
 		at := frame.ProjectPoint(line[0])
-		near, _ := b.tree.nearest(at)
+		near, _ := b.sounds.nearest(at)
 		t, _ := m.locate(at, near)
 		if t < 0 || m.shore[t] { // a ring that crosses an edge has had its due, and so has a triangle with a height
 			return

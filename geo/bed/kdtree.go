@@ -2,51 +2,55 @@ package bed
 
 import (
 	"math"
+	"sync"
 
 	"swingroom/geo"
 )
 
-// kdTree finds the nearest sounding. It is the soundings' numbers, ordered so that the middle of each range splits it by east
-// and north in turn: nothing but one slice, and the same whether they lie on a grid, on one line or in one place.
-type kdTree struct {
-	at    []geo.Offset // in the order of the tree
-	index []int32      // number of the sounding
-}
+// kdTree finds the nearest sounding. It is the soundings themselves, ordered so that the middle of each range splits it by east
+// and north in turn: nothing but one slice, the same whether they lie on a grid, on one line or in one place, and
+// what is near on the plane is mostly near in memory.
+type kdTree []sounding
 
+// newKDTree puts soundings in the tree's order.
 func newKDTree(sounds []sounding) kdTree {
-	t := kdTree{at: make([]geo.Offset, len(sounds)), index: make([]int32, len(sounds))}
-	for i, s := range sounds {
-		t.at[i], t.index[i] = s.at, int32(i)
-	}
-	t.build(0, len(sounds), false)
+	t := kdTree(sounds)
+	t.build(0, len(t), false)
 	return t
 }
 
-func (t *kdTree) build(lo, hi int, byNorth bool) {
+func (t kdTree) build(lo, hi int, byNorth bool) {
+	const many = 10_000 // from here on the halves are built at once
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
 		t.split(lo, hi-1, mid, byNorth)
 		byNorth = !byNorth
+		if hi-lo > many {
+			var half sync.WaitGroup
+			half.Go(func() { t.build(lo, mid, byNorth) })
+			t.build(mid+1, hi, byNorth)
+			half.Wait()
+			return
+		}
 		t.build(lo, mid, byNorth)
 		lo = mid + 1
 	}
 }
 
 // split moves the item that belongs at k in sorted order there, smaller ones before it (Hoare's selection).
-func (t *kdTree) split(lo, hi, k int, byNorth bool) {
+func (t kdTree) split(lo, hi, k int, byNorth bool) {
 	for lo < hi {
-		pivot := along(t.at[(lo+hi)/2], byNorth)
+		pivot := along(t[(lo+hi)/2].at, byNorth)
 		i, j := lo, hi
 		for i <= j {
-			for along(t.at[i], byNorth) < pivot {
+			for along(t[i].at, byNorth) < pivot {
 				i++
 			}
-			for along(t.at[j], byNorth) > pivot {
+			for along(t[j].at, byNorth) > pivot {
 				j--
 			}
 			if i <= j {
-				t.at[i], t.at[j] = t.at[j], t.at[i]
-				t.index[i], t.index[j] = t.index[j], t.index[i]
+				t[i], t[j] = t[j], t[i]
 				i++
 				j--
 			}
@@ -69,21 +73,18 @@ func along(at geo.Offset, byNorth bool) float64 {
 }
 
 // nearest is the number of the sounding nearest to p and its distance in metres; -1 when there is none.
-func (t *kdTree) nearest(p geo.Offset) (index int, distM float64) {
+func (t kdTree) nearest(p geo.Offset) (index int, distM float64) {
 	best, best2 := -1, math.Inf(1)
-	t.search(0, len(t.at), false, p, &best, &best2)
-	if best < 0 {
-		return -1, math.Inf(1)
-	}
-	return int(t.index[best]), math.Sqrt(best2)
+	t.search(0, len(t), false, p, &best, &best2)
+	return best, math.Sqrt(best2)
 }
 
-func (t *kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2 *float64) {
+func (t kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2 *float64) {
 	if lo >= hi {
 		return
 	}
 	mid := (lo + hi) / 2
-	d := p.Sub(t.at[mid])
+	d := p.Sub(t[mid].at)
 	if d2 := d.EastM*d.EastM + d.NorthM*d.NorthM; d2 < *best2 {
 		*best, *best2 = mid, d2
 	}
@@ -101,17 +102,17 @@ func (t *kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2
 	}
 }
 
-// within calls visit with the number of every sounding that is no farther than radiusM from p.
-func (t *kdTree) within(p geo.Offset, radiusM float64, visit func(index int32)) {
-	t.searchWithin(0, len(t.at), false, p, radiusM, visit)
+// within calls visit with every sounding that is no farther than radiusM from p.
+func (t kdTree) within(p geo.Offset, radiusM float64, visit func(sounding)) {
+	t.searchWithin(0, len(t), false, p, radiusM, visit)
 }
 
-func (t *kdTree) searchWithin(lo, hi int, byNorth bool, p geo.Offset, radiusM float64, visit func(int32)) {
+func (t kdTree) searchWithin(lo, hi int, byNorth bool, p geo.Offset, radiusM float64, visit func(sounding)) {
 	for lo < hi {
 		mid := (lo + hi) / 2
-		d := p.Sub(t.at[mid])
+		d := p.Sub(t[mid].at)
 		if d.EastM*d.EastM+d.NorthM*d.NorthM <= radiusM*radiusM {
-			visit(t.index[mid])
+			visit(t[mid])
 		}
 		side := along(d, byNorth)
 		byNorth = !byNorth

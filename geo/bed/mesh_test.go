@@ -208,29 +208,30 @@ func TestNearestIsExact(t *testing.T) {
 		sounds := make([]sounding, rapid.IntRange(1, 500).Draw(t, "soundings"))
 		grid := rapid.Bool().Draw(t, "grid")
 		for i := range sounds {
-			sounds[i].at = geo.Offset{EastM: r.Float64() * 100, NorthM: r.Float64() * 100}
+			sounds[i] = sounding{geo.Offset{EastM: r.Float64() * 100, NorthM: r.Float64() * 100}, float64(i)}
 			if grid {
 				sounds[i].at = geo.Offset{EastM: float64(r.IntN(10)), NorthM: float64(r.IntN(3))}
 			}
 		}
-		tree := newKDTree(sounds)
+		tree := newKDTree(slices.Clone(sounds))
 		p := geo.Offset{EastM: r.Float64()*150 - 25, NorthM: r.Float64()*150 - 25}
 		distanceM := func(s sounding) float64 { return float64(s.at.Sub(p).Length()) }
 		want := distanceM(slices.MinFunc(sounds, func(a, b sounding) int { return cmp.Compare(distanceM(a), distanceM(b)) }))
 		i, got := tree.nearest(p)
-		if math.Abs(got-want) > 1e-12*want || math.Abs(distanceM(sounds[i])-want) > 1e-12*want {
+		if math.Abs(got-want) > 1e-12*want || math.Abs(distanceM(tree[i])-want) > 1e-12*want {
 			t.Fatalf("nearest at %g m, want %g", got, want)
 		}
 		radiusM := r.Float64() * 30
-		var within, all []int32
-		tree.within(p, radiusM, func(i int32) { within = append(within, i) })
-		for i, s := range sounds {
+		var within, all []sounding
+		tree.within(p, radiusM, func(s sounding) { within = append(within, s) })
+		for _, s := range sounds {
 			if d := s.at.Sub(p); d.EastM*d.EastM+d.NorthM*d.NorthM <= radiusM*radiusM {
-				all = append(all, int32(i))
+				all = append(all, s)
 			}
 		}
-		if slices.Sort(within); !slices.Equal(within, all) {
-			t.Fatalf("within %g m: %d soundings, want %d", radiusM, len(within), len(all))
+		slices.SortFunc(within, shallower)
+		if slices.SortFunc(all, shallower); !slices.Equal(within, all) {
+			t.Fatalf("within %g m: %v, want %v", radiusM, within, all)
 		}
 	})
 }

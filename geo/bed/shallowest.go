@@ -2,6 +2,7 @@ package bed
 
 import (
 	"math"
+	"slices"
 
 	"swingroom/geo"
 )
@@ -34,16 +35,14 @@ func (b *Bed) Shallowest(centre geo.Offset, radius geo.Metres) Shallowest {
 		b.shallowestSounding(disc{centre, float64(radius)}, &s)
 		return s
 	}
-	near, _ := b.tree.nearest(centre)
+	near, _ := b.sounds.nearest(centre)
 	t, _ := b.mesh.locate(centre, near)
 	return b.walk(t, disc{centre, float64(radius)}, s)
 }
 
 // walk goes through the triangles that the disc touches, from one to the next: the disc and the hull are convex, so they hang together.
 func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
-	seen := b.marks.Get().(*marks)
-	defer b.marks.Put(seen)
-	seen.begin()
+	var seen visited
 	shore := t < 0
 	if t < 0 {
 		s.miss(Outside)
@@ -53,8 +52,8 @@ func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
 		seen.add(t)
 	}
 	best := least{depthM: math.Inf(1)}
-	for i := 0; i < len(seen.list); i++ {
-		t := seen.list[i]
+	for i := 0; i < seen.count; i++ {
+		t := seen.at(i)
 		switch b.mesh.gap[t] {
 		case gapAcross:
 			s.miss(AcrossLand)
@@ -64,13 +63,16 @@ func (b *Bed) walk(t int32, d disc, s Shallowest) Shallowest {
 			s.miss(Outside)
 		}
 		shore = shore || b.mesh.shore[t]
-		b.mesh.visit(t, d, &best, func(e int32) {
-			if twin := b.mesh.twin[e]; twin >= 0 {
+		for side, reached := range b.mesh.visit(t, d, &best) {
+			if !reached {
+				continue
+			}
+			if twin := b.mesh.twin[3*t+int32(side)]; twin >= 0 {
 				seen.add(twin / 3)
 			} else {
 				s.miss(Outside) // also when it only touches the hull
 			}
-		})
+		}
 	}
 	if !math.IsInf(best.depthM, 1) {
 		s.Depth, s.At = geo.Known(geo.Metres(best.depthM)), best.at
@@ -99,9 +101,9 @@ func (b *Bed) tellLand(d disc, s *Shallowest) {
 
 // shallowestSounding lowers the answer by the soundings themselves.
 func (b *Bed) shallowestSounding(d disc, s *Shallowest) {
-	b.tree.within(d.centre, d.radiusM, func(i int32) {
-		if depth, known := s.Depth.Get(); !known || b.sounds[i].depthM < float64(depth) {
-			s.Depth, s.At = geo.Known(geo.Metres(b.sounds[i].depthM)), b.sounds[i].at
+	b.sounds.within(d.centre, d.radiusM, func(in sounding) {
+		if depth, known := s.Depth.Get(); !known || in.depthM < float64(depth) {
+			s.Depth, s.At = geo.Known(geo.Metres(in.depthM)), in.at
 		}
 	})
 }
@@ -132,10 +134,10 @@ func (l *least) try(depthM float64, at geo.Offset) {
 	}
 }
 
-// visit calls reach for the sides of a triangle that the disc reaches, and lowers best by the triangle's least depth within the disc unless it
+// visit tells which sides of a triangle the disc reaches, and lowers best by the triangle's least depth within the disc unless it
 // is no part of the surface. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the disc's
 // own point in the direction of the rise.
-func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
+func (m *mesh) visit(t int32, d disc, best *least) (reached [3]bool) {
 	off := m.gap[t] == gapAcross || m.gap[t] == gapSliver
 	for e := 3 * t; e < 3*t+3; e++ {
 		a, b := m.from(e), m.to(e)
@@ -143,7 +145,7 @@ func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
 		if !ok {
 			continue
 		}
-		reach(e)
+		reached[e-3*t] = true
 		if off {
 			continue
 		}
@@ -153,7 +155,7 @@ func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
 		best.try(za+(zb-za)*hi, a.Plus(ab.Times(hi)))
 	}
 	if off {
-		return
+		return reached
 	}
 	surface := m.plane(t)
 	p := d.centre
@@ -163,6 +165,7 @@ func (m *mesh) visit(t int32, d disc, best *least, reach func(e int32)) {
 	if m.inside(t, p) {
 		best.try(surface.depthM(p), p)
 	}
+	return reached
 }
 
 func (m *mesh) inside(t int32, p geo.Offset) bool {
@@ -199,25 +202,35 @@ func (m *mesh) hullWithin(d disc) int32 {
 	return -1
 }
 
-// marks are the triangles that one walk has seen, without being cleared between walks.
-type marks struct {
-	seen []uint32
-	now  uint32
-	list []int32
+// few is the number of triangles up to which a walk keeps them in an array and looks through it: faster than a map, and nothing to allocate.
+const few = 64
+
+// visited are the triangles of one walk, in the order in which it came to them.
+type visited struct {
+	first [few]int32
+	count int
+	more  []int32 // from number few on
+	known map[int32]bool
 }
 
-func (m *marks) begin() {
-	m.now++
-	if m.now == 0 { // after four thousand million walks
-		clear(m.seen)
-		m.now = 1
+func (v *visited) at(i int) int32 {
+	if i < few {
+		return v.first[i]
 	}
-	m.list = m.list[:0]
+	return v.more[i-few]
 }
 
-func (m *marks) add(t int32) {
-	if m.seen[t] != m.now {
-		m.seen[t] = m.now
-		m.list = append(m.list, t)
+func (v *visited) add(t int32) {
+	if slices.Contains(v.first[:min(v.count, few)], t) || v.known[t] {
+		return
 	}
+	if v.count < few {
+		v.first[v.count] = t
+	} else {
+		if v.known == nil {
+			v.known = make(map[int32]bool, 4*few)
+		}
+		v.more, v.known[t] = append(v.more, t), true
+	}
+	v.count++
 }
