@@ -54,7 +54,6 @@ func addMoorings(s *snapshot, f *features, b *bbox) {
 		f.number("conflicts", float64(facts.conflicts), 0)
 		f.list("hazards", facts.hazards)
 		f.list("unknown", facts.unknown)
-		f.text("position_ddm", m.Position.DDM())
 		f.close()
 	}
 }

@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"errors"
+	"log/slog"
 	"net/http"
 	"runtime/debug"
 	"strings"
@@ -115,13 +116,18 @@ func (s *Service) outermost(next http.Handler) http.Handler {
 		for name, value := range fixedHeaders {
 			h[name] = value
 		}
-		start := time.Now()
+		start, debugging := time.Time{}, s.log.Enabled(r.Context(), slog.LevelDebug)
+		if debugging {
+			start = time.Now()
+		}
 		defer func() {
 			if p := recover(); p != nil {
 				s.log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
 				writeProblem(w, problemOf(errors.New("panic"), r.URL.Path))
 			}
-			s.log.Debug("request", "path", r.URL.Path, "took", time.Since(start))
+			if debugging {
+				s.log.Debug("request", "path", r.URL.Path, "took", time.Since(start))
+			}
 		}()
 		if len(r.URL.RawQuery) > maxQueryBytes {
 			writeProblem(w, problemOf(errors.Join(errQuery, errors.New("it is too long")), r.URL.Path))

@@ -88,7 +88,7 @@ export function mooringSheet(page, deeds) {
 function headParts(buoy, sheet, page) {
   const made = [];
   if (buoy) made.push(el("p", { class: "state-line" }, stateIcon(buoy.look), el("span", {}, stateWords(buoy))));
-  const ddm = sheet?.positions.ddm ?? buoy?.position_ddm;
+  const ddm = sheet?.positions.ddm;
   if (ddm) made.push(el("p", { class: "position" }, ddm));
   if (sheet) made.push(el("p", { class: "forms quiet" }, el("span", {}, sheet.positions.dd), el("span", {}, sheet.positions.dms)));
   const accuracy = sheet?.accuracy.accuracy_m ?? buoy?.accuracy_m;

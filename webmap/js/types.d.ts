@@ -28,7 +28,7 @@ export interface MooringProperties {
   bow_height_m: number | null; rode_m: number | null;
   depth_m: number | null; depth_from: string | null; accuracy_m: number | null;
   radius_m: number | null; radius_rule: string; radius_bound: boolean; radius_basis: string;
-  state: State | null; conflicts: number; hazards: string[]; unknown: string[]; position_ddm: string;
+  state: State | null; conflicts: number; hazards: string[]; unknown: string[];
 }
 export type MooringCollection = FeatureCollection<Point, MooringProperties>;
 
