@@ -43,7 +43,7 @@ func (q *request) harbor() (*snapshot, error) {
 	case len(slugs) == 0:
 		return nil, store.ErrNoHarbor
 	case slug == "":
-		return nil, fmt.Errorf("%w of %s, as /api/harbors/NAME/...", store.ErrWhichHarbor, strings.Join(slugs, ", "))
+		return nil, fmt.Errorf("%w of %s, as in /api/harbors/NAME/check", store.ErrWhichHarbor, strings.Join(slugs, ", "))
 	}
 	return nil, fmt.Errorf("harbor %s: %w; there is %s", slug, geo.ErrNotFound, strings.Join(slugs, ", "))
 }

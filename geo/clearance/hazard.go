@@ -19,13 +19,13 @@ type findings struct {
 // candidate is one swing circle while it is held against what is fixed.
 type candidate struct {
 	*findings
-	f        *Field
-	m        *geo.Mooring
-	rules    geo.Rules
-	at       geo.Offset
-	radiusM  float64
-	accuracy float64
-	bound    bool
+	f         *Field
+	m         *geo.Mooring
+	rules     geo.Rules
+	at        geo.Offset
+	radiusM   float64
+	accuracyM float64
+	bound     bool
 }
 
 // findings holds one mooring against everything fixed.
@@ -45,7 +45,7 @@ func (f *Field) findings(m *geo.Mooring, answer *swing.Answer, depth *Depth) fin
 		return found
 	}
 	accuracy, _ := f.harbor.AccuracyOf(m)
-	c.at, c.radiusM, c.accuracy = f.frame.Project(m.Position), float64(radius), float64(accuracy)
+	c.at, c.radiusM, c.accuracyM = f.frame.Project(m.Position), float64(radius), float64(accuracy)
 	c.shore()
 	c.keepOuts()
 	c.edge()
@@ -76,7 +76,7 @@ func (c *candidate) gap(what string, missing []string, words string) {
 // hazard notes a circle that reaches byM too far. It is certain when that is more than the position's accuracy.
 func (c *candidate) hazard(kind HazardKind, byM float64, at geo.Offset, name, words string) {
 	h := Hazard{Mooring: c.m.Number, Kind: kind, ByM: byM, At: c.f.frame.Position(at), Certainty: Possible, Name: name, Words: words, Bound: c.bound}
-	if byM > c.accuracy && !c.bound {
+	if byM > c.accuracyM && !c.bound {
 		h.Certainty = Certain
 	}
 	c.hazards = append(c.hazards, h)
@@ -203,7 +203,7 @@ func (c *candidate) shoal() {
 	if water := float64(shallowest + levels.Low); known && water < need {
 		c.hazard(Shoal, need-water, s.At, "", fmt.Sprintf("at the low level %.1f m of water where draft and keel margin need %.1f m", math.Max(water, 0), need))
 		h := &c.hazards[len(c.hazards)-1]
-		inner := c.f.bed.Shallowest(c.at, geo.Metres(math.Max(0, c.radiusM-c.accuracy)))
+		inner := c.f.bed.Shallowest(c.at, geo.Metres(math.Max(0, c.radiusM-c.accuracyM)))
 		h.Certainty = Possible
 		if water, known := inner.Depth.Get(); known && float64(water+levels.Low) < need && !c.bound {
 			h.Certainty = Certain

@@ -154,7 +154,7 @@ func (s *scan) sort() {
 	}
 	// A step of a sixteenth of a strip at the equator: a few circles fall into each, whatever the latitude.
 	s.stepRad = s.stripM / 16 / geo.SemiMajorM
-	bits := func(span float64) int { return int(math.Ceil(math.Log2(math.Floor(span) + 2))) }
+	bits := func(stepsRatio float64) int { return int(math.Ceil(math.Log2(math.Floor(stepsRatio) + 2))) }
 	if len(s.order) > 0 {
 		s.stepBits = bits((eastRad - s.westRad) / s.stepRad)
 		s.keyBits = s.stepBits + bits((northM-s.southM)/s.stripM)
