@@ -1,0 +1,109 @@
+package webmap_test
+
+import (
+	"context"
+	"fmt"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"swingroom/api"
+	"swingroom/api/exchange"
+	"swingroom/api/store"
+	"swingroom/fixtures"
+	"swingroom/fixtures/outside"
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// demoService is the real service with the demo harbor, taken in as a user's files are.
+func demoService(t testing.TB) (address string, field *clearance.Field) {
+	t.Helper()
+	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	db, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "demo.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { db.Close() })
+	if _, err := db.Save(context.Background(), "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test"}); err != nil {
+		t.Fatal(err)
+	}
+	service, err := api.New(api.Options{Store: db})
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := httptest.NewServer(service.Handler())
+	t.Cleanup(server.Close)
+	if field, err = clearance.NewField(in.Harbor); err != nil {
+		t.Fatal(err)
+	}
+	return server.URL, field
+}
+
+// TestTheDemoHarborFromSearchToWorking does a newcomer's first minutes with the real service on a desk screen.
+func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
+	address, field := demoService(t)
+	report := field.Report()
+	p := desk(t).open(address + "/")
+	if got, want := p.text("#moorings-count"), fmt.Sprint(len(field.Harbor().Moorings)); got != want {
+		t.Errorf("%s moorings on the page, want %s", got, want)
+	}
+	if got, want := p.text("#troubles-count"), fmt.Sprint(len(report.Conflicts)+len(report.Hazards)+len(report.Unknown)); got != want {
+		t.Errorf("%s troubles on the page, want %s", got, want)
+	}
+	p.click("#troubles .row")
+	p.until(`document.querySelector("#sheet .working")`)
+	i, _ := field.Index(report.Conflicts[0].A)
+	if got, want := read[int](p, `document.querySelectorAll("#sheet .working tbody tr").length`), len(field.Swing(i).Working); got != want {
+		t.Errorf("%d lines of working, want %d", got, want)
+	}
+	radius, _ := field.Swing(i).Radius.Get()
+	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, fmt.Sprintf("%.2f ft", radius.Feet())) || !strings.Contains(sheet, fmt.Sprintf("%.1f ft", geo.Metres(report.Conflicts[0].OverlapM).Feet())) {
+		t.Errorf("radius or overlap is missing from\n%s", sheet)
+	}
+	p.run(`document.getElementById("units-metres").click()`)
+	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, fmt.Sprintf("%.2f m", float64(radius))) {
+		t.Errorf("the radius in metres is missing from\n%s", sheet)
+	}
+	// Which buoy is this: 5 m north of one.
+	at := geo.Ahead(field.Harbor().Moorings[40].Position, 0, 5)
+	p.do(chromedp.SendKeys(chromedp.CSS("#q"), at.DDM()+kb.Enter))
+	p.until(`document.querySelector("#answer .understood")`)
+	if answer := p.text("#answer"); !strings.Contains(answer, "Nearest: "+field.Harbor().Moorings[40].Number) || !strings.Contains(answer, "180° true") {
+		t.Errorf("the nearest is not %s: %s", field.Harbor().Moorings[40].Number, answer)
+	}
+	// Will this boat fit: one of 80 ft never does.
+	p.click("#ask-fit")
+	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "310"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "24"+kb.Enter))
+	p.until(`document.querySelector("#answer h2")?.textContent === "She does not fit on mooring 310"`)
+	// Where can this boat go: a small one somewhere.
+	p.click("#ask-where")
+	p.do(chromedp.SendKeys(chromedp.CSS("#where-loa"), "5"+kb.Enter))
+	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("She fits on")`)
+	p.quiet()
+}
+
+// TestTheDemoHarborOnAPhone opens the real service in one hand, and asks axe of both sizes.
+func TestTheDemoHarborOnAPhone(t *testing.T) {
+	address, _ := demoService(t)
+	source, err := os.ReadFile("node_modules/axe-core/axe.min.js")
+	if err != nil {
+		outside.Missing(t, "axe-core is not there; run npm ci in webmap")
+	}
+	for name, p := range map[string]*tab{"phone": phone(t), "desk": desk(t)} {
+		p.open(address + "/#harbor=tarrowick-harbor&mooring=301")
+		p.until(`document.querySelector("#sheet .working")`)
+		if found := axe(p, string(source)); len(found) > 0 {
+			t.Errorf("%s: %s", name, strings.Join(found, "\n"))
+		}
+		p.quiet()
+	}
+}
