@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -115,7 +116,9 @@ func parse(text string, decimalComma bool, near *Vicinity) (Position, *PositionE
 	}
 	for _, a := range first.readings {
 		for _, b := range second.readings {
-			if p, err := place(a, b, near); err == nil {
+			p, err := place(a, b, near)
+			seen := slices.ContainsFunc(refusal.Readings, func(r Reading) bool { return r.Position == p })
+			if err == nil && !seen {
 				refusal.Readings = append(refusal.Readings, Reading{p, strings.Trim(a.how+", "+b.how, ", ")})
 			}
 		}
