@@ -1,0 +1,97 @@
+package clearance_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// told is a report to the tenth of a millimetre, in an order of its own: planes that touch at another place differ by less.
+func told(f *clearance.Field, r *clearance.Report) []string {
+	var all []string
+	for _, k := range r.Conflicts {
+		all = append(all, fmt.Sprintf("%s-%s %s %s %.4f %.4f", min(k.A, k.B), max(k.A, k.B), k.State, k.Certainty, k.DistanceM, k.OverlapM))
+	}
+	for _, h := range r.Hazards {
+		all = append(all, fmt.Sprintf("%s %s %s %.3f", h.Mooring, h.Kind, h.Certainty, h.ByM))
+	}
+	for _, u := range r.Unknown {
+		all = append(all, fmt.Sprintf("%s %s %s", u.Mooring, u.What, u.Words))
+	}
+	if f != nil {
+		for i, m := range f.Harbor().Moorings {
+			all = append(all, fmt.Sprintf("%s is %s", m.Number, f.State(i)))
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+func TestOneChangedMooringGivesTheFieldThatIsWorkedOutAnew(t *testing.T) {
+	origin := places["north"]
+	rapid.Check(t, func(t *rapid.T) {
+		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
+		random := func(number string) geo.Mooring {
+			m := moored(origin, number, r.Float64()*400-20, r.Float64()*400, 8+r.Float64()*20)
+			if r.IntN(8) == 0 {
+				m.Boat = &geo.Boat{}
+			}
+			if r.IntN(2) == 0 {
+				m.Area = "Middle"
+			}
+			return m
+		}
+		var all []geo.Mooring
+		for i := range 1 + r.IntN(60) {
+			all = append(all, random(fmt.Sprint(i)))
+		}
+		f, err := clearance.NewField(basin(origin, all...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := told(f, f.Report())
+		g := f
+		for range 3 {
+			m := random(fmt.Sprint(r.IntN(len(all) + 2)))
+			tried, _ := g.Check(m)
+			if g, err = g.With(m); err != nil {
+				t.Fatal(err)
+			}
+			var about clearance.Report
+			for _, k := range g.Report().Conflicts {
+				if k.A == m.Number || k.B == m.Number {
+					about.Conflicts = append(about.Conflicts, k)
+				}
+			}
+			for _, h := range g.Report().Hazards {
+				if h.Mooring == m.Number {
+					about.Hazards = append(about.Hazards, h)
+				}
+			}
+			for _, u := range g.Report().Unknown {
+				if u.Mooring == m.Number {
+					about.Unknown = append(about.Unknown, u)
+				}
+			}
+			if got, want := told(nil, &tried), told(nil, &about); !slices.Equal(got, want) {
+				t.Fatalf("tried:\n%q\nput in:\n%q", got, want)
+			}
+		}
+		anew, err := clearance.NewField(g.Harbor())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, want := told(g, g.Report()), told(anew, anew.Report()); !slices.Equal(got, want) {
+			t.Fatalf("changed:\n%q\nanew:\n%q", got, want)
+		}
+		if after := told(f, f.Report()); !slices.Equal(after, before) {
+			t.Fatalf("the old field has changed:\n%q\n%q", before, after)
+		}
+	})
+}
