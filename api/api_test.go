@@ -197,6 +197,14 @@ func TestBoxesFilter(t *testing.T) {
 			t.Errorf("bbox %s: %d moorings, want %d (%v)", query, len(fc.Features), want, err)
 		}
 	}
+	for query, want := range map[string]int{"179.9,-18,180,-16": 1, "-180,-18,-179.9,-16": 1, "179.9,-18,-179.9,-16": 1, "0,-18,10,-16": 0, "179.9,-10,180,-9": 0} {
+		for _, name := range []string{"areas", "conflicts"} {
+			fc, err := geojson.UnmarshalFeatureCollection(body(t, get(t, line, "/api/"+name+"?bbox="+query)))
+			if err != nil || len(fc.Features) != want {
+				t.Errorf("%s in bbox %s: %d, want %d (%v)", name, query, len(fc.Features), want, err)
+			}
+		}
+	}
 	h := demo(t)
 	s := service(t, h)
 	fc, err := geojson.UnmarshalFeatureCollection(body(t, get(t, s, "/api/moorings?bbox=-41.505,44.2,-41.495,44.205")))

@@ -17,18 +17,15 @@ func (q *request) check() error {
 }
 
 // addConflicts writes every conflict as a line from anchor to anchor, worst first.
-func addConflicts(s *snapshot, f *features, b *bbox) {
-	writeConflicts(s.field, s.field.Report(), f, b)
+func addConflicts(s *snapshot, f *features, _ *bbox) {
+	writeConflicts(s.field, s.field.Report(), f)
 }
 
-func writeConflicts(field *clearance.Field, report *clearance.Report, f *features, b *bbox) {
+func writeConflicts(field *clearance.Field, report *clearance.Report, f *features) {
 	for rank, k := range report.Conflicts {
 		i, _ := field.Index(k.A)
 		j, _ := field.Index(k.B)
 		one, two := field.Harbor().Moorings[i].Position, field.Harbor().Moorings[j].Position
-		if !b.holds(one) && !b.holds(two) && !b.holds(k.At) {
-			continue
-		}
 		f.begin("conflict " + strconv.Itoa(rank+1))
 		f.line(orb.LineString{one.Point(), two.Point()})
 		f.properties()
@@ -73,8 +70,8 @@ func writeHazards(report *clearance.Report, f *features, b *bbox) {
 
 // ReportGeoJSON is a whole report as one FeatureCollection: conflicts as lines, hazards as points.
 func ReportGeoJSON(report *clearance.Report, field *clearance.Field) []byte {
-	f := newFeatures()
-	writeConflicts(field, report, f, nil)
+	f := newFeatures(nil)
+	writeConflicts(field, report, f)
 	writeHazards(report, f, nil)
 	return f.end()
 }

@@ -125,7 +125,7 @@ func foundMooring(m *geo.Mooring) FoundMooring {
 
 // FoundGeoJSON is the answer to a search as points.
 func FoundGeoJSON(found *Found) []byte {
-	f := newFeatures()
+	f := newFeatures(nil)
 	for _, m := range found.Results {
 		f.begin(m.Number)
 		f.point(geo.Position{LatDeg: m.LatDeg, LonDeg: m.LonDeg})

@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -13,19 +14,23 @@ import (
 // features writes a FeatureCollection by RFC 7946: seven decimals, every property in every feature, null where empty. It appends to one slice, for
 // thousands of features go out at once.
 type features struct {
-	out   []byte
-	count int
-	first bool // no property of this feature is written yet
+	out     []byte
+	count   int
+	first   bool  // no property of this feature is written yet
+	box     *bbox // shapes outside it are left out; nil takes all
+	from    int   // where the feature under way begins
+	outside bool  // it lies outside the box
 }
 
-func newFeatures() *features {
-	return &features{out: append(make([]byte, 0, 64<<10), `{"type":"FeatureCollection","features":[`...)}
+func newFeatures(box *bbox) *features {
+	return &features{box: box, out: append(make([]byte, 0, 64<<10), `{"type":"FeatureCollection","features":[`...)}
 }
 
 func (f *features) end() []byte { return append(f.out, `]}`...) }
 
 // begin opens a feature; an empty id is none.
 func (f *features) begin(id string) {
+	f.from, f.outside = len(f.out), false
 	if f.count++; f.count > 1 {
 		f.out = append(f.out, ',', '\n')
 	}
@@ -42,7 +47,19 @@ func (f *features) properties() {
 	f.first = true
 }
 
-func (f *features) close() { f.out = append(f.out, `}}`...) }
+// close ends a feature, and takes it back when its shape lies outside the box.
+func (f *features) close() {
+	f.out = append(f.out, `}}`...)
+	if f.outside {
+		f.out = f.out[:f.from]
+		f.count--
+	}
+}
+
+// shaped notes whether any piece of a shape touches the box.
+func (f *features) shaped(pieces ...orb.Bound) {
+	f.outside = f.box != nil && !slices.ContainsFunc(pieces, f.box.touches)
+}
 
 func (f *features) key(name string) {
 	if !f.first {
@@ -103,7 +120,10 @@ func (f *features) point(p geo.Position) {
 // multiPolygon writes polygons. Shapes on file are wound as RFC 7946 asks; those that cross the antimeridian are cut there (section 3.1.9).
 func (f *features) multiPolygon(shape orb.MultiPolygon) {
 	f.out = append(f.out, `"geometry":{"type":"MultiPolygon","coordinates":[`...)
-	for i, polygon := range cutPolygons(shape) {
+	pieces := cutPolygons(shape)
+	bounds := make([]orb.Bound, len(pieces))
+	for i, polygon := range pieces {
+		bounds[i] = polygon.Bound()
 		if i > 0 {
 			f.out = append(f.out, ',')
 		}
@@ -117,21 +137,23 @@ func (f *features) multiPolygon(shape orb.MultiPolygon) {
 		f.out = append(f.out, ']')
 	}
 	f.out = append(f.out, `]}`...)
+	f.shaped(bounds...)
 }
 
 // multiLine writes lines, cut at the antimeridian.
 func (f *features) multiLine(lines orb.MultiLineString) {
 	f.out = append(f.out, `"geometry":{"type":"MultiLineString","coordinates":[`...)
-	n := 0
+	var bounds []orb.Bound
 	for _, line := range lines {
 		for _, piece := range cutLine(line) {
-			if n++; n > 1 {
+			if bounds = append(bounds, piece.Bound()); len(bounds) > 1 {
 				f.out = append(f.out, ',')
 			}
 			f.out = appendLine(f.out, piece)
 		}
 	}
 	f.out = append(f.out, `]}`...)
+	f.shaped(bounds...)
 }
 
 // line writes one line; one that crosses the antimeridian becomes two.
@@ -142,6 +164,7 @@ func (f *features) line(line orb.LineString) {
 	}
 	f.out = append(f.out, `"geometry":{"type":"LineString","coordinates":`...)
 	f.out = append(appendLine(f.out, line), '}')
+	f.shaped(line.Bound())
 }
 
 func appendLine[T ~[]orb.Point](out []byte, line T) []byte {

@@ -2,7 +2,6 @@ package api
 
 import (
 	"fmt"
-	"math"
 	"net/url"
 
 	"github.com/go-chi/chi/v5"
@@ -70,12 +69,11 @@ func (f *features) radius(a *swing.Answer) {
 const circleCorners = 72
 
 // addCircles writes every swing circle as a polygon.
-func addCircles(s *snapshot, f *features, b *bbox) {
+func addCircles(s *snapshot, f *features, _ *bbox) {
 	for i := range s.field.Harbor().Moorings {
 		m, answer := &s.field.Harbor().Moorings[i], s.field.Swing(i)
 		radius, known := answer.Radius.Get()
-		latDeg := float64(radius) / 110000
-		if !known || !b.meets(m.Position, latDeg/math.Max(0.01, math.Cos(m.Position.LatDeg*math.Pi/180)), latDeg) {
+		if !known {
 			continue
 		}
 		ring := make(orb.Ring, 0, circleCorners+1)

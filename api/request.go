@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/paulmach/orb"
 
 	"swingroom/api/store"
 	"swingroom/geo"
@@ -129,20 +130,17 @@ func (q *request) bbox() (*bbox, error) {
 }
 
 // holds reports whether a position lies in the box; a nil box holds everything.
-func (b *bbox) holds(p geo.Position) bool { return b.meets(p, 0, 0) }
+func (b *bbox) holds(p geo.Position) bool {
+	return b == nil || b.touches(p.Point().Bound())
+}
 
-// meets reports whether a position widened by so many degrees touches the box.
-func (b *bbox) meets(p geo.Position, lonDeg, latDeg float64) bool {
-	if b == nil {
-		return true
-	}
-	if p.LatDeg+latDeg < b.south || p.LatDeg-latDeg > b.north {
+// touches reports whether a shape's own box, which does not cross the antimeridian, touches this one.
+func (b *bbox) touches(shape orb.Bound) bool {
+	if shape.Max.Lat() < b.south || shape.Min.Lat() > b.north {
 		return false
 	}
-	width := math.Mod(b.east-b.west+360, 360)
-	if b.east-b.west >= 360 {
-		width = 360
+	if b.west <= b.east {
+		return shape.Max.Lon() >= b.west && shape.Min.Lon() <= b.east
 	}
-	from := math.Mod(p.LonDeg-b.west+lonDeg+720, 360)
-	return from <= width+2*lonDeg
+	return shape.Max.Lon() >= b.west || shape.Min.Lon() <= b.east
 }

@@ -76,7 +76,7 @@ func routes() []route {
 		{path: "/places", scoped: true, name: "places", summary: "The vacant moorings, each tried for a boat; those that fit come first.", gives: reflect.TypeFor[Places](), do: (*request).places, params: boatParams},
 	}
 	for _, c := range collections() {
-		list = append(list, route{path: "/" + c.name, scoped: true, name: c.name, summary: c.summary, params: c.params(), do: c.do})
+		list = append(list, route{path: "/" + c.name, scoped: true, name: c.name, summary: c.summary, params: []param{bboxParam}, do: c.do})
 	}
 	return list
 }
@@ -85,29 +85,21 @@ func routes() []route {
 type collection struct {
 	name     string
 	summary  string
-	boxed    bool
 	features func(s *snapshot, f *features, b *bbox)
-}
-
-func (c collection) params() []param {
-	if c.boxed {
-		return []param{bboxParam}
-	}
-	return nil
 }
 
 func collections() []collection {
 	return []collection{
-		{"moorings", "Every mooring: anchor, boat, radius, state.", true, addMoorings},
-		{"circles", "Swing circles as polygons, for show: the corners lie on the circle, so a polygon is a little smaller than its circle.", true, addCircles},
-		{"areas", "Areas with their rules.", false, addAreas},
-		{"fairways", "Fairways and closed water.", false, addKeepOuts},
-		{"shoreline", "Land, and shore known as a line.", false, addShoreline},
-		{"depth_lines", "Depth lines, metres below chart datum.", false, addDepthLines},
-		{"depth_areas", "Areas between depth lines, metres below chart datum.", false, addDepthAreas},
-		{"soundings", "Soundings, metres below chart datum.", true, addSoundings},
-		{"conflicts", "Conflicts, worst first, as lines from anchor to anchor.", true, addConflicts},
-		{"hazards", "Hazards, worst first, each where it is worst.", true, addHazards},
+		{"moorings", "Every mooring: anchor, boat, radius, state.", addMoorings},
+		{"circles", "Swing circles as polygons, for show: the corners lie on the circle, so a polygon is a little smaller than its circle.", addCircles},
+		{"areas", "Areas with their rules.", addAreas},
+		{"fairways", "Fairways and closed water.", addKeepOuts},
+		{"shoreline", "Land, and shore known as a line.", addShoreline},
+		{"depth_lines", "Depth lines, metres below chart datum.", addDepthLines},
+		{"depth_areas", "Areas between depth lines, metres below chart datum.", addDepthAreas},
+		{"soundings", "Soundings, metres below chart datum.", addSoundings},
+		{"conflicts", "Conflicts, worst first, as lines from anchor to anchor.", addConflicts},
+		{"hazards", "Hazards, worst first, each where it is worst.", addHazards},
 	}
 }
 
@@ -132,7 +124,7 @@ func (c collection) do(q *request) error {
 }
 
 func (c collection) body(s *snapshot, b *bbox) []byte {
-	f := newFeatures()
+	f := newFeatures(b)
 	c.features(s, f, b)
 	return f.end()
 }
