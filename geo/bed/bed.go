@@ -25,7 +25,7 @@ const (
 	AcrossLand  Gap = "only soundings across land are near"
 	TooFar      Gap = "the nearest sounding is too far away"
 	OnLand      Gap = "on land"
-	NoPlace     Gap = "the place or the radius is no number"
+	NoPlace     Gap = "there is no such place or radius"
 )
 
 // Unknown is the error of a depth that is not known; it is a geo.ErrUnknown.
@@ -140,14 +140,14 @@ func (b *Bed) Nearest(at geo.Offset) (distance, depth geo.Metres, ok bool) {
 // error is an *Unknown: on land, outside the soundings, across land, or farther than the set distance from the nearest one.
 // [Bed.Shallowest] is stricter: where it calls a circle whole, Depth is known everywhere in its water.
 func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
-	if !finite(at) {
+	if !onPlane(at) {
 		return 0, &Unknown{Gap: NoPlace}
 	}
 	if b.gap != "" {
 		return 0, &Unknown{Gap: b.gap}
 	}
 	near, distM := b.sounds.nearest(at)
-	t, _ := b.mesh.locate(at, near)
+	t := b.mesh.locate(at, near)
 	switch {
 	case (t < 0 || b.mesh.shore[t]) && b.OnLand(at):
 		return 0, &Unknown{Gap: OnLand}
@@ -161,6 +161,8 @@ func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
 	return geo.Metres(b.mesh.plane(t).depthM(at)), nil
 }
 
-func finite(at geo.Offset) bool {
-	return !math.IsNaN(at.EastM-at.EastM) && !math.IsNaN(at.NorthM-at.NorthM)
+// onPlane refuses what is no number and what is farther away than the Earth is wide.
+func onPlane(at geo.Offset) bool {
+	const widthM = 2 * geo.SemiMajorM
+	return math.Abs(at.EastM) <= widthM && math.Abs(at.NorthM) <= widthM
 }

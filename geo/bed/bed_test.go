@@ -136,6 +136,7 @@ func TestUnknownDepthsSayWhy(t *testing.T) {
 		{"on land outside", square, spit, 100, at(50, 149), bed.OnLand},
 		{"beside the spit", square, spit, 100, at(40, 50), bed.AcrossLand},
 		{"no number", square, nil, 100, at(math.NaN(), 50), bed.NoPlace},
+		{"beyond the Earth", square, nil, 100, at(1e200, 0), bed.NoPlace},
 		{"endless", square, nil, 100, at(50, math.Inf(-1)), bed.NoPlace},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -161,6 +162,24 @@ func row(n int) []geo.Offset {
 		places[i] = frame.Project(p)
 	}
 	return places
+}
+
+func TestSoundingsOnTheHullHaveTheirDepth(t *testing.T) {
+	b := build(t, surveyed(scattered(300, 100, 16), slope), geo.Shoreline{}, 100)
+	for _, s := range b.Soundings() {
+		if d, err := b.Depth(s.At); err != nil || math.Abs(float64(d)-s.DepthM) > 1e-9 {
+			t.Errorf("at the sounding of %g m: %v, %v", s.DepthM, d, err)
+		}
+	}
+	outline := b.Bands(nil)[0].Polygons[0][0]
+	for i := 1; i < len(outline); i++ {
+		for share := range 10 { // rounding puts half of these a hair outside
+			p := outline[i-1].Plus(outline[i].Sub(outline[i-1]).Times(float64(share) / 10))
+			if d, err := b.Depth(p); err != nil || math.Abs(float64(d)-slope(p)) > projectionM {
+				t.Errorf("on the hull: %v, %v, want %g", d, err, slope(p))
+			}
+		}
+	}
 }
 
 func TestTheNearestSoundingsDistanceIsTold(t *testing.T) {

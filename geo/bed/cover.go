@@ -124,7 +124,7 @@ func (b *Bed) dropIslands(shore geo.Shoreline, frame geo.Frame) {
 		}
 		at := frame.ProjectPoint(line[0])
 		near, _ := b.sounds.nearest(at)
-		t, _ := m.locate(at, near)
+		t := m.locate(at, near)
 		if t < 0 || m.shore[t] { // a ring that crosses an edge has had its due, and so has a triangle with a height
 			return
 		}

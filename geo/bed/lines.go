@@ -48,16 +48,12 @@ func (m *mesh) crossing(e int32, l limits, i int) node {
 	return node{e, int32(i)}
 }
 
-// place finds a node on the plane. The end with the lower number comes first, so that both neighbours find the same bits.
+// place finds a node on the plane: for both neighbours from the same half-edge, so to the bit.
 func (m *mesh) place(n node, l limits) geo.Offset {
 	if n.edge < 0 {
 		return m.sounds[n.which].at
 	}
-	i, j := m.corner[n.edge], m.corner[next(n.edge)]
-	if i > j {
-		i, j = j, i
-	}
-	a, b := m.sounds[i], m.sounds[j]
+	a, b := m.sounds[m.corner[n.edge]], m.sounds[m.corner[next(n.edge)]]
 	share := (l[n.which] - a.depthM) / (b.depthM - a.depthM)
 	return a.at.Plus(b.at.Sub(a.at).Times(share))
 }

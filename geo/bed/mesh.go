@@ -60,51 +60,42 @@ func (m *mesh) widthM() float64 {
 	return twiceM2 / 2 / float64(hi.Sub(lo).Length())
 }
 
-// locate finds the triangle in which p lies by walking from one at the sounding near; -1 when p lies outside the hull, and then hull is
-// the half-edge over which the walk went out.
-func (m *mesh) locate(p geo.Offset, near int) (triangle, hull int32) {
-	e := int32(0)
-	if near >= 0 && m.start[near] >= 0 {
-		e = m.start[near]
-	}
-	t := e / 3
+// locate finds the triangle in which p lies by walking from one at the sounding near; -1 when p lies outside the hull. A place
+// within a nanometre of the hull is inside, whatever rounding says.
+func (m *mesh) locate(p geo.Offset, near int) int32 {
+	t := m.start[near] / 3
 	for range m.gap {
-		out := int32(-1)
-		for k := 3 * t; k < 3*t+3; k++ {
-			if turn(m.from(k), m.to(k), p) < 0 {
-				out = k
-				break
-			}
-		}
+		out := m.leaving(t, p)
 		if out < 0 {
-			return t, -1
+			return t
 		}
 		if m.twin[out] < 0 {
-			return m.search(p, out)
+			return -1
 		}
 		t = m.twin[out] / 3
 	}
-	return m.search(p, -1)
+	// In a Delaunay triangulation the walk never comes back (Edelsbrunner, An acyclicity theorem for cell complexes, 1990; from memory),
+	// but where rounding chose between two of them it might.
+	for t := range int32(len(m.gap)) {
+		if m.leaving(t, p) < 0 {
+			return t
+		}
+	}
+	return -1
 }
 
-// search asks the hull, and where that leaves a doubt every triangle: a walk can leave the hull over one edge while
-// rounding hides that the place is inside, and it can circle among triangles without area.
-func (m *mesh) search(p geo.Offset, out int32) (triangle, hull int32) {
-	for _, e := range m.hull {
-		if turn(m.from(e), m.to(e), p) < -1e-9*(1+math.Abs(p.EastM)+math.Abs(p.NorthM)) {
-			return -1, e
+// leaving is a side of a triangle that p lies beyond, or -1 when p is within.
+func (m *mesh) leaving(t int32, p geo.Offset) int32 {
+	const nearHullM = 1e-9
+	for e := 3 * t; e < 3*t+3; e++ {
+		a, b := m.from(e), m.to(e)
+		switch left := turn(a, b, p); {
+		case left >= 0:
+		case m.twin[e] >= 0, left < -nearHullM*(math.Abs(b.EastM-a.EastM)+math.Abs(b.NorthM-a.NorthM)):
+			return e
 		}
 	}
-	for t := range m.gap {
-		inside := true
-		for k := int32(3 * t); inside && k < int32(3*t+3); k++ {
-			inside = turn(m.from(k), m.to(k), p) >= 0
-		}
-		if inside {
-			return int32(t), -1
-		}
-	}
-	return -1, out
+	return -1
 }
 
 // turn is positive when p lies to the left of the line from a to b; twice the area of the three, in m².

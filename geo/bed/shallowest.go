@@ -26,7 +26,7 @@ type Shallowest struct {
 // also one that has no triangle.
 func (b *Bed) Shallowest(centre geo.Offset, radius geo.Metres) Shallowest {
 	s := Shallowest{Whole: true}
-	if !finite(centre) || !radius.Finite() || radius < 0 {
+	if !onPlane(centre) || !radius.Finite() || radius < 0 {
 		s.miss(NoPlace)
 		return s
 	}
@@ -36,7 +36,7 @@ func (b *Bed) Shallowest(centre geo.Offset, radius geo.Metres) Shallowest {
 		return s
 	}
 	near, _ := b.sounds.nearest(centre)
-	t, _ := b.mesh.locate(centre, near)
+	t := b.mesh.locate(centre, near)
 	return b.walk(t, disc{centre, float64(radius)}, s)
 }
 

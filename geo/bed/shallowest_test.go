@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -179,6 +180,8 @@ func TestWhatACircleMisses(t *testing.T) {
 		{"outside, reaching in", grid(20), geo.Shoreline{}, 20, at(210, 100), 11, false, true, "outside the soundings", "land"},
 		{"outside, touching nothing", grid(20), geo.Shoreline{}, 20, at(250, 100), 11, false, false, "outside the soundings", "land"},
 		{"too far from soundings", grid(50), geo.Shoreline{}, 30, at(100, 100), 20, false, true, "the nearest sounding is too far away", "land"},
+		{"too far, and over the edge", grid(50), geo.Shoreline{}, 30, at(190, 100), 11, false, true, "outside the soundings", "far"},
+		{"too far, and beyond a spit", grid(50), geo.Shoreline{Land: orb.MultiPolygon{box(120, -10, 122, 250)}}, 30, at(95, 80), 11, false, true, "only soundings across land are near", "far"},
 		{"near enough", grid(50), geo.Shoreline{}, 36, at(100, 100), 20, true, true, "", " "},
 		{"beyond a spit", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(92, -10, 94, 150)}}, 20, at(87, 50), 3, false, false, "only soundings across land are near", "part"},
 		{"beyond a wall known as a line", grid(20), geo.Shoreline{Lines: orb.MultiLineString{line(at(93, -10), at(93, 150))}}, 20, at(87, 50), 3, false, false, "only soundings across land are near", "part"},
@@ -186,8 +189,10 @@ func TestWhatACircleMisses(t *testing.T) {
 		{"the shore, sounded up to its heights", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(95, -10, 300, 300)}}, 20, at(85, 100), 12, true, true, "part of it is on land", "outside"},
 		{"nothing but land", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(50, 50, 150, 150)}}, 20, at(100, 100), 12, false, false, "on land", "part"},
 		{"the shore and the edge of the soundings", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(-10, 195, 300, 300)}}, 20, at(100, 190), 12, false, true, "outside the soundings; part of it is on land", " x "},
-		{"a negative radius", grid(20), geo.Shoreline{}, 20, at(100, 100), -1, false, false, "no number", "land"},
-		{"a radius that is no number", grid(20), geo.Shoreline{}, 20, at(100, 100), geo.Metres(math.NaN()), false, false, "no number", "land"},
+		{"a negative radius", grid(20), geo.Shoreline{}, 20, at(100, 100), -1, false, false, "no such", "land"},
+		{"a radius that is no number", grid(20), geo.Shoreline{}, 20, at(100, 100), geo.Metres(math.NaN()), false, false, "no such", "land"},
+		{"a place beyond the Earth", grid(20), geo.Shoreline{}, 20, at(1e200, 100), 10, false, false, "no such", "land"},
+		{"the whole Earth", grid(20), geo.Shoreline{}, 20, at(100, 100), 1e200, false, true, "outside the soundings", "land"},
 		{"a row of soundings", row(100), geo.Shoreline{}, 20, at(0.5, 0), 2, false, true, "the soundings lie on one line", "land"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -200,6 +205,27 @@ func TestWhatACircleMisses(t *testing.T) {
 				t.Errorf("gap %q, why %q", s.Gap, s.Why)
 			}
 		})
+	}
+}
+
+func TestShallowestOnTheEdgeOfTheSoundings(t *testing.T) {
+	corners := []geo.Offset{at(0, 0), at(100, 0), at(100, 100), at(0, 100)}
+	for i, from := range corners {
+		along := corners[(i+1)%4].Sub(from).Times(0.01)
+		for _, way := range []float64{1, -1} {
+			// Shallower along the edge, deeper inward: the least is where the circle leaves the edge.
+			depth := func(p geo.Offset) float64 {
+				p = p.Sub(at(50, 50))
+				return 20 - way*(p.EastM*along.EastM+p.NorthM*along.NorthM)/10 + (p.EastM*-along.NorthM+p.NorthM*along.EastM)/5
+			}
+			b := build(t, surveyed(corners, depth), geo.Shoreline{}, 100)
+			middle := from.Plus(along.Times(50))
+			want := middle.Plus(along.Times(10 * way))
+			s := b.Shallowest(middle, 10)
+			if s.Whole || float64(s.At.Sub(want).Length()) > 1e-6 || math.Abs(float64(s.Depth.Or(-1))-depth(want)) > 1e-6 {
+				t.Errorf("edge %d: %+v, want %g m at %v", i, s, depth(want), want)
+			}
+		}
 	}
 }
 
@@ -221,4 +247,24 @@ func TestNoSoundingInTheCircleIsHidden(t *testing.T) {
 	if d, known := s.Depth.Get(); s.Whole || !known || d != 0.3 {
 		t.Errorf("got %+v, want the rock of 0.3 m", s)
 	}
+}
+
+func TestManyMayAskAtOnce(t *testing.T) {
+	b := build(t, surveyed(scattered(2000, 400, 14), slope), geo.Shoreline{Land: orb.MultiPolygon{box(100, 100, 110, 200)}}, 30)
+	places := scattered(200, 400, 15)
+	alone := make([]bed.Shallowest, len(places))
+	for i, p := range places {
+		alone[i] = b.Shallowest(p, 40)
+	}
+	var all sync.WaitGroup
+	for range 8 {
+		all.Go(func() {
+			for i, p := range places {
+				if s := b.Shallowest(p, 40); s != alone[i] {
+					t.Errorf("%v: %+v among others, %+v alone", p, s, alone[i])
+				}
+			}
+		})
+	}
+	all.Wait()
 }
