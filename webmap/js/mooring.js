@@ -5,7 +5,7 @@ import { openTrouble, troubleRow } from "./conflicts.js";
 import { byId, el, put } from "./dom.js";
 import { closeIcon, stateIcon } from "./icons.js";
 import { sectionDrawing } from "./section.js";
-import { bearing, inWords, length, signed, thickness, weight } from "./units.js";
+import { bearing, ddm, inWords, length, signed, thickness, weight } from "./units.js";
 import { basisWords, radiusWords, ruleWords, sentence, workingOf } from "./working.js";
 import { count, LOOKS, stateWords, wanted } from "./words.js";
 
@@ -88,8 +88,8 @@ export function mooringSheet(page, deeds) {
 function headParts(buoy, sheet, page) {
   const made = [];
   if (buoy) made.push(el("p", { class: "state-line" }, stateIcon(buoy.look), el("span", {}, stateWords(buoy))));
-  const ddm = sheet?.positions.ddm;
-  if (ddm) made.push(el("p", { class: "position" }, ddm));
+  const position = sheet?.positions.ddm ?? (buoy && ddm(buoy));
+  if (position) made.push(el("p", { class: "position" }, position));
   if (sheet) made.push(el("p", { class: "forms quiet" }, el("span", {}, sheet.positions.dd), el("span", {}, sheet.positions.dms)));
   const accuracy = sheet?.accuracy.accuracy_m ?? buoy?.accuracy_m;
   if (accuracy !== undefined) made.push(el("p", { class: "quiet" }, [buoy?.area, accuracy === null ? "accuracy unknown" : `±\u00a0${length(accuracy, page.units())}`, fromWords(sheet?.accuracy.from)].filter(Boolean).join(" · ")));

@@ -103,3 +103,18 @@ const KILOGRAMS_PER_POUND = 0.45359237;
 export function weight(kilograms, units) {
   return units === "feet" ? Math.round(kilograms / KILOGRAMS_PER_POUND) + NBSP + "lb" : Math.round(kilograms) + NBSP + "kg";
 }
+
+/**
+ * A position in degrees and decimal minutes, as the service writes it: "44° 12.3450' N  041° 30.1230' W".
+ * @param {{lat_deg: number, lon_deg: number}} at
+ */
+export function ddm(at) {
+  /** @param {number} deg @param {number} width @param {string} letters */
+  const half = (deg, width, letters) => {
+    // In whole ten-thousandths of a minute, so that 59.99996' carries into the degree.
+    const units = Math.round(Math.abs(deg) * 600000);
+    const minutes = (units % 600000) / 10000;
+    return `${String(Math.floor(units / 600000)).padStart(width, "0")}° ${minutes.toFixed(4).padStart(7, "0")}' ${letters[deg < 0 ? 1 : 0]}`;
+  };
+  return `${half(at.lat_deg, 2, "NS")}  ${half(at.lon_deg, 3, "EW")}`;
+}

@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { bearing, figure, inWords, length, parseLength, signed, thickness, weight } from "../js/units.js";
+import { bearing, ddm, figure, inWords, length, parseLength, signed, thickness, weight } from "../js/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
 
@@ -46,4 +46,10 @@ test("bearings, thicknesses and weights", () => {
   assert.equal(plain(thickness(0.6096, "feet")), "24.0 in");
   assert.equal(plain(thickness(0.013, "metres")), "13 mm");
   assert.equal(plain(weight(453.59237, "feet")), "1000 lb");
+});
+
+test("a position is written as the service writes it", () => {
+  // The forms are those of the core's own example, and of a minute that carries.
+  assert.equal(ddm({ lat_deg: 44.20575, lon_deg: -41.50205 }), "44° 12.3450' N  041° 30.1230' W");
+  assert.equal(ddm({ lat_deg: -0.99999999999, lon_deg: 179.5 }), "01° 00.0000' S  179° 30.0000' E");
 });
