@@ -74,31 +74,31 @@ func along(at geo.Offset, byNorth bool) float64 {
 
 // nearest is the number of the sounding nearest to p and its distance in metres; -1 when there is none.
 func (t kdTree) nearest(p geo.Offset) (index int, distM float64) {
-	best, best2 := -1, math.Inf(1)
-	t.search(0, len(t), false, p, &best, &best2)
-	return best, math.Sqrt(best2)
+	best, bestM2 := -1, math.Inf(1)
+	t.search(0, len(t), false, p, &best, &bestM2)
+	return best, math.Sqrt(bestM2)
 }
 
-func (t kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, best2 *float64) {
+func (t kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, bestM2 *float64) {
 	if lo >= hi {
 		return
 	}
 	mid := (lo + hi) / 2
 	d := p.Sub(t[mid].at)
-	if d2 := d.EastM*d.EastM + d.NorthM*d.NorthM; d2 < *best2 {
-		*best, *best2 = mid, d2
+	if d2 := d.EastM*d.EastM + d.NorthM*d.NorthM; d2 < *bestM2 {
+		*best, *bestM2 = mid, d2
 	}
 	side := along(d, byNorth)
 	if side < 0 {
-		t.search(lo, mid, !byNorth, p, best, best2)
-		if side*side < *best2 {
-			t.search(mid+1, hi, !byNorth, p, best, best2)
+		t.search(lo, mid, !byNorth, p, best, bestM2)
+		if side*side < *bestM2 {
+			t.search(mid+1, hi, !byNorth, p, best, bestM2)
 		}
 		return
 	}
-	t.search(mid+1, hi, !byNorth, p, best, best2)
-	if side*side < *best2 {
-		t.search(lo, mid, !byNorth, p, best, best2)
+	t.search(mid+1, hi, !byNorth, p, best, bestM2)
+	if side*side < *bestM2 {
+		t.search(lo, mid, !byNorth, p, best, bestM2)
 	}
 }
 
