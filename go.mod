@@ -19,6 +19,7 @@ require (
 	github.com/vbauerster/mpb/v8 v8.16.2
 	golang.org/x/term v0.48.0
 	golang.org/x/text v0.43.0
+	gonum.org/v1/gonum v0.17.0
 	modernc.org/sqlite v1.62.0
 	pgregory.net/rapid v1.3.0
 )

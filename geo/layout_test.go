@@ -82,6 +82,7 @@ var unitOf = regexp.MustCompile(`(M|M2|Deg|Rad|Kg|N|Ratio|ratio|Lat)$|^(deg|_)$`
 var bare = map[string]string{
 	"ft": "its name is the unit", "lb": "its name is the unit", "Value": "its unit stands in the field beside it",
 	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
+	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
 	"lo": "share of a side's length", "hi": "share of a side's length",
 }
 

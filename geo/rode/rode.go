@@ -1,0 +1,145 @@
+// Package rode is the statics of the line between anchor and bow: under a horizontal load, how far the bow lies from the anchor,
+// how the line hangs, what lies on the bed and how hard each part is pulled.
+//
+// Each part hangs as a catenary between its ends. With H the horizontal load, w the weight in water per metre, L the length,
+// and Vl and Vu the vertical pulls at its lower and upper end (Vu = Vl + w L, T = sqrt(H² + V²)):
+//
+//	reach = (H/w) [asinh(Vu/H) - asinh(Vl/H)]     rise = (Tu - Tl) / w
+//
+// Source: the standard piecewise catenary, as in the closed forms of MIT 2.019, lecture 3 (28 March 2011), for one part. They are written here so that
+// they hold their digits for a heavy part, a weightless one and one that floats.
+package rode
+
+import (
+	"fmt"
+	"math"
+
+	"swingroom/geo"
+)
+
+// Part is one part of a line.
+type Part struct {
+	Name        string     // for messages: "ground chain"
+	Length      geo.Metres // not stretched
+	WeightNPerM float64    // weight in the water per metre of its length, newtons; below 0 it floats
+	Stretch     Stretch    // nil: it does not stretch
+}
+
+// Buoy is a float in the line. It stays at the surface while it can: it goes under when the line asks for more than Lift,
+// and hangs clear of the water when the line draws it up.
+type Buoy struct {
+	Below   int         // how many parts lie below it
+	Lift    geo.Newtons // the most that it carries besides itself: wholly under water
+	WeightN float64     // its own weight in air
+}
+
+// Line is the parts from the anchor up, with the buoy where there is one. A floating part that comes up to the bow lies on the surface: it pulls level there.
+type Line struct {
+	Parts []Part
+	Buoy  *Buoy
+}
+
+// Water says what the line hangs in.
+type Water struct {
+	Depth geo.Metres // over the anchor, at the level of the day
+	Bow   geo.Metres // height of the bow attachment over the water
+}
+
+// Rode is a line made ready to be asked. It never changes, so that many may ask it at once.
+type Rode struct {
+	parts []Part
+	buoy  *Buoy
+	water Water
+	riseM float64
+	// aboveN is the weight of what hangs between the buoy and the bow.
+	aboveN float64
+}
+
+// New makes a line in water of a depth ready. who names the mooring in errors, which are geo.ErrShortRode, or geo.ErrInvalid
+// naming the part. A bed that dries counts as no water.
+func New(who string, line Line, water Water) (*Rode, error) {
+	water.Depth = max(water.Depth, 0)
+	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow)}
+	bad := func(field, got, want string) error {
+		return &geo.FieldError{Noun: "mooring", Name: who, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
+	}
+	if !water.Depth.Finite() || !(water.Bow >= 0) || !water.Bow.Finite() {
+		return nil, bad("bow_height_m", fmt.Sprintf("%g m", float64(water.Bow)), "depth and bow height have to be numbers, and the bow over the water")
+	}
+	if len(line.Parts) == 0 {
+		return nil, bad("tackle", "", "a line needs at least one part")
+	}
+	var sum geo.Metres
+	heavy := false
+	for i, p := range line.Parts {
+		switch {
+		case line.Buoy != nil && i >= line.Buoy.Below && p.WeightNPerM < 0:
+			return nil, bad(p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "above the buoy it hangs in air and has a weight")
+		case !(p.Length > 0) || !p.Length.Finite():
+			return nil, bad(p.Name, fmt.Sprintf("%g m long", float64(p.Length)), "a length above 0 is wanted")
+		case math.IsNaN(p.WeightNPerM) || math.IsInf(p.WeightNPerM, 0):
+			return nil, bad(p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "a weight in water is wanted")
+		}
+		if err := p.Stretch.valid(); err != nil {
+			return nil, bad(p.Name, "", err.Error())
+		}
+		if line.Buoy != nil && i >= line.Buoy.Below {
+			r.aboveN += p.WeightNPerM * float64(p.Length)
+		}
+		heavy = heavy || p.WeightNPerM != 0
+		sum += p.Length
+	}
+	if !heavy {
+		return nil, bad(line.Parts[0].Name, "0 N/m", "at least one part needs a weight in water, or the line has no shape without a load")
+	}
+	if b := line.Buoy; b != nil && (b.Below < 1 || b.Below > len(line.Parts) || !(b.Lift >= 0) || !(b.WeightN >= 0) || math.IsInf(float64(b.Lift), 0)) {
+		return nil, bad("buoy", "", "a buoy lies above at least one part, and its lift and weight are not below 0")
+	}
+	if float64(sum) < r.riseM {
+		return nil, fmt.Errorf("mooring %s: %w: %.1f m of line for a rise of %.1f m from bed to bow", who, geo.ErrShortRode, float64(sum), r.riseM)
+	}
+	return r, nil
+}
+
+// StretchPoint is one point of a stiffness curve.
+type StretchPoint struct {
+	PullN       float64 `json:"pull_n"`
+	StrainRatio float64 `json:"strain"` // lengthening over the length without pull
+}
+
+// Stretch is how a rope or an elastic line lengthens under pull: straight between the points, from no strain at no pull, and beyond the
+// last point as steep as before it.
+type Stretch []StretchPoint
+
+func (s Stretch) valid() error {
+	var before StretchPoint
+	for _, p := range s {
+		if !(p.PullN > before.PullN) || !(p.StrainRatio >= before.StrainRatio) || math.IsInf(p.PullN, 0) || math.IsInf(p.StrainRatio, 0) {
+			return fmt.Errorf("its stiffness curve has to rise: pulls above 0 in order, strains never falling")
+		}
+		before = p
+	}
+	return nil
+}
+
+// piece is the straight piece of the curve in which a pull lies: strain = offset + slope * pull.
+func (s Stretch) piece(pullN float64) (offsetRatio, slopePerN float64) {
+	if len(s) == 0 {
+		return 0, 0
+	}
+	var a StretchPoint
+	for i, b := range s {
+		if pullN <= b.PullN || i == len(s)-1 {
+			slopePerN = (b.StrainRatio - a.StrainRatio) / (b.PullN - a.PullN)
+			return a.StrainRatio - slopePerN*a.PullN, slopePerN
+		}
+		a = b
+	}
+	return 0, 0
+}
+
+// StrainRatio is the lengthening at a pull.
+func (s Stretch) StrainRatio(pullN float64) float64 {
+	offset, slope := s.piece(pullN)
+	return offset + slope*pullN
+}
