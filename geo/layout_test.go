@@ -76,11 +76,11 @@ func TestWhoMayImportWhom(t *testing.T) {
 }
 
 // unitOf is how the name of a bare number says its unit, or that it is a ratio.
-var unitOf = regexp.MustCompile(`(M|M2|Deg|Rad|Kg|N|Ratio|ratio|Lat)$|^(deg|_)$`)
+var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat)$|^(deg|_)$`)
 
 // bare are names of numbers that need no unit, with the reason.
 var bare = map[string]string{
-	"ft": "its name is the unit", "lb": "its name is the unit", "Value": "its unit stands in the field beside it",
+	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit", "Value": "its unit stands in the field beside it",
 	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
 	"lo": "share of a side's length", "hi": "share of a side's length",

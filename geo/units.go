@@ -15,6 +15,9 @@ type Kilograms float64
 // Newtons is a force in newtons.
 type Newtons float64
 
+// MetresPerSecond is a speed of wind or stream in metres per second.
+type MetresPerSecond float64
+
 const (
 	// MetresPerFoot is the international foot, exact.
 	// Source: US Federal Register 24 FR 5348 (1 July 1959).
@@ -22,6 +25,22 @@ const (
 	// KilogramsPerPound is the international avoirdupois pound, exact. Same source.
 	KilogramsPerPound = 0.45359237
 )
+
+const (
+	// knotMS is the international knot in metres per second, exact: 1852 m an hour.
+	knotMS = 1852.0 / 3600
+	// newtonsPerPoundForce is exact: the pound times the standard gravity of 9.80665 m/s².
+	newtonsPerPoundForce = KilogramsPerPound * 9.80665
+)
+
+// Knots gives a speed in knots as metres per second.
+func Knots(kn float64) MetresPerSecond { return MetresPerSecond(kn * knotMS) }
+
+// Knots gives the speed in international knots.
+func (v MetresPerSecond) Knots() float64 { return float64(v) / knotMS }
+
+// PoundsForce gives a force in pounds as newtons.
+func PoundsForce(lb float64) Newtons { return Newtons(lb * newtonsPerPoundForce) }
 
 // Feet gives a length in feet as metres.
 func Feet(ft float64) Metres { return Metres(ft * MetresPerFoot) }
