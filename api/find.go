@@ -39,15 +39,12 @@ type Found struct {
 	Results    []FoundMooring `json:"results"`
 }
 
-// vicinityReach is how far from the middle of a harbor a typed position is still taken to be meant in it.
-const vicinityReach geo.Metres = 20000
-
 // Vicinity is where a harbor lies, for reading positions; nil for a harbor without anything in it.
 func Vicinity(f *clearance.Field) *geo.Vicinity {
 	if len(f.Harbor().Moorings)+len(f.Harbor().Areas) == 0 {
 		return nil
 	}
-	return &geo.Vicinity{Centre: f.Frame().Origin(), Reach: vicinityReach}
+	return &geo.Vicinity{Centre: f.Frame().Origin(), Reach: geo.FieldReach}
 }
 
 // Find looks a text up: a mooring's number as it is painted, or without regard to case and leading zeros; then a part of a boat's name; then a

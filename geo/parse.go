@@ -15,6 +15,9 @@ type Vicinity struct {
 	Reach  Metres
 }
 
+// FieldReach is how far from the middle of its field a mooring, or a position that somebody types, is still taken to be meant in it: no harbor is larger. Common practice, no source.
+const FieldReach Metres = 20000
+
 func (v *Vicinity) holds(p Position) bool {
 	return v != nil && p.Validate() == nil && Distance(v.Centre, p) <= v.Reach
 }

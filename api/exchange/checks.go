@@ -10,9 +10,6 @@ import (
 	"swingroom/geo/shape"
 )
 
-// fieldReach is how far from the middle of its field a mooring may lie before it is asked about.
-const fieldReach geo.Metres = 20000
-
 // checkMoorings holds every mooring of the file against what else is known: its area, the land, the water's depth, its neighbours. Rows with a
 // problem are taken out of the harbor again.
 func (r *reader) checkMoorings() {
@@ -72,7 +69,7 @@ func (c *checks) refuse(m *geo.Mooring, line int, column, got, want string) {
 }
 
 func (c *checks) mooring(m *geo.Mooring, line int) {
-	if d := geo.Distance(c.origin, m.Position); d > fieldReach {
+	if d := geo.Distance(c.origin, m.Position); d > geo.FieldReach {
 		c.notice(MooringsFile, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?", m.Number, float64(d)/1000)
 		return // nothing on the harbor's plane can be said of it
 	}
@@ -120,7 +117,7 @@ func (c *checks) onLand(m *geo.Mooring, line int, at geo.Offset) {
 		return
 	}
 	accuracy, _ := c.h.AccuracyOf(m)
-	near, _ := c.land.Nearest(at, float64(fieldReach)*2, shape.AnyFeature)
+	near, _ := c.land.Nearest(at, float64(geo.FieldReach)*2, shape.AnyFeature)
 	if near.DistanceM > float64(accuracy) {
 		c.refuse(m, line, "position", m.Position.DDM(), fmt.Sprintf("it stands on land, %.1f m from the water", near.DistanceM))
 		return

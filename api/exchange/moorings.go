@@ -75,7 +75,7 @@ func (r *reader) vicinity() *geo.Vicinity {
 	if len(r.h.Moorings)+len(r.h.Areas)+len(r.h.Shoreline.Land) == 0 {
 		return nil
 	}
-	return &geo.Vicinity{Centre: r.h.Origin(), Reach: fieldReach}
+	return &geo.Vicinity{Centre: r.h.Origin(), Reach: geo.FieldReach}
 }
 
 // rowOf is one row while it becomes a mooring.

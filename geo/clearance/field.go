@@ -230,6 +230,9 @@ func (f *Field) harborGaps() []Unknown {
 	}
 	if gap, empty := f.bed.Empty(); empty {
 		gaps = append(gaps, Unknown{What: "soundings", Missing: []string{"soundings.csv"}, Words: string(gap) + ", so no circle is checked for shoal water"})
+	} else if n := f.bed.Stray(); n > 0 {
+		gaps = append(gaps, Unknown{What: "soundings", Missing: []string{"soundings.csv"},
+			Words: fmt.Sprintf("%d soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or latitude and longitude swapped?", n, float64(geo.FrameReach)/1000)})
 	}
 	return gaps
 }

@@ -208,3 +208,23 @@ func ExampleField_Check() {
 	// radius 18.0 m
 	// new and 101: touching, certain, overlap 6.38 m at 31.62 m apart
 }
+
+func TestSoundingsThatLieTooFarAreTold(t *testing.T) {
+	origin := geo.Position{LatDeg: 44, LonDeg: -41}
+	h := basin(origin, moored(origin, "1", 200, 250, 30))
+	told := func() (n int) {
+		for _, u := range field(t, h).Report().Unknown {
+			if u.What == "soundings" {
+				n++
+			}
+		}
+		return n
+	}
+	if n := told(); n != 0 {
+		t.Fatalf("%d gaps in a survey that lies in the harbor", n)
+	}
+	h.Soundings = geom.NewMultiPointFlat(geom.XYZ, append(h.Soundings.FlatCoords(), 41, 44, 5)) // a sign is wrong
+	if n := told(); n != 1 {
+		t.Errorf("%d gaps are told for one sounding on the other side of the ocean", n)
+	}
+}
