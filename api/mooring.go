@@ -116,6 +116,7 @@ type Sheet struct {
 	Depth      clearance.Depth            `json:"depth"`
 	Accuracy   Accuracy                   `json:"accuracy"`
 	Swing      swing.Answer               `json:"swing"`
+	Watch      swing.Watch                `json:"watch"`
 	State      geo.Maybe[clearance.State] `json:"state"`
 	Conflicts  []clearance.Conflict       `json:"conflicts"`
 	Hazards    []clearance.Hazard         `json:"hazards"`
@@ -143,7 +144,7 @@ func (q *request) sheet() error {
 	m := &h.Moorings[i]
 	accuracy, from := h.AccuracyOf(m)
 	sheet := Sheet{
-		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i),
+		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), Watch: s.field.Watch(i),
 		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
 	if sheet.Swing.Radius.IsKnown() {

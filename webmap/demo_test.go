@@ -65,6 +65,9 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	if got, want := read[int](p, `document.querySelectorAll("#sheet .working tbody tr").length`), len(field.Swing(i).Working); got != want {
 		t.Errorf("%d lines of working, want %d", got, want)
 	}
+	if watch, known := field.Watch(i).Radius.Get(); !known || !strings.Contains(p.text("#sheet-body"), fmt.Sprintf("%.1f ft", watch.Feet())) {
+		t.Errorf("the watch circle of %.1f ft is not on the sheet", watch.Feet())
+	}
 	radius, _ := field.Swing(i).Radius.Get()
 	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, fmt.Sprintf("%.2f ft", radius.Feet())) || !strings.Contains(sheet, fmt.Sprintf("%.1f ft", geo.Metres(report.Conflicts[0].OverlapM).Feet())) {
 		t.Errorf("radius or overlap is missing from\n%s", sheet)

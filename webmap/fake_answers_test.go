@@ -137,7 +137,7 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 			"boat": boat, "largest_loa_m": 12.0, "largest_draft_m": nil, "note": ""},
 		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5},
 		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
-		"swing": swingOf(m), "state": m["state"], "neighbours": neighbours,
+		"swing": swingOf(m), "watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}}, "state": m["state"], "neighbours": neighbours,
 		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "unknown": about(f.unknown, "mooring"),
 	})
 }

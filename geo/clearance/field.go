@@ -125,6 +125,11 @@ func (f *Field) Swing(i int) swing.Answer { return f.swings[i] }
 // Depth is the depth at the anchor of Harbor().Moorings[i].
 func (f *Field) Depth(i int) Depth { return f.depths[i] }
 
+// Watch is where the buoy of Harbor().Moorings[i] can lie.
+func (f *Field) Watch(i int) swing.Watch {
+	return swing.WatchCircle(swing.Input{Mooring: &f.harbor.Moorings[i], Levels: f.harbor.Levels, Depth: f.depths[i].DepthM})
+}
+
 // State is that of the worst conflict of Harbor().Moorings[i].
 func (f *Field) State(i int) State {
 	f.Report()

@@ -181,7 +181,24 @@ function tackleParts(sheet, page) {
   const { depth_m, from, why } = sheet.depth;
   const source = from === "record" ? "from the card" : "from the soundings";
   made.push(figures([["Depth below datum", depth_m === null ? "unknown" : length(depth_m, units) + ", " + source]]));
+  made.push(...watchParts(sheet, page));
   if (depth_m === null && why) made.push(el("p", { class: "missing" }, inWords(sentence(why), units)));
+  return made;
+}
+
+/** A rise of the water above the high level that is worth a word: a surge; common practice, no source. */
+const RARE_RISE_M = 2;
+
+/** Where to look for the buoy. @param {Sheet} sheet @param {Page} page @returns {Node[]} */
+function watchParts({ watch }, page) {
+  const units = page.units(), levels = page.data.info.levels;
+  if (watch.radius_m === null) return [];
+  /** @type {Node[]} */
+  const made = [figures([
+    ["Buoy's watch circle, low level", length(watch.radius_m, units)],
+    ["… with no pull on it, at most", length(watch.calm_m, units)],
+  ])];
+  if (watch.under_above_m !== null && levels && watch.under_above_m < levels.high_m + RARE_RISE_M) made.push(el("p", { class: "quiet" }, `At a level over ${length(watch.under_above_m, units)} above datum the tackle below the buoy is too short, and it is under water.`));
   return made;
 }
 

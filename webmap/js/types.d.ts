@@ -72,11 +72,13 @@ export interface MooringRecord {
   largest_loa_m: number | null; largest_draft_m: number | null; note: string;
 }
 export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" }
+/** Where the buoy can lie. */
+export interface Watch { radius_m: number | null; calm_m: number | null; under_above_m: number | null; below_m: number | null; missing: string[] }
 export interface Sheet {
   mooring: MooringRecord; positions: Forms; rules: Rules;
   depth: { depth_m: number | null; from: string; why: string };
   accuracy: { accuracy_m: number | null; from: string };
-  swing: Swing; state: State | null;
+  swing: Swing; watch: Watch; state: State | null;
   conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
 }
 
