@@ -74,6 +74,8 @@ func routes() []route {
 			params: append([]param{{name: "number", doc: "The mooring on which the boat is tried."}, {name: "position", doc: "The position of a new mooring, in any form."},
 				{name: "rode_m", doc: "Length of the rode, metres; needed at a position."}, {name: "radius_m", doc: "A stated swing radius, metres."}, {name: "area", doc: "Area of the new mooring; the one in which it lies unless given."}}, boatParams...)},
 		{path: "/places", scoped: true, name: "places", summary: "The vacant moorings, each tried for a boat; those that fit come first.", gives: reflect.TypeFor[Places](), do: (*request).places, params: boatParams},
+		{path: "/tide", scoped: true, name: "tide", summary: "Predicted levels, high and low waters; weather is not in them.", gives: reflect.TypeFor[TideTable](), do: (*request).tide,
+			params: []param{{name: "from", doc: "From when: RFC 3339, or a date with hour and minute in UTC; now unless given."}, {name: "hours", doc: "How many hours; 25 unless given, at most 744."}}},
 	}
 	for _, c := range collections() {
 		list = append(list, route{path: "/" + c.name, scoped: true, name: c.name, summary: c.summary, params: []param{bboxParam}, do: c.do})

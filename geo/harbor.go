@@ -63,6 +63,7 @@ type Harbor struct {
 	Levels     Maybe[Levels] // unknown levels make depths at a level unknown
 	Defaults   Defaults
 	Background *Background // nil: none
+	Tide       *Tide       // nil: no constants on record, so no level can be predicted
 	Shoreline  Shoreline
 	KeepOuts   []KeepOut
 	Areas      []Area
@@ -151,6 +152,9 @@ func (h *Harbor) Validate() error {
 	}
 	if l, known := h.Levels.Get(); known {
 		pr.join(l.Validate())
+	}
+	if h.Tide != nil {
+		pr.join(h.Tide.Validate())
 	}
 	pr.join(h.Defaults.Rules.Validate("defaults"))
 	pr.within("accuracy_m", h.Defaults.Accuracy, 0, 5000)

@@ -20,6 +20,7 @@ const (
 	AreasFile     = "areas.geojson"
 	ShorelineFile = "shoreline.geojson"
 	FairwaysFile  = "fairways.geojson"
+	TideFile      = "tide.json"
 )
 
 // maxFileBytes is the largest file that is read.
@@ -118,7 +119,7 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 		name string
 		read func([]byte)
 	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways},
+		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide},
 		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings},
 	} {
 		text, err := readFile(fsys, file.name)
@@ -188,7 +189,7 @@ func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile}[fe.Noun]
+		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile}[fe.Noun]
 		if file == "" || fe.Name == "defaults" {
 			file = HarborFile
 		}
@@ -228,7 +229,7 @@ func readFile(fsys fs.FS, name string) ([]byte, error) {
 
 func totalBytes(fsys fs.FS) int {
 	total := 0
-	for _, name := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile} {
+	for _, name := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile} {
 		if info, err := fs.Stat(fsys, name); err == nil {
 			total += int(info.Size())
 		}

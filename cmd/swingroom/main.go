@@ -38,6 +38,7 @@ type commands struct {
 	Import importCommand `cmd:"" help:"Take in a folder of your own files."`
 	Check  checkCommand  `cmd:"" help:"List all conflicts and hazards."`
 	Find   findCommand   `cmd:"" help:"Find moorings by number, boat or position."`
+	Tide   tideCommand   `cmd:"" help:"Predict levels, high and low waters."`
 }
 
 // session is what a command runs in: tests give it their own streams.

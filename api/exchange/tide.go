@@ -1,0 +1,47 @@
+package exchange
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// tide reads tide.json, in place of the constants on file.
+func (r *reader) tide(text []byte) {
+	var raw map[string]json.RawMessage
+	if err := json.Unmarshal(text, &raw); err != nil {
+		r.problem(r.file, lineOf(text, err), "", "", "it is no JSON object: "+err.Error())
+		return
+	}
+	f := r.fields("", raw)
+	var t geo.Tide
+	t.Station, _ = f.text("station")
+	t.Source, _ = f.text("source")
+	mean := f.metres("mean_level")
+	if !mean.IsKnown() {
+		f.wrong("mean_level_m", "", "the mean level above chart datum is wanted")
+	}
+	t.MeanLevel = mean.Or(0)
+	list, ok := f.take("constituents")
+	var rows []map[string]json.RawMessage
+	if !ok || json.Unmarshal(list, &rows) != nil {
+		f.wrong("constituents", shorten(string(list)), `a list of {"name", "amplitude_m", "phase_deg"} is wanted`)
+		return
+	}
+	for i, row := range rows {
+		c := r.fields(fmt.Sprintf("constituent %d", i+1), row)
+		name, _ := c.text("name")
+		amplitude := c.metres("amplitude")
+		phase, hasPhase := c.number("phase_deg", "")
+		if !amplitude.IsKnown() || !hasPhase {
+			c.wrong("", name, "an amplitude (amplitude_m or amplitude_ft) and a Greenwich phase (phase_deg) are wanted")
+			continue
+		}
+		t.Constituents = append(t.Constituents, geo.Constituent{Name: strings.ToUpper(name), Amplitude: amplitude.Or(0), PhaseDeg: phase})
+		c.left()
+	}
+	f.left()
+	r.h.Tide = &t
+}
