@@ -2,13 +2,10 @@ package geo_test
 
 import (
 	"bufio"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"os/exec"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -16,36 +13,11 @@ import (
 	"swingroom/geo"
 )
 
-func table(t *testing.T, path string) [][]string {
-	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
-
-func float(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 func TestPublishedGeodesics(t *testing.T) {
-	for _, row := range table(t, "../testdata/geodesy/lines.csv") {
+	for _, row := range outside.Table(t, "../testdata/geodesy/lines.csv") {
 		v := make([]float64, len(row))
 		for i := range row {
-			v[i] = float(t, row[i])
+			v[i] = outside.Figure(t, row[i])
 		}
 		a, b := geo.Position{LatDeg: v[0], LonDeg: v[1]}, geo.Position{LatDeg: v[3], LonDeg: math.Remainder(v[4], 360)}
 		d, bearing := geo.Geodesic(a, b)
@@ -64,7 +36,7 @@ func TestPublishedGeodesics(t *testing.T) {
 }
 
 func TestFederalPolygons(t *testing.T) {
-	for _, row := range table(t, "../testdata/geodesy/federal_areas.csv") {
+	for _, row := range outside.Table(t, "../testdata/geodesy/federal_areas.csv") {
 		var corners []geo.Position
 		for _, text := range strings.Split(row[1], "|") {
 			p, err := geo.ParsePosition(text, nil)
@@ -81,10 +53,10 @@ func TestFederalPolygons(t *testing.T) {
 			a, b := frame.Project(p), frame.Project(q)
 			twice += a.EastM*b.NorthM - a.NorthM*b.EastM
 		}
-		if want := float(t, row[2]); math.Abs(perimeter-want) > 0.0006 /* printed to 1 mm */ {
+		if want := outside.Figure(t, row[2]); math.Abs(perimeter-want) > 0.0006 /* printed to 1 mm */ {
 			t.Errorf("area %s: perimeter %.4f m, want %.3f", row[0], perimeter, want)
 		}
-		if want := float(t, row[3]); math.Abs(math.Abs(twice/2)-want) > 0.1 /* printed to 0.1 m² */ {
+		if want := outside.Figure(t, row[3]); math.Abs(math.Abs(twice/2)-want) > 0.1 /* printed to 0.1 m² */ {
 			t.Errorf("area %s: %.2f m², want %.1f", row[0], math.Abs(twice/2), want)
 		}
 	}

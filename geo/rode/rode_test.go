@@ -1,17 +1,16 @@
 package rode_test
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"swingroom/fixtures/outside"
 	"swingroom/geo"
 	"swingroom/geo/rode"
 )
@@ -19,16 +18,9 @@ import (
 // figures reads a table of testdata/rode without its heading; cells that are no number are 0.
 func figures(t *testing.T, name string) (rows [][]float64) {
 	t.Helper()
-	f, err := os.Open("../../testdata/rode/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil || len(all) < 2 {
-		t.Fatal(err, len(all))
+	all := outside.Table(t, "../../testdata/rode/"+name)
+	if len(all) < 2 {
+		t.Fatal(name, "is empty")
 	}
 	for _, cells := range all[1:] {
 		row := make([]float64, len(cells))

@@ -1,46 +1,19 @@
 package swing_test
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"swingroom/fixtures/outside"
 	"swingroom/geo"
 	"swingroom/geo/swing"
 )
-
-func rows(t *testing.T, path string) [][]string {
-	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return all
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // mooringOf has a rode of one part, a boat of that length and bow height none, in water of that rise at chart datum.
 func mooringOf(rode, length geo.Metres) *geo.Mooring {
@@ -52,13 +25,13 @@ func mooringOf(rode, length geo.Metres) *geo.Mooring {
 }
 
 func TestRadiusAgreesWithPublishedExamples(t *testing.T) {
-	for _, row := range rows(t, "../../testdata/swing/published.csv") {
+	for _, row := range outside.Table(t, "../../testdata/swing/published.csv") {
 		unit := 1.0
 		if row[1] == "ft" {
 			unit = geo.MetresPerFoot
 		}
-		rode, rise, length := number(t, row[2])*unit, number(t, row[3])*unit, number(t, row[4])*unit
-		want, tol := number(t, row[5])*unit, number(t, row[6])*unit
+		rode, rise, length := outside.Figure(t, row[2])*unit, outside.Figure(t, row[3])*unit, outside.Figure(t, row[4])*unit
+		want, tol := outside.Figure(t, row[5])*unit, outside.Figure(t, row[6])*unit
 		var got float64
 		if row[0] == "slack" {
 			x, err := swing.Slack(geo.Metres(rode), geo.Metres(rise))
@@ -82,17 +55,17 @@ func TestRadiusAgreesWithPublishedExamples(t *testing.T) {
 
 func TestFormulaGivesThePublishedBerths(t *testing.T) {
 	rule := geo.Rules{Swing: geo.SwingRule{Kind: geo.Formula, LOARatio: 1, DepthRatio: 1, Constant: geo.Feet(300)}}
-	for _, row := range rows(t, "../../testdata/swing/berths.csv") {
+	for _, row := range outside.Table(t, "../../testdata/swing/berths.csv") {
 		a := swing.Radius(swing.Input{
-			Mooring: mooringOf(1, geo.Feet(number(t, row[1]))), Rules: rule,
-			Levels: geo.Known(geo.Levels{}), Depth: geo.Known(geo.Feet(number(t, row[0]))),
+			Mooring: mooringOf(1, geo.Feet(outside.Figure(t, row[1]))), Rules: rule,
+			Levels: geo.Known(geo.Levels{}), Depth: geo.Known(geo.Feet(outside.Figure(t, row[0]))),
 		})
 		r, known := a.Radius.Get()
 		if !known {
 			t.Fatalf("%v: radius unknown, missing %v", row, a.Missing)
 		}
 		diameterYd := 2 * r.Feet() / 3
-		if want := number(t, row[2]); math.Abs(diameterYd-want) > 3.4 /* yd: the table's rounding to 5, at its worst entry */ {
+		if want := outside.Figure(t, row[2]); math.Abs(diameterYd-want) > 3.4 /* yd: the table's rounding to 5, at its worst entry */ {
 			t.Errorf("depth %s ft, LOA %s ft: %.1f yd, table says %g", row[0], row[1], diameterYd, want)
 		}
 	}

@@ -1,14 +1,12 @@
 package tide_test
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 	"time"
 
+	"swingroom/fixtures/outside"
 	"swingroom/geo"
 	"swingroom/geo/tide"
 )
@@ -16,25 +14,9 @@ import (
 // station reads harmonic constants from testdata/tide.
 func station(t testing.TB, name string) geo.Tide {
 	t.Helper()
-	f, err := os.Open("../../testdata/tide/" + name + ".csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	constants := geo.Tide{Station: name, Source: "NOAA"}
-	for _, row := range rows {
-		v := make([]float64, 2)
-		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[i+1], 64); err != nil {
-				t.Fatal(err)
-			}
-		}
+	for _, row := range outside.Table(t, "../../testdata/tide/"+name+".csv") {
+		v := []float64{outside.Figure(t, row[1]), outside.Figure(t, row[2])}
 		if row[0] == "Z0" {
 			constants.MeanLevel = geo.Metres(v[0])
 			continue
