@@ -117,14 +117,22 @@ func (f *fields) rules(rules *geo.Rules) {
 	}
 }
 
-// harborJSON reads harbor.json over what is on file.
-func (r *reader) harborJSON(text []byte) {
+// wholeObject takes a file that is one JSON object apart.
+func (r *reader) wholeObject(text []byte) (*fields, bool) {
 	var raw map[string]json.RawMessage
 	if err := json.Unmarshal(text, &raw); err != nil {
 		r.problem(r.file, lineOf(text, err), "", "", "it is no JSON object: "+err.Error())
+		return nil, false
+	}
+	return r.fields("", raw), true
+}
+
+// harborJSON reads harbor.json over what is on file.
+func (r *reader) harborJSON(text []byte) {
+	f, ok := r.wholeObject(text)
+	if !ok {
 		return
 	}
-	f := r.fields("", raw)
 	if name, ok := f.text("name"); ok {
 		r.h.Name = name
 	}

@@ -10,12 +10,10 @@ import (
 
 // tide reads tide.json, in place of the constants on file.
 func (r *reader) tide(text []byte) {
-	var raw map[string]json.RawMessage
-	if err := json.Unmarshal(text, &raw); err != nil {
-		r.problem(r.file, lineOf(text, err), "", "", "it is no JSON object: "+err.Error())
+	f, ok := r.wholeObject(text)
+	if !ok {
 		return
 	}
-	f := r.fields("", raw)
 	var t geo.Tide
 	t.Station, _ = f.text("station")
 	t.Source, _ = f.text("source")

@@ -146,11 +146,7 @@ func (r *Rode) solve(loadN float64) (found, error) {
 	loadN = max(loadN, leastLoadN)
 	n := len(r.parts)
 	if r.buoy == nil {
-		bow, ok := r.meets(0, n, r.riseM, loadN, -1, 0, true)
-		if !ok {
-			return found{}, fmt.Errorf("%w: the line does not reach the bow under this load", geo.ErrShortRode)
-		}
-		return found{whole: r.walk(0, n, bow, loadN, -1, 0, true), bowN: bow}, nil
+		return r.forced(loadN, "", 0, n, -1)
 	}
 	below, most, own := r.buoy.Below, float64(r.buoy.Lift), -r.buoy.WeightN
 	depthM := float64(r.water.Depth)
@@ -174,13 +170,7 @@ func (r *Rode) solve(loadN float64) (found, error) {
 		place, lift = Under, most
 	}
 	if place == Under && most < r.aboveN { // it cannot even hold its pennant up: it lies on the bed, and lifts nothing
-		bow, ok := r.meets(0, n, r.riseM, loadN, -1, 0, true)
-		if !ok {
-			return found{}, fmt.Errorf("%w: the line does not reach the bow under this load", geo.ErrShortRode)
-		}
-		whole := r.walk(0, n, bow, loadN, -1, 0, true)
-		upper := r.walk(below, n, bow, loadN, -1, 0, true)
-		return found{whole, bow, place, 0, whole.reachM - upper.reachM, whole.riseM - upper.riseM}, nil
+		return r.forced(loadN, place, 0, below, -1)
 	}
 	if place == Afloat {
 		lower := r.walk(0, below, lowTop, loadN, -1, 0, true)
@@ -192,32 +182,37 @@ func (r *Rode) solve(loadN float64) (found, error) {
 		whole.add(upper.hung)
 		return found{whole, highTop, place, lift, lower.reachM, lower.riseM}, nil
 	}
-	return r.forced(loadN, place, lift)
+	if below == n { // the buoy is the upper end: it takes what it can carry
+		w := r.walk(0, n, lift, loadN, -1, 0, true)
+		return found{w, 0, place, lift, w.reachM, w.riseM}, nil
+	}
+	return r.forced(loadN, place, lift, below, below)
 }
 
-// forced is the equilibrium with a buoy that does not float: it is a force in one line.
-func (r *Rode) forced(loadN float64, place Place, liftN float64) (found, error) {
-	n, below := len(r.parts), r.buoy.Below
-	if below == n { // the buoy is the upper end: it takes what it can carry
-		bow := liftN
-		w := r.walk(0, n, bow, loadN, -1, 0, true)
-		return found{w, 0, place, liftN, w.reachM, w.riseM}, nil
-	}
-	bow, ok := r.meets(0, n, r.riseM, loadN, below, liftN, true)
+// forced is the equilibrium of the line as one, with no buoy or with one that does not float: below parts lie under it, and at node it is a force
+// in the line, or at -1 none.
+func (r *Rode) forced(loadN float64, place Place, liftN float64, below, node int) (found, error) {
+	n := len(r.parts)
+	bow, ok := r.meets(0, n, r.riseM, loadN, node, liftN, true)
 	if !ok {
 		return found{}, fmt.Errorf("%w: the line does not reach the bow under this load", geo.ErrShortRode)
 	}
-	whole := r.walk(0, n, bow, loadN, below, liftN, true)
-	upper := r.walk(below, n, bow, loadN, -1, 0, false)
+	whole := r.walk(0, n, bow, loadN, node, liftN, true)
+	upper := r.walk(below, n, bow, loadN, -1, 0, node < 0)
 	return found{whole, bow, place, liftN, whole.reachM - upper.reachM, whole.riseM - upper.riseM}, nil
+}
+
+// under is the equilibrium under a load that has to be a number and not below 0.
+func (r *Rode) under(load geo.Newtons) (found, error) {
+	if !(load >= 0) || math.IsInf(float64(load), 0) {
+		return found{}, fmt.Errorf("%w: a load of %g N", geo.ErrInvalid, float64(load))
+	}
+	return r.solve(float64(load))
 }
 
 // Reach is how far the bow lies from the anchor, over the ground, under a horizontal load in newtons. It grows with the load.
 func (r *Rode) Reach(load geo.Newtons) (geo.Metres, error) {
-	if !(load >= 0) || math.IsInf(float64(load), 0) {
-		return 0, fmt.Errorf("%w: a load of %g N", geo.ErrInvalid, float64(load))
-	}
-	f, err := r.solve(float64(load))
+	f, err := r.under(load)
 	return geo.Metres(f.whole.reachM), err
 }
 

@@ -42,14 +42,11 @@ type BuoyState struct {
 
 // At is the equilibrium under a horizontal load in newtons. Error as Reach.
 func (r *Rode) At(load geo.Newtons) (State, error) {
-	if _, err := r.Reach(load); err != nil {
-		return State{}, err
-	}
-	loadN := max(float64(load), leastLoadN)
-	f, err := r.solve(loadN)
+	f, err := r.under(load)
 	if err != nil {
 		return State{}, err
 	}
+	loadN := max(float64(load), leastLoadN)
 	pull := func(v float64) geo.Newtons { return geo.Newtons(math.Hypot(loadN, v)) }
 	s := State{
 		Load: load, Reach: geo.Metres(f.whole.reachM), OnBed: geo.Metres(f.whole.onBedM), BowPull: pull(f.bowN),
