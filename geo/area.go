@@ -16,11 +16,12 @@ const (
 	Taut      RuleKind = "taut"
 	ScopeRule RuleKind = "scope"
 	Formula   RuleKind = "formula"
+	Catenary  RuleKind = "catenary"
 	Stated    RuleKind = "stated"
 )
 
 // RuleKinds lists the rules that an area may set.
-func RuleKinds() []RuleKind { return []RuleKind{Stretched, Taut, ScopeRule, Formula, Stated} }
+func RuleKinds() []RuleKind { return []RuleKind{Stretched, Taut, ScopeRule, Catenary, Formula, Stated} }
 
 // SwingRule is a rule with its figures.
 type SwingRule struct {
@@ -53,6 +54,7 @@ type Rules struct {
 	LargestLOA   Maybe[Metres] `json:"largest_loa_m"`
 	LargestDraft Maybe[Metres] `json:"largest_draft_m"`
 	Lying        Lying         `json:"lying"`
+	Design       Design        `json:"design"`
 }
 
 // DefaultRules stand where a harbor sets none: taut, no margin between circles, 0.3 m (1 ft) under the keel
@@ -65,7 +67,7 @@ func DefaultRules() Rules {
 func (r Rules) Validate(who string) error {
 	pr := problems{noun: "area", name: who}
 	switch r.Swing.Kind {
-	case Stretched, Taut, Stated:
+	case Stretched, Taut, Catenary, Stated:
 	case ScopeRule:
 		if !(r.Swing.ScopeRatio >= 1 && r.Swing.ScopeRatio <= 20) {
 			pr.add("scope", fmt.Sprintf("%g", r.Swing.ScopeRatio), "rule scope needs a scope between 1 and 20")
@@ -76,7 +78,7 @@ func (r Rules) Validate(who string) error {
 			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio), "rule formula needs figures of which at least one is above 0 and none below")
 		}
 	default:
-		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, scope, formula, stated is wanted")
+		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, scope, catenary, formula, stated is wanted")
 	}
 	pr.within("margin_m", Known(r.Margin), 0, 200)
 	pr.within("keel_margin_m", Known(r.KeelMargin), 0, 10)
@@ -85,6 +87,7 @@ func (r Rules) Validate(who string) error {
 	if r.Lying != Independent && r.Lying != InUnison {
 		pr.add("lying", fmt.Sprintf("%q", r.Lying), "independent or in_unison is wanted")
 	}
+	r.Design.problems(&pr)
 	return pr.err()
 }
 

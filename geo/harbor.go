@@ -35,6 +35,8 @@ type Defaults struct {
 	ShoreSetback Metres `json:"shore_setback_m"`
 	// SoundingReach is how far from the nearest sounding a depth is still believed.
 	SoundingReach Metres `json:"sounding_reach_m"`
+	// Lines are the harbor's own tables of chain and rope.
+	Lines Lines `json:"lines,omitzero"`
 }
 
 // AssumedAccuracy is taken where no accuracy of a mooring's position is on record anywhere: what a
@@ -157,6 +159,7 @@ func (h *Harbor) Validate() error {
 		pr.join(h.Tide.Validate())
 	}
 	pr.join(h.Defaults.Rules.Validate("defaults"))
+	pr.join(h.Defaults.Lines.Validate())
 	pr.within("accuracy_m", h.Defaults.Accuracy, 0, 5000)
 	pr.within("shore_setback_m", Known(h.Defaults.ShoreSetback), 0, 1000)
 	pr.within("sounding_reach_m", Known(h.Defaults.SoundingReach), 1, 5000)

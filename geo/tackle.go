@@ -20,11 +20,14 @@ const (
 	Buoy        PartKind = "buoy"
 	Pennant     PartKind = "pennant"
 	Rode        PartKind = "rode"
+	// MarkerLine and Marker are no parts of the rode: in winter the stick floats on its line at the upper end of the sunk chain.
+	MarkerLine PartKind = "marker_line"
+	Marker     PartKind = "marker"
 )
 
 // PartKinds lists every kind in the order from anchor to bow.
 func PartKinds() []PartKind {
-	return []PartKind{Anchor, GroundChain, TopChain, Elastic, Rope, Rode, Swivel, Shackle, Buoy, Pennant}
+	return []PartKind{Anchor, GroundChain, TopChain, Elastic, Rope, Rode, Swivel, Shackle, Buoy, Pennant, MarkerLine, Marker}
 }
 
 // Part is one part of the tackle.
@@ -46,6 +49,9 @@ func (k PartKind) lengthens() bool {
 	return false
 }
 
+// OfRode reports whether a part of this kind belongs to the rode; the winter marker and its line do not.
+func (k PartKind) OfRode() bool { return k != MarkerLine && k != Marker }
+
 // Tackle is everything between the bottom and the bow, in order from the anchor up.
 type Tackle []Part
 
@@ -56,6 +62,9 @@ func (t Tackle) RodeLength() (length Maybe[Metres], missing PartKind) {
 	some := false
 	for _, p := range t {
 		l, known := p.Length.Get()
+		if !p.Kind.OfRode() {
+			continue
+		}
 		if !known && p.Kind.lengthens() {
 			return Maybe[Metres]{}, p.Kind
 		}

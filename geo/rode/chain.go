@@ -18,28 +18,26 @@ const (
 	steelDensity = 7850.0
 )
 
-// ChainSize is the mass of one metre of chain in air.
-type ChainSize struct {
-	Size       geo.Metres `json:"size_m"` // diameter of the wire
-	MassKgPerM float64    `json:"kg_per_m"`
-}
-
 // ShortLink is DIN 766 short link chain, grade 30, as a maker's sheet prints it (Grade_30_Short_Link_Chain, MSCSL). Published tables differ by
 // some parts in a hundred; a harbor's authority may have its own.
-func ShortLink() []ChainSize {
-	return []ChainSize{{0.006, 0.8}, {0.008, 1.4}, {0.010, 2.3}, {0.013, 3.9}, {0.016, 5.8}}
+func ShortLink() []geo.ChainSize {
+	table := []geo.ChainSize{}
+	for _, row := range [][2]float64{{0.006, 0.8}, {0.008, 1.4}, {0.010, 2.3}, {0.013, 3.9}, {0.016, 5.8}} {
+		table = append(table, geo.ChainSize{Size: geo.Metres(row[0]), MassKgPerM: row[1]})
+	}
+	return table
 }
 
 // ChainWeightNPerM is the weight of a metre of steel chain in sea water, newtons, from a table sorted by size: between two sizes by the square of the diameter, and beyond
 // its ends as heavy for the square of the diameter as at the end. geo.ErrInvalid for a size that is not above 0 or a table that is empty or not sorted.
-func ChainWeightNPerM(table []ChainSize, size geo.Metres) (float64, error) {
-	sorted := slices.IsSortedFunc(table, func(a, b ChainSize) int {
+func ChainWeightNPerM(table []geo.ChainSize, size geo.Metres) (float64, error) {
+	sorted := slices.IsSortedFunc(table, func(a, b geo.ChainSize) int {
 		if a.Size < b.Size {
 			return -1
 		}
 		return 1
 	})
-	if len(table) == 0 || !sorted || slices.ContainsFunc(table, func(c ChainSize) bool { return !(c.Size > 0 && c.MassKgPerM > 0) }) {
+	if len(table) == 0 || !sorted || slices.ContainsFunc(table, func(c geo.ChainSize) bool { return !(c.Size > 0 && c.MassKgPerM > 0) }) {
 		return 0, fmt.Errorf("%w: a table of chain needs sizes and masses above 0, from thin to thick", geo.ErrInvalid)
 	}
 	if !(size > 0) || !size.Finite() {

@@ -86,7 +86,7 @@ func TestChainWeights(t *testing.T) {
 		want := row[1] / 100 * geo.KilogramsPerPound / geo.MetresPerFoot * inWater
 		near(t, "weight by another table", got, want, want*0.10 /* chains of two standards have links of two shapes */)
 	}
-	for _, bad := range [][]rode.ChainSize{nil, {{0.01, 2}, {0.008, 1}}, {{0.01, 0}}} {
+	for _, bad := range [][]geo.ChainSize{nil, {{Size: 0.01, MassKgPerM: 2}, {Size: 0.008, MassKgPerM: 1}}, {{Size: 0.01}}} {
 		if _, err := rode.ChainWeightNPerM(bad, 0.01); !errors.Is(err, geo.ErrInvalid) {
 			t.Errorf("%v: %v", bad, err)
 		}

@@ -101,18 +101,12 @@ func New(who string, line Line, water Water) (*Rode, error) {
 	return r, nil
 }
 
-// StretchPoint is one point of a stiffness curve.
-type StretchPoint struct {
-	PullN       float64 `json:"pull_n"`
-	StrainRatio float64 `json:"strain"` // lengthening over the length without pull
-}
-
 // Stretch is how a rope or an elastic line lengthens under pull: straight between the points, from no strain at no pull, and beyond the
 // last point as steep as before it.
-type Stretch []StretchPoint
+type Stretch []geo.StretchPoint
 
 func (s Stretch) valid() error {
-	var before StretchPoint
+	var before geo.StretchPoint
 	for _, p := range s {
 		if !(p.PullN > before.PullN) || !(p.StrainRatio >= before.StrainRatio) || math.IsInf(p.PullN, 0) || math.IsInf(p.StrainRatio, 0) {
 			return fmt.Errorf("its stiffness curve has to rise: pulls above 0 in order, strains never falling")
@@ -127,7 +121,7 @@ func (s Stretch) piece(pullN float64) (offsetRatio, slopePerN float64) {
 	if len(s) == 0 {
 		return 0, 0
 	}
-	var a StretchPoint
+	var a geo.StretchPoint
 	for i, b := range s {
 		if pullN <= b.PullN || i == len(s)-1 {
 			slopePerN = (b.StrainRatio - a.StrainRatio) / (b.PullN - a.PullN)

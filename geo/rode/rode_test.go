@@ -222,7 +222,7 @@ func TestBadLinesAreRefusedByName(t *testing.T) {
 		{"weight that is no number", rode.Line{Parts: []rode.Part{chain(10, math.NaN())}}, rode.Water{Depth: 5}, geo.ErrInvalid, "chain"},
 		{"a floating pennant over a buoy", rode.Line{Parts: []rode.Part{chain(9, 50), {Name: "pennant", Length: 4, WeightNPerM: -1}}, Buoy: &rode.Buoy{Below: 1, Lift: 900}}, rode.Water{}, geo.ErrInvalid, "pennant"},
 		{"length of nothing", rode.Line{Parts: []rode.Part{chain(0, 50)}}, rode.Water{}, geo.ErrInvalid, "chain"},
-		{"a curve that falls", rode.Line{Parts: []rode.Part{{Name: "elastic", Length: 10, WeightNPerM: 1, Stretch: rode.Stretch{{10, 0.5}, {20, 0.4}}}}}, rode.Water{}, geo.ErrInvalid, "elastic"},
+		{"a curve that falls", rode.Line{Parts: []rode.Part{{Name: "elastic", Length: 10, WeightNPerM: 1, Stretch: rode.Stretch{{PullN: 10, StrainRatio: 0.5}, {PullN: 20, StrainRatio: 0.4}}}}}, rode.Water{}, geo.ErrInvalid, "elastic"},
 	} {
 		_, err := rode.New("217", tc.line, tc.water)
 		if !errors.Is(err, tc.kind) || !strings.Contains(err.Error(), "217") || !strings.Contains(err.Error(), tc.says) {
