@@ -94,3 +94,9 @@ func (f Frame) ErrorM(radiusM, lengthM float64) float64 {
 	const rM = SemiMajorM * (1 - eccentricity2)
 	return lengthM*radiusM*radiusM/(2*rM*rM) + lengthM*lengthM*lengthM/(24*rM*rM) + 1e-8
 }
+
+// Toward is a distance in a direction: a bearing in degrees, clockwise from the plane's north.
+func Toward(bearingDeg float64, distance Metres) Offset {
+	sin, cos := math.Sincos(bearingDeg * (math.Pi / 180))
+	return Offset{EastM: float64(distance) * sin, NorthM: float64(distance) * cos}
+}

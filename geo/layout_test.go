@@ -76,7 +76,7 @@ func TestWhoMayImportWhom(t *testing.T) {
 }
 
 // unitOf is how the name of a bare number says its unit, or that it is a ratio.
-var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat)$|^(deg|_)$`)
+var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)$|^(deg|rad|_)$`)
 
 // bare are names of numbers that need no unit, with the reason.
 var bare = map[string]string{

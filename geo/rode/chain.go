@@ -57,3 +57,6 @@ func ChainWeightNPerM(table []geo.ChainSize, size geo.Metres) (float64, error) {
 	}
 	return massKgPerM * gravityMS2 * (1 - seaDensity/steelDensity), nil
 }
+
+// InAirNPerM is the weight in air of chain that weighs so much in sea water.
+func InAirNPerM(inWaterNPerM float64) float64 { return inWaterNPerM / (1 - seaDensity/steelDensity) }

@@ -49,7 +49,9 @@ func (w *worker) stated(radius geo.Metres) {
 	}
 	bare := *w.in.Mooring
 	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	byRule := Radius(Input{Mooring: &bare, Rules: rules, Levels: w.in.Levels, Depth: w.in.Depth, DepthFrom: w.in.DepthFrom})
+	in := w.in
+	in.Mooring, in.Rules = &bare, rules
+	byRule := Radius(in)
 	w.answer.Rule = geo.Stated
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
@@ -69,6 +71,8 @@ func (w *worker) byRule() {
 		w.taut()
 	case geo.ScopeRule:
 		w.scope()
+	case geo.Catenary:
+		w.catenary()
 	case geo.Formula:
 		w.formula()
 	default: // geo.Stated, and no number on record

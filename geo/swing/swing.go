@@ -62,4 +62,6 @@ type Input struct {
 	// Depth at the anchor below chart datum, and where it comes from: the card (OnRecord) or the bed (Computed).
 	Depth     geo.Maybe[geo.Metres]
 	DepthFrom Source
+	// Lines are the harbor's own tables of chain and rope, for the statics.
+	Lines geo.Lines
 }

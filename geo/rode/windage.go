@@ -1,0 +1,184 @@
+package rode
+
+import (
+	"math"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// Windage is what wind and stream meet of a boat.
+type Windage struct {
+	FrontM2 float64 // above the water, head on
+	SideM2  float64 // above the water, from abeam
+	UnderM2 float64 // below the water, from abeam
+	Hull    Hull
+	Motor   bool // she has no rig
+}
+
+// Shares by which the areas of a boat follow from her length, beam, bow height and draft. Common practice, no source: a mean freeboard of 0.85 of the bow's height; a house
+// of 0.06 (sail) or 0.12 (motor) of her length high; a mast of 1.3 lengths, 0.012 of a length thick, and as much again for rigging and furled sails.
+const (
+	freeboardRatio   = 0.85
+	sailHouseRatio   = 0.06
+	motorHouseRatio  = 0.12
+	rigRatio         = 2 * 1.3 * 0.012
+	furledMainRatio  = 0.35 * 0.03
+	waterlineRatio   = 0.87
+	sailUnderRatio   = 0.55
+	motorUnderRatio  = 0.7
+	sailBodyRatio    = 0.35 // draft of the hull itself over that of the keel
+	motorBodyRatio   = 0.7
+	blockRatio       = 0.42
+	motorSideRatio   = 0.5
+	sailSideRatio    = 0.4
+	motorFrontRatio  = 0.8
+	sailFrontRatio   = 0.6
+	bowBelowTopRatio = 0.9
+)
+
+// motorWords are in the kind of a boat that has no rig.
+var motorWords = []string{"motor", "power", "work", "skiff", "launch", "lobster", "trawler", "outboard", "runabout", "tug", "barge", "dinghy", "inflatable", "fishing", "cruiser"}
+
+// IsMotor tells by a boat's kind, in the user's own words, whether she has no rig. One of whom nothing is known is taken to have one: it makes the larger load.
+func IsMotor(kind string) bool {
+	text := strings.ToLower(kind)
+	for _, w := range motorWords {
+		if strings.Contains(text, w) && !strings.Contains(text, "sail") {
+			return true
+		}
+	}
+	return false
+}
+
+// WindageOf estimates the areas of a boat; missing names the fields without which it cannot. Without a draft only UnderM2 and Hull are empty.
+func WindageOf(b geo.Boat) (w Windage, missing []string) {
+	loa, known := b.LOA.Get()
+	if !known {
+		length, _ := b.SwingLength()
+		if loa, known = length.Get(); !known {
+			missing = append(missing, "loa_m")
+		}
+	}
+	beam, ok := b.Beam.Get()
+	if !ok {
+		missing = append(missing, "beam_m")
+	}
+	bow, ok := b.BowHeight.Get()
+	if !ok {
+		missing = append(missing, "bow_height_m")
+	}
+	if len(missing) > 0 {
+		return Windage{}, missing
+	}
+	lengthM, beamM, bowM := float64(loa), float64(beam), float64(bow)
+	w.Motor = IsMotor(b.Kind)
+	under, body := sailUnderRatio, sailBodyRatio
+	if w.Motor {
+		house := motorHouseRatio * lengthM
+		w.FrontM2 = beamM*bowM*bowBelowTopRatio + motorFrontRatio*beamM*house
+		w.SideM2 = lengthM*bowM*freeboardRatio + motorSideRatio*lengthM*house
+		under, body = motorUnderRatio, motorBodyRatio
+	} else {
+		house, rigM2 := sailHouseRatio*lengthM, rigRatio*lengthM*lengthM
+		w.FrontM2 = beamM*bowM*bowBelowTopRatio + sailFrontRatio*beamM*house + rigM2
+		w.SideM2 = lengthM*bowM*freeboardRatio + sailSideRatio*lengthM*house + rigM2 + furledMainRatio*lengthM*lengthM
+	}
+	if draft := float64(b.Draft.Or(0)); draft > 0 {
+		waterlineM := waterlineRatio * lengthM
+		w.UnderM2 = under * waterlineM * draft
+		w.Hull = Hull{Waterline: geo.Metres(waterlineM), Beam: beam, Draft: geo.Metres(draft), VolumeM3: blockRatio * waterlineM * beamM * body * draft}
+	}
+	return w, nil
+}
+
+// LiesTo says what a boat lies to.
+type LiesTo string
+
+// What a boat lies to: one of the two where it turns her at least three times as strongly as the other.
+const (
+	ToWind   LiesTo = "wind"
+	ToStream LiesTo = "stream"
+	ToBoth   LiesTo = "both"
+	ToNone   LiesTo = "calm"
+)
+
+// Pull is what wind and stream do to a boat that lies to them.
+type Pull struct {
+	Load    geo.Newtons `json:"load_n"`   // horizontal, at the bow
+	LoadDeg float64     `json:"load_deg"` // true direction in which it pulls: there the bow lies from the anchor
+	// SternDeg is the true direction from her bow to her stern.
+	SternDeg float64     `json:"stern_deg"`
+	To       LiesTo      `json:"lies_to"`
+	Wind     geo.Newtons `json:"wind_n"` // of the gust, on her as she lies
+	Stream   geo.Newtons `json:"stream_n"`
+}
+
+// sideDragRatio is the drag coefficient of a hull from abeam, above and below the water; head on it is frontDragRatio. Common practice, no source.
+const (
+	sideDragRatio  = 1.0
+	frontDragRatio = 1.0
+)
+
+// PullOf is how a boat lies in a weather and what pulls at her bow. Errors: geo.ErrUnknown where a stream meets a boat without a draft on record.
+//
+// She turns about her bow until the side forces of wind and stream balance. A side force goes with the area that she shows from abeam and with the sine of the
+// angle at which it meets her, and both act at about the middle of her length; so her stern points along the sum of the two directions, each
+// weighed with 0.5 rho V² times her side area in its medium. As she lies, wind and stream each pull along their own direction, on an area between that of her front and that of
+// her side by the square of the sine. A gust is the mean wind times the gust ratio.
+func PullOf(b Windage, w geo.Weather) (Pull, error) {
+	gust := w.Wind * geo.MetresPerSecond(max(1, w.GustRatio))
+	if w.Stream > 0 && b.UnderM2 == 0 {
+		return Pull{}, geo.ErrUnknown
+	}
+	windRad, streamRad := (w.WindFromDeg+180)*math.Pi/180, w.StreamToDeg*math.Pi/180
+	sideWindN := float64(WindForce(gust, b.SideM2, sideDragRatio))
+	qStreamN := 0.5 * seaDensity * float64(w.Stream*w.Stream) // on a square metre
+	sideStreamN := qStreamN * b.UnderM2 * sideDragRatio
+	ws, wc := math.Sincos(windRad)
+	ss, sc := math.Sincos(streamRad)
+	east, north := sideWindN*ws+sideStreamN*ss, sideWindN*wc+sideStreamN*sc
+	sternRad := math.Atan2(east, north)
+	p := Pull{To: ToBoth}
+	switch total := sideWindN + sideStreamN; {
+	case total == 0:
+		p.To, sternRad = ToNone, windRad
+	case math.Hypot(east, north) < 1e-9*total: // against each other and equal: she may lie to either
+		sternRad = windRad
+	}
+	switch {
+	case p.To == ToNone:
+	case sideWindN >= 3*sideStreamN:
+		p.To = ToWind
+	case sideStreamN >= 3*sideWindN:
+		p.To = ToStream
+	}
+	sin := math.Sin(sternRad - windRad)
+	front := float64(WindForce(gust, b.FrontM2, frontDragRatio))
+	p.Wind = geo.Newtons(front + (sideWindN-front)*sin*sin)
+	if w.Stream > 0 {
+		along, err := StreamForce(w.Stream, b.Hull)
+		if err != nil {
+			return Pull{}, err
+		}
+		sin = math.Sin(sternRad - streamRad)
+		p.Stream = geo.Newtons(float64(along) + (sideStreamN-float64(along))*sin*sin)
+	}
+	east, north = float64(p.Wind)*ws+float64(p.Stream)*ss, float64(p.Wind)*wc+float64(p.Stream)*sc
+	p.Load = geo.Newtons(math.Hypot(east, north))
+	loadRad := math.Atan2(east, north)
+	if p.Load == 0 {
+		loadRad = sternRad
+	}
+	p.LoadDeg, p.SternDeg = bearingDeg(loadRad), bearingDeg(sternRad)
+	return p, nil
+}
+
+// bearingDeg is an angle as a bearing from 0 up to 360.
+func bearingDeg(rad float64) float64 {
+	deg := math.Mod(rad*180/math.Pi, 360)
+	if deg < 0 {
+		deg += 360
+	}
+	return deg
+}

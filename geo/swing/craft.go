@@ -1,0 +1,101 @@
+package swing
+
+import (
+	"errors"
+	"fmt"
+
+	"swingroom/geo"
+	"swingroom/geo/rode"
+)
+
+// Craft is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It never changes.
+type Craft struct {
+	Number  string
+	Length  geo.Metres // from the bow attachment to her farthest point
+	Beam    geo.Metres
+	Windage rode.Windage
+	Tackle  Tackled
+	depth   geo.Metres
+	bow     geo.Metres
+}
+
+// NewCraft makes the boat on a mooring ready. Errors: geo.FieldError, joined, naming the mooring and what is not on record.
+func NewCraft(in Input) (*Craft, error) {
+	m := in.Mooring
+	if m.Boat == nil {
+		return nil, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat", Got: "not on record", Want: "no boat lies there", Kind: geo.ErrUnknown}
+	}
+	var errs []error
+	unknown := func(field string) {
+		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: field, Got: "not on record", Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown})
+	}
+	c := &Craft{Number: m.Number}
+	windage, missing := rode.WindageOf(*m.Boat)
+	for _, field := range missing {
+		unknown(field)
+	}
+	depth, known := in.Depth.Get()
+	if !known {
+		unknown("depth_m")
+	}
+	tackle, err := Line(m, in.Lines)
+	if err = errors.Join(append(errs, err)...); err != nil {
+		return nil, err
+	}
+	length, _ := m.Boat.SwingLength()
+	c.Length, c.Beam, c.Windage, c.Tackle = length.Or(0), m.Boat.Beam.Or(0), windage, tackle
+	c.depth, c.bow = depth, m.Boat.BowHeight.Or(0)
+	return c, nil
+}
+
+// Moored is a craft at one water level.
+type Moored struct {
+	*Craft
+	Rode *rode.Rode
+}
+
+// At makes the craft ready at a level above chart datum. Errors: geo.ErrShortRode, geo.ErrInvalid, naming the mooring.
+func (c *Craft) At(level geo.Metres) (*Moored, error) {
+	r, err := rode.New(c.Number, c.Tackle.Line, rode.Water{Depth: c.depth + level, Bow: c.bow})
+	if err != nil {
+		return nil, err
+	}
+	return &Moored{c, r}, nil
+}
+
+// Lie is how a boat lies at one moment.
+type Lie struct {
+	rode.Pull
+	Reach geo.Metres `json:"reach_m"` // from the anchor to her bow, over the ground
+}
+
+// Lie is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream meets a boat without a
+// draft on record; geo.ErrShortRode.
+func (m *Moored) Lie(w geo.Weather) (Lie, error) {
+	pull, err := rode.PullOf(m.Windage, w)
+	if errors.Is(err, geo.ErrUnknown) {
+		return Lie{}, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "draft_m", Got: "not on record", Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
+	}
+	if err != nil {
+		return Lie{}, err
+	}
+	reach, err := m.Rode.Reach(pull.Load)
+	if err != nil {
+		return Lie{}, fmt.Errorf("mooring %s: %w", m.Number, err)
+	}
+	return Lie{pull, reach}, nil
+}
+
+// Bow is where her bow lies from the anchor, metres east and north.
+func (l Lie) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
+
+// Hull is her outline, from the anchor at the origin.
+func (m *Moored) Hull(l Lie) []geo.Offset { return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam) }
+
+// BuoyWords tells of a buoy that goes under although the water would let it float; empty where it does not.
+func BuoyWords(b *rode.BuoyState) string {
+	if b == nil || b.Place != rode.Under || b.Wants <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts %.0f N; a foam-filled ball of %.2f m would carry it", float64(b.Wants), float64(b.Lift), float64(rode.BallThatLifts(b.Wants)))
+}

@@ -1,0 +1,152 @@
+package swing
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"swingroom/geo"
+	"swingroom/geo/rode"
+)
+
+// Tackled is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
+type Tackled struct {
+	Line    rode.Line
+	Assumed []string
+}
+
+// Line makes the line of a mooring's tackle, from the anchor up, with a harbor's own tables of chain and rope before those built in. What lies
+// above the buoy hangs in air. Swivels and shackles weigh as the chain beside them. Of a buoy without a size on record it is assumed that it floats.
+// Errors: geo.FieldError, joined, naming the mooring and the part: geo.ErrUnknown for what is not on record, geo.ErrInvalid.
+func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
+	b := lineOf{mooring: m, own: own}
+	b.chain = own.Chain
+	if len(b.chain) == 0 {
+		b.chain = rode.ShortLink()
+	}
+	for i, p := range m.Tackle {
+		if p.Kind == geo.Buoy {
+			b.buoyAt = i
+		}
+	}
+	for i := range m.Tackle {
+		b.add(i, &m.Tackle[i])
+	}
+	if len(b.parts) == 0 && len(b.errs) == 0 {
+		b.unknown("tackle", "the parts of the tackle are wanted, with lengths and sizes")
+	}
+	if err := errors.Join(b.errs...); err != nil {
+		return Tackled{}, err
+	}
+	for i := range b.parts { // fittings before the first chain weigh as it does
+		if b.fitting[i] {
+			b.parts[i].WeightNPerM = b.beside(i)
+		}
+	}
+	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.assumed}, nil
+}
+
+// lineOf is a line under way.
+type lineOf struct {
+	mooring *geo.Mooring
+	own     geo.Lines
+	chain   []geo.ChainSize
+	buoyAt  int // place of the buoy in the tackle; 0: none, for an anchor or a chain lies below it
+	parts   []rode.Part
+	fitting []bool
+	buoy    *rode.Buoy
+	assumed []string
+	errs    []error
+}
+
+func (b *lineOf) unknown(field, want string) {
+	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: "not on record", Want: want, Kind: geo.ErrUnknown})
+}
+
+func (b *lineOf) add(i int, p *geo.Part) {
+	name, length := strings.ReplaceAll(string(p.Kind), "_", " "), p.Length.Or(0)
+	inWater := b.buoyAt == 0 || i < b.buoyAt
+	switch p.Kind {
+	case geo.Anchor, geo.Marker, geo.MarkerLine:
+		return
+	case geo.Buoy:
+		b.float(p)
+		return
+	case geo.Rode:
+		b.unknown("tackle", "a rode as a whole says nothing of weight; the parts are wanted, with lengths and sizes")
+		return
+	case geo.Swivel, geo.Shackle:
+		if length > 0 {
+			b.put(rode.Part{Name: name, Length: length}, true)
+		}
+		return
+	}
+	if !p.Length.IsKnown() {
+		b.unknown(string(p.Kind)+"_m", "its length is wanted")
+		return
+	}
+	if length == 0 {
+		return
+	}
+	size, known := p.Size.Get()
+	if !known || size <= 0 {
+		b.unknown(string(p.Kind)+"_size_m", "its size is wanted, for its weight")
+		return
+	}
+	if p.Kind == geo.GroundChain || p.Kind == geo.TopChain {
+		weight, err := rode.ChainWeightNPerM(b.chain, size)
+		if err != nil {
+			b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m", Want: err.Error(), Kind: geo.ErrInvalid})
+			return
+		}
+		if !inWater {
+			weight = rode.InAirNPerM(weight)
+		}
+		b.put(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false)
+		return
+	}
+	material := p.Material
+	if material == "" && p.Kind != geo.Elastic {
+		material = "nylon"
+		b.assumed = append(b.assumed, fmt.Sprintf("%s: its material is not on record; nylon is taken, which stretches most", name))
+	}
+	kind, err := rode.RopeOf(b.own.Ropes, material)
+	if err != nil {
+		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", material),
+			Want: "it has to be known how it stretches; lines.ropes of harbor.json can say it", Kind: geo.ErrUnknown})
+		return
+	}
+	b.put(rode.RopePart(name, kind, length, size, inWater), false)
+}
+
+func (b *lineOf) put(p rode.Part, fitting bool) {
+	b.parts, b.fitting = append(b.parts, p), append(b.fitting, fitting)
+}
+
+// beside is the weight of the nearest part that is no fitting: of the one below, or above where none lies below.
+func (b *lineOf) beside(i int) float64 {
+	for j := i - 1; j >= 0; j-- {
+		if !b.fitting[j] {
+			return b.parts[j].WeightNPerM
+		}
+	}
+	for j := i + 1; j < len(b.parts); j++ {
+		if !b.fitting[j] {
+			return b.parts[j].WeightNPerM
+		}
+	}
+	return 0
+}
+
+// float puts the buoy in where parts lie below it.
+func (b *lineOf) float(p *geo.Part) {
+	if len(b.parts) == 0 {
+		return
+	}
+	if size, known := p.Size.Get(); known && size > 0 {
+		b.buoy = rode.Float(len(b.parts), size, p.Weight)
+		return
+	}
+	b.assumed = append(b.assumed, "buoy: its size is not on record; it is taken to carry what hangs on it")
+	b.buoy = &rode.Buoy{Below: len(b.parts), Lift: rode.AnyLift, WeightN: float64(p.Weight.Or(0)) * 9.80665}
+}
