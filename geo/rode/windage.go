@@ -92,6 +92,11 @@ func WindageOf(b geo.Boat) (w Windage, missing []string) {
 	return w, nil
 }
 
+// StreamFromAbeam is the force of a stream that meets an area of a hull from abeam.
+func StreamFromAbeam(stream geo.MetresPerSecond, underM2 float64) geo.Newtons {
+	return geo.Newtons(0.5 * seaDensity * float64(stream*stream) * underM2 * sideDragRatio)
+}
+
 // LiesTo says what a boat lies to.
 type LiesTo string
 
@@ -133,8 +138,7 @@ func PullOf(b Windage, w geo.Weather) (Pull, error) {
 	}
 	windRad, streamRad := (w.WindFromDeg+180)*math.Pi/180, w.StreamToDeg*math.Pi/180
 	sideWindN := float64(WindForce(gust, b.SideM2, sideDragRatio))
-	qStreamN := 0.5 * seaDensity * float64(w.Stream*w.Stream) // on a square metre
-	sideStreamN := qStreamN * b.UnderM2 * sideDragRatio
+	sideStreamN := float64(StreamFromAbeam(w.Stream, b.UnderM2))
 	ws, wc := math.Sincos(windRad)
 	ss, sc := math.Sincos(streamRad)
 	east, north := sideWindN*ws+sideStreamN*ss, sideWindN*wc+sideStreamN*sc
@@ -179,6 +183,9 @@ func bearingDeg(rad float64) float64 {
 	deg := math.Mod(rad*180/math.Pi, 360)
 	if deg < 0 {
 		deg += 360
+	}
+	if deg >= 360 { // the least below 0 rounds up to it
+		deg = 0
 	}
 	return deg
 }

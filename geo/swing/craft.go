@@ -74,7 +74,7 @@ type Lie struct {
 func (m *Moored) Lie(w geo.Weather) (Lie, error) {
 	pull, err := rode.PullOf(m.Windage, w)
 	if errors.Is(err, geo.ErrUnknown) {
-		return Lie{}, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "draft_m", Got: "not on record", Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
+		return Lie{}, m.noDraft()
 	}
 	if err != nil {
 		return Lie{}, err
@@ -84,6 +84,10 @@ func (m *Moored) Lie(w geo.Weather) (Lie, error) {
 		return Lie{}, fmt.Errorf("mooring %s: %w", m.Number, err)
 	}
 	return Lie{pull, reach}, nil
+}
+
+func (c *Craft) noDraft() error {
+	return &geo.FieldError{Noun: "mooring", Name: c.Number, Field: "draft_m", Got: "not on record", Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
 }
 
 // Bow is where her bow lies from the anchor, metres east and north.

@@ -15,23 +15,41 @@ const bowSteps = 5
 // Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards sternDeg (true, degrees). The bow narrows along a
 // parabola, the stern is square. It holds the hull of any boat of that length and beam whose bow is finer.
 func Outline(bow geo.Offset, sternDeg float64, length, beam geo.Metres) []geo.Offset {
-	sin, cos := math.Sincos(sternDeg * math.Pi / 180)
-	at := func(aftM, portM float64) geo.Offset {
-		return geo.Offset{EastM: bow.EastM + aftM*sin + portM*cos, NorthM: bow.NorthM + aftM*cos - portM*sin}
+	h := outline(bow, geo.Toward(sternDeg, length), beam)
+	return append([]geo.Offset(nil), h.ring[:]...)
+}
+
+// hullCorners is how many corners an outline has.
+const hullCorners = 2*bowSteps + 3
+
+type hull struct{ ring [hullCorners]geo.Offset }
+
+// outline is that of a hull from the stem and what leads from there to the stern.
+func outline(bow, aft geo.Offset, beam geo.Metres) (h hull) {
+	across := geo.Offset{}
+	if l := lengthM(aft); l > 0 {
+		across = geo.Offset{EastM: aft.NorthM, NorthM: -aft.EastM}.Times(float64(beam) / 2 / l)
 	}
-	half, shoulder := float64(beam)/2, bowShare*float64(length)
-	// With the stern to the north, what is called port here lies to the east: stem, east side, stern, west side is counterclockwise.
-	ring := make([]geo.Offset, 0, 2*bowSteps+3)
+	at := func(aftRatio, acrossRatio float64) geo.Offset {
+		return geo.Offset{EastM: bow.EastM + aftRatio*aft.EastM + acrossRatio*across.EastM, NorthM: bow.NorthM + aftRatio*aft.NorthM + acrossRatio*across.NorthM}
+	}
+	// With the stern to the north, across points east: stem, east side, stern, west side is counterclockwise.
 	for i := range bowSteps + 1 {
 		x := float64(i) / bowSteps
-		ring = append(ring, at(shoulder*x, half*x*(2-x)))
+		h.ring[i] = at(bowShare*x, x*(2-x))
 	}
-	ring = append(ring, at(float64(length), half), at(float64(length), -half))
+	h.ring[bowSteps+1], h.ring[bowSteps+2] = at(1, 1), at(1, -1)
 	for i := bowSteps; i > 0; i-- {
 		x := float64(i) / bowSteps
-		ring = append(ring, at(shoulder*x, -half*x*(2-x)))
+		h.ring[2*bowSteps+3-i] = at(bowShare*x, -x*(2-x))
 	}
-	return ring
+	return h
+}
+
+// hullGap is HullGap of two hulls, each by its stem, what leads from there to the stern, and its beam.
+func hullGap(bowA, aftA geo.Offset, beamA geo.Metres, bowB, aftB geo.Offset, beamB geo.Metres) float64 {
+	a, b := outline(bowA, aftA, beamA), outline(bowB, aftB, beamB)
+	return HullGap(a.ring[:], b.ring[:])
 }
 
 // HullGap is the distance between two convex outlines in metres; where they overlap it is below 0 by the least way that would part them.
@@ -56,7 +74,7 @@ func alongSides(a, b []geo.Offset) float64 {
 	for i := range a {
 		p, q := a[i], a[(i+1)%len(a)]
 		east, north := q.NorthM-p.NorthM, p.EastM-q.EastM // outwards, for the ring runs counterclockwise
-		length := math.Hypot(east, north)
+		length := math.Sqrt(east*east + north*north)
 		if length == 0 {
 			continue
 		}
@@ -71,11 +89,15 @@ func alongSides(a, b []geo.Offset) float64 {
 
 // toSideM2 is the square of the distance of a point to a side.
 func toSideM2(v, p, q geo.Offset) float64 {
-	east, north := q.EastM-p.EastM, q.NorthM-p.NorthM
+	to := toSide(v, p, q.Sub(p))
+	return to.EastM*to.EastM + to.NorthM*to.NorthM
+}
+
+// toSide leads from a point to the nearest of a side, which is given by its beginning and what leads to its end.
+func toSide(v, p, along geo.Offset) geo.Offset {
 	share := 0.0
-	if square := east*east + north*north; square > 0 {
-		share = min(1, max(0, ((v.EastM-p.EastM)*east+(v.NorthM-p.NorthM)*north)/square))
+	if square := along.EastM*along.EastM + along.NorthM*along.NorthM; square > 0 {
+		share = min(1, max(0, ((v.EastM-p.EastM)*along.EastM+(v.NorthM-p.NorthM)*along.NorthM)/square))
 	}
-	e, n := v.EastM-p.EastM-share*east, v.NorthM-p.NorthM-share*north
-	return e*e + n*n
+	return geo.Offset{EastM: p.EastM + share*along.EastM - v.EastM, NorthM: p.NorthM + share*along.NorthM - v.NorthM}
 }
