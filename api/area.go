@@ -27,6 +27,12 @@ func addAreas(s *snapshot, f *features, _ *bbox) {
 		f.metres("largest_loa_m", a.Rules.LargestLOA)
 		f.metres("largest_draft_m", a.Rules.LargestDraft)
 		f.text("lying", string(a.Rules.Lying))
+		d := a.Rules.Design
+		property(f, "design_wind_ms", d.Wind, 3)
+		property(f, "gust", d.GustRatio, 3)
+		property(f, "scatter_deg", d.ScatterDeg, 1)
+		property(f, "stream_ms", d.Stream, 3)
+		property(f, "stream_deg", d.StreamDeg, 1)
 		f.number("moorings", float64(moorings[a.Name]), 0)
 		f.close()
 	}

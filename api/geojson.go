@@ -80,9 +80,12 @@ func (f *features) text(name, value string) {
 }
 
 // metres writes a length to the millimetre; unknown is null.
-func (f *features) metres(name string, v geo.Maybe[geo.Metres]) {
-	if m, known := v.Get(); known {
-		f.number(name, float64(m), 3)
+func (f *features) metres(name string, v geo.Maybe[geo.Metres]) { property(f, name, v, 3) }
+
+// property writes a figure of any unit with so many decimals; unknown is null.
+func property[T ~float64](f *features, name string, v geo.Maybe[T], decimals int) {
+	if x, known := v.Get(); known {
+		f.number(name, float64(x), decimals)
 		return
 	}
 	f.key(name)

@@ -41,9 +41,9 @@ func (l Lines) Validate() error {
 	for i, c := range l.Chain {
 		field := fmt.Sprintf("chain, row %d", i+1)
 		if !above(float64(c.Size)) || !above(c.MassKgPerM) {
-			pr.add(field, fmt.Sprintf("%g mm, %g kg/m", float64(c.Size)*1000, c.MassKgPerM), "a size and a mass above 0 are wanted")
+			pr.add(field, fmt.Sprintf("%.4g mm, %g kg/m", float64(c.Size)*1000, c.MassKgPerM), "a size and a mass above 0 are wanted")
 		} else if c.Size <= before {
-			pr.add(field, fmt.Sprintf("%g mm", float64(c.Size)*1000), "the sizes have to go from thin to thick")
+			pr.add(field, fmt.Sprintf("%.4g mm", float64(c.Size)*1000), "the sizes have to go from thin to thick")
 		}
 		before = c.Size
 	}
@@ -53,7 +53,7 @@ func (l Lines) Validate() error {
 			pr.add(name, "", "a material is wanted")
 		}
 		if !above(float64(r.Size)) || !above(r.MassKgPerM) || !above(r.DensityKgPerM3) {
-			pr.add(name, fmt.Sprintf("%g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3), "a size, a mass and a density above 0 are wanted")
+			pr.add(name, fmt.Sprintf("%.4g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3), "a size, a mass and a density above 0 are wanted")
 		}
 		var last StretchPoint
 		for _, p := range r.Stretch {

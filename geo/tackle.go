@@ -56,8 +56,13 @@ func (k PartKind) OfRode() bool { return k != MarkerLine && k != Marker }
 type Tackle []Part
 
 // RodeLength is the length L from anchor to bow: the sum of the parts' lengths. It is unknown when there is no part
-// with a length, or when a chain, rope or pennant lacks its length; missing names that part.
+// with a length, or when a chain, rope or pennant lacks its length; missing names that part. A part of kind Rode with a length is the whole.
 func (t Tackle) RodeLength() (length Maybe[Metres], missing PartKind) {
+	for _, p := range t {
+		if p.Kind == Rode && p.Length.IsKnown() {
+			return p.Length, ""
+		}
+	}
 	var sum Metres
 	some := false
 	for _, p := range t {

@@ -16,11 +16,14 @@ type quantity struct {
 	units []string
 	set   func(*geo.Mooring, geo.Maybe[geo.Metres])
 	boat  bool // it is a figure of the boat
-	part  bool // it is a figure of the tackle
 }
 
-// partKinds with columns of length and size, in the order from anchor to bow.
-var partKinds = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Rode, geo.Pennant}
+// The parts that have a column of length, of size and of what they are made of.
+var (
+	longParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Rode, geo.Pennant, geo.MarkerLine}
+	sizedParts = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Buoy, geo.Pennant}
+	madeParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Pennant}
+)
 
 // quantities are all columns with a unit.
 func quantities() map[string]quantity {
@@ -43,18 +46,20 @@ func quantities() map[string]quantity {
 		"draft":         onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.Draft }),
 		"bow_height":    onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.BowHeight }),
 	}
-	for _, kind := range partKinds {
-		q[string(kind)] = quantity{units: long, part: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Length = v }}
-		if kind != geo.Rode {
-			q[string(kind)+"_size"] = quantity{units: thin, part: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
-		}
+	for _, kind := range longParts {
+		q[string(kind)] = quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Length = v }}
 	}
-	q["anchor"] = quantity{units: heavy, part: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
-		part(m, geo.Anchor).Weight = geo.Maybe[geo.Kilograms]{}
-		if kg, known := v.Get(); known {
-			part(m, geo.Anchor).Weight = geo.Known(geo.Kilograms(kg))
-		}
-	}}
+	for _, kind := range sizedParts {
+		q[string(kind)+"_size"] = quantity{units: thin, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
+	}
+	for _, kind := range []geo.PartKind{geo.Anchor, geo.Buoy} {
+		q[string(kind)] = quantity{units: heavy, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
+			part(m, kind).Weight = geo.Maybe[geo.Kilograms]{}
+			if kg, known := v.Get(); known {
+				part(m, kind).Weight = geo.Known(geo.Kilograms(kg))
+			}
+		}}
+	}
 	return q
 }
 
@@ -86,15 +91,23 @@ func order(kind geo.PartKind) int {
 
 // texts are the columns that hold words.
 func texts() map[string]func(*geo.Mooring, string) {
-	return map[string]func(*geo.Mooring, string){
+	t := map[string]func(*geo.Mooring, string){
 		"area":      func(m *geo.Mooring, s string) { m.Area = s },
 		"note":      func(m *geo.Mooring, s string) { m.Note = s },
 		"boat":      func(m *geo.Mooring, s string) { m.Boat.Name = s },
 		"boat_kind": func(m *geo.Mooring, s string) { m.Boat.Kind = s },
 		"owner":     func(m *geo.Mooring, s string) { m.Boat.Owner = s },
-		"anchor":    func(m *geo.Mooring, s string) { part(m, geo.Anchor).Material = s },
-		"buoy":      func(m *geo.Mooring, s string) { part(m, geo.Buoy).Material = s },
 	}
+	material := func(kind geo.PartKind) func(*geo.Mooring, string) {
+		return func(m *geo.Mooring, s string) { part(m, kind).Material = s }
+	}
+	for _, kind := range []geo.PartKind{geo.Anchor, geo.Buoy, geo.Marker} { // what such a part is, is all that its name can mean
+		t[string(kind)] = material(kind)
+	}
+	for _, kind := range madeParts {
+		t[string(kind)+"_material"] = material(kind)
+	}
+	return t
 }
 
 // measured is one column with a unit.

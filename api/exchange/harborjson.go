@@ -73,18 +73,54 @@ func (f *fields) number(key, unit string) (float64, bool) {
 	return 0, false
 }
 
-// metres takes a length under its name and unit: margin_m or margin_ft.
-func (f *fields) metres(name string) geo.Maybe[geo.Metres] {
-	var v geo.Maybe[geo.Metres]
-	for _, unit := range []string{"m", "ft"} {
-		if x, ok := f.number(name+"_"+unit, unit); ok {
-			v = geo.Known(geo.Metres(x * unitMetres[unit]))
+// unit is the end of a key and what one of it is in the unit of the core.
+type unit struct {
+	name string
+	one  float64
+}
+
+var (
+	lengths = []unit{{"m", unitMetres["m"]}, {"ft", unitMetres["ft"]}}
+	sizes   = []unit{{"mm", unitMetres["mm"]}, {"in", unitMetres["in"]}}
+	speeds  = []unit{{"ms", 1}, {"kn", float64(geo.Knots(1))}}
+)
+
+// keys are the names under which a figure may stand, a unit each.
+func keys(name string, units []unit) (all []string) {
+	for _, u := range units {
+		all = append(all, strings.TrimPrefix(name+"_"+u.name, "_"))
+	}
+	return all
+}
+
+// measure takes a figure under its name and a unit; a bare name is refused.
+func (f *fields) measure(name string, units []unit) (v float64, known bool) {
+	all := keys(name, units)
+	for i, key := range all {
+		if x, ok := f.number(key, units[i].name); ok {
+			v, known = x*units[i].one, true
 		}
 	}
 	if _, bare := f.take(name); bare {
-		f.wrong(name, "", "it has to say its unit: "+name+"_m or "+name+"_ft")
+		f.wrong(name, "", "it has to say its unit: "+strings.Join(all, " or "))
 	}
-	return v
+	return v, known
+}
+
+// metres takes a length: margin_m or margin_ft.
+func (f *fields) metres(name string) (m geo.Maybe[geo.Metres]) {
+	if v, known := f.measure(name, lengths); known {
+		m = geo.Known(geo.Metres(v))
+	}
+	return m
+}
+
+// speed takes a speed: stream_kn or stream_ms.
+func (f *fields) speed(name string) (s geo.Maybe[geo.MetresPerSecond]) {
+	if v, known := f.measure(name, speeds); known {
+		s = geo.Known(geo.MetresPerSecond(v))
+	}
+	return s
 }
 
 // left tells of keys that nobody took.
@@ -114,6 +150,21 @@ func (f *fields) rules(rules *geo.Rules) {
 	}
 	if lying, ok := f.text("lying"); ok {
 		rules.Lying = geo.Lying(strings.ReplaceAll(strings.ToLower(lying), " ", "_"))
+	}
+	f.design(&rules.Design)
+}
+
+// design takes the design weather among the rules.
+func (f *fields) design(d *geo.Design) {
+	for name, to := range map[string]*geo.Maybe[geo.MetresPerSecond]{"design_wind": &d.Wind, "stream": &d.Stream} {
+		if v := f.speed(name); v.IsKnown() {
+			*to = v
+		}
+	}
+	for key, to := range map[string]*geo.Maybe[float64]{"gust": &d.GustRatio, "scatter_deg": &d.ScatterDeg, "stream_deg": &d.StreamDeg} {
+		if v, ok := f.number(key, ""); ok {
+			*to = geo.Known(v)
+		}
 	}
 }
 
@@ -157,6 +208,9 @@ func (r *reader) harborJSON(text []byte) {
 		d.ShoreSetback = defaults.metres("shore_setback").Or(d.ShoreSetback)
 		d.SoundingReach = defaults.metres("sounding_reach").Or(d.SoundingReach)
 		defaults.left()
+	}
+	if lines, ok := f.object("lines"); ok {
+		lines.lines(&r.h.Defaults.Lines)
 	}
 	if background, ok := f.object("background"); ok {
 		url, _ := background.text("url")

@@ -188,7 +188,6 @@ func (w *rowOf) position(onFile bool) {
 
 // quantities reads every column with a unit. Two columns of one figure in two units have to agree.
 func (w *rowOf) quantities() {
-	const agreeM = 0.02 // feet are written to a tenth
 	seen := map[string]geo.Maybe[geo.Metres]{}
 	for _, c := range w.rows.measures {
 		cell := strings.TrimSpace(w.row[c.at])
@@ -201,12 +200,16 @@ func (w *rowOf) quantities() {
 			}
 			v = geo.Known(geo.Metres(x * unitMetres[c.unit]))
 		}
+		agree, unit := 0.02, "m" // feet are written to a tenth
+		if c.unit == "kg" || c.unit == "lb" {
+			agree, unit = 0.5, "kg" // weights to a kilogram
+		}
 		before, twice := seen[c.name]
 		switch a, b := before.Or(0), v.Or(0); {
 		case twice && !v.IsKnown():
 			continue
-		case twice && before.IsKnown() && math.Abs(float64(a-b)) > agreeM:
-			w.wrong(c.column, cell, fmt.Sprintf("another column says %.2f m, this one %.2f m", float64(a), float64(b)))
+		case twice && before.IsKnown() && math.Abs(float64(a-b)) > agree:
+			w.wrong(c.column, cell, fmt.Sprintf("another column says %.2f %s, this one %.2f %s", float64(a), unit, float64(b), unit))
 			continue
 		}
 		seen[c.name] = v

@@ -1,8 +1,6 @@
 package exchange
 
 import (
-	"encoding/json"
-	"fmt"
 	"strings"
 
 	"swingroom/geo"
@@ -22,14 +20,8 @@ func (r *reader) tide(text []byte) {
 		f.wrong("mean_level_m", "", "the mean level above chart datum is wanted")
 	}
 	t.MeanLevel = mean.Or(0)
-	list, ok := f.take("constituents")
-	var rows []map[string]json.RawMessage
-	if !ok || json.Unmarshal(list, &rows) != nil {
-		f.wrong("constituents", shorten(string(list)), `a list of {"name", "amplitude_m", "phase_deg"} is wanted`)
-		return
-	}
-	for i, row := range rows {
-		c := r.fields(fmt.Sprintf("constituent %d", i+1), row)
+	list, _ := f.take("constituents")
+	for _, c := range f.rows("constituents", list, "constituent", `{"name", "amplitude_m", "phase_deg"}`) {
 		name, _ := c.text("name")
 		amplitude := c.metres("amplitude")
 		phase, hasPhase := c.number("phase_deg", "")
@@ -41,5 +33,7 @@ func (r *reader) tide(text []byte) {
 		c.left()
 	}
 	f.left()
-	r.h.Tide = &t
+	if f.good {
+		r.h.Tide = &t
+	}
 }

@@ -54,7 +54,7 @@ func TestAnotherProgramReadsTheSameFigures(t *testing.T) {
 	rows := ask(`SELECT m.number, printf('%!.17g', m.lat) AS lat, printf('%!.17g', m.lon) AS lon, m.depth_m, b.loa_m, b.bow_height_m, m.note,
 		(SELECT group_concat(kind) FROM (SELECT kind FROM tackle_part WHERE mooring_id = m.id ORDER BY ordinal)) AS kinds
 		FROM mooring m LEFT JOIN boat b ON b.mooring_id = m.id ORDER BY m.number`)
-	for i, want := range [][]string{{"007", "", "", "0", "8", "0", h.Moorings[0].Note, "anchor,ground_chain,pennant"}, {"10", "", "", "", "", "", "", ""}, {"9", "", "", "", "", "", "", ""}} {
+	for i, want := range [][]string{{"007", "", "", "0", "8", "0", h.Moorings[0].Note, "anchor,ground_chain,buoy,pennant,marker_line,marker"}, {"10", "", "", "", "", "", "", ""}, {"9", "", "", "", "", "", "", ""}} {
 		p := h.Moorings[map[string]int{"007": 0, "9": 1, "10": 2}[want[0]]].Position
 		for column, value := range rows[i] {
 			switch column {

@@ -167,6 +167,18 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		}
 		return m
 	}
+	figure := func(lo, hi float64) geo.Maybe[float64] {
+		if rapid.Bool().Draw(t, "unknown") {
+			return geo.Maybe[float64]{}
+		}
+		return geo.Known(float(lo, hi))
+	}
+	speed := func(mostKn float64) (v geo.Maybe[geo.MetresPerSecond]) {
+		if kn, known := figure(0, mostKn).Get(); known {
+			v = geo.Known(geo.Knots(kn))
+		}
+		return v
+	}
 	rules := func() geo.Rules {
 		r := geo.Rules{Swing: geo.SwingRule{Kind: rapid.SampledFrom(geo.RuleKinds()).Draw(t, "rule")}, Margin: geo.Metres(float(0, 200)), KeelMargin: geo.Metres(float(0, 10)),
 			LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15), Lying: rapid.SampledFrom([]geo.Lying{geo.Independent, geo.InUnison}).Draw(t, "lying")}
@@ -176,10 +188,27 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		case geo.Formula:
 			r.Swing.LOARatio, r.Swing.DepthRatio, r.Swing.Constant = float(0.1, 3), float(0, 3), geo.Metres(float(0, 20))
 		}
+		r.Design = geo.Design{Wind: speed(geo.MostWindKn), GustRatio: figure(1, 3), ScatterDeg: figure(0, 90), StreamDeg: figure(-360, 360)}
+		if r.Design.StreamDeg.IsKnown() { // a stream of no direction is refused
+			r.Design.Stream = speed(geo.MostStreamKn)
+		}
 		return r
 	}
+	lines := func() (l geo.Lines) {
+		for i := range rapid.IntRange(0, 3).Draw(t, "chains") {
+			l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(float64(i+1) * float(0.01, 0.011)), MassKgPerM: float(0.1, 100)})
+		}
+		for range rapid.IntRange(0, 2).Draw(t, "ropes") {
+			k := geo.RopeKind{Material: "x" + text.Draw(t, "rope"), Size: geo.Metres(float(0.01, 0.1)), MassKgPerM: float(0.1, 10), DensityKgPerM3: float(900, 8000)}
+			for i := range rapid.IntRange(0, 3).Draw(t, "points") {
+				k.Stretch = append(k.Stretch, geo.StretchPoint{PullN: float64(i) + float(0.1, 1), StrainRatio: float64(i) + float(0, 1)})
+			}
+			l.Ropes = append(l.Ropes, k)
+		}
+		return l
+	}
 	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"), Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
-		Defaults: geo.Defaults{Rules: rules(), Accuracy: maybe(0, 5000), ShoreSetback: geo.Metres(float(0, 1000)), SoundingReach: geo.Metres(float(1, 5000))}}
+		Defaults: geo.Defaults{Rules: rules(), Accuracy: maybe(0, 5000), ShoreSetback: geo.Metres(float(0, 1000)), SoundingReach: geo.Metres(float(1, 5000)), Lines: lines()}}
 	if rapid.Bool().Draw(t, "levels") {
 		h.Levels = geo.Known(geo.Levels{Datum: text.Draw(t, "datum"), Low: geo.Metres(float(-20, 0)), High: geo.Metres(float(0, 30))})
 	}

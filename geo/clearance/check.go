@@ -21,7 +21,9 @@ func (f *Field) Check(m geo.Mooring) (Report, swing.Answer) {
 	}
 	report := Report{Conflicts: []Conflict{}, Hazards: []Hazard{}, Unknown: []Unknown{}}
 	for _, pair := range f.index.Conflicts(circle, except, nil) {
-		report.Conflicts = append(report.Conflicts, judge(pair, &circle, &f.index.at[pair.B], m.Number, f.harbor.Moorings[pair.B].Number))
+		if k, is := f.judge(pair, berth{&m, &depth, &circle, -1}, f.berth(int(pair.B))); is {
+			report.Conflicts = append(report.Conflicts, k)
+		}
 	}
 	found := f.findings(&m, &answer, &depth)
 	report.Hazards = append(report.Hazards, found.hazards...)
@@ -41,7 +43,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	harbor := *f.harbor
 	harbor.Moorings = slices.Clone(harbor.Moorings)
 	g := &Field{
-		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{},
+		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{}, crafts: newCrafts(),
 		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths),
 	}
 	i, ok := f.number[m.Number]
@@ -74,16 +76,11 @@ func (f *Field) reportWith(g *Field, i int) (*Report, []State) {
 	if len(f.harbor.Moorings) == 0 {
 		report.Unknown = g.harborGaps()
 	}
-	touched := []int{i}
-	for _, k := range old.Conflicts {
-		if k.A == m.Number || k.B == m.Number {
-			touched = append(touched, g.number[k.A], g.number[k.B])
-		}
-	}
 	for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
-		touched = append(touched, int(pair.B))
 		pair.A, pair.B = min(int32(i), pair.B), max(int32(i), pair.B)
-		report.Conflicts = append(report.Conflicts, g.judge(pair))
+		if k, is := g.judge(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); is {
+			report.Conflicts = append(report.Conflicts, k)
+		}
 	}
 	found := g.findings(m, &g.swings[i], &g.depths[i])
 	report.Hazards = append(report.Hazards, found.hazards...)
@@ -91,15 +88,7 @@ func (f *Field) reportWith(g *Field, i int) (*Report, []State) {
 	slices.SortStableFunc(report.Unknown, func(a, b Unknown) int { return cmp.Compare(g.place(a.Mooring), g.place(b.Mooring)) })
 	sortConflicts(report.Conflicts)
 	sortHazards(report.Hazards)
-	states := append(slices.Clone(f.states), make([]State, len(g.harbor.Moorings)-len(f.states))...)
-	for _, t := range touched {
-		states[t] = Clear
-		for _, pair := range g.index.Conflicts(g.index.at[t], t, nil) {
-			a, b := &g.index.at[t], &g.index.at[pair.B]
-			states[t] = worse(states[t], stateOf(pair.OverlapM, max(a.MarginM, b.MarginM), math.Hypot(a.AccuracyM, b.AccuracyM)))
-		}
-	}
-	return report, states
+	return report, g.statesBy(report.Conflicts)
 }
 
 // place orders the harbor's own gaps before the moorings', and these as they are on file.
@@ -112,12 +101,16 @@ func (f *Field) place(number string) int {
 
 // Neighbour is a mooring beside another one.
 type Neighbour struct {
+	place          int
 	Number         string  `json:"number"`
 	DistanceM      float64 `json:"distance_m"` // between the anchors
 	BearingTrueDeg float64 `json:"bearing_true_deg"`
 	// GapM is the clearance between the two circles, under 0 where they overlap; unknown where one has no radius.
 	GapM  geo.Maybe[float64] `json:"gap_m"`
-	State geo.Maybe[State]   `json:"state"`
+	State geo.Maybe[State]   `json:"state"` // by the way in which the two lie
+	Lying geo.Lying          `json:"lying"` // by which State is judged
+	// Unison is how near the hulls come when both lie to the same wind and stream, whatever decides; null where one of the circles is not known or they are far apart.
+	Unison *InUnison `json:"unison"`
 }
 
 // Neighbours gives the k moorings beside Harbor().Moorings[i] with the least clearance between the circles, least first; those whose radius is
@@ -139,10 +132,34 @@ func (f *Field) Neighbours(i, k int) []Neighbour {
 			n.GapM = geo.Known(gap)
 			n.State = geo.Known(stateOf(-gap, max(circle.MarginM, other.MarginM), math.Hypot(circle.AccuracyM, other.AccuracyM)))
 		}
+		n.place = int(x.Index)
 		all = append(all, n)
 	}
 	slices.SortStableFunc(all, func(a, b Neighbour) int {
 		return cmp.Or(cmp.Compare(a.GapM.Or(math.Inf(1)), b.GapM.Or(math.Inf(1))), cmp.Compare(a.DistanceM, b.DistanceM))
 	})
-	return all[:min(k, len(all))]
+	all = all[:min(k, len(all))]
+	for n := range all {
+		f.beside(i, &all[n])
+	}
+	return all
+}
+
+// beside fills in how a neighbour and mooring i lie in unison, where their circles meet or nearly do.
+func (f *Field) beside(i int, n *Neighbour) {
+	const nearly = 10 // metres between two circles whose hulls are still told of
+	gap, known := n.GapM.Get()
+	if n.Lying = geo.Independent; !known || gap > nearly {
+		return
+	}
+	pair := Pair{int32(i), int32(n.place), n.DistanceM, -gap}
+	k, _ := f.judge(pair, f.berth(i), f.berth(n.place))
+	if k.Unison == nil {
+		u := f.inUnison(f.berth(i), f.berth(n.place))
+		k.Unison = &u
+	}
+	n.Lying, n.Unison = k.Lying, k.Unison
+	if k.Lying == geo.InUnison && gap < max(f.index.at[i].MarginM, f.index.at[n.place].MarginM) {
+		n.State = geo.Known(k.State)
+	}
 }

@@ -45,13 +45,22 @@ func TestOneChangedMooringGivesTheFieldThatIsWorkedOutAnew(t *testing.T) {
 			if r.IntN(2) == 0 {
 				m.Area = "Middle"
 			}
+			if r.IntN(2) == 0 {
+				m = tackled(m, 6+r.Float64()*8, 12+r.Float64()*10)
+			}
 			return m
 		}
 		var all []geo.Mooring
-		for i := range 1 + r.IntN(60) {
+		most, lying := 60, geo.Independent
+		if r.IntN(4) == 0 { // fewer of those, for each pair is swept
+			most, lying = 12, geo.InUnison
+		}
+		for i := range 1 + r.IntN(most) {
 			all = append(all, random(fmt.Sprint(i)))
 		}
-		f, err := clearance.NewField(basin(origin, all...))
+		h := basin(origin, all...)
+		h.Areas[0].Rules.Lying = lying
+		f, err := clearance.NewField(h)
 		if err != nil {
 			t.Fatal(err)
 		}

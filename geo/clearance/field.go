@@ -25,6 +25,7 @@ type Field struct {
 	depths []Depth
 	index  *Index
 	copies *sync.Mutex // an R-tree is copied by one at a time
+	crafts *crafts
 
 	once   sync.Once
 	report *Report
@@ -50,7 +51,7 @@ type fixed struct {
 // NewField works out a harbor's field. The error is that of the soundings: geo.ErrInvalid.
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
-		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, copies: &sync.Mutex{},
+		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
 		swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
@@ -93,7 +94,12 @@ func (f *Field) swing(m *geo.Mooring) (swing.Answer, Depth) {
 			depth.DepthM = geo.Known(d)
 		}
 	}
-	return swing.Radius(swing.Input{Mooring: m, Rules: f.harbor.Rules(m), Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From}), depth
+	return swing.Radius(f.input(m, &depth)), depth
+}
+
+// input is what the answers about one mooring are worked out from.
+func (f *Field) input(m *geo.Mooring, depth *Depth) swing.Input {
+	return swing.Input{Mooring: m, Rules: f.harbor.Rules(m), Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From, Lines: f.harbor.Defaults.Lines}
 }
 
 func (f *Field) circle(m *geo.Mooring, answer *swing.Answer) Circle {
@@ -127,7 +133,17 @@ func (f *Field) Depth(i int) Depth { return f.depths[i] }
 
 // Watch is where the buoy of Harbor().Moorings[i] can lie.
 func (f *Field) Watch(i int) swing.Watch {
-	return swing.WatchCircle(swing.Input{Mooring: &f.harbor.Moorings[i], Levels: f.harbor.Levels, Depth: f.depths[i].DepthM})
+	return swing.WatchCircle(f.input(&f.harbor.Moorings[i], &f.depths[i]))
+}
+
+// WinterWatch is where the winter marker of Harbor().Moorings[i] can lie.
+func (f *Field) WinterWatch(i int) swing.Watch {
+	return swing.WinterWatch(f.input(&f.harbor.Moorings[i], &f.depths[i]))
+}
+
+// ByRules are the radii of Harbor().Moorings[i] by the rules that can be chosen between.
+func (f *Field) ByRules(i int) []swing.ByRule {
+	return swing.ByRules(f.input(&f.harbor.Moorings[i], &f.depths[i]))
 }
 
 // State is that of the worst conflict of Harbor().Moorings[i].
@@ -152,16 +168,7 @@ func (f *Field) Nearest(p geo.Position, k int) []Near {
 func (f *Field) Report() *Report {
 	f.once.Do(func() {
 		f.report = &Report{Conflicts: f.conflicts(), Hazards: []Hazard{}, Unknown: f.harborGaps()}
-		f.states = make([]State, len(f.harbor.Moorings))
-		for i := range f.states {
-			f.states[i] = Clear
-		}
-		for _, k := range f.report.Conflicts {
-			for _, number := range []string{k.A, k.B} {
-				i := f.number[number]
-				f.states[i] = worse(f.states[i], k.State)
-			}
-		}
+		f.states = f.statesBy(f.report.Conflicts)
 		found := make([]findings, len(f.harbor.Moorings))
 		split(len(found), func(_, from, to int) {
 			for i := from; i < to; i++ {
@@ -178,17 +185,24 @@ func (f *Field) Report() *Report {
 }
 
 func (f *Field) conflicts() []Conflict {
-	pairs := Scan(f.index.at)
-	conflicts := make([]Conflict, len(pairs))
-	for i, pair := range pairs {
-		conflicts[i] = f.judge(pair)
-	}
+	conflicts := f.judgeAll(Scan(f.index.at))
 	sortConflicts(conflicts)
 	return conflicts
 }
 
-func (f *Field) judge(pair Pair) Conflict {
-	return judge(pair, &f.index.at[pair.A], &f.index.at[pair.B], f.harbor.Moorings[pair.A].Number, f.harbor.Moorings[pair.B].Number)
+// statesBy gives each mooring the state of its worst conflict.
+func (f *Field) statesBy(conflicts []Conflict) []State {
+	states := make([]State, len(f.harbor.Moorings))
+	for i := range states {
+		states[i] = Clear
+	}
+	for _, k := range conflicts {
+		for _, number := range []string{k.A, k.B} {
+			i := f.number[number]
+			states[i] = worse(states[i], k.State)
+		}
+	}
+	return states
 }
 
 // badness orders states from clear to touching.

@@ -45,6 +45,7 @@ func (f *Field) findings(m *geo.Mooring, answer *swing.Answer, depth *Depth) fin
 		return found
 	}
 	accuracy, _ := f.harbor.AccuracyOf(m)
+	c.hull(depth)
 	c.at, c.radiusM, c.accuracyM = f.frame.Project(m.Position), float64(radius), float64(accuracy)
 	c.shore()
 	c.keepOuts()

@@ -39,8 +39,11 @@ type Conflict struct {
 	MarginM   float64      `json:"margin_m"`   // asked between the two circles
 	AccuracyM float64      `json:"accuracy_m"` // of the distance: root of the sum of the squares of both positions'
 	At        geo.Position `json:"at"`         // the middle of the shared water or of the gap
-	// Bound is true when one of the radii is an upper bound because something is unknown.
+	// Bound is true when one of the radii is an upper bound because something is unknown, or a pair that lies in unison is judged by its circles for want of a record.
 	Bound bool `json:"bound"`
+	// Lying is how the pair is judged: by its circles, or in unison by the hulls. Then OverlapM is that of the hulls.
+	Lying  geo.Lying `json:"lying"`
+	Unison *InUnison `json:"unison"` // null: one of the two does not lie in unison
 }
 
 // HazardKind says what a circle comes against.
@@ -71,7 +74,7 @@ type Hazard struct {
 // Unknown says what could not be checked for a mooring, and which record would be needed.
 type Unknown struct {
 	Mooring string   `json:"mooring"`
-	What    string   `json:"what"` // "radius", "depth", "draft", "area"
+	What    string   `json:"what"` // "radius", "depth", "draft", "area", "hull"
 	Missing []string `json:"missing"`
 	Words   string   `json:"words"`
 }

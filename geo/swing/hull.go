@@ -101,3 +101,34 @@ func toSide(v, p, along geo.Offset) geo.Offset {
 	}
 	return geo.Offset{EastM: p.EastM + share*along.EastM - v.EastM, NorthM: p.NorthM + share*along.NorthM - v.NorthM}
 }
+
+// Between is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.
+func Between(a, b []geo.Offset) geo.Offset {
+	if max(alongSides(a, b), alongSides(b, a)) <= 0 {
+		return middle(a).Plus(middle(b)).Times(0.5)
+	}
+	best, leastM2 := geo.Offset{}, math.Inf(1)
+	try := func(v geo.Offset, ring []geo.Offset) {
+		for i, p := range ring {
+			to := toSide(v, p, ring[(i+1)%len(ring)].Sub(p))
+			if m2 := to.EastM*to.EastM + to.NorthM*to.NorthM; m2 < leastM2 {
+				best, leastM2 = v.Plus(to.Times(0.5)), m2
+			}
+		}
+	}
+	for _, v := range a {
+		try(v, b)
+	}
+	for _, v := range b {
+		try(v, a)
+	}
+	return best
+}
+
+func middle(ring []geo.Offset) geo.Offset {
+	var sum geo.Offset
+	for _, p := range ring {
+		sum = sum.Plus(p)
+	}
+	return sum.Times(1 / float64(len(ring)))
+}

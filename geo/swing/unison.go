@@ -223,7 +223,8 @@ func (s *Sweep) Closest(a, b *Poses) (c Closest, ok bool) {
 		n := (start + k) % len(axes)
 		// Turned by the scatter a point moves by twice its distance from the anchor times the sine of half the angle.
 		moved := 2 * half * (far(a.all[n]) + far(b.all[n]))
-		if axes[n]-moved-best.slackM > best.gapM || math.IsInf(axes[n], 1) {
+		// Axes that cross, or may when turned, say nothing of how deep the hulls overlap.
+		if axes[n] > moved && axes[n]-moved-best.slackM > best.gapM || math.IsInf(axes[n], 1) {
 			continue
 		}
 		pa, pb := a.all[n], b.all[n]

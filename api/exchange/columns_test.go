@@ -1,0 +1,105 @@
+package exchange_test
+
+import (
+	"reflect"
+	"strings"
+	"testing"
+
+	"swingroom/geo"
+)
+
+// every is a row with something under each column of the tackle.
+const every = "number,lat,lon,anchor,anchor_kg,ground_chain_m,ground_chain_size_mm,ground_chain_material,top_chain_m,top_chain_size_mm,top_chain_material,elastic_m,elastic_size_mm,elastic_material," +
+	"rope_m,rope_size_mm,rope_material,buoy,buoy_size_in,buoy_lb,pennant_ft,pennant_size_in,pennant_material,marker_line_ft,marker\n" +
+	`1,44.2,-41.5,mushroom,90,8,16,"steel, grade 3",6,13,galvanised,2,20,rubber cord,3,18,polyester,"white, blue band",24,20,10,0.75,nylon,25,"tapered stick, white"` + "\n"
+
+func TestEveryColumnOfTheTackleReachesItsPart(t *testing.T) {
+	m := good(t, nil, map[string]string{"moorings.csv": every}).Moorings[0]
+	metres := func(v geo.Metres) geo.Maybe[geo.Metres] { return geo.Known(v) }
+	mm := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(v * 0.001)) }
+	inch := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(v * (0.3048 / 12))) }
+	want := geo.Tackle{
+		{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(90)), Material: "mushroom"},
+		{Kind: geo.GroundChain, Length: metres(8), Size: mm(16), Material: "steel, grade 3"},
+		{Kind: geo.TopChain, Length: metres(6), Size: mm(13), Material: "galvanised"},
+		{Kind: geo.Elastic, Length: metres(2), Size: mm(20), Material: "rubber cord"},
+		{Kind: geo.Rope, Length: metres(3), Size: mm(18), Material: "polyester"},
+		{Kind: geo.Buoy, Size: inch(24), Weight: geo.Known(geo.Pounds(20)), Material: "white, blue band"},
+		{Kind: geo.Pennant, Length: metres(geo.Feet(10)), Size: inch(0.75), Material: "nylon"},
+		{Kind: geo.MarkerLine, Length: metres(geo.Feet(25))},
+		{Kind: geo.Marker, Material: "tapered stick, white"},
+	}
+	if !reflect.DeepEqual(m.Tackle, want) {
+		t.Errorf("\n got %+v\nwant %+v", m.Tackle, want)
+	}
+	if length, _ := m.Tackle.RodeLength(); float64(length.Or(0)) < 22.04 || float64(length.Or(0)) > 22.05 { // 8 + 6 + 2 + 3 m and 10 ft: the marker's line is no part of it
+		t.Errorf("the rode is %v m long", length)
+	}
+}
+
+func TestImportingTackleAgainKeepsWhatTheFileDoesNotSay(t *testing.T) {
+	h := good(t, nil, map[string]string{"moorings.csv": every})
+	again := func(row string) (geo.Tackle, map[geo.PartKind]geo.Part) {
+		t.Helper()
+		tackle, by := good(t, h, map[string]string{"moorings.csv": row}).Moorings[0].Tackle, map[geo.PartKind]geo.Part{}
+		for _, p := range tackle {
+			by[p.Kind] = p
+		}
+		return tackle, by
+	}
+	before := h.Moorings[0].Tackle
+	if after, _ := again("number,note\n1,seen\n"); !reflect.DeepEqual(after, before) {
+		t.Errorf("no column of the tackle:\n got %+v\nwant %+v", after, before)
+	}
+	// A cell changes its own figure of a part and no other.
+	want := before[5]
+	want.Weight = geo.Known(geo.Kilograms(11))
+	if _, by := again("number,buoy_kg\n1,11\n"); by[geo.Buoy] != want {
+		t.Errorf("another weight: %+v", by[geo.Buoy])
+	}
+	// An empty cell makes unknown what stands under its heading, and takes a part away of which nothing else is known.
+	want = before[5]
+	want.Weight, want.Size = geo.Maybe[geo.Kilograms]{}, geo.Maybe[geo.Metres]{}
+	after, by := again("number,buoy_kg,buoy_size_mm,pennant_material,rope_material,elastic_material,ground_chain_material,top_chain_material,marker_line_m,marker\n1,,,,,,,,,\n")
+	if by[geo.Buoy] != want {
+		t.Errorf("empty cells: %+v", by[geo.Buoy])
+	}
+	for _, kind := range []geo.PartKind{geo.Pennant, geo.Rope, geo.Elastic, geo.GroundChain, geo.TopChain} {
+		if p := by[kind]; p.Material != "" || !p.Length.IsKnown() || !p.Size.IsKnown() {
+			t.Errorf("empty cells: %+v", p)
+		}
+	}
+	if len(after) != len(before)-2 {
+		t.Errorf("the marker and its line are still there: %+v", after)
+	}
+	if _, by := again("number,marker\n1,\n"); by[geo.MarkerLine] != before[7] || by[geo.Marker] != (geo.Part{}) {
+		t.Errorf("a marker without its line: %+v", by)
+	}
+	if h.Moorings[0].Tackle[5] != before[5] || len(h.Moorings[0].Tackle) != 9 {
+		t.Error("reading a folder has changed the harbor that it was laid over")
+	}
+}
+
+func TestColumnsOfTheBuoyAndMarkerThatCannotBeTaken(t *testing.T) {
+	for _, tc := range []struct{ heading, cell, says string }{
+		{"buoy_size", "24", "line 1, buoy_size: the column has to say its unit: buoy_size_mm or buoy_size_in"},
+		{"marker_line", "24", "line 1, marker_line: the column has to say its unit: marker_line_m or marker_line_ft"},
+		{"buoy_size_mm", "6000", `line 2, buoy_size_mm: "6000"`},
+		{"buoy_lb", "-1", `line 2, buoy_lb: "-1"`},
+		{"marker_line_ft", "tall", `line 2, marker_line_ft: "tall": a number is wanted`},
+		{"marker_line_ft", "-2", `line 2, marker_line_ft: "-2"`},
+		{"buoy_kg,buoy_lb", "9,25", `line 2, buoy_lb: "25": another column says 9.00 kg, this one 11.34 kg`},
+	} {
+		in := read(t, nil, map[string]string{"moorings.csv": "number,lat,lon," + tc.heading + "\n1,44.2,-41.5," + tc.cell + "\n"})
+		if got := told(in); !strings.HasPrefix(got, "moorings.csv "+tc.says) || len(in.Problems) != 1 {
+			t.Errorf("%s %s: %q", tc.heading, tc.cell, got)
+		}
+	}
+	if h := good(t, nil, map[string]string{"moorings.csv": "number,lat,lon,buoy_kg,buoy_lb\n1,44.2,-41.5,9,20\n"}); !h.Moorings[0].Tackle[0].Weight.IsKnown() { // 20 lb is 9.07 kg
+		t.Error("a weight in both units, each rounded, is not taken")
+	}
+	in := read(t, nil, map[string]string{"moorings.csv": "number,lat,lon,buoy,buoy_colour\n1,44.2,-41.5,ball,red\n"})
+	if len(in.Problems) != 0 || len(in.Notices) != 1 || !strings.Contains(in.Notices[0].Text, `"buoy_colour" is not known`) || in.Harbor.Moorings[0].Tackle[0].Material != "ball" {
+		t.Errorf("%v %v %+v", in.Problems, in.Notices, in.Harbor.Moorings[0].Tackle)
+	}
+}

@@ -1,0 +1,242 @@
+package clearance
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+
+	"swingroom/geo"
+	"swingroom/geo/swing"
+)
+
+// InUnison is how near two boats come when both lie to the same wind and stream.
+type InUnison struct {
+	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is missing.
+	GapM    geo.Maybe[float64] `json:"gap_m"`
+	Weather *geo.Weather       `json:"weather"` // in which it is smallest
+	// ADeg and BDeg are by how much each boat lies turned from what that weather says, within the scatter.
+	ADeg float64 `json:"a_deg"`
+	BDeg float64 `json:"b_deg"`
+	// HullA and HullB are the outlines in that case, lon and lat.
+	HullA orb.Ring     `json:"hull_a"`
+	HullB orb.Ring     `json:"hull_b"`
+	At    geo.Position `json:"at"` // the middle of the gap or of the overlap
+	Why   string       `json:"why"`
+}
+
+// berth is a mooring as a pair is judged by.
+type berth struct {
+	m      *geo.Mooring
+	depth  *Depth
+	circle *Circle
+	place  int // in Harbor.Moorings; -1: it is only tried
+}
+
+func (f *Field) berth(i int) berth {
+	return berth{&f.harbor.Moorings[i], &f.depths[i], &f.index.at[i], i}
+}
+
+// judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose hulls, in unison, keep
+// the margin.
+func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
+	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
+	k.Lying = geo.Independent
+	if f.harbor.Rules(a.m).Lying != geo.InUnison || f.harbor.Rules(b.m).Lying != geo.InUnison {
+		return k, true
+	}
+	u := f.inUnison(a, b)
+	k.Unison = &u
+	gap, known := u.GapM.Get()
+	if !known {
+		k.Bound, k.Certainty = true, Possible
+		return k, true
+	}
+	k.Lying, k.At, k.Bound, k.Certainty = geo.InUnison, u.At, false, Possible
+	k.OverlapM = -gap
+	k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM)
+	if k.OverlapM+k.MarginM > k.AccuracyM {
+		k.Certainty = Certain
+	}
+	return k, k.State != Clear
+}
+
+// judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
+func (f *Field) judgeAll(pairs []Pair) []Conflict {
+	judged := make([]Conflict, len(pairs))
+	is := make([]bool, len(pairs))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), 1+len(pairs)/8) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for n := int(next.Add(1)) - 1; n < len(pairs); n = int(next.Add(1)) - 1 {
+				judged[n], is[n] = f.judge(pairs[n], f.berth(int(pairs[n].A)), f.berth(int(pairs[n].B)))
+			}
+		}()
+	}
+	wait.Wait()
+	kept := judged[:0]
+	for n := range judged {
+		if is[n] {
+			kept = append(kept, judged[n])
+		}
+	}
+	return kept
+}
+
+// inUnison sweeps a pair over the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
+func (f *Field) inUnison(a, b berth) InUnison {
+	if a.m.Number > b.m.Number {
+		u := f.inUnison(b, a)
+		u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
+		return u
+	}
+	levels, known := f.harbor.Levels.Get()
+	if !known {
+		return InUnison{Why: "the design levels are not on record"}
+	}
+	for _, x := range []berth{a, b} {
+		if _, far := f.far(x.m.Position); far {
+			return InUnison{Why: "mooring " + x.m.Number + " lies far from the field"}
+		}
+	}
+	designs := []geo.Design{f.harbor.Rules(a.m).Design}
+	if d := f.harbor.Rules(b.m).Design; d != designs[0] {
+		designs = append(designs, d)
+	}
+	worst := swing.Closest{GapM: math.Inf(1)}
+	for _, d := range designs {
+		sweep := swing.NewSweep(d, levels)
+		pa, errA := f.poses(a, d, sweep)
+		pb, errB := f.poses(b, d, sweep)
+		if err := errors.Join(errA, errB); err != nil {
+			return InUnison{Why: missingWords(err)}
+		}
+		c, ok := sweep.Closest(pa, pb)
+		if !ok {
+			return InUnison{Why: "the two lines do not both reach at any one level"}
+		}
+		if c.GapM < worst.GapM {
+			worst = c
+		}
+	}
+	w := worst.Weather
+	return InUnison{GapM: geo.Known(worst.GapM), Weather: &w, ADeg: worst.ADeg, BDeg: worst.BDeg, HullA: f.ring(worst.A), HullB: f.ring(worst.B), At: f.frame.Position(swing.Between(worst.A, worst.B))}
+}
+
+// missingWords tells field errors in one line: "mooring 12: beam_m is not on record".
+func missingWords(err error) string {
+	var all []string
+	for _, fe := range geo.FieldErrors(err) {
+		all = append(all, fmt.Sprintf("mooring %s: %s is %s", fe.Name, fe.Field, fe.Got))
+	}
+	if len(all) == 0 {
+		return err.Error()
+	}
+	return strings.Join(all, "; ")
+}
+
+// ring is an outline as a closed ring in lon, lat.
+func (f *Field) ring(outline []geo.Offset) orb.Ring {
+	ring := make(orb.Ring, 0, len(outline)+1)
+	for _, at := range outline {
+		ring = append(ring, f.frame.Position(at).Point())
+	}
+	return append(ring, ring[0])
+}
+
+// crafts keeps what has been worked out of a field's boats.
+type crafts struct {
+	mu    sync.Mutex
+	craft map[int]craftOf
+	poses map[posesKey]posesOf
+}
+
+type craftOf struct {
+	craft *swing.Craft
+	err   error
+}
+
+type posesKey struct {
+	place  int
+	design geo.Design
+}
+
+type posesOf struct {
+	poses *swing.Poses
+	err   error
+}
+
+// posesKept is how many boats' poses are kept at once: some 80 kB each.
+const posesKept = 1024
+
+func newCrafts() *crafts {
+	return &crafts{craft: map[int]craftOf{}, poses: map[posesKey]posesOf{}}
+}
+
+// craft is the boat on a mooring made ready.
+func (f *Field) craft(b berth) (*swing.Craft, error) {
+	if b.place < 0 {
+		return swing.NewCraft(f.input(b.m, b.depth))
+	}
+	f.crafts.mu.Lock()
+	c, ok := f.crafts.craft[b.place]
+	f.crafts.mu.Unlock()
+	if !ok {
+		c.craft, c.err = swing.NewCraft(f.input(b.m, b.depth))
+		f.crafts.mu.Lock()
+		f.crafts.craft[b.place] = c
+		f.crafts.mu.Unlock()
+	}
+	return c.craft, c.err
+}
+
+func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Poses, error) {
+	key := posesKey{b.place, design}
+	f.crafts.mu.Lock()
+	p, ok := f.crafts.poses[key]
+	f.crafts.mu.Unlock()
+	if ok && b.place >= 0 {
+		return p.poses, p.err
+	}
+	c, err := f.craft(b)
+	if err != nil {
+		return nil, err
+	}
+	p.poses, p.err = sweep.Poses(c, f.frame.Project(b.m.Position))
+	if b.place >= 0 {
+		f.crafts.mu.Lock()
+		if len(f.crafts.poses) >= posesKept {
+			clear(f.crafts.poses)
+		}
+		f.crafts.poses[key] = p
+		f.crafts.mu.Unlock()
+	}
+	return p.poses, p.err
+}
+
+// hull tells of a boat whose pairs cannot be judged in unison.
+func (c *candidate) hull(depth *Depth) {
+	if c.rules.Lying != geo.InUnison || c.m.Boat == nil {
+		return
+	}
+	_, err := swing.NewCraft(c.f.input(c.m, depth))
+	if err == nil && c.rules.Design.Stream.Or(0) > 0 && !c.m.Boat.Draft.IsKnown() {
+		err = &geo.FieldError{Noun: "mooring", Name: c.m.Number, Field: "draft_m", Got: "not on record", Kind: geo.ErrUnknown}
+	}
+	if err == nil {
+		return
+	}
+	var fields []string
+	for _, fe := range geo.FieldErrors(err) {
+		fields = append(fields, fe.Field)
+	}
+	c.gap("hull", fields, "her pairs are judged by circles although her area lies in unison; missing: "+strings.Join(fields, ", "))
+}
