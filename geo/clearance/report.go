@@ -39,7 +39,7 @@ type Conflict struct {
 	MarginM   float64      `json:"margin_m"`   // asked between the two circles
 	AccuracyM float64      `json:"accuracy_m"` // of the distance: root of the sum of the squares of both positions'
 	At        geo.Position `json:"at"`         // the middle of the shared water or of the gap
-	// Bound is true when one of the radii is an upper bound because something is unknown, or a pair that lies in unison is judged by its circles for want of a record.
+	// Bound is true when one of the radii is an upper bound because something is unknown, a pair that lies in unison is judged by its circles for want of a record, or by a boat that is only supposed.
 	Bound bool `json:"bound"`
 	// Lying is how the pair is judged: by its circles, or in unison by the hulls. Then OverlapM is that of the hulls.
 	Lying  geo.Lying `json:"lying"`

@@ -57,10 +57,10 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 		k.Bound, k.Certainty = true, Possible
 		return k, true
 	}
-	k.Lying, k.At, k.Bound, k.Certainty = geo.InUnison, u.At, false, Possible
+	k.Lying, k.At, k.Bound, k.Certainty = geo.InUnison, u.At, a.m.Boat == nil || b.m.Boat == nil, Possible
 	k.OverlapM = -gap
 	k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM)
-	if k.OverlapM+k.MarginM > k.AccuracyM {
+	if k.OverlapM+k.MarginM > k.AccuracyM && !k.Bound {
 		k.Certainty = Certain
 	}
 	return k, k.State != Clear
@@ -184,18 +184,30 @@ func newCrafts() *crafts {
 // craft is the boat on a mooring made ready.
 func (f *Field) craft(b berth) (*swing.Craft, error) {
 	if b.place < 0 {
-		return swing.NewCraft(f.input(b.m, b.depth))
+		return swing.NewCraft(f.input(supposed(b.m), b.depth))
 	}
 	f.crafts.mu.Lock()
 	c, ok := f.crafts.craft[b.place]
 	f.crafts.mu.Unlock()
 	if !ok {
-		c.craft, c.err = swing.NewCraft(f.input(b.m, b.depth))
+		c.craft, c.err = swing.NewCraft(f.input(supposed(b.m), b.depth))
 		f.crafts.mu.Lock()
 		f.crafts.craft[b.place] = c
 		f.crafts.mu.Unlock()
 	}
 	return c.craft, c.err
+}
+
+// supposed puts on a vacant mooring, which keeps the water of the largest boat set for it, a sailing boat of that length and ample proportions: a third of it wide, a tenth high at the
+// bow, 0.16 of it deep unless a draft is set. Common practice, no source; what follows from it is no more than possible.
+func supposed(m *geo.Mooring) *geo.Mooring {
+	length, known := m.LargestLOA.Get()
+	if m.Boat != nil || !known {
+		return m
+	}
+	with := *m
+	with.Boat = &geo.Boat{LOA: m.LargestLOA, Beam: geo.Known(length / 3), BowHeight: geo.Known(length / 10), Draft: geo.Known(m.LargestDraft.Or(length * 0.16))}
+	return &with
 }
 
 func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Poses, error) {

@@ -103,6 +103,20 @@ func TestUnisonFallsBackOnCirclesAndSaysSo(t *testing.T) {
 	}
 }
 
+func TestUnisonSupposesABoatOnAVacantPlace(t *testing.T) {
+	origin := places["north"]
+	one, vacant := tackled(moored(origin, "1", 100, 200, 1), 9, 15), tackled(moored(origin, "2", 124, 200, 1), 9, 15)
+	vacant.Boat, vacant.Status, vacant.LargestLOA = nil, geo.Vacant, geo.Known(geo.Metres(9))
+	if k := field(t, inUnison(origin, one, vacant)).Report().Conflicts; len(k) != 0 {
+		t.Errorf("a boat of 9 m keeps clear: %+v", k)
+	}
+	vacant.LargestLOA = geo.Known(geo.Metres(22))
+	k := field(t, inUnison(origin, one, vacant)).Report().Conflicts
+	if len(k) != 1 || k[0].Lying != geo.InUnison || !k[0].Bound || k[0].Certainty != clearance.Possible {
+		t.Errorf("a boat of 22 m may not: %+v", k)
+	}
+}
+
 func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 	origin := places["north"]
 	rapid.Check(t, func(t *rapid.T) {
