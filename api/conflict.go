@@ -38,6 +38,7 @@ func writeConflicts(field *clearance.Field, report *clearance.Report, f *feature
 		f.text("certainty", string(k.Certainty))
 		f.text("state", string(k.State))
 		f.flag("bound", k.Bound)
+		f.text("lying", string(k.Lying))
 		f.number("at_lon_deg", k.At.LonDeg, 7)
 		f.number("at_lat_deg", k.At.LatDeg, 7)
 		f.number("rank", float64(rank+1), 0)

@@ -116,7 +116,9 @@ type Sheet struct {
 	Depth      clearance.Depth            `json:"depth"`
 	Accuracy   Accuracy                   `json:"accuracy"`
 	Swing      swing.Answer               `json:"swing"`
+	ByRules    []swing.ByRule             `json:"by_rules"` // the radius by the rules that can be chosen between
 	Watch      swing.Watch                `json:"watch"`
+	Winter     swing.Watch                `json:"winter_watch"` // of the marker on the sunk chain
 	State      geo.Maybe[clearance.State] `json:"state"`
 	Conflicts  []clearance.Conflict       `json:"conflicts"`
 	Hazards    []clearance.Hazard         `json:"hazards"`
@@ -127,10 +129,10 @@ type Sheet struct {
 // sheetNeighbours is how many neighbours a sheet lists.
 const sheetNeighbours = 8
 
-func (q *request) sheet() error {
-	s, err := q.harbor()
-	if err != nil {
-		return err
+// mooring finds the mooring of the path.
+func (q *request) mooring() (s *snapshot, i int, err error) {
+	if s, err = q.harbor(); err != nil {
+		return nil, 0, err
 	}
 	number := chi.URLParam(q.r, "number")
 	if text, err := url.PathUnescape(number); err == nil {
@@ -138,13 +140,22 @@ func (q *request) sheet() error {
 	}
 	i, ok := s.field.Index(number)
 	if !ok {
-		return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+		return nil, 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+	}
+	return s, i, nil
+}
+
+func (q *request) sheet() error {
+	s, i, err := q.mooring()
+	if err != nil {
+		return err
 	}
 	h := s.field.Harbor()
 	m := &h.Moorings[i]
+	number := m.Number
 	accuracy, from := h.AccuracyOf(m)
 	sheet := Sheet{
-		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), Watch: s.field.Watch(i),
+		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
 		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
 	if sheet.Swing.Radius.IsKnown() {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"reflect"
 	"strings"
+	"time"
 )
 
 // describe makes the OpenAPI 3.1 description of the service from its routes and the types of their answers.
@@ -67,7 +68,12 @@ type schemas map[string]any
 
 // of makes the schema of a type. A geo.Maybe is its value or null.
 func (s schemas) of(t reflect.Type) map[string]any {
+	if t == reflect.TypeFor[time.Time]() {
+		return map[string]any{"type": "string", "format": "date-time"}
+	}
 	switch t.Kind() {
+	case reflect.Array:
+		return map[string]any{"type": "array", "items": s.of(t.Elem()), "minItems": t.Len(), "maxItems": t.Len()}
 	case reflect.Pointer:
 		return orNull(s.of(t.Elem()))
 	case reflect.Slice:

@@ -81,15 +81,28 @@ func (q *request) allow(params []param) error {
 
 // metres reads a length in metres; a parameter that is not there is unknown.
 func (q *request) metres(name string) (geo.Maybe[geo.Metres], error) {
+	if strings.TrimSpace(q.query.Get(name)) == "" {
+		return geo.Maybe[geo.Metres]{}, nil
+	}
+	v, err := q.ratio(name, 0)
+	return geo.Known(geo.Metres(v)), err
+}
+
+// ratio reads a number; a parameter that is not there is the standard one.
+func (q *request) ratio(name string, standard float64) (float64, error) {
 	text := strings.TrimSpace(q.query.Get(name))
 	if text == "" {
-		return geo.Maybe[geo.Metres]{}, nil
+		return standard, nil
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return geo.Maybe[geo.Metres]{}, fmt.Errorf("%w: %s=%q; metres are wanted, as 8.5", errQuery, name, text)
+		want := "a number is wanted"
+		if strings.HasSuffix(name, "_m") {
+			want = "metres are wanted, as 8.5"
+		}
+		return 0, fmt.Errorf("%w: %s=%q; %s", errQuery, name, text, want)
 	}
-	return geo.Known(geo.Metres(v)), nil
+	return v, nil
 }
 
 // count reads a whole number from 1 to most.

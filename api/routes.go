@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"swingroom/geo/clearance"
+	"swingroom/geo/swing"
 )
 
 // param is a parameter of a route.
@@ -74,6 +75,12 @@ func routes() []route {
 			params: append([]param{{name: "number", doc: "The mooring on which the boat is tried."}, {name: "position", doc: "The position of a new mooring, in any form."},
 				{name: "rode_m", doc: "Length of the rode, metres; needed at a position."}, {name: "radius_m", doc: "A stated swing radius, metres."}, {name: "area", doc: "Area of the new mooring; the one in which it lies unless given."}}, boatParams...)},
 		{path: "/places", scoped: true, name: "places", summary: "The vacant moorings, each tried for a boat; those that fit come first.", gives: reflect.TypeFor[Places](), do: (*request).places, params: boatParams},
+		{path: "/moorings/{number}/reach", scoped: true, name: "reach", summary: "How one boat lies over levels and winds, by the statics of her tackle.", gives: reflect.TypeFor[swing.Reaches](), do: (*request).reach,
+			params: []param{{name: "levels", doc: "Levels: low, high, now or metres above chart datum, with commas; low, the middle and high unless given."}, {name: "winds_kn", doc: "Mean winds in knots, with commas."},
+				{name: "gust", doc: "Gust over mean wind; that of her area unless given."}, {name: "stream_kn", doc: "Stream along the wind, knots; 0 unless given."}}},
+		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
+		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
+			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},
 		{path: "/tide", scoped: true, name: "tide", summary: "Predicted levels, high and low waters; weather is not in them.", gives: reflect.TypeFor[TideTable](), do: (*request).tide,
 			params: []param{{name: "from", doc: "From when: RFC 3339, or a date with hour and minute in UTC; now unless given."}, {name: "hours", doc: "How many hours; 25 unless given, at most 744."}}},
 	}

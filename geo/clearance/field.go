@@ -133,17 +133,20 @@ func (f *Field) Depth(i int) Depth { return f.depths[i] }
 
 // Watch is where the buoy of Harbor().Moorings[i] can lie.
 func (f *Field) Watch(i int) swing.Watch {
-	return swing.WatchCircle(f.input(&f.harbor.Moorings[i], &f.depths[i]))
+	return swing.WatchCircle(f.Input(i))
 }
+
+// Input is what the answers about Harbor().Moorings[i] alone are worked out from.
+func (f *Field) Input(i int) swing.Input { return f.input(&f.harbor.Moorings[i], &f.depths[i]) }
 
 // WinterWatch is where the winter marker of Harbor().Moorings[i] can lie.
 func (f *Field) WinterWatch(i int) swing.Watch {
-	return swing.WinterWatch(f.input(&f.harbor.Moorings[i], &f.depths[i]))
+	return swing.WinterWatch(f.Input(i))
 }
 
 // ByRules are the radii of Harbor().Moorings[i] by the rules that can be chosen between.
 func (f *Field) ByRules(i int) []swing.ByRule {
-	return swing.ByRules(f.input(&f.harbor.Moorings[i], &f.depths[i]))
+	return swing.ByRules(f.Input(i))
 }
 
 // State is that of the worst conflict of Harbor().Moorings[i].

@@ -147,7 +147,8 @@ func missingWords(err error) string {
 func (f *Field) ring(outline []geo.Offset) orb.Ring {
 	ring := make(orb.Ring, 0, len(outline)+1)
 	for _, at := range outline {
-		ring = append(ring, f.frame.Position(at).Point())
+		pt := f.frame.Position(at).Point()
+		ring = append(ring, orb.Point{math.Round(pt[0]*1e8) / 1e8, math.Round(pt[1]*1e8) / 1e8}) // to the millimetre
 	}
 	return append(ring, ring[0])
 }
