@@ -4,7 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"time"
+
+	"golang.org/x/sync/errgroup"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -29,11 +32,13 @@ type Frame struct {
 	Weather geo.Weather          `json:"weather"`
 	At      geo.Maybe[time.Time] `json:"at"`   // null in a shift of wind
 	Lies    rows                 `json:"lies"` // of each boat: reach_m, load_deg, stern_deg
-	Gaps    rows                 `json:"gaps"` // under the margin: the two boats by their places in the list, and gap_m
+	Gaps    rows                 `json:"gaps"` // under the margin: the two boats by their places in the list, and gap_m to the decimetre
 }
 
-// rows are written with two decimals.
+// rows are written with so many decimals: two for metres, one for degrees.
 type rows [][3]float64
+
+var rowDecimals = [3]int{2, 1, 1}
 
 // MarshalJSON writes the rows.
 func (r rows) MarshalJSON() ([]byte, error) {
@@ -43,7 +48,7 @@ func (r rows) MarshalJSON() ([]byte, error) {
 			out = append(out, ',')
 		}
 		for k, v := range row {
-			out = appendNumber(append(out, "[,,"[k]), v, 2)
+			out = appendNumber(append(out, "[,,"[k]), v, rowDecimals[k])
 		}
 		out = append(out, ']')
 	}
@@ -151,11 +156,18 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	laid := make([]int, len(f.Harbor().Moorings))
 	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)), Unknown: []clearance.Unknown{}}
 	told := map[string]bool{}
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
 	for n, w := range all {
-		var err error
-		if states[n], err = f.Weather(w); err != nil {
-			return nil, err
-		}
+		work.Go(func() (err error) {
+			states[n], err = f.Weather(w)
+			return err
+		})
+	}
+	if err := work.Wait(); err != nil {
+		return nil, err
+	}
+	for n := range all {
 		for i := range states[n].Boats {
 			laid[states[n].Boats[i].Place]++
 		}

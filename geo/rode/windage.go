@@ -9,11 +9,11 @@ import (
 
 // Windage is what wind and stream meet of a boat.
 type Windage struct {
-	FrontM2 float64 // above the water, head on
-	SideM2  float64 // above the water, from abeam
-	UnderM2 float64 // below the water, from abeam
-	Hull    Hull
-	Motor   bool // she has no rig
+	FrontM2 float64 `json:"front_m2"` // above the water, head on
+	SideM2  float64 `json:"side_m2"`  // above the water, from abeam
+	UnderM2 float64 `json:"under_m2"` // below the water, from abeam; 0 without a draft on record
+	Hull    Hull    `json:"-"`
+	Motor   bool    `json:"motor"` // she has no rig
 }
 
 // Shares by which the areas of a boat follow from her length, beam, bow height and draft. Common practice, no source: a mean freeboard of 0.85 of the bow's height; a house
