@@ -87,7 +87,7 @@ func (r Rules) Validate(who string) error {
 	if r.Lying != Independent && r.Lying != InUnison {
 		pr.add("lying", fmt.Sprintf("%q", r.Lying), "independent or in_unison is wanted")
 	}
-	r.Design.problems(&pr)
+	r.Design.problems(&pr, "design_wind", "stream_deg")
 	return pr.err()
 }
 

@@ -32,7 +32,8 @@ func (d Design) Gust() float64 { return d.GustRatio.Or(AssumedGustRatio) }
 // Scatter is the scatter of heading in degrees, or the one assumed.
 func (d Design) Scatter() float64 { return d.ScatterDeg.Or(AssumedScatterDeg) }
 
-func (d Design) problems(pr *problems) {
+// problems tells what is wrong, with the names of the fields of wind and stream.
+func (d Design) problems(pr *problems, windField, streamField string) {
 	ratio := func(field, unit string, v Maybe[float64], lo, hi float64) {
 		if x, known := v.Get(); known && !(x >= lo && x <= hi) {
 			pr.add(field, fmt.Sprintf("%g%s", x, unit), fmt.Sprintf("it has to lie between %g and %g", lo, hi))
@@ -43,13 +44,13 @@ func (d Design) problems(pr *problems) {
 			pr.add(field, fmt.Sprintf("%.1f kn", x.Knots()), fmt.Sprintf("it has to lie between 0 and %g kn", mostKn))
 		}
 	}
-	speed("design_wind_kn", d.Wind, MostWindKn)
+	speed(windField+"_kn", d.Wind, MostWindKn)
 	ratio("gust", "", d.GustRatio, 1, 3)
 	ratio("scatter_deg", "°", d.ScatterDeg, 0, 90)
 	speed("stream_kn", d.Stream, MostStreamKn)
-	ratio("stream_deg", "°", d.StreamDeg, -360, 360)
+	ratio(streamField, "°", d.StreamDeg, -360, 360)
 	if d.Stream.Or(0) > 0 && !d.StreamDeg.IsKnown() {
-		pr.add("stream_deg", "", "a stream needs the direction towards which the flood sets")
+		pr.add(streamField, "", "a stream needs the direction towards which the flood sets")
 	}
 }
 
@@ -72,7 +73,7 @@ type Weather struct {
 // Validate returns every FieldError of the weather, joined.
 func (w Weather) Validate() error {
 	pr := problems{noun: "weather"}
-	Design{Wind: Known(w.Wind), GustRatio: Known(w.GustRatio), Stream: Known(w.Stream), StreamDeg: Known(w.StreamToDeg)}.problems(&pr)
+	Design{Wind: Known(w.Wind), GustRatio: Known(w.GustRatio), Stream: Known(w.Stream), StreamDeg: Known(w.StreamToDeg)}.problems(&pr, "wind", "stream_to_deg")
 	if !(math.Abs(w.WindFromDeg) <= 360) {
 		pr.add("wind_from_deg", fmt.Sprintf("%g°", w.WindFromDeg), "a direction between 0 and 360 is wanted")
 	}

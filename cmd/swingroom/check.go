@@ -24,11 +24,11 @@ func (checkCommand) Help() string {
   swingroom check --db harbor.db --format json
 
 The JSON is
-  {"conflicts":[{"a","b","distance_m","overlap_m","certainty","state","margin_m","accuracy_m","at","bound"}...],
+  {"conflicts":[{"a","b","distance_m","overlap_m","certainty","state","margin_m","accuracy_m","at","bound","lying","unison"}...],
    "hazards":[{"mooring","kind","by_m","at","certainty","name","words","bound"}...],
    "unknown":[{"mooring","what","missing","words"}...]}
 worst first. distance_m is between the anchors on the ellipsoid; overlap_m is the sum of the two radii less the distance, under 0 where
-only the margin is short; certainty is certain or possible by the accuracy of the two positions; state is touching, may_touch or
+only the margin is short; where lying is in_unison it is that of the hulls, in the weather that unison tells; certainty is certain or possible by the accuracy of the two positions; state is touching, may_touch or
 tight. kind is shore, shoal, fairway, closed_water or area_edge; by_m says by how much the circle reaches too far, or for a shoal by how
 much the water is too shallow; at is the place where it is worst. unknown lists what could not be checked, and the record that is missing.`
 }
@@ -80,9 +80,9 @@ func (c *checkCommand) found(r *clearance.Report) bool {
 }
 
 func reportTable(w io.Writer, r *clearance.Report, u units) error {
-	t := newTable(w, "Conflict", "State", "Certainty", "Overlap", "Margin", "Apart")
+	t := newTable(w, "Conflict", "State", "Certainty", "Overlap", "Margin", "Apart", "Judged by")
 	for _, k := range r.Conflicts {
-		t.row(k.A+" – "+k.B, words(string(k.State)), string(k.Certainty), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM))
+		t.row(k.A+" – "+k.B, words(string(k.State)), string(k.Certainty), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM), judgedBy(&k))
 	}
 	t.end("no conflicts")
 	t = newTable(w, "Hazard", "Against", "Certainty", "By", "Worst at", "In words")
@@ -100,13 +100,21 @@ func reportTable(w io.Writer, r *clearance.Report, u units) error {
 	return err
 }
 
+// judgedBy says by what a pair is judged.
+func judgedBy(k *clearance.Conflict) string {
+	if k.Unison == nil {
+		return "circles"
+	}
+	return k.Unison.Words()
+}
+
 func reportCSV(w io.Writer, r *clearance.Report) error {
 	out := csv.NewWriter(w)
 	num := func(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
 	deg := func(v float64) string { return strconv.FormatFloat(v, 'f', 7, 64) }
 	rows := [][]string{{"finding", "mooring", "other", "kind", "certainty", "by_m", "distance_m", "margin_m", "lat", "lon", "words"}}
 	for _, k := range r.Conflicts {
-		rows = append(rows, []string{"conflict", k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM), num(k.DistanceM), num(k.MarginM), deg(k.At.LatDeg), deg(k.At.LonDeg), ""})
+		rows = append(rows, []string{"conflict", k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM), num(k.DistanceM), num(k.MarginM), deg(k.At.LatDeg), deg(k.At.LonDeg), judgedBy(&k)})
 	}
 	for _, h := range r.Hazards {
 		rows = append(rows, []string{"hazard", h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "", "", deg(h.At.LatDeg), deg(h.At.LonDeg), h.Words})

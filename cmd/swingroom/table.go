@@ -74,3 +74,31 @@ func plainCell(text string) string {
 	}
 	return text
 }
+
+// metres and newtons show a value with its own type.
+func (u units) metres(m geo.Metres) string   { return u.length(float64(m)) }
+func (u units) newtons(n geo.Newtons) string { return u.force(float64(n)) }
+
+// force shows newtons, or pounds force beside feet.
+func (u units) force(newtons float64) string {
+	if u.feet {
+		return fmt.Sprintf("%.0f lb", newtons/float64(geo.PoundsForce(1)))
+	}
+	return fmt.Sprintf("%.0f N", newtons)
+}
+
+// perLength shows a weight per length.
+func (u units) perLength(newtonsPerM float64) string {
+	if u.feet {
+		return fmt.Sprintf("%.2f lb/ft", newtonsPerM/float64(geo.PoundsForce(1))*geo.MetresPerFoot)
+	}
+	return fmt.Sprintf("%.2f N/m", newtonsPerM)
+}
+
+// maybe shows a value that may not be known.
+func maybe[T any](v geo.Maybe[T], show func(T) string) string {
+	if x, known := v.Get(); known {
+		return show(x)
+	}
+	return "unknown"
+}

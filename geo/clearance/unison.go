@@ -30,6 +30,19 @@ type InUnison struct {
 	Why   string       `json:"why"`
 }
 
+// Words tells the weather in which two hulls come closest, or why it is not known.
+func (u *InUnison) Words() string {
+	w := u.Weather
+	if w == nil {
+		return "judged by circles: " + u.Why
+	}
+	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
+	if w.Stream > 0 {
+		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
+	}
+	return text
+}
+
 // berth is a mooring as a pair is judged by.
 type berth struct {
 	m      *geo.Mooring
