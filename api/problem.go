@@ -34,6 +34,8 @@ var statuses = []struct {
 	{geo.ErrAmbiguous, http.StatusBadRequest, "Ambiguous"},
 	{geo.ErrInvalid, http.StatusBadRequest, "Not valid"},
 	{errQuery, http.StatusBadRequest, "Bad query"},
+	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
+	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},
 }
 
 // Problem is the body of every answer that is an error: RFC 9457.

@@ -75,7 +75,7 @@ func (q *request) reach() error {
 	h := s.field.Harbor()
 	levels, err := LevelsOf(h, q.query.Get("levels"), time.Now())
 	if err != nil {
-		return errors.Join(errQuery, err)
+		return err
 	}
 	winds, err := WindsOf(q.query.Get("winds_kn"))
 	if err != nil {

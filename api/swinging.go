@@ -1,6 +1,7 @@
 package api
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -205,3 +206,6 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	}
 	return s, nil
 }
+
+// UnmarshalJSON reads the rows back.
+func (r *rows) UnmarshalJSON(text []byte) error { return json.Unmarshal(text, (*[][3]float64)(r)) }

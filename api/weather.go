@@ -31,7 +31,7 @@ func (q *request) weather(h *geo.Harbor) (w geo.Weather, err error) {
 	}
 	w.Wind, w.Stream = geo.Knots(windKn), geo.Knots(streamKn)
 	if w.Level, err = Level(h, q.query.Get("level"), time.Now()); err != nil {
-		return w, errors.Join(errQuery, err)
+		return w, err
 	}
 	if err := w.Validate(); err != nil {
 		return w, errors.Join(errQuery, err)
