@@ -358,6 +358,13 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	if fits, known := large.Fits.Get(); !known || fits || len(large.Report.Conflicts) <= len(small.Report.Conflicts) {
 		t.Errorf("a boat of 40 m: %+v", large)
 	}
+	// Where boats lie in unison her hull is tried, if her beam is told; and else her circle.
+	var hull, circle api.Trial
+	ask("/api/trial?number=432&loa_m=8&beam_m=2.6&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &hull)
+	ask("/api/trial?number=432&loa_m=8&draft_m=0.8&bow_height_m=1", &circle)
+	if len(hull.Report.Conflicts) >= len(circle.Report.Conflicts) || len(circle.Report.Unknown) == 0 || circle.Report.Unknown[0].What != "hull" {
+		t.Errorf("hull: %+v\ncircle: %+v", hull.Report, circle.Report)
+	}
 	var places api.Places
 	ask("/api/places?loa_m=5&draft_m=0.8&bow_height_m=0.8", &places)
 	if len(places.Places) == 0 || !places.Places[0].Fits.Or(false) {

@@ -56,6 +56,7 @@ var (
 	bboxParam  = param{name: "bbox", doc: "Only what touches the box west,south,east,north in degrees; west greater than east crosses the antimeridian."}
 	boatParams = []param{
 		{name: "loa_m", doc: "Length overall of the boat, metres."}, {name: "length_all_m", doc: "Length with everything fixed to her, metres."},
+		{name: "beam_m", doc: "Beam, metres; where the area lies in unison, her hull is tried by it."}, {name: "boat_kind", doc: "What she is: sloop, work boat, ...; by it she has a rig or none."},
 		{name: "draft_m", doc: "Draft, metres."}, {name: "bow_height_m", doc: "Height from the waterline to where the pennant is made fast, metres."},
 	}
 )

@@ -38,7 +38,7 @@ type Places struct {
 
 // boat reads the parameters of a boat.
 func (q *request) boat(into *geo.Boat) error {
-	for name, to := range map[string]*geo.Maybe[geo.Metres]{"loa_m": &into.LOA, "length_all_m": &into.LengthAll, "draft_m": &into.Draft, "bow_height_m": &into.BowHeight} {
+	for name, to := range map[string]*geo.Maybe[geo.Metres]{"loa_m": &into.LOA, "length_all_m": &into.LengthAll, "beam_m": &into.Beam, "draft_m": &into.Draft, "bow_height_m": &into.BowHeight} {
 		v, err := q.metres(name)
 		if err != nil {
 			return err
@@ -46,6 +46,9 @@ func (q *request) boat(into *geo.Boat) error {
 		if v.IsKnown() {
 			*to = v
 		}
+	}
+	if kind := q.query.Get("boat_kind"); kind != "" {
+		into.Kind = kind
 	}
 	return nil
 }

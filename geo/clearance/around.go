@@ -23,15 +23,25 @@ func (f *Field) AreaAt(p geo.Position) string {
 	return name
 }
 
-// LeastGap is the least clearance, in metres, between a circle of radiusM round m and any other mooring's circle, under 0 where they overlap; unknown when no
-// circle is near. The mooring on file with m's number is passed over.
+// LeastGap is the least clearance, in metres, between m with a circle of radiusM and any other mooring, under 0 where they overlap: between the circles, or between the hulls where the
+// two lie in unison. Unknown when no circle is near. The mooring on file with m's number is passed over.
 func (f *Field) LeastGap(m geo.Mooring, radiusM float64) geo.Maybe[float64] {
 	const near = 24 // moorings that are looked at
+	answer, depth := f.swing(&m)
+	circle := f.circle(&m, &answer)
+	circle.RadiusM = radiusM
 	least := math.Inf(1)
 	for _, x := range f.index.Nearest(m.Position, near, nil) {
-		if other := &f.index.at[x.Index]; other.RadiusM > 0 && f.harbor.Moorings[x.Index].Number != m.Number {
-			least = min(least, x.DistanceM-radiusM-other.RadiusM)
+		other := &f.index.at[x.Index]
+		if other.RadiusM <= 0 || f.harbor.Moorings[x.Index].Number == m.Number {
+			continue
 		}
+		gap := x.DistanceM - radiusM - other.RadiusM
+		if gap < 0 {
+			k, _ := f.judge(Pair{-1, x.Index, x.DistanceM, -gap}, berth{&m, &depth, &circle, -1}, f.berth(int(x.Index)))
+			gap = -k.OverlapM
+		}
+		least = min(least, gap)
 	}
 	if math.IsInf(least, 1) {
 		return geo.Maybe[float64]{}
