@@ -131,7 +131,7 @@ func TestTheReachOfOneBoat(t *testing.T) {
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/432/reach?winds_kn=0,10,42&levels=low,2.5&gust=1.2")), &got); err != nil {
 		t.Fatal(err)
 	}
-	if len(got.Rows) != 6 || got.Mooring != "432" || got.Gust != 1.2 || len(got.Parts) != 3 {
+	if len(got.Rows) != 6 || got.Mooring != "432" || got.GustRatio != 1.2 || len(got.Parts) != 3 {
 		t.Fatalf("%+v", got)
 	}
 	for i, r := range got.Rows {

@@ -72,7 +72,7 @@ func (c *reachCommand) Run(s *session) error {
 }
 
 func reachTables(w io.Writer, t *swing.Reaches, u units) {
-	fmt.Fprintf(w, "Mooring %s: the boat is %s from her bow attachment; gusts of %.2g times the mean wind", t.Mooring, u.length(float64(t.Length)), t.Gust)
+	fmt.Fprintf(w, "Mooring %s: the boat is %s from her bow attachment; gusts of %.2g times the mean wind", t.Mooring, u.length(float64(t.Length)), t.GustRatio)
 	if t.Stream > 0 {
 		fmt.Fprintf(w, ", and a stream of %.1f kn along it", t.Stream.Knots())
 	}

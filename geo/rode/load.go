@@ -52,8 +52,17 @@ var designRows = []designRow{
 	{20, 7, 8, 360}, {25, 8, 9, 490}, {30, 9, 11, 700}, {35, 10, 13, 900}, {40, 11, 14, 1200}, {50, 13, 16, 1600}, {60, 15, 18, 2000},
 }
 
-// designTopKn is where the table ends.
-const designTopKn = 60
+// DesignTopKn is where the table of design loads ends, knots.
+const DesignTopKn = 60
+
+// DesignTopBoat is the largest boat of the table of design loads, length and beam.
+func DesignTopBoat(motor bool) (loa, beam geo.Metres) {
+	last := designRows[len(designRows)-1]
+	if motor {
+		return geo.Feet(last.loaFt), geo.Feet(last.motorBeamFt)
+	}
+	return geo.Feet(last.loaFt), geo.Feet(last.sailBeamFt)
+}
 
 // DesignLoad is the load for which the tackle of a boat is laid out in a wind, from a table by length overall and beam: whichever gives the larger load counts, and a boat
 // between two rows takes the larger. motor takes the beams of motor boats. The table's 30 knot row is scaled by the square of the speed.
@@ -66,8 +75,8 @@ func DesignLoad(loa, beam geo.Maybe[geo.Metres], motor bool, wind geo.MetresPerS
 		return 0, fmt.Errorf("%w: loa_m, for the table of design loads", geo.ErrUnknown)
 	case !beamKnown:
 		return 0, fmt.Errorf("%w: beam_m, for the table of design loads", geo.ErrUnknown)
-	case !(kn >= 0 && kn <= designTopKn+1e-9):
-		return 0, fmt.Errorf("%w: a wind of %.0f kn; the table of design loads ends at %d kn", geo.ErrInvalid, kn, designTopKn)
+	case !(kn >= 0 && kn <= DesignTopKn+1e-9):
+		return 0, fmt.Errorf("%w: a wind of %.0f kn; the table of design loads ends at %d kn", geo.ErrInvalid, kn, DesignTopKn)
 	}
 	const slack = 1e-6 // ft: 30 ft in metres is still 30 ft
 	for _, row := range designRows {

@@ -18,7 +18,9 @@ func measured(kind string, loa, beam, bow, draft geo.Metres) geo.Boat {
 
 // someBoat is any boat with a draft that the record takes.
 func someBoat(t *rapid.T) geo.Boat {
-	span := func(lo, hi float64, name string) geo.Metres { return geo.Metres(rapid.Float64Range(lo, hi).Draw(t, name)) }
+	span := func(lo, hi float64, name string) geo.Metres {
+		return geo.Metres(rapid.Float64Range(lo, hi).Draw(t, name))
+	}
 	boat := measured(rapid.SampledFrom([]string{"sloop", "motor"}).Draw(t, "kind"), span(0.5, 150, "loa"), span(0.2, 75, "beam"), span(0, 15, "bow"), span(0.01, 15, "draft"))
 	if err := boat.Validate("she"); err != nil {
 		t.Fatal(err)
@@ -56,6 +58,9 @@ func sidesN(b rode.Windage, w geo.Weather) (windN, streamN float64) {
 	gust, stream := float64(w.Wind)*w.GustRatio, float64(w.Stream)
 	return 0.5 * 1.221 * gust * gust * b.SideM2, 0.5 * 1026 * stream * stream * b.UnderM2
 }
+
+// leastN is a force under which a float64 has lost its digits.
+const leastN = 1e-280
 
 var barge = rode.Windage{FrontM2: 5, SideM2: 15, UnderM2: 8, Hull: rode.Hull{Waterline: 8, Beam: 3, Draft: 1, VolumeM3: 5}}
 
@@ -105,7 +110,9 @@ func TestWindAndStreamTogether(t *testing.T) {
 		{"against each other and alike", balanced, 0, 0, 305.25*streamSideN/windSideN - 47.207, rode.ToBoth},
 		{"three times the wind", geo.Weather{Wind: 20, WindFromDeg: 180, Stream: 0.5}, 0, 0, 4*305.25 + 47.207, rode.ToWind},
 		{"a third of the wind", geo.Weather{Wind: 6, WindFromDeg: 180, Stream: 0.5}, 0, 0, 0.36*305.25 + 47.207, rode.ToStream},
-		{"calm", geo.Weather{WindFromDeg: 180, StreamToDeg: 90, GustRatio: 1.3}, 0, 0, 0, rode.ToNone},
+		{"not quite three times the wind", geo.Weather{Wind: 16, WindFromDeg: 180, Stream: 0.5}, 0, 0, 2.56*305.25 + 47.207, rode.ToBoth},
+		{"a little more than a third of the wind", geo.Weather{Wind: 7, WindFromDeg: 180, Stream: 0.5}, 0, 0, 0.49*305.25 + 47.207, rode.ToBoth},
+		{"calm: as the last air had her", geo.Weather{WindFromDeg: 200, StreamToDeg: 90, GustRatio: 1.3}, 20, 20, 0, rode.ToNone},
 	} {
 		p := pull(t, barge, tc.w)
 		near(t, tc.name+": load", float64(p.Load), tc.load, 0.01)
@@ -156,6 +163,9 @@ func TestSideForcesBalanceAboutTheBow(t *testing.T) {
 			t.Fatalf("a bearing runs up to 360 and not to it: %+v", p)
 		}
 		windN, streamN := sidesN(b, w)
+		if windN+streamN < leastN {
+			return
+		}
 		ws, wc := math.Sincos((p.SternDeg - w.WindFromDeg - 180) * math.Pi / 180)
 		ss, sc := math.Sincos((p.SternDeg - w.StreamToDeg) * math.Pi / 180)
 		if out := windN*ws + streamN*ss; math.Abs(out) > 2e-9*(windN+streamN) {
@@ -177,8 +187,8 @@ func TestTurningTheWeatherTurnsTheBoat(t *testing.T) {
 		p, q := pull(t, b, w), pull(t, b, turned)
 		windN, streamN := sidesN(b, w)
 		angle := (w.WindFromDeg + 180 - w.StreamToDeg) * math.Pi / 180
-		if both := math.Hypot(windN+streamN*math.Cos(angle), streamN*math.Sin(angle)); both < 1e-6*(windN+streamN) {
-			return // all but balanced against each other: rounding decides how she lies
+		if both := math.Hypot(windN+streamN*math.Cos(angle), streamN*math.Sin(angle)); both < 1e-6*(windN+streamN) || windN+streamN < leastN {
+			return // all but balanced against each other, or all but calm: rounding decides how she lies
 		}
 		const tol = 1e-6 // the part of the forces that may cancel, times rounding
 		if apartDeg(q.SternDeg, p.SternDeg+by) > tol || q.To != p.To || math.Abs(float64(q.Load-p.Load)) > tol*float64(p.Wind+p.Stream) {

@@ -53,13 +53,15 @@ type Rode struct {
 	riseM float64
 	// aboveN is the weight of what hangs between the buoy and the bow.
 	aboveN float64
+	// held is true for a part under which, or as which, one floats: where it sags it hangs between the two, and does not lie on the bed.
+	held []bool
 }
 
 // New makes a line in water of a depth ready. who names the mooring in errors, which are geo.ErrShortRode, or geo.ErrInvalid
 // naming the part. A bed that dries counts as no water.
 func New(who string, line Line, water Water) (*Rode, error) {
 	water.Depth = max(water.Depth, 0)
-	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow)}
+	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow), held: make([]bool, len(line.Parts))}
 	bad := func(field, got, want string) error {
 		return &geo.FieldError{Noun: "mooring", Name: who, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
 	}
@@ -87,6 +89,7 @@ func New(who string, line Line, water Water) (*Rode, error) {
 			r.aboveN += p.WeightNPerM * float64(p.Length)
 		}
 		heavy = heavy || p.WeightNPerM != 0
+		r.held[i] = p.WeightNPerM < 0 || i > 0 && r.held[i-1]
 		sum += p.Length
 	}
 	if !heavy {

@@ -259,3 +259,19 @@ func ExampleRode_At() {
 	//  100 N: reach 14.21 m, 8.17 m on the bed, anchor pulled up by 0.0°
 	// 1000 N: reach 15.67 m, 0.00 m on the bed, anchor pulled up by 1.4°
 }
+
+// A pennant that sinks, over a line that floats, hangs in a bight between the bow and the float; it does not lie on the bed, and the reach grows from calm to blow.
+func TestASinkingPartOverAFloatingOneHangsInABight(t *testing.T) {
+	line := rode.Line{Parts: []rode.Part{chain(2, 30), {Name: "elastic", Length: 6, WeightNPerM: -1.2, Stretch: rode.Stretch{{PullN: 2000, StrainRatio: 1}}}, {Name: "pennant", Length: 4, WeightNPerM: 0.4}}}
+	r := must(t, line, rode.Water{Depth: 3.7, Bow: 1})
+	before := 0.0
+	for _, loadN := range []float64{0, 0.001, 0.01, 0.1, 0.5, 1, 1.5, 2, 5, 10, 100, 1000} {
+		s := at(t, r, loadN)
+		if float64(s.Reach) <= before || float64(s.OnBed) > 2 {
+			t.Errorf("at %g N: reach %.3f m after %.3f m, %.2f m on the bed", loadN, float64(s.Reach), before, float64(s.OnBed))
+		}
+		// What the bow and the chain carry of the pennant and the float balances their weights.
+		near(t, "balance", s.Parts[2].HighUpN-s.Parts[1].LowUpN, 4*0.4-6*1.2, 1e-6)
+		before = float64(s.Reach)
+	}
+}

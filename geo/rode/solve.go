@@ -30,7 +30,7 @@ func (r *Rode) walk(from, to int, highN, loadN float64, node int, liftN float64,
 			v += liftN
 		}
 		low := v - p.WeightNPerM*length
-		if bed && (node < 0 || i < node) && (v < 0 || v == 0 && p.WeightNPerM > 0 || low < 0 && p.WeightNPerM > 0) {
+		if bed && !r.held[i] && (node < 0 || i < node) && (v < 0 || v == 0 && p.WeightNPerM > 0 || low < 0 && p.WeightNPerM > 0) {
 			if hangs := v / p.WeightNPerM; v > 0 && p.WeightNPerM > 0 {
 				w.add(p.hang(hangs, 0, v, loadN))
 				length -= hangs

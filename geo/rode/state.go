@@ -65,7 +65,7 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 			}
 		}
 		low, onBed := v-p.WeightNPerM*float64(p.Length), 0.0
-		if mayLie := r.buoy == nil || i < r.buoy.Below || f.place == Under && f.liftN == 0; mayLie && low < 0 && (p.WeightNPerM > 0 || v <= 0) {
+		if mayLie := r.buoy == nil || i < r.buoy.Below || f.place == Under && f.liftN == 0; mayLie && !r.held[i] && low < 0 && (p.WeightNPerM > 0 || v <= 0) {
 			onBed = float64(p.Length)
 			if p.WeightNPerM > 0 {
 				onBed -= max(v, 0) / p.WeightNPerM

@@ -1,6 +1,7 @@
 package swing
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,14 +12,14 @@ import (
 
 // catenary: R = X(H) + o, X the reach of the line as it hangs and stretches under the design load H, at the low level. H is the larger of
 // what the drag formula gives in the gusts of the design wind, with the design stream along with it, and of the table of design loads at the mean wind: the table counts
-// gusts and yawing in. What is missing is told, and L + o bounds the radius, but for a line of which it is not known how it stretches.
+// gusts and yawing in. What is missing is told, and L + o bounds the radius, but for a line that is made to stretch or of which it is not known how it stretches.
 func (w *worker) catenary() {
 	l, lok := w.rode()
 	_, hok := w.riseAtLow(false)
 	craft, err := NewCraft(w.in)
 	fields := geo.FieldErrors(err)
 	for _, fe := range fields {
-		if !slices.Contains(w.answer.Missing, fe.Field) {
+		if fe.Field != "loa_m" /* farthest tells that */ && !slices.Contains(w.answer.Missing, fe.Field) {
 			w.missing(fe.Field)
 		}
 	}
@@ -30,9 +31,10 @@ func (w *worker) catenary() {
 	if !lok || !ook {
 		return
 	}
-	stretchUnknown := slices.ContainsFunc(fields, func(fe *geo.FieldError) bool { return strings.HasSuffix(fe.Field, "_material") })
+	unbounded := slices.ContainsFunc(fields, func(fe *geo.FieldError) bool { return strings.HasSuffix(fe.Field, "_material") }) ||
+		slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == geo.Elastic && p.Length != geo.Known(geo.Metres(0)) })
 	if err != nil || !hok {
-		if !stretchUnknown {
+		if !unbounded {
 			w.answer.Bound = true
 			w.radius(l+o, "L + o", "upper bound: without what is missing there is no telling how the line hangs; a rope that stretches may exceed it")
 		}
@@ -40,6 +42,11 @@ func (w *worker) catenary() {
 	}
 	levels := w.in.Levels.Or(geo.Levels{})
 	moored, err := craft.At(levels.Low)
+	if err != nil && !errors.Is(err, geo.ErrShortRode) {
+		w.fault("%v", err)
+		w.missing("tackle")
+		return
+	}
 	if err != nil {
 		w.fault("the line does not reach from the bed to the bow at low water")
 		w.missing("rode_m")
@@ -88,14 +95,25 @@ func (w *worker) designLoad(c *Craft) (geo.Newtons, error) {
 	if boat.LOA.IsKnown() {
 		length = boat.LOA
 	}
-	table, err := rode.DesignLoad(length, boat.Beam, c.Windage.Motor, wind)
+	// Beyond its last wind or boat the table still tells the least: more wind or a larger boat never pulls less.
+	at, note := "V", ""
+	if wind.Knots() > rode.DesignTopKn+1e-9 {
+		at = fmt.Sprintf("%d kn", rode.DesignTopKn)
+		note = fmt.Sprintf("the table of design loads ends at %d kn: the drag formula counts, but never less than the table gives there", rode.DesignTopKn)
+	}
+	longest, widest := rode.DesignTopBoat(c.Windage.Motor)
+	loa, beam := length.Or(0), boat.Beam.Or(0)
+	if loa > longest || beam > widest {
+		note = strings.TrimPrefix(note+"; ", "; ") + fmt.Sprintf("the table of design loads ends with a boat of %.1f m by %.1f m: the drag formula counts, but never less than the table gives for her", float64(longest), float64(widest))
+	}
+	table, err := rode.DesignLoad(geo.Known(min(loa, longest)), geo.Known(min(beam, widest)), c.Windage.Motor, min(wind, geo.Knots(rode.DesignTopKn)))
 	if err != nil {
 		w.add(Step{Symbol: "H", Name: "horizontal load at the bow", Formula: formula, Value: float64(load), Unit: "N", From: Computed, Note: "by the drag formula alone: " + err.Error()})
 		return load, nil
 	}
-	w.add(Step{Symbol: "F_t", Name: "design load by the published table, for her length and beam at V", Value: float64(table), Unit: "N", From: Computed})
+	w.add(Step{Symbol: "F_t", Name: "design load by the published table, for her length and beam at " + at, Value: float64(table), Unit: "N", From: Computed})
 	load = max(load, table)
-	w.add(Step{Symbol: "H", Name: "horizontal load at the bow, the larger", Formula: "max(" + formula + ", F_t)", Value: float64(load), Unit: "N", From: Computed})
+	w.add(Step{Symbol: "H", Name: "horizontal load at the bow, the larger", Formula: "max(" + formula + ", F_t)", Value: float64(load), Unit: "N", From: Computed, Note: note})
 	return load, nil
 }
 

@@ -3,6 +3,7 @@ package swing
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"swingroom/geo"
 	"swingroom/geo/rode"
@@ -101,5 +102,6 @@ func BuoyWords(b *rode.BuoyState) string {
 	if b == nil || b.Place != rode.Under || b.Wants <= 0 {
 		return ""
 	}
-	return fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts %.0f N; a foam-filled ball of %.2f m would carry it", float64(b.Wants), float64(b.Lift), float64(rode.BallThatLifts(b.Wants)))
+	ballM := math.Ceil(float64(rode.BallThatLifts(b.Wants))*100) / 100 // rounded down it would go under again
+	return fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts %.0f N; a foam-filled ball of %.2f m would carry it", float64(b.Wants), float64(b.Lift), ballM)
 }

@@ -16,7 +16,7 @@ type Tackled struct {
 }
 
 // Line makes the line of a mooring's tackle, from the anchor up, with a harbor's own tables of chain and rope before those built in. What lies
-// above the buoy hangs in air. Swivels and shackles weigh as the chain beside them. Of a buoy without a size on record it is assumed that it floats.
+// above the buoy hangs in air. Swivels, shackles and the shaft of an anchor weigh as the nearest chain, and nothing without chain. Of a buoy without a size on record it is assumed that it floats.
 // Errors: geo.FieldError, joined, naming the mooring and the part: geo.ErrUnknown for what is not on record, geo.ErrInvalid.
 func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
 	b := lineOf{mooring: m, own: own}
@@ -38,13 +38,16 @@ func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
 	if err := errors.Join(b.errs...); err != nil {
 		return Tackled{}, err
 	}
-	for i := range b.parts { // fittings before the first chain weigh as it does
+	for i := range b.parts { // after the last part, for a fitting may come before the first chain
 		if b.fitting[i] {
 			b.parts[i].WeightNPerM = b.beside(i)
 		}
 	}
 	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.assumed}, nil
 }
+
+// thinnestRope is under what a size is taken for a slip of the pen; common practice, no source.
+const thinnestRope geo.Metres = 0.001
 
 // lineOf is a line under way.
 type lineOf struct {
@@ -53,7 +56,8 @@ type lineOf struct {
 	chain   []geo.ChainSize
 	buoyAt  int // place of the buoy in the tackle; 0: none, for an anchor or a chain lies below it
 	parts   []rode.Part
-	fitting []bool
+	fitting []bool    // by part
+	chainN  []float64 // by part: weight of its chain in water per metre; 0 for what is no chain
 	buoy    *rode.Buoy
 	assumed []string
 	errs    []error
@@ -67,43 +71,53 @@ func (b *lineOf) add(i int, p *geo.Part) {
 	name, length := strings.ReplaceAll(string(p.Kind), "_", " "), p.Length.Or(0)
 	inWater := b.buoyAt == 0 || i < b.buoyAt
 	switch p.Kind {
-	case geo.Anchor, geo.Marker, geo.MarkerLine:
+	case geo.Marker, geo.MarkerLine:
 		return
 	case geo.Buoy:
-		b.float(p)
+		b.float(i, p)
+		if length > 0 { // what it adds to the rode; its weight is the buoy's
+			b.put(rode.Part{Name: name, Length: length}, false, 0)
+		}
 		return
 	case geo.Rode:
 		b.unknown("tackle", "a rode as a whole says nothing of weight; the parts are wanted, with lengths and sizes")
 		return
-	case geo.Swivel, geo.Shackle:
+	case geo.Anchor, geo.Swivel, geo.Shackle:
 		if length > 0 {
-			b.put(rode.Part{Name: name, Length: length}, true)
+			b.put(rode.Part{Name: name, Length: length}, true, 0)
 		}
 		return
 	}
-	if !p.Length.IsKnown() {
-		b.unknown(string(p.Kind)+"_m", "its length is wanted")
+	if p.Length.IsKnown() && length == 0 {
 		return
 	}
-	if length == 0 {
-		return
+	before := len(b.errs)
+	if !p.Length.IsKnown() {
+		b.unknown(string(p.Kind)+"_m", "its length is wanted")
 	}
 	size, known := p.Size.Get()
 	if !known || size <= 0 {
 		b.unknown(string(p.Kind)+"_size_m", "its size is wanted, for its weight")
-		return
 	}
 	if p.Kind == geo.GroundChain || p.Kind == geo.TopChain {
+		if len(b.errs) > before {
+			return
+		}
 		weight, err := rode.ChainWeightNPerM(b.chain, size)
 		if err != nil {
 			b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m", Want: err.Error(), Kind: geo.ErrInvalid})
 			return
 		}
+		chainN := weight
 		if !inWater {
 			weight = rode.InAirNPerM(weight)
 		}
-		b.put(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false)
+		b.put(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false, chainN)
 		return
+	}
+	if known && size > 0 && size < thinnestRope {
+		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m", Got: fmt.Sprintf("%g m", float64(size)),
+			Want: fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end", float64(thinnestRope)), Kind: geo.ErrInvalid})
 	}
 	material := p.Material
 	if material == "" && p.Kind != geo.Elastic {
@@ -114,33 +128,36 @@ func (b *lineOf) add(i int, p *geo.Part) {
 	if err != nil {
 		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", material),
 			Want: "it has to be known how it stretches; lines.ropes of harbor.json can say it", Kind: geo.ErrUnknown})
-		return
 	}
-	b.put(rode.RopePart(name, kind, length, size, inWater), false)
+	if len(b.errs) == before {
+		b.put(rode.RopePart(name, kind, length, size, inWater), false, 0)
+	}
 }
 
-func (b *lineOf) put(p rode.Part, fitting bool) {
-	b.parts, b.fitting = append(b.parts, p), append(b.fitting, fitting)
+func (b *lineOf) put(p rode.Part, fitting bool, chainN float64) {
+	b.parts, b.fitting, b.chainN = append(b.parts, p), append(b.fitting, fitting), append(b.chainN, chainN)
 }
 
-// beside is the weight of the nearest part that is no fitting: of the one below, or above where none lies below.
+// beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for steel does not float.
 func (b *lineOf) beside(i int) float64 {
-	for j := i - 1; j >= 0; j-- {
-		if !b.fitting[j] {
-			return b.parts[j].WeightNPerM
+	weight := 0.0
+	for j, n := range b.chainN {
+		if n > 0 && (j < i || weight == 0) {
+			weight = n
 		}
 	}
-	for j := i + 1; j < len(b.parts); j++ {
-		if !b.fitting[j] {
-			return b.parts[j].WeightNPerM
-		}
+	if b.buoy != nil && i >= b.buoy.Below {
+		return rode.InAirNPerM(weight)
 	}
-	return 0
+	return weight
 }
 
 // float puts the buoy in where parts lie below it.
-func (b *lineOf) float(p *geo.Part) {
+func (b *lineOf) float(i int, p *geo.Part) {
 	if len(b.parts) == 0 {
+		if i == b.buoyAt {
+			b.buoyAt = 0 // it carries nothing, and what follows hangs in water
+		}
 		return
 	}
 	if size, known := p.Size.Get(); known && size > 0 {

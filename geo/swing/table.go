@@ -29,11 +29,11 @@ type Reaches struct {
 	Windage rode.Windage  `json:"windage"`
 	Parts   []PartInWater `json:"parts"`
 	// Lift is the most that the buoy carries besides itself; unknown where there is none or its size is not on record.
-	Lift    geo.Maybe[geo.Newtons] `json:"buoy_lift_n"`
-	Assumed []string               `json:"assumed"`
-	Gust    float64                `json:"gust"`
-	Stream  geo.MetresPerSecond    `json:"stream_ms"`
-	Rows    []ReachRow             `json:"rows"`
+	Lift      geo.Maybe[geo.Newtons] `json:"buoy_lift_n"`
+	Assumed   []string               `json:"assumed"`
+	GustRatio float64                `json:"gust"`
+	Stream    geo.MetresPerSecond    `json:"stream_ms"`
+	Rows      []ReachRow             `json:"rows"`
 }
 
 // PartInWater is a part of the line with its weight.
@@ -51,7 +51,7 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 	if err != nil {
 		return nil, err
 	}
-	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...), Gust: gustRatio, Stream: stream, Rows: []ReachRow{}}
+	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...), GustRatio: gustRatio, Stream: stream, Rows: []ReachRow{}}
 	for _, p := range c.Tackle.Line.Parts {
 		t.Parts = append(t.Parts, PartInWater{p.Name, p.Length, p.WeightNPerM, len(p.Stretch) > 0})
 	}
