@@ -114,3 +114,54 @@ func TestConflictsAreThoseOfPostGIS(t *testing.T) {
 		t.Logf("%s: %d pairs", name, len(want))
 	}
 }
+
+// TestGapsBetweenHullsAreThoseOfPostGIS holds the gaps under the margin of a field in a weather against ST_Distance between the outlines on the plane: the same pairs, within 1e-6 m;
+// hulls that overlap are 0 m apart there.
+func TestGapsBetweenHullsAreThoseOfPostGIS(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starting a database takes seconds")
+	}
+	sql := postGIS(t)
+	sql("CREATE EXTENSION postgis; CREATE TABLE hull (n text, at geometry);")
+	const margin = 4.0
+	r := rand.New(rand.NewPCG(7, 2))
+	var all []geo.Mooring
+	for i := range 120 {
+		all = append(all, tackled(moored(places["north"], fmt.Sprintf("%03d", i), 80+r.Float64()*170, 80+r.Float64()*170, 1), 5+r.Float64()*9, 12+r.Float64()*12))
+	}
+	h := inUnison(places["north"], all...)
+	h.Areas[0].Rules.Margin = margin
+	x, err := field(t, h).Weather(geo.Weather{WindFromDeg: 240, Wind: geo.Knots(18), GustRatio: 1.3, StreamToDeg: 310, Stream: geo.Knots(1.4), Level: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var insert strings.Builder
+	for _, b := range x.Boats {
+		fmt.Fprintf(&insert, "INSERT INTO hull VALUES ('%s', 'POLYGON((", b.Number)
+		for _, p := range append(b.Hull, b.Hull[0]) {
+			if p != b.Hull[0] || strings.HasSuffix(insert.String(), "((") {
+				fmt.Fprintf(&insert, "%.17g %.17g,", p.EastM, p.NorthM)
+			}
+		}
+		fmt.Fprintf(&insert, "%.17g %.17g))');\n", b.Hull[0].EastM, b.Hull[0].NorthM)
+	}
+	sql(insert.String())
+	want := map[string]float64{}
+	for _, line := range strings.Fields(sql(fmt.Sprintf("SELECT a.n, b.n, ST_Distance(a.at, b.at) FROM hull a JOIN hull b ON a.n < b.n WHERE ST_Distance(a.at, b.at) < %g;", margin))) {
+		cells := strings.Split(line, "|")
+		d, err := strconv.ParseFloat(cells[2], 64)
+		if err != nil {
+			t.Fatal(line)
+		}
+		want[cells[0]+"-"+cells[1]] = d
+	}
+	if len(want) < 30 || len(want) != len(x.Gaps) {
+		t.Fatalf("%d pairs, PostGIS has %d", len(x.Gaps), len(want))
+	}
+	for _, g := range x.Gaps {
+		if d, ok := want[g.A+"-"+g.B]; !ok || math.Abs(max(0, g.GapM)-d) > 1e-6 {
+			t.Errorf("%s and %s: %.6f m, PostGIS %.6f m (%v)", g.A, g.B, g.GapM, d, ok)
+		}
+	}
+	t.Logf("%d pairs", len(want))
+}

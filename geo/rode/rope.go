@@ -69,5 +69,10 @@ func BallThatLifts(lift geo.Newtons) geo.Metres {
 	return geo.Metres(math.Cbrt(float64(lift) / (seaDensity * gravityMS2 * 0.9) * 6 / math.Pi))
 }
 
+// AnyFloat is a buoy of which it is not known what it carries: it is taken to carry what hangs on it.
+func AnyFloat(below int, weight geo.Maybe[geo.Kilograms]) *Buoy {
+	return &Buoy{Below: below, Lift: AnyLift, WeightN: float64(weight.Or(0)) * gravityMS2}
+}
+
 // AnyLift is more than any tackle asks of its buoy.
 const AnyLift geo.Newtons = 1e9

@@ -165,5 +165,5 @@ func (b *lineOf) float(i int, p *geo.Part) {
 		return
 	}
 	b.assumed = append(b.assumed, "buoy: its size is not on record; it is taken to carry what hangs on it")
-	b.buoy = &rode.Buoy{Below: len(b.parts), Lift: rode.AnyLift, WeightN: float64(p.Weight.Or(0)) * 9.80665}
+	b.buoy = rode.AnyFloat(len(b.parts), p.Weight)
 }
