@@ -39,8 +39,9 @@ func TestLargestInscribedCircleOfThePostGISManual(t *testing.T) {
 	hole := ringOf(60, 140, 50, 90, 90, 140)
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, outer), zoneOf(false, 0, hole)}})
 	got, ok := newSearch(p, 1e-4, 0, nil).next()
-	// Their centre is (96.953125, 76.328125), 45.165845650018 from (140, 90).
-	if off := float64(got.at.Sub(geo.Offset{EastM: 96.953125, NorthM: 76.328125}).Length()); !ok || math.Abs(got.clearanceM-45.165845650018) > 0.01 || off > 0.5 {
+	// Their centre is (96.953125, 76.328125), 45.165845650018 from (140, 90); their search stops at a thousandth of the width, 0.17, short of the best.
+	const theirs, short = 45.165845650018, 0.17
+	if off := float64(got.at.Sub(geo.Offset{EastM: 96.953125, NorthM: 76.328125}).Length()); !ok || got.clearanceM < theirs || got.clearanceM > theirs+short || off > 0.5 {
 		t.Errorf("%+v, %g from theirs", got, off)
 	}
 }
