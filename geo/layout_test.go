@@ -41,9 +41,10 @@ func TestWhoMayImportWhom(t *testing.T) {
 	may := map[string][]string{
 		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
 		"geo/clearance": {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/swing"},
+		"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/swing", "geo/clearance"},
 		"api/store":     {"geo"}, "api/exchange": {"geo", "geo/shape"},
-		"api":           {"api/store", "api/exchange", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/swing", "geo/clearance", "webmap"},
-		"cmd/swingroom": {"api", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/swing", "geo/clearance", "fixtures"},
+		"api":           {"api/store", "api/exchange", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/swing", "geo/clearance", "geo/room", "webmap"},
+		"cmd/swingroom": {"api", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/swing", "geo/clearance", "geo/room", "fixtures"},
 		"webmap":        {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
 	}
 	for name, file := range sources(t) {

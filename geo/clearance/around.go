@@ -38,7 +38,7 @@ func (f *Field) LeastGap(m geo.Mooring, radiusM float64) geo.Maybe[float64] {
 		}
 		gap := x.DistanceM - radiusM - other.RadiusM
 		if gap < 0 {
-			k, _ := f.judge(Pair{-1, x.Index, x.DistanceM, -gap}, berth{&m, &depth, &circle, -1}, f.berth(int(x.Index)))
+			k, _ := f.judge(Pair{-1, x.Index, x.DistanceM, -gap}, berth{&m, &depth, &circle, -1, f.harbor.Rules(&m)}, f.berth(int(x.Index)))
 			gap = -k.OverlapM
 		}
 		least = min(least, gap)

@@ -12,20 +12,27 @@ import (
 
 // Check tries a mooring that is not on file, or one in place of that with its number, against all the others and
 // everything fixed. The field stays as it is. Only the neighbourhood is looked at.
-func (f *Field) Check(m geo.Mooring) (Report, swing.Answer) {
-	answer, depth := f.swing(&m)
+func (f *Field) Check(m geo.Mooring) (Report, swing.Answer) { return f.CheckBy(m, f.harbor.Rules(&m)) }
+
+// CheckBy is Check with rules in place of those of the mooring's area.
+func (f *Field) CheckBy(m geo.Mooring, rules geo.Rules) (Report, swing.Answer) {
+	depth := f.depth(&m)
+	in := f.input(&m, &depth)
+	in.Rules = rules
+	answer := swing.Radius(in)
 	circle := f.circle(&m, &answer)
+	circle.MarginM = float64(rules.Margin)
 	except, ok := f.number[m.Number]
 	if !ok {
 		except = -1
 	}
 	report := Report{Conflicts: []Conflict{}, Hazards: []Hazard{}, Unknown: []Unknown{}}
 	for _, pair := range f.index.Conflicts(circle, except, nil) {
-		if k, is := f.judge(pair, berth{&m, &depth, &circle, -1}, f.berth(int(pair.B))); is {
+		if k, is := f.judge(pair, berth{&m, &depth, &circle, -1, rules}, f.berth(int(pair.B))); is {
 			report.Conflicts = append(report.Conflicts, k)
 		}
 	}
-	found := f.findings(&m, &answer, &depth)
+	found := f.findings(&m, &answer, &depth, rules)
 	report.Hazards = append(report.Hazards, found.hazards...)
 	report.Unknown = append(append(report.Unknown, f.harborGaps()...), found.unknown...)
 	sortConflicts(report.Conflicts)
@@ -82,7 +89,7 @@ func (f *Field) reportWith(g *Field, i int) (*Report, []State) {
 			report.Conflicts = append(report.Conflicts, k)
 		}
 	}
-	found := g.findings(m, &g.swings[i], &g.depths[i])
+	found := g.findings(m, &g.swings[i], &g.depths[i], g.harbor.Rules(m))
 	report.Hazards = append(report.Hazards, found.hazards...)
 	report.Unknown = append(report.Unknown, found.unknown...)
 	slices.SortStableFunc(report.Unknown, func(a, b Unknown) int { return cmp.Compare(g.place(a.Mooring), g.place(b.Mooring)) })

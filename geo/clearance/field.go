@@ -83,8 +83,14 @@ func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {
 	return x
 }
 
-// swing works out one mooring's radius. The card's depth counts before the bed's.
+// swing works out one mooring's radius.
 func (f *Field) swing(m *geo.Mooring) (swing.Answer, Depth) {
+	depth := f.depth(m)
+	return swing.Radius(f.input(m, &depth)), depth
+}
+
+// depth is that at a mooring's anchor. The card's counts before the bed's.
+func (f *Field) depth(m *geo.Mooring) Depth {
 	depth := Depth{DepthM: m.Depth, From: swing.OnRecord}
 	if !m.Depth.IsKnown() {
 		depth.From = swing.Computed
@@ -94,7 +100,7 @@ func (f *Field) swing(m *geo.Mooring) (swing.Answer, Depth) {
 			depth.DepthM = geo.Known(d)
 		}
 	}
-	return swing.Radius(f.input(m, &depth)), depth
+	return depth
 }
 
 // input is what the answers about one mooring are worked out from.
@@ -175,7 +181,8 @@ func (f *Field) Report() *Report {
 		found := make([]findings, len(f.harbor.Moorings))
 		split(len(found), func(_, from, to int) {
 			for i := from; i < to; i++ {
-				found[i] = f.findings(&f.harbor.Moorings[i], &f.swings[i], &f.depths[i])
+				m := &f.harbor.Moorings[i]
+				found[i] = f.findings(m, &f.swings[i], &f.depths[i], f.harbor.Rules(m))
 			}
 		})
 		for _, x := range found {

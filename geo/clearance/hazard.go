@@ -29,9 +29,9 @@ type candidate struct {
 }
 
 // findings holds one mooring against everything fixed.
-func (f *Field) findings(m *geo.Mooring, answer *swing.Answer, depth *Depth) findings {
+func (f *Field) findings(m *geo.Mooring, answer *swing.Answer, depth *Depth, rules geo.Rules) findings {
 	found := findings{}
-	c := candidate{findings: &found, f: f, m: m, rules: f.harbor.Rules(m), bound: answer.Bound}
+	c := candidate{findings: &found, f: f, m: m, rules: rules, bound: answer.Bound}
 	for _, fault := range answer.Faults {
 		c.gap("record", []string{}, "an error in the record: "+fault)
 	}

@@ -49,10 +49,12 @@ type berth struct {
 	depth  *Depth
 	circle *Circle
 	place  int // in Harbor.Moorings; -1: it is only tried
+	rules  geo.Rules
 }
 
 func (f *Field) berth(i int) berth {
-	return berth{&f.harbor.Moorings[i], &f.depths[i], &f.index.at[i], i}
+	m := &f.harbor.Moorings[i]
+	return berth{m, &f.depths[i], &f.index.at[i], i, f.harbor.Rules(m)}
 }
 
 // judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose hulls, in unison, keep
@@ -60,7 +62,7 @@ func (f *Field) berth(i int) berth {
 func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
 	k.Lying = geo.Independent
-	if f.harbor.Rules(a.m).Lying != geo.InUnison || f.harbor.Rules(b.m).Lying != geo.InUnison {
+	if a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
 		return k, true
 	}
 	u := f.inUnison(a, b)
@@ -120,8 +122,8 @@ func (f *Field) inUnison(a, b berth) InUnison {
 			return InUnison{Why: "mooring " + x.m.Number + " lies far from the field"}
 		}
 	}
-	designs := []geo.Design{f.harbor.Rules(a.m).Design}
-	if d := f.harbor.Rules(b.m).Design; d != designs[0] {
+	designs := []geo.Design{a.rules.Design}
+	if d := b.rules.Design; d != designs[0] {
 		designs = append(designs, d)
 	}
 	worst := swing.Closest{GapM: math.Inf(1)}

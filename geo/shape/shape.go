@@ -29,6 +29,9 @@ type Edges struct {
 // Len is the number of edges.
 func (e *Edges) Len() int { return len(e.edges) }
 
+// All are the edges in the order in which they were added. Treat them as immutable.
+func (e *Edges) All() []Edge { return e.edges }
+
 // AddPolygons adds every ring of a shape. Rings are turned so that the inside is on the left of each edge, which Inside
 // relies on.
 func (e *Edges) AddPolygons(frame geo.Frame, shape orb.MultiPolygon, feature int32) {

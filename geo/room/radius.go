@@ -1,0 +1,150 @@
+package room
+
+import (
+	"math"
+
+	"swingroom/geo"
+	"swingroom/geo/swing"
+)
+
+// rode is the length of the rode where it is the same at every place.
+func (q *Question) rode() (geo.Metres, bool) {
+	if q.ask.Scope > 0 || len(q.ask.Tackle) == 0 {
+		return 0, false
+	}
+	l, _ := q.ask.Tackle.RodeLength()
+	return l.Get()
+}
+
+// Mooring is the one that would be laid at a place.
+func (q *Question) mooring(at geo.Offset) geo.Mooring {
+	f := q.water.field
+	boat := q.ask.Boat
+	m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Position: f.Frame().Position(at), Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
+	if q.ask.Scope > 0 {
+		if d, err := f.Bed().Depth(at); err == nil {
+			m.Tackle = q.cut(d)
+		}
+	}
+	return m
+}
+
+// Untitled is the number of a mooring that is only tried; no buoy has it.
+const Untitled = "(new)"
+
+// cut is the rode by scope at a depth.
+func (q *Question) cut(depth geo.Metres) geo.Tackle {
+	high := q.water.field.Harbor().Levels.Or(geo.Levels{}).High
+	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(q.ask.Scope) * max(0, depth+high+q.ask.Boat.BowHeight.Or(0)))}}
+}
+
+// swingAt works out her radius at a depth, by the rules and with the working.
+func (q *Question) swingAt(depth geo.Metres) swing.Answer {
+	h := q.water.field.Harbor()
+	boat := q.ask.Boat
+	m := geo.Mooring{Number: Untitled, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
+	if q.ask.Scope > 0 {
+		m.Tackle = q.cut(depth)
+	}
+	return swing.Radius(swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: h.Defaults.Lines})
+}
+
+// makeRadius finds how her radius goes with the depth. The error tells what is missing.
+func (q *Question) makeRadius() error {
+	h := q.water.field.Harbor()
+	bed := q.water.field.Bed()
+	if !h.Levels.IsKnown() {
+		return q.lacks("harbor", "levels", "the design levels are needed for her radius")
+	}
+	if gap, empty := bed.Empty(); empty {
+		return q.lacks("area "+q.ask.Area, "depth", string(gap)+", so no place can be said to be deep enough")
+	}
+	shallow, deep, _ := bed.Extent()
+	some := q.swingAt(max(shallow, min(deep, 0)))
+	if _, known := some.Radius.Get(); !known || some.Bound {
+		// A rode that is too short there may still do elsewhere; anything else is missing for good.
+		for _, field := range some.Missing {
+			if field != "rode_m" || len(q.ask.Tackle) == 0 && q.ask.Scope == 0 {
+				return q.lacks("boat", field, "it is needed for her swing radius")
+			}
+		}
+	}
+	if q.constant() {
+		q.plan.radius.fixedM = float64(some.Radius.Or(geo.Metres(math.Inf(1))))
+		return nil
+	}
+	q.plan.radius = radius{
+		byDepth: q.byDepth(shallow, deep),
+		depth: func(at geo.Offset) (float64, bool) {
+			d, err := bed.Depth(at)
+			return float64(d), err == nil
+		},
+		span: func(at geo.Offset, reachM float64) (float64, float64) {
+			const wide = 30 // metres: beyond it the whole bed's extent is as good
+			if reachM < wide {
+				if lo, hi, ok := bed.Span(at, geo.Metres(reachM)); ok {
+					return float64(lo), float64(hi)
+				}
+			}
+			return float64(shallow), float64(deep)
+		},
+	}
+	return nil
+}
+
+// constant reports a radius that does not change with the depth.
+func (q *Question) constant() bool {
+	if q.ask.Radius.IsKnown() {
+		return true
+	}
+	switch q.rules.Swing.Kind {
+	case geo.Stated:
+		return true
+	case geo.Stretched:
+		return q.ask.Scope == 0
+	case geo.Formula:
+		return q.rules.Swing.DepthRatio == 0
+	}
+	return false
+}
+
+// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know is
+// looked up in a table of every decimetre, rounded up.
+func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
+	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
+	low, high, b := float64(levels.Low), float64(levels.High), float64(q.ask.Boat.BowHeight.Or(0))
+	length, _ := q.ask.Boat.SwingLength()
+	o := float64(length.Or(0))
+	rule := q.rules.Swing
+	rode := func(float64) float64 { l, _ := q.rode(); return float64(l) }
+	if scope := q.ask.Scope; scope > 0 {
+		rode = func(d float64) float64 { return scope * math.Max(0, d+high+b) }
+	}
+	taut := func(l, d float64) float64 {
+		h := math.Max(0, d+low) + b
+		if l < h {
+			return math.Inf(1) // too short: no place for her
+		}
+		return math.Sqrt((l-h)*(l+h)) + o
+	}
+	switch rule.Kind {
+	case geo.Stretched:
+		return func(d float64) float64 { return rode(d) + o }
+	case geo.Taut:
+		return func(d float64) float64 { return taut(rode(d), d) }
+	case geo.ScopeRule:
+		return func(d float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, d+high)+b), d) }
+	case geo.Formula:
+		return func(d float64) float64 { return rule.LOARatio*o + rule.DepthRatio*d + float64(rule.Constant) }
+	}
+	const step = 0.1
+	n := int(float64(deep-shallow)/step) + 2
+	table := make([]float64, n+1)
+	for i := range table {
+		table[i] = float64(q.swingAt(shallow + geo.Metres(step*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+	}
+	return func(d float64) float64 {
+		i := max(0, min(n-1, int((d-float64(shallow))/step)))
+		return max(table[i], table[i+1])
+	}
+}

@@ -1,0 +1,150 @@
+package room
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/swing"
+)
+
+// Limit is one thing that keeps a place from being better.
+type Limit struct {
+	Kind clearance.HazardKind `json:"kind"` // mooring, area_edge, shore, shoal, fairway, closed_water, tackle
+	Name string               `json:"name"` // of a mooring its number
+	// ClearanceM is what is left between her swing circle and it, its margin or setback taken off; below 0 it is what is missing.
+	ClearanceM float64 `json:"clearance_m"`
+}
+
+// Spot is a place for an anchor.
+type Spot struct {
+	Position geo.Position `json:"position"`
+	// ClearanceM is the least of the limits': no place that keeps its distance from the better ones has more than BoundM.
+	ClearanceM float64               `json:"clearance_m"`
+	BoundM     float64               `json:"bound_m"`
+	Radius     geo.Maybe[geo.Metres] `json:"radius_m"`
+	Depth      geo.Maybe[geo.Metres] `json:"depth_m"` // below chart datum
+	Rode       geo.Maybe[geo.Metres] `json:"rode_m"`  // that is laid there
+	Limits     []Limit               `json:"limits"`  // the nearest first
+	// DistanceM and BearingTrueDeg are from the mark that was asked for.
+	DistanceM      geo.Maybe[float64] `json:"distance_m"`
+	BearingTrueDeg geo.Maybe[float64] `json:"bearing_true_deg"`
+	// Report is the full check of a mooring laid there: it finds nothing certain when the clearance is above 0.
+	Report clearance.Report `json:"report"`
+
+	at geo.Offset
+}
+
+// Close is how near the certificate of a place comes to the best that there can be, metres.
+const Close = 0.01
+
+// Best gives the count best places, at least apart metres from each other, with the proof that none is better: the bound that no place can beat lies within [Close] of what was reached. Places that do not
+// fit are not given. stop, which may be nil, ends the search early; the bounds tell how far it had come.
+func (q *Question) Best(count int, apart geo.Metres, stop func() bool) []Spot {
+	spots := q.places(count, apart, stop)
+	return slices.DeleteFunc(spots, func(s Spot) bool { return s.ClearanceM < 0 })
+}
+
+// places are the best ones, whether they fit or not.
+func (q *Question) places(count int, apart geo.Metres, stop func() bool) []Spot {
+	s := newSearch(&q.plan, Close, float64(apart), stop)
+	spots := []Spot{}
+	for range count {
+		f, ok := s.next()
+		if !ok {
+			break
+		}
+		spot := q.spot(f.at)
+		spot.ClearanceM, spot.BoundM = f.clearanceM, f.boundM
+		spots = append(spots, spot)
+	}
+	return spots
+}
+
+// Try tells how a place of one's own would do: its clearances without the full check. It takes well under a millisecond.
+func (q *Question) Try(p geo.Position) Spot {
+	at := q.water.field.Frame().Project(p)
+	spot := q.lookAt(at)
+	spot.Position = p
+	return spot
+}
+
+// spot tells everything of a place.
+func (q *Question) spot(at geo.Offset) Spot {
+	spot := q.lookAt(at)
+	spot.Report, _ = q.check(at)
+	return spot
+}
+
+// check is the full check of a mooring laid at a place, with the moorings that are taken away left out.
+func (q *Question) check(at geo.Offset) (clearance.Report, swing.Answer) {
+	report, answer := q.water.field.CheckBy(q.mooring(at), q.rules)
+	report.Conflicts = slices.DeleteFunc(report.Conflicts, func(k clearance.Conflict) bool {
+		return slices.Contains(q.ask.Without, k.A) || slices.Contains(q.ask.Without, k.B)
+	})
+	return report, answer
+}
+
+func (q *Question) lookAt(at geo.Offset) Spot {
+	f := q.water.field
+	spot := Spot{Position: f.Frame().Position(at), at: at, ClearanceM: math.Inf(1), Report: clearance.Report{Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}}}
+	if d, err := f.Bed().Depth(at); err == nil {
+		spot.Depth = geo.Known(d)
+		if q.ask.Scope > 0 {
+			spot.Rode, _ = q.cut(d).RodeLength()
+		} else if l, ok := q.rode(); ok {
+			spot.Rode = geo.Known(l)
+		}
+	}
+	radiusM := q.plan.radius.at(at)
+	if !math.IsInf(radiusM, 1) {
+		spot.Radius = geo.Known(geo.Metres(radiusM))
+	}
+	spot.Limits = q.limitsAt(at, radiusM)
+	if len(spot.Limits) > 0 {
+		spot.ClearanceM = spot.Limits[0].ClearanceM
+	}
+	spot.BoundM = spot.ClearanceM
+	if mark, known := q.ask.Mark.Get(); known {
+		d, bearing := geo.Geodesic(mark, spot.Position)
+		spot.DistanceM, spot.BearingTrueDeg = geo.Known(float64(d)), geo.Known(bearing)
+	}
+	return spot
+}
+
+// limitsTold is how many limits of a place are told.
+const limitsTold = 6
+
+// limitsAt are what keeps a place from being better, the nearest first.
+func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
+	limits := make([]Limit, 0, len(q.plan.discs)+len(q.plan.zones))
+	add := func(name int32, m float64, own bool) {
+		if own {
+			m -= radiusM
+		}
+		if math.IsInf(m, 0) {
+			return
+		}
+		l := q.limits[name]
+		limits = append(limits, Limit{l.kind, l.name, m})
+	}
+	for i := range q.plan.discs {
+		d := &q.plan.discs[i]
+		add(d.name, float64(at.Sub(d.at).Length())-d.keepM, d.own)
+	}
+	for i := range q.plan.zones {
+		z := &q.plan.zones[i]
+		least := math.Inf(1)
+		for k := range z.edges {
+			least = min(least, z.edges[k].distanceM(at))
+		}
+		if !z.open && z.slabs.inside(at) != z.in || z.open && z.in {
+			least = -least
+		}
+		add(z.name, least-z.keepM, z.own)
+	}
+	slices.SortFunc(limits, func(a, b Limit) int { return cmp.Compare(a.ClearanceM, b.ClearanceM) })
+	return limits[:min(len(limits), limitsTold)]
+}
