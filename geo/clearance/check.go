@@ -2,8 +2,10 @@ package clearance
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"swingroom/geo"
@@ -14,7 +16,7 @@ import (
 // everything fixed. The field stays as it is. Only the neighbourhood is looked at.
 func (f *Field) Check(m geo.Mooring) (Report, swing.Answer) { return f.CheckBy(m, f.harbor.Rules(&m)) }
 
-// CheckBy is Check with rules in place of those of the mooring's area.
+// CheckBy is Check with rules in place of those of the mooring's area. Neighbours of which the radius is not known are told, since nobody can say that they keep clear.
 func (f *Field) CheckBy(m geo.Mooring, rules geo.Rules) (Report, swing.Answer) {
 	depth := f.depth(&m)
 	in := f.input(&m, &depth)
@@ -34,10 +36,23 @@ func (f *Field) CheckBy(m geo.Mooring, rules geo.Rules) (Report, swing.Answer) {
 	}
 	found := f.findings(&m, &answer, &depth, rules)
 	report.Hazards = append(report.Hazards, found.hazards...)
-	report.Unknown = append(append(report.Unknown, f.harborGaps()...), found.unknown...)
+	report.Unknown = append(append(append(report.Unknown, f.harborGaps()...), found.unknown...), f.unknownBeside(&m, &circle)...)
 	sortConflicts(report.Conflicts)
 	sortHazards(report.Hazards)
 	return report, answer
+}
+
+// unknownBeside tells of neighbours with a boat whose radius is not known, as far away as two such boats could be that each swing as far as m's.
+func (f *Field) unknownBeside(m *geo.Mooring, circle *Circle) (gaps []Unknown) {
+	const near = 24 // moorings that are looked at
+	for _, x := range f.index.Nearest(m.Position, near, nil) {
+		other := &f.harbor.Moorings[x.Index]
+		if x.DistanceM < 2*circle.RadiusM+circle.MarginM && f.index.at[x.Index].RadiusM <= 0 && other.Boat != nil && other.Number != m.Number {
+			gaps = append(gaps, Unknown{Mooring: m.Number, What: "neighbour", Missing: f.swings[x.Index].Missing,
+				Words: fmt.Sprintf("mooring %s, %.1f m away, has no known swing radius; missing: %s", other.Number, x.DistanceM, strings.Join(f.swings[x.Index].Missing, ", "))})
+		}
+	}
+	return gaps
 }
 
 // With gives a new field with m put in, or in place of the mooring with its number. The old field stays as it is; of the

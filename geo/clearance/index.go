@@ -140,7 +140,7 @@ func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 		// Two circles of the cells are no conflict when they are farther apart than their extents.
 		k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
 			for n := first; n < last; n++ {
-				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && int(k.number[n]) != except && !x.hasChanged(k.number[n]) {
+				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except && !x.hasChanged(k.number[n]) {
 					pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
 				}
 			}

@@ -74,7 +74,7 @@ type Hazard struct {
 // Unknown says what could not be checked for a mooring, and which record would be needed.
 type Unknown struct {
 	Mooring string   `json:"mooring"`
-	What    string   `json:"what"` // "radius", "depth", "draft", "area", "hull"
+	What    string   `json:"what"` // "radius", "depth", "draft", "area", "hull", "neighbour"
 	Missing []string `json:"missing"`
 	Words   string   `json:"words"`
 }

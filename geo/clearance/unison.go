@@ -146,6 +146,42 @@ func (f *Field) inUnison(a, b berth) InUnison {
 	return InUnison{GapM: geo.Known(worst.GapM), Weather: &w, ADeg: worst.ADeg, BDeg: worst.BDeg, HullA: f.ring(worst.A), HullB: f.ring(worst.B), At: f.frame.Position(swing.Between(worst.A, worst.B))}
 }
 
+// KeepInUnison is how far a mooring that is only tried has to keep its anchor from that of Harbor().Moorings[i] so that their hulls touch in no weather of the designs, without a margin; the depths
+// are those between which it may be laid. ok is false where one of the two does not lie in unison or a record is missing: then the circles decide.
+func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo.Metres) (keep geo.Metres, ok bool) {
+	levels, known := f.harbor.Levels.Get()
+	other := f.berth(i)
+	if !known || rules.Lying != geo.InUnison || other.rules.Lying != geo.InUnison {
+		return 0, false
+	}
+	if _, far := f.far(other.m.Position); far {
+		return 0, false
+	}
+	for _, d := range []geo.Design{rules.Design, other.rules.Design} {
+		sweep := swing.NewSweep(d, levels)
+		theirs, err := f.poses(other, d, sweep)
+		if err != nil {
+			return 0, false
+		}
+		for _, depth := range depths {
+			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed})
+			craft, err := swing.NewCraft(in)
+			if err != nil {
+				return 0, false
+			}
+			hers, err := sweep.Poses(craft, geo.Offset{})
+			if err != nil {
+				continue // too short a rode there: no place for her anyway
+			}
+			keep, ok = max(keep, sweep.Keep(hers, theirs)), true
+		}
+		if rules.Design == other.rules.Design {
+			break
+		}
+	}
+	return keep, ok
+}
+
 // missingWords tells field errors in one line: "mooring 12: beam_m is not on record".
 func missingWords(err error) string {
 	var all []string

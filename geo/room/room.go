@@ -126,12 +126,11 @@ type Ask struct {
 
 // Question is an ask made ready.
 type Question struct {
-	water   *Water
-	ask     Ask
-	rules   geo.Rules
-	plan    plan
-	limits  []limitName // what the items' names mean
-	unasked []string    // moorings near whose radius is not known: they limit nothing
+	water  *Water
+	ask    Ask
+	rules  geo.Rules
+	plan   plan
+	limits []limitName // what the items' names mean
 }
 
 // limitName says what a disc or zone is.
@@ -281,6 +280,7 @@ func (q *Question) discs() {
 		without[number] = true
 	}
 	reachM := q.mostReachM()
+	beside := q.besides()
 	for i := range h.Moorings {
 		m := &h.Moorings[i]
 		at := f.Frame().Project(m.Position)
@@ -290,13 +290,65 @@ func (q *Question) discs() {
 		far := reachM + float64(r+margin)
 		switch {
 		case without[m.Number] || at.EastM < q.plan.low.EastM-far || at.EastM > q.plan.high.EastM+far || at.NorthM < q.plan.low.NorthM-far || at.NorthM > q.plan.high.NorthM+far:
-		case !known:
-			if m.Boat != nil || m.LargestLOA.IsKnown() {
-				q.unasked = append(q.unasked, m.Number)
-			}
+		case !known && (m.Boat == nil && !m.LargestLOA.IsKnown()): // it keeps no water
+		case !known: // it is taken to swing as far as she may
+			q.disc(disc{at: at, keepM: beside.mostRadiusM + float64(margin), own: true}, m.Number+" (radius unknown)")
 		default:
-			q.plan.discs = append(q.plan.discs, disc{at: at, keepM: float64(r + margin), own: true, name: int32(len(q.limits))})
-			q.limits = append(q.limits, limitName{Mooring, m.Number})
+			d := disc{at: at, keepM: float64(r + margin), own: true}
+			if keep, ok := beside.keep(i); ok && float64(keep) < d.keepM+beside.leastRadiusM-float64(margin) {
+				d = disc{at: at, keepM: float64(keep + margin)}
+			}
+			q.disc(d, m.Number)
 		}
 	}
+}
+
+func (q *Question) disc(d disc, number string) {
+	d.name = int32(len(q.limits))
+	q.plan.discs = append(q.plan.discs, d)
+	q.limits = append(q.limits, limitName{Mooring, number})
+}
+
+// besides is what the discs need to know of the boat that is placed.
+type besides struct {
+	leastRadiusM, mostRadiusM float64
+	keep                      func(i int) (geo.Metres, bool) // where both lie in unison
+}
+
+// besides looks at her radius over the depths of the area.
+func (q *Question) besides() besides {
+	shallow, deep := q.depths()
+	b := besides{leastRadiusM: math.Inf(1)}
+	for _, depth := range []float64{float64(shallow), float64(shallow+deep) / 2, float64(deep)} {
+		r := q.plan.radius.fixedM
+		if q.plan.radius.byDepth != nil {
+			r = q.plan.radius.byDepth(depth)
+		}
+		if b.leastRadiusM = min(b.leastRadiusM, r); !math.IsInf(r, 1) {
+			b.mostRadiusM = max(b.mostRadiusM, r)
+		}
+	}
+	b.keep = func(i int) (geo.Metres, bool) {
+		m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &q.ask.Boat, Tackle: q.ask.Tackle}
+		if q.ask.Scope > 0 {
+			return 0, false // a rode that is cut to each place has no parts that the statics could know
+		}
+		return q.water.field.KeepInUnison(i, m, q.rules, []geo.Metres{shallow, deep})
+	}
+	return b
+}
+
+// depths are the least and the greatest depth at which she could be laid in the area, as the soundings near tell it.
+func (q *Question) depths() (shallow, deep geo.Metres) {
+	bed := q.water.field.Bed()
+	middle := q.plan.low.Plus(q.plan.high).Times(0.5)
+	lo, hi, ok := bed.Span(middle, q.plan.high.Sub(q.plan.low).Length()/2)
+	if !ok {
+		lo, hi, _ = bed.Extent()
+	}
+	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
+	if need := q.ask.Boat.Draft.Or(0) + q.rules.KeelMargin - levels.Low; lo < need {
+		lo = need
+	}
+	return lo, max(lo, hi)
 }

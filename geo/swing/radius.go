@@ -117,7 +117,8 @@ func (w *worker) scope() {
 	w.add(Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: Default})
 	l := geo.Metres(ratio) * (high + b)
 	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
-	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l {
+	const rounding = 0.01 // m: a rode that was cut to the scope
+	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+rounding {
 		w.fault("the rode on record, %.1f m, is longer than the scope of %g allows (%.1f m)", float64(onRecord.Or(0)), ratio, float64(l))
 	}
 	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")

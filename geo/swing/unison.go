@@ -245,6 +245,33 @@ func far(p pose) float64 { return lengthM(p.bow) + lengthM(p.aft) }
 // lengthM is that of an offset of a harbor's size, which needs none of the care that math.Hypot takes.
 func lengthM(o geo.Offset) float64 { return math.Sqrt(o.EastM*o.EastM + o.NorthM*o.NorthM) }
 
+// Keep is how far two anchors have to be apart so that the hulls touch in no case, whatever the bearing between them: the farthest that a place of one hull's axis, from its own anchor, lies from one of
+// the other's, and half of both beams. Errors on the large side where a stream or a long line makes one bearing worse than another.
+func (s *Sweep) Keep(a, b *Poses) geo.Metres {
+	perLevel := s.Cases() / len(s.levels)
+	var turned [5]struct{ sin, cos float64 }
+	for i := range turned {
+		turned[i].sin, turned[i].cos = math.Sincos(float64(i-2) * s.design.Scatter() * math.Pi / 180)
+	}
+	most := 0.0
+	for n := range a.all {
+		if a.none[n/perLevel] || b.none[n/perLevel] {
+			continue
+		}
+		pa := a.all[n]
+		for i := range turned { // by how much more the second is turned than the first
+			pb := b.all[n].turned(turned[i].sin, turned[i].cos)
+			for _, v := range [2]geo.Offset{pa.bow, pa.bow.Plus(pa.aft)} {
+				for _, w := range [2]geo.Offset{pb.bow, pb.bow.Plus(pb.aft)} {
+					d := v.Sub(w)
+					most = max(most, d.EastM*d.EastM+d.NorthM*d.NorthM)
+				}
+			}
+		}
+	}
+	return geo.Metres(math.Sqrt(most)) + (a.craft.Beam+b.craft.Beam)/2
+}
+
 // nearest is the smallest gap so far.
 type nearest struct {
 	gapM   float64

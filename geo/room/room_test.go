@@ -1,0 +1,111 @@
+package room_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"swingroom/api/exchange"
+	"swingroom/fixtures"
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/room"
+)
+
+func demo(t testing.TB) *room.Water {
+	t.Helper()
+	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := clearance.NewField(in.Harbor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return room.New(f)
+}
+
+// sloop is a boat of so many feet.
+func sloop(loaFt float64) geo.Boat {
+	ft := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Feet(v)) }
+	return geo.Boat{Kind: "sloop", LOA: ft(loaFt), Beam: ft(loaFt * 0.32), Draft: ft(1.3 + loaFt*0.1), BowHeight: ft(1.2 + loaFt*0.075)}
+}
+
+func chain(m float64) geo.Tackle {
+	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(m))}}
+}
+
+// tackle is chain and nylon of which the statics know everything.
+func tackle(m float64) geo.Tackle {
+	known := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(v)) }
+	return geo.Tackle{{Kind: geo.GroundChain, Length: known(m * 0.5), Size: known(0.016)}, {Kind: geo.TopChain, Length: known(m*0.5 - 3), Size: known(0.013)}, {Kind: geo.Buoy, Size: known(0.5)},
+		{Kind: geo.Pennant, Length: known(3), Size: known(0.019), Material: "nylon"}}
+}
+
+// asks are boats as the area's rule wants them told.
+func asks(area *geo.Area) []room.Ask {
+	switch area.Rules.Swing.Kind {
+	case geo.Stated:
+		return []room.Ask{{Boat: sloop(18), Area: area.Name, Tackle: chain(20), Radius: geo.Known(geo.Metres(29))}}
+	case geo.ScopeRule:
+		return []room.Ask{{Boat: sloop(20), Area: area.Name}, {Boat: sloop(33), Area: area.Name, Scope: 2.5}}
+	}
+	return []room.Ask{{Boat: sloop(20), Area: area.Name, Tackle: tackle(22)}, {Boat: sloop(30), Area: area.Name, Tackle: tackle(30)}, {Boat: sloop(28), Area: area.Name, Scope: 3}}
+}
+
+func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
+	w := demo(t)
+	given := 0
+	for _, area := range w.Field().Harbor().Areas {
+		for _, a := range asks(&area) {
+			q, err := w.Ask(a)
+			if err != nil {
+				t.Errorf("%s: %v", area.Name, err)
+				continue
+			}
+			for _, s := range q.Best(3, 20, nil) {
+				given++
+				unknown := slices.DeleteFunc(s.Report.Unknown, func(u clearance.Unknown) bool {
+					return a.Scope > 0 && u.What == "hull" // a rode that is cut to the place has no parts yet
+				})
+				if len(s.Report.Conflicts)+len(s.Report.Hazards)+len(unknown) > 0 || s.BoundM-s.ClearanceM > room.Close {
+					t.Errorf("%s at %s: %.3f m, bound %.3f m: %+v", area.Name, s.Position.DDM(), s.ClearanceM, s.BoundM, s.Report)
+				}
+				m := geo.Mooring{Number: room.Untitled, Status: geo.Occupied, Position: s.Position, Area: area.Name, Boat: &a.Boat, Tackle: a.Tackle, StatedRadius: a.Radius}
+				if a.Scope > 0 {
+					m.Tackle = chain(float64(s.Rode.Or(0)))
+				}
+				_, answer := w.Field().Check(m)
+				if math.Abs(float64(answer.Radius.Or(0)-s.Radius.Or(-1))) > 1e-6 {
+					t.Errorf("%s: radius %v by the rule, %v in the search", area.Name, answer.Radius, s.Radius)
+				}
+			}
+		}
+	}
+	if given < 40 {
+		t.Errorf("only %d places were looked at", given)
+	}
+}
+
+func BenchmarkBest(b *testing.B) {
+	w := demo(b)
+	for _, bc := range []struct {
+		name string
+		ask  room.Ask
+	}{
+		{"fixed_radius", room.Ask{Boat: sloop(22), Area: "Outer Roads", Tackle: chain(25)}},
+		{"by_depth", room.Ask{Boat: sloop(22), Area: "Middle Ground", Tackle: chain(25)}},
+		{"scope_by_depth", room.Ask{Boat: sloop(22), Area: "East Shore", Scope: 2.5, Rules: geo.Known(geo.DefaultRules())}},
+	} {
+		b.Run(bc.name, func(b *testing.B) {
+			for b.Loop() {
+				q, err := w.Ask(bc.ask)
+				if err != nil {
+					b.Fatal(err)
+				}
+				q.Best(5, 25, nil)
+			}
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/ask")
+		})
+	}
+}
