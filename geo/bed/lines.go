@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/shape"
 )
 
 // Line is a depth line: a chain of places of one depth, the deeper water on its left. A ring ends where it begins.
@@ -131,7 +132,7 @@ func (b *Bed) Bands(depths []geo.Metres) []Band {
 		for _, nodes := range border.join() {
 			rings = append(rings, b.mesh.places(nodes, l))
 		}
-		polygons := nest(rings)
+		polygons := shape.Nest(rings)
 		if len(polygons) == 0 {
 			continue
 		}

@@ -165,8 +165,8 @@ func (p *plan) keep(items []item, distM []float64, w *weighed, reachM float64, s
 		if zone.own {
 			most = w.ownM
 		}
-		// Of a zone only the edges count that can be its nearest, and none where the zone is far on the right side.
-		if distM[k] <= w.leastM[it.zone]+2*reachM && (w.inside[it.zone] != zone.in || w.leastM[it.zone]-zone.keepM <= most+2*reachM) {
+		// Of a zone only the edges count that can be its nearest, and none where all of the cell is far on the right side.
+		if distM[k] <= w.leastM[it.zone]+2*reachM && (sides[it.zone] == unsure || w.inside[it.zone] != zone.in || w.leastM[it.zone]-zone.keepM <= most+2*reachM) {
 			kept = append(kept, it)
 		}
 	}
@@ -260,9 +260,16 @@ func (r *radius) at(p geo.Offset) float64 {
 
 // leastM is no more than the radius anywhere within reachM of a place.
 func (r *radius) leastM(p geo.Offset, reachM float64) float64 {
+	least, _ := r.boundsM(p, reachM)
+	return least
+}
+
+// boundsM are no more and no less than the radius anywhere within reachM of a place.
+func (r *radius) boundsM(p geo.Offset, reachM float64) (leastM, mostM float64) {
 	if r.byDepth == nil {
-		return r.fixedM
+		return r.fixedM, r.fixedM
 	}
 	shallow, deep := r.span(p, reachM)
-	return min(r.byDepth(shallow), r.byDepth(deep))
+	a, b := r.byDepth(shallow), r.byDepth(deep)
+	return min(a, b), max(a, b)
 }

@@ -109,3 +109,25 @@ func BenchmarkBest(b *testing.B) {
 		})
 	}
 }
+
+func BenchmarkRegion(b *testing.B) {
+	w := demo(b)
+	for _, bc := range []struct {
+		name string
+		ask  room.Ask
+	}{{"fixed_radius", room.Ask{Boat: sloop(22), Area: "Outer Roads", Tackle: chain(25)}}, {"by_depth", room.Ask{Boat: sloop(22), Area: "Middle Ground", Tackle: chain(25)}}} {
+		q, err := w.Ask(bc.ask)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(bc.name, func(b *testing.B) {
+			areaM2 := 0.0
+			for b.Loop() {
+				r, _ := q.Region(nil)
+				areaM2 = r.AreaM2
+			}
+			b.ReportMetric(areaM2, "m2")
+			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/region")
+		})
+	}
+}

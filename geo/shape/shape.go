@@ -38,7 +38,7 @@ func (e *Edges) AddPolygons(frame geo.Frame, shape orb.MultiPolygon, feature int
 	for _, polygon := range shape {
 		for i, ring := range polygon {
 			at := project(frame, ring)
-			if (signedAreaM2(at) > 0) != (i == 0) {
+			if (RingAreaM2(at) > 0) != (i == 0) {
 				ring = slices.Clone(ring)
 				slices.Reverse(ring)
 				slices.Reverse(at)
@@ -80,14 +80,6 @@ func (e *Edges) add(at []geo.Offset, feature int32, areal bool, skip func(i int)
 		e.edges = append(e.edges, Edge{A: a, B: b, Feature: feature})
 		e.areal = append(e.areal, areal)
 	}
-}
-
-func signedAreaM2(ring []geo.Offset) float64 {
-	var twice float64
-	for i := 1; i < len(ring); i++ {
-		twice += cross(ring[i-1].Sub(ring[0]), ring[i].Sub(ring[0]))
-	}
-	return twice / 2
 }
 
 // cross is the z of the cross product, in m².

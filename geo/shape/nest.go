@@ -1,4 +1,4 @@
-package bed
+package shape
 
 import (
 	"cmp"
@@ -15,7 +15,7 @@ type outline struct {
 }
 
 func outlineOf(ring []geo.Offset) outline {
-	o := outline{ring: [][]geo.Offset{ring}, areaM2: ringAreaM2(ring), lo: ring[0], hi: ring[0]}
+	o := outline{ring: [][]geo.Offset{ring}, areaM2: RingAreaM2(ring), lo: ring[0], hi: ring[0]}
 	for _, p := range ring {
 		o.lo = geo.Offset{EastM: min(o.lo.EastM, p.EastM), NorthM: min(o.lo.NorthM, p.NorthM)}
 		o.hi = geo.Offset{EastM: max(o.hi.EastM, p.EastM), NorthM: max(o.hi.NorthM, p.NorthM)}
@@ -27,8 +27,8 @@ func (o *outline) boxHolds(h *outline) bool {
 	return o.lo.EastM <= h.lo.EastM && o.lo.NorthM <= h.lo.NorthM && h.hi.EastM <= o.hi.EastM && h.hi.NorthM <= o.hi.NorthM
 }
 
-// nest sorts rings into polygons: counterclockwise ones are outer rings, the others holes in the smallest outer ring round them.
-func nest(rings [][]geo.Offset) [][][]geo.Offset {
+// Nest sorts closed rings into polygons: counterclockwise ones are outer rings, the others holes in the smallest outer ring round them.
+func Nest(rings [][]geo.Offset) [][][]geo.Offset {
 	var outers, holes []outline
 	for _, r := range rings {
 		if len(r) < 4 {
@@ -58,10 +58,11 @@ func nest(rings [][]geo.Offset) [][][]geo.Offset {
 	return polygons
 }
 
-func ringAreaM2(ring []geo.Offset) float64 {
+// RingAreaM2 is the area of a closed ring, positive when it runs counterclockwise.
+func RingAreaM2(ring []geo.Offset) float64 {
 	var twice float64
 	for i := 1; i < len(ring); i++ {
-		twice += turn(ring[0], ring[i-1], ring[i])
+		twice += cross(ring[i-1].Sub(ring[0]), ring[i].Sub(ring[0]))
 	}
 	return twice / 2
 }
@@ -81,7 +82,7 @@ func pointInRing(p geo.Offset, ring []geo.Offset) bool {
 	inside := false
 	for i := 1; i < len(ring); i++ {
 		a, b := ring[i-1], ring[i]
-		if (a.NorthM > p.NorthM) != (b.NorthM > p.NorthM) && (turn(a, b, p) > 0) == (b.NorthM > a.NorthM) {
+		if (a.NorthM > p.NorthM) != (b.NorthM > p.NorthM) && (cross(b.Sub(a), p.Sub(a)) > 0) == (b.NorthM > a.NorthM) {
 			inside = !inside
 		}
 	}
