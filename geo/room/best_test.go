@@ -100,7 +100,7 @@ func drawn(t *rapid.T) *plan {
 	for range rapid.IntRange(0, 14).Draw(t, "discs") {
 		p.discs = append(p.discs, disc{at: geo.Offset{EastM: f(-20, 220, "east"), NorthM: f(-20, 170, "north")}, keepM: f(2, 30, "keep"), own: rapid.IntRange(0, 3).Draw(t, "own") > 0})
 	}
-	if p.radius.fixedM = f(2, 25, "radius"); rapid.Bool().Draw(t, "slope") {
+	if p.radius.fixedM = f(6, 25, "radius"); rapid.Bool().Draw(t, "slope") {
 		rise := f(-0.2, 0.2, "rise")
 		p.radius.byDepth = func(d float64) float64 { return 25 - 0.3*d }
 		p.radius.depth = func(at geo.Offset) (float64, bool) { return 10 + rise*at.EastM, true }

@@ -19,7 +19,7 @@ type Region struct {
 
 // regionCellM is the side of the squares with which a region's edge is followed. The edge is of arcs of many metres, and where two of them meet the corner is
 // worked out, so that a chord is out by millimetres.
-const regionCellM = 0.5
+const regionCellM = 0.4
 
 // Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. A stop ends it early, and ok is false.
 func (q *Question) Region(stop func() bool) (region Region, ok bool) {
@@ -66,7 +66,7 @@ func (p *plan) region(cellM float64, stop func() bool) (Region, bool) {
 	leastM = max(0.2, leastM+p.radius.leastM(p.low.Plus(p.high).Times(0.5), float64(p.high.Sub(p.low).Length())/2))
 	const deepestM = 0.01 // of a chord's cut, so that the edge stays true to 5 cm
 	cellM = min(cellM, math.Sqrt(4*deepestM*leastM))
-	t := &tracer{plan: p, cellM: cellM, stop: stop, next: map[side64]leg{}, levM: cellM*cellM/(4*leastM) + 1e-4}
+	t := &tracer{plan: p, cellM: cellM, stop: stop, next: map[side64]leg{}, levM: 1.25*cellM*cellM/(4*leastM) + 5e-4}
 	items := p.items()
 	t.distM = make([]float64, len(items))
 	width := max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM) + 2*cellM
@@ -316,7 +316,7 @@ func (n *near) gainM2(a, b geo.Offset) float64 {
 	const h = 1e-3
 	g, _ := n.clearance(middle.Plus(out.Times(h)))
 	slope := (f - g) / h // how fast the clearance shrinks outwards; 1 where the radius does not change
-	if it.n < 0 || slope < 0.05 {
+	if it.n < 0 || slope < 0.5 || slope > 2 { // at a turn that was not found
 		return chord * n.t.levM
 	}
 	return chord * (2.0/3*f + n.t.levM) / slope
@@ -326,9 +326,10 @@ func (n *near) gainM2(a, b geo.Offset) float64 {
 func (t *tracer) rings() Region {
 	r := Region{InsideM: 2 * t.levM}
 	var rings [][]geo.Offset
-	gainM2 := 0.0
+	allM2 := 0.0
 	for _, start := range t.order {
 		var ring []geo.Offset
+		gainM2 := 0.0
 		for name := start; ; {
 			l, ok := t.next[name]
 			if !ok {
@@ -340,8 +341,10 @@ func (t *tracer) rings() Region {
 			gainM2 += l.gainM2
 			name = l.end
 		}
-		if len(ring) > 2 {
+		// Where two edges all but touch, the water between them is narrower than a leaf, and falls to pieces that no anchor needs.
+		if len(ring) > 2 && math.Abs(shape.RingAreaM2(append(ring, ring[0]))) > t.cellM*t.cellM {
 			rings = append(rings, append(ring, ring[0]))
+			allM2 += gainM2
 		}
 	}
 	r.Polygons = shape.Nest(rings)
@@ -350,6 +353,6 @@ func (t *tracer) rings() Region {
 			r.PolygonsM2 += shape.RingAreaM2(ring)
 		}
 	}
-	r.AreaM2 = r.PolygonsM2 + gainM2
+	r.AreaM2 = r.PolygonsM2 + allM2
 	return r
 }
