@@ -315,7 +315,7 @@ func (n *near) gainM2(a, b geo.Offset) float64 {
 	f, it := n.clearance(middle)
 	const h = 1e-3
 	g, _ := n.clearance(middle.Plus(out.Times(h)))
-	slope := (f - g) / h // how fast the clearance shrinks outwards; 1 where the radius does not change
+	slope := (f - g) / h                      // how fast the clearance shrinks outwards; 1 where the radius does not change
 	if it.n < 0 || slope < 0.5 || slope > 2 { // at a turn that was not found
 		return chord * n.t.levM
 	}

@@ -122,6 +122,9 @@ type Ask struct {
 	// Without are moorings whose water is taken to be free.
 	Without []string
 	Mark    geo.Maybe[geo.Position] // places are told by distance and bearing from it
+
+	bare  bool   // no margins: how near the circles themselves come
+	least string // this mooring on the shortest rode that is proposed
 }
 
 // Question is an ask made ready.
@@ -287,6 +290,14 @@ func (q *Question) discs() {
 		answer := f.Swing(i)
 		r, known := answer.Radius.Get()
 		margin := max(q.rules.Margin, h.Rules(m).Margin)
+		if q.ask.bare {
+			margin = 0
+		}
+		if q.ask.least == m.Number {
+			if least, ok := q.leastRadius(i); ok {
+				r = least
+			}
+		}
 		far := reachM + float64(r+margin)
 		switch {
 		case without[m.Number] || at.EastM < q.plan.low.EastM-far || at.EastM > q.plan.high.EastM+far || at.NorthM < q.plan.low.NorthM-far || at.NorthM > q.plan.high.NorthM+far:

@@ -1,0 +1,330 @@
+package room
+
+import (
+	"fmt"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/swing"
+)
+
+// Miss is a place at which she does not fit, but nearly.
+type Miss struct {
+	Spot
+	Short   []Limit  `json:"short"`   // what is missing, the most first
+	Freeing []Remedy `json:"freeing"` // what would free the place, each proved by the full check
+}
+
+// RemedyKind is a way to free a place.
+type RemedyKind string
+
+// The ways to free a place, by effort.
+const (
+	SmallerMargin  RemedyKind = "smaller_margin"
+	OwnRode        RemedyKind = "own_rode"
+	ShorterBoat    RemedyKind = "shorter_boat"
+	NeighbourRode  RemedyKind = "neighbour_rode"
+	NeighbourMoved RemedyKind = "neighbour_moved"
+)
+
+// Remedy is one way to free a place. Every one has passed the full check of everything that it changes.
+type Remedy struct {
+	Kind    RemedyKind            `json:"kind"`
+	Mooring string                `json:"mooring"` // whose rode is shortened or whose boat is moved; empty for the boat that is placed
+	To      string                `json:"to"`      // the vacant mooring to which that boat goes
+	Length  geo.Maybe[geo.Metres] `json:"length_m"`
+	Words   string                `json:"words"`
+}
+
+// leastScope is the shortest rode that is proposed, over the water's depth at the high level: the least of a town's chain rule (Falmouth MA, s.269-5 B: twice the depth at mean high tide).
+const leastScope = 2.0
+
+// NearMisses gives the places at which she fails by least, and what would free them; and then the places that one change to a neighbour, or a smaller margin, would free. It is for when
+// nothing fits.
+func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []Miss {
+	misses := []Miss{}
+	inTheWay := []string{}
+	for _, s := range q.places(count, apart, stop) {
+		if s.ClearanceM >= 0 {
+			continue
+		}
+		m := q.miss(s)
+		for _, l := range m.Short {
+			if l.Kind == Mooring && !slices.Contains(inTheWay, l.Name) {
+				inTheWay = append(inTheWay, l.Name)
+			}
+		}
+		m.add(q.ownRode(&m))
+		m.add(q.shorterBoat(&m))
+		misses = append(misses, m)
+	}
+	if m, ok := q.byMargin(stop); ok {
+		misses = append(misses, m)
+	}
+	for _, number := range inTheWay[:min(len(inTheWay), neighboursTried)] {
+		if m, ok := q.byNeighbour(number, stop); ok {
+			misses = append(misses, m)
+		}
+	}
+	return misses
+}
+
+// neighboursTried is for how many neighbours that are in the way it is tried what a change to them would free.
+const neighboursTried = 10
+
+func (q *Question) miss(s Spot) Miss {
+	m := Miss{Spot: s, Short: []Limit{}, Freeing: []Remedy{}}
+	for _, l := range s.Limits {
+		if l.ClearanceM < 0 {
+			m.Short = append(m.Short, l)
+		}
+	}
+	return m
+}
+
+func (m *Miss) add(r Remedy, ok bool) {
+	if ok {
+		m.Freeing = append(m.Freeing, r)
+	}
+}
+
+// short is by how much she fails, with what a search may be out by.
+func (m *Miss) short() geo.Metres { return geo.Metres(Close - m.ClearanceM) }
+
+// byMargin looks for a place where only the margins are in the way.
+func (q *Question) byMargin(stop func() bool) (Miss, bool) {
+	bare, ok := q.with(func(a *Ask) { a.bare = true })
+	if !ok || q.rules.Margin <= 0 {
+		return Miss{}, false
+	}
+	for _, s := range bare.places(1, 0, stop) {
+		if s.ClearanceM >= 0 {
+			m := q.miss(q.spot(s.at))
+			m.add(q.smallerMargin(&m, geo.Metres(s.ClearanceM)))
+			return m, len(m.Freeing) > 0 && m.ClearanceM < 0
+		}
+	}
+	return Miss{}, false
+}
+
+// byNeighbour looks for a place that one neighbour keeps from her: first with that one on the shortest rode that is proposed, and then with that boat away.
+func (q *Question) byNeighbour(number string, stop func() bool) (Miss, bool) {
+	for _, try := range []struct {
+		change func(*Ask)
+		remedy func(*Miss, string) (Remedy, bool)
+	}{
+		{func(a *Ask) { a.least = number }, q.neighbourRode},
+		{func(a *Ask) { a.Without = append(slices.Clone(a.Without), number) }, q.neighbourMoved},
+	} {
+		free, ok := q.with(try.change)
+		if !ok {
+			continue
+		}
+		for _, s := range free.places(1, 0, stop) {
+			if s.ClearanceM < 0 {
+				continue
+			}
+			m := q.miss(q.spot(s.at))
+			if m.add(try.remedy(&m, number)); len(m.Freeing) > 0 && m.ClearanceM < 0 {
+				return m, true
+			}
+		}
+	}
+	return Miss{}, false
+}
+
+// leastRadius is that of a mooring on the shortest rode that is proposed.
+func (q *Question) leastRadius(i int) (geo.Metres, bool) {
+	f := q.water.field
+	in := f.Input(i)
+	changed := *in.Mooring
+	length, _ := changed.Tackle.RodeLength()
+	depth, known := in.Depth.Get()
+	l, lengthKnown := length.Get()
+	least := geo.Metres(leastScope) * max(0, depth+f.Harbor().Levels.Or(geo.Levels{}).High)
+	if !known || !lengthKnown || least >= l || changed.StatedRadius.IsKnown() {
+		return 0, false
+	}
+	changed.Tackle = shortened(changed.Tackle, l-least)
+	in.Mooring = &changed
+	return swing.Radius(in).Radius.Get()
+}
+
+// clean reports whether a check finds nothing in the way and nothing new unknown.
+func clean(r clearance.Report) bool {
+	return len(r.Conflicts)+len(r.Hazards) == 0 && !slices.ContainsFunc(r.Unknown, func(u clearance.Unknown) bool { return u.Mooring == Untitled && u.What != "hull" && u.What != "record" })
+}
+
+// smallerMargin keeps her and her neighbours apart, but by less than the area asks.
+func (q *Question) smallerMargin(m *Miss, margin geo.Metres) (Remedy, bool) {
+	report, _ := q.check(m.at)
+	for _, k := range report.Conflicts {
+		if geo.Metres(k.OverlapM)+margin > geo.Metres(Close) {
+			return Remedy{}, false
+		}
+	}
+	report.Conflicts = nil
+	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin), Words: fmt.Sprintf("a margin of %.1f m to her neighbours, in place of %.1f m", float64(margin), float64(q.rules.Margin))}, clean(report)
+}
+
+// with asks the same of another boat or tackle.
+func (q *Question) with(change func(*Ask)) (*Question, bool) {
+	a := q.ask
+	change(&a)
+	other, err := q.water.Ask(a)
+	return other, err == nil
+}
+
+// ownRode shortens her own rode.
+func (q *Question) ownRode(m *Miss) (Remedy, bool) {
+	length, ok := q.rode()
+	depth, known := m.Depth.Get()
+	if !ok || !known || q.ask.Radius.IsKnown() {
+		return Remedy{}, false
+	}
+	l, ok := q.shorter(length, m.Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
+		other := *q
+		other.ask.Tackle = shortened(q.ask.Tackle, length-l)
+		return other.swingAt(depth).Radius
+	})
+	if !ok {
+		return Remedy{}, false
+	}
+	other := *q
+	other.ask.Tackle = shortened(q.ask.Tackle, length-l)
+	report, _ := other.check(m.at)
+	return Remedy{Kind: OwnRode, Length: geo.Known(l), Words: fmt.Sprintf("her own rode %.1f m long, in place of %.1f m", float64(l), float64(length))}, clean(report)
+}
+
+// shorter finds the longest rode, to the decimetre below, with which a radius is no more than wanted and which is still at least leastScope of the water's depth at the high level.
+func (q *Question) shorter(length, wanted, depth geo.Metres, radiusOf func(geo.Metres) geo.Maybe[geo.Metres]) (geo.Metres, bool) {
+	high := q.water.field.Harbor().Levels.Or(geo.Levels{}).High
+	lo, hi := geo.Metres(leastScope)*max(0, depth+high), length
+	fits := func(l geo.Metres) bool {
+		r, known := radiusOf(l).Get()
+		return known && r <= wanted
+	}
+	if lo >= hi || !fits(lo) {
+		return 0, false
+	}
+	for hi-lo > 0.05 {
+		if middle := (lo + hi) / 2; fits(middle) {
+			lo = middle
+		} else {
+			hi = middle
+		}
+	}
+	return lo, true
+}
+
+// shortened takes a length off a tackle: off its longest part.
+func shortened(t geo.Tackle, by geo.Metres) geo.Tackle {
+	t = slices.Clone(t)
+	longest := -1
+	for i, p := range t {
+		if p.Kind.OfRode() && p.Length.IsKnown() && (longest < 0 || p.Length.Or(0) > t[longest].Length.Or(0)) {
+			longest = i
+		}
+	}
+	if longest >= 0 {
+		t[longest].Length = geo.Known(max(0, t[longest].Length.Or(0)-by))
+	}
+	return t
+}
+
+// shorterBoat tells how long a boat would fit there.
+func (q *Question) shorterBoat(m *Miss) (Remedy, bool) {
+	length, _ := q.ask.Boat.SwingLength()
+	l := length.Or(0) - m.short()
+	if l < 2 || q.ask.Radius.IsKnown() {
+		return Remedy{}, false
+	}
+	other := *q
+	other.ask.Boat.LOA, other.ask.Boat.LengthAll = geo.Known(l), geo.Maybe[geo.Metres]{}
+	report, _ := other.check(m.at)
+	return Remedy{Kind: ShorterBoat, Length: geo.Known(l), Words: fmt.Sprintf("a boat of no more than %.1f m with everything fixed to her, on the same tackle", float64(l))}, clean(report)
+}
+
+// neighbourRode shortens the rode of the one neighbour that is in the way.
+func (q *Question) neighbourRode(m *Miss, number string) (Remedy, bool) {
+	f := q.water.field
+	i, ok := f.Index(number)
+	if !ok {
+		return Remedy{}, false
+	}
+	other := f.Harbor().Moorings[i]
+	length, _ := other.Tackle.RodeLength()
+	depth, known := f.Depth(i).DepthM.Get()
+	l0, lengthKnown := length.Get()
+	if !known || !lengthKnown || other.StatedRadius.IsKnown() {
+		return Remedy{}, false
+	}
+	in := f.Input(i)
+	l, ok := q.shorter(l0, f.Swing(i).Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
+		changed := other
+		changed.Tackle = shortened(other.Tackle, l0-l)
+		in.Mooring = &changed
+		return swing.Radius(in).Radius
+	})
+	if !ok {
+		return Remedy{}, false
+	}
+	changed := other
+	changed.Tackle = shortened(other.Tackle, l0-l)
+	g, err := f.With(changed)
+	if err != nil {
+		return Remedy{}, false
+	}
+	report, _ := g.CheckBy(q.mooring(m.at), q.rules)
+	return Remedy{Kind: NeighbourRode, Mooring: number, Length: geo.Known(l), Words: fmt.Sprintf("the rode of %s %.1f m long, in place of %.1f m", number, float64(l), float64(l0))}, clean(report)
+}
+
+// neighbourMoved moves the boat that is in the way to a vacant mooring on which she fits.
+func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
+	f := q.water.field
+	i, ok := f.Index(number)
+	if !ok || f.Harbor().Moorings[i].Boat == nil {
+		return Remedy{}, false
+	}
+	away := f.Harbor().Moorings[i]
+	boat := away.Boat
+	away.Boat, away.Status, away.LargestLOA, away.LargestDraft, away.StatedRadius = nil, geo.Vacant, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
+	g, err := f.With(away)
+	if err != nil {
+		return Remedy{}, false
+	}
+	if report, _ := g.CheckBy(q.mooring(m.at), q.rules); !clean(report) {
+		return Remedy{}, false // it would not free the place
+	}
+	for _, vacant := range f.Harbor().Moorings {
+		if vacant.Status != geo.Vacant || !allowed(f.Harbor(), &vacant, boat) {
+			continue
+		}
+		vacant.Boat, vacant.Status = boat, geo.Occupied
+		report, _ := g.Check(vacant)
+		if len(report.Conflicts)+len(report.Hazards)+len(report.Unknown) > 0 {
+			continue
+		}
+		both, err := g.With(vacant)
+		if err != nil {
+			continue
+		}
+		if report, _ = both.CheckBy(q.mooring(m.at), q.rules); clean(report) {
+			return Remedy{Kind: NeighbourMoved, Mooring: number, To: vacant.Number, Words: fmt.Sprintf("the boat of %s moved to the vacant mooring %s, on which she fits", number, vacant.Number)}, true
+		}
+	}
+	return Remedy{}, false
+}
+
+// allowed reports whether a boat is no longer and no deeper than what is set for a place and its area.
+func allowed(h *geo.Harbor, m *geo.Mooring, b *geo.Boat) bool {
+	length, _ := b.SwingLength()
+	rules := h.Rules(m)
+	for _, x := range []struct{ limit, got geo.Maybe[geo.Metres] }{{m.LargestLOA, length}, {rules.LargestLOA, length}, {m.LargestDraft, b.Draft}, {rules.LargestDraft, b.Draft}} {
+		if limit, known := x.limit.Get(); known && x.got.Or(limit+1) > limit {
+			return false
+		}
+	}
+	return true
+}
