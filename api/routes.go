@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"swingroom/geo/clearance"
+	"swingroom/geo/room"
 	"swingroom/geo/swing"
 )
 
@@ -79,6 +80,11 @@ func routes() []route {
 		{path: "/moorings/{number}/reach", scoped: true, name: "reach", summary: "How one boat lies over levels and winds, by the statics of her tackle.", gives: reflect.TypeFor[swing.Reaches](), do: (*request).reach,
 			params: []param{{name: "levels", doc: "Levels: low, high, now or metres above chart datum, with commas; low, the middle and high unless given."}, {name: "winds_kn", doc: "Mean winds in knots, with commas."},
 				{name: "gust", doc: "Gust over mean wind; that of her area unless given."}, {name: "stream_kn", doc: "Stream along the wind, knots; 0 unless given."}}},
+		{path: "/spots", scoped: true, name: "spots", summary: "The best places for one more boat in an area, each with the proof that none is better; or where she fails by least, and what would free a place.", gives: reflect.TypeFor[Spots](), do: (*request).spots,
+			params: append([]param{{name: "count", doc: "How many places; 5 unless given, at most 50."}, {name: "apart_m", doc: "How far apart at least, metres; 20 unless given."}}, roomParams...)},
+		{path: "/open_water", scoped: true, name: "open_water", summary: "The whole water of an area in which the anchor of one more boat may stand.", do: (*request).roomRegion, params: roomParams},
+		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
+			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
 		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
 			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},

@@ -6,6 +6,7 @@ import (
 	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
+	"swingroom/geo/room"
 )
 
 // snapshot is one harbor at one revision with all that follows from it. It is immutable; answers for the whole harbor are made once, when they
@@ -14,6 +15,7 @@ type snapshot struct {
 	info   store.Info
 	field  *clearance.Field
 	facts  []facts // by mooring
+	water  *room.Water
 	mu     sync.Mutex
 	answer map[string]func() *answer
 }
@@ -30,7 +32,7 @@ func newSnapshot(h *geo.Harbor, info store.Info) (*snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &snapshot{info: info, field: field, facts: factsOf(field), answer: map[string]func() *answer{}}, nil
+	return &snapshot{info: info, field: field, facts: factsOf(field), water: room.New(field), answer: map[string]func() *answer{}}, nil
 }
 
 func factsOf(f *clearance.Field) []facts {
