@@ -42,7 +42,7 @@ func (q *request) ask(s *snapshot) (a room.Ask, err error) {
 	if length, _ := a.Boat.SwingLength(); !length.IsKnown() {
 		return a, fmt.Errorf("%w: loa_m or length_all_m is wanted", errQuery)
 	}
-	if a.Tackle, a.Scope, err = q.tackle(h); err != nil {
+	if a.Tackle, a.ScopeRatio, err = q.tackle(h); err != nil {
 		return a, err
 	}
 	if a.Radius, err = q.metres("radius_m"); err != nil {

@@ -66,6 +66,7 @@ type Harbor struct {
 	Defaults   Defaults
 	Background *Background // nil: none
 	Tide       *Tide       // nil: no constants on record, so no level can be predicted
+	Waiting    []Waiting   // the waiting list
 	Shoreline  Shoreline
 	KeepOuts   []KeepOut
 	Areas      []Area
@@ -173,6 +174,14 @@ func (h *Harbor) Validate() error {
 	}
 	for _, k := range h.KeepOuts {
 		pr.join(k.Validate())
+	}
+	for _, w := range h.Waiting {
+		pr.join(w.Validate())
+		for _, area := range w.Areas {
+			if !names[area] {
+				pr.add("waiting", w.Name, fmt.Sprintf("there is no area %q", area))
+			}
+		}
 	}
 	pr.join(h.validMoorings(names))
 	return pr.err()

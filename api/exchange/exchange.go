@@ -21,6 +21,7 @@ const (
 	ShorelineFile = "shoreline.geojson"
 	FairwaysFile  = "fairways.geojson"
 	TideFile      = "tide.json"
+	WaitingFile   = "waiting.csv"
 )
 
 // maxFileBytes is the largest file that is read.
@@ -119,7 +120,7 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 		name string
 		read func([]byte)
 	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide},
+		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide}, {WaitingFile, r.waiting},
 		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings},
 	} {
 		text, err := readFile(fsys, file.name)

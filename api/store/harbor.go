@@ -92,7 +92,7 @@ func (s *Store) Harbor(ctx context.Context, slug string) (h *geo.Harbor, info In
 	return h, info, err
 }
 
-const harborColumns = "name, units, datum, low_m, high_m, defaults, background, tide, shoreline, soundings"
+const harborColumns = "name, units, datum, low_m, high_m, defaults, background, tide, waiting, shoreline, soundings"
 
 func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) {
 	h, shoreline, soundings, err := readTables(ctx, tx, id)
@@ -105,11 +105,11 @@ func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) 
 // readTables reads a harbor without its large things, and their hashes.
 func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shoreSHA, soundingsSHA string, err error) {
 	h = &geo.Harbor{}
-	var datum, background, tide, shoreline, soundings sql.NullString
+	var datum, background, tide, waiting, shoreline, soundings sql.NullString
 	var low, high sql.NullFloat64
 	var defaults string
 	err = tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
-		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &tide, &shoreline, &soundings)
+		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &tide, &waiting, &shoreline, &soundings)
 	if err != nil {
 		return nil, "", "", err
 	}
@@ -119,6 +119,9 @@ func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shore
 	errs := []error{json.Unmarshal([]byte(defaults), &h.Defaults)}
 	if background.Valid {
 		errs = append(errs, json.Unmarshal([]byte(background.String), &h.Background))
+	}
+	if waiting.Valid {
+		errs = append(errs, json.Unmarshal([]byte(waiting.String), &h.Waiting))
 	}
 	if tide.Valid {
 		errs = append(errs, json.Unmarshal([]byte(tide.String), &h.Tide))
@@ -176,8 +179,14 @@ func writeHarbor(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, s *sn
 	if err != nil {
 		return err
 	}
-	_, err = tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE id = ?",
-		h.Name, h.Units, datum, low, high, string(defaults), background, tide, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
+	var waiting any
+	if len(h.Waiting) > 0 {
+		if waiting, err = jsonOrNull(&h.Waiting); err != nil {
+			return err
+		}
+	}
+	_, err = tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE id = ?",
+		h.Name, h.Units, datum, low, high, string(defaults), background, tide, waiting, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
 	return err
 }
 

@@ -36,6 +36,7 @@ type harborRecord struct {
 	Defaults   geo.Defaults          `json:"defaults"`
 	Background *geo.Background       `json:"background"`
 	Tide       *geo.Tide             `json:"tide"`
+	Waiting    []geo.Waiting         `json:"waiting,omitempty"`
 	Shoreline  string                `json:"shoreline_sha256"`
 	Soundings  string                `json:"soundings_sha256"`
 }
@@ -96,7 +97,7 @@ func onFile(ctx context.Context, tx *sql.Tx, id int64) (*snapshot, error) {
 // newSnapshot lists the records in an order that does not depend on chance.
 func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error) {
 	s := &snapshot{index: map[[2]string]int{}, shoreline: shoreline, soundings: soundings}
-	err := s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, s.shoreline.sha, s.soundings.sha})
+	err := s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Waiting, s.shoreline.sha, s.soundings.sha})
 	for i, a := range h.Areas {
 		if err == nil {
 			err = s.add(NounArea, a.Name, areaRecord{i, a, geojson.NewGeometry(a.Shape)})

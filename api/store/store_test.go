@@ -61,6 +61,7 @@ func rich() *geo.Harbor {
 		Levels:     geo.Known(geo.Levels{Datum: "mean lower low water", Low: -0.3, High: 3.6}),
 		Defaults:   geo.Defaults{Rules: byDefault, Accuracy: known(2.5), ShoreSetback: 1, SoundingReach: 75, Lines: lines},
 		Tide:       &geo.Tide{Station: "Grid Sound", Source: "invented", MeanLevel: 1.5, Constituents: []geo.Constituent{{Name: "M2", Amplitude: 1.2, PhaseDeg: 100}}},
+		Waiting:    []geo.Waiting{{Name: "Grid Keeper", Since: "2024-03-15", Areas: []string{}, Boat: geo.Boat{LOA: known(8.5)}, Note: "spring"}},
 		Background: &geo.Background{URL: "https://tiles.example/{z}/{x}/{y}.png", Attribution: "© nobody"},
 		Shoreline:  geo.Shoreline{Land: orb.MultiPolygon{{ring(-41.6, 44.1, 0.05)}}, Lines: orb.MultiLineString{{{-41.5, 44.1}, {-41.4, 1.0 / 3}}}},
 		KeepOuts: []geo.KeepOut{{Name: "Main", Kind: geo.Fairway, Shape: orb.MultiPolygon{{ring(-41.4, 44.2, 0.01)}}, Setback: 10},

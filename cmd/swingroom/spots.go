@@ -35,7 +35,7 @@ type placed struct {
 func (p *placed) ask(w *room.Water) (*room.Question, error) {
 	f := w.Field()
 	h := f.Harbor()
-	a := room.Ask{Area: p.Area, Scope: p.Scope, Radius: p.Radius.value, Without: p.Without, Boat: geo.Boat{
+	a := room.Ask{Area: p.Area, ScopeRatio: p.Scope, Radius: p.Radius.value, Without: p.Without, Boat: geo.Boat{
 		Kind: p.Kind, LOA: p.LOA.value, LengthAll: p.All.value, Beam: p.Beam.value, Draft: p.Draft.value, BowHeight: p.Bow.value}}
 	if p.Rode.value.IsKnown() {
 		a.Tackle = geo.Tackle{{Kind: geo.Rode, Length: p.Rode.value}}

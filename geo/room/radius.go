@@ -9,7 +9,7 @@ import (
 
 // rode is the length of the rode where it is the same at every place.
 func (q *Question) rode() (geo.Metres, bool) {
-	if q.ask.Scope > 0 || len(q.ask.Tackle) == 0 {
+	if q.ask.ScopeRatio > 0 || len(q.ask.Tackle) == 0 {
 		return 0, false
 	}
 	l, _ := q.ask.Tackle.RodeLength()
@@ -21,7 +21,7 @@ func (q *Question) mooring(at geo.Offset) geo.Mooring {
 	f := q.water.field
 	boat := q.ask.Boat
 	m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Position: f.Frame().Position(at), Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
-	if q.ask.Scope > 0 {
+	if q.ask.ScopeRatio > 0 {
 		if d, err := f.Bed().Depth(at); err == nil {
 			m.Tackle = q.cut(d)
 		}
@@ -35,7 +35,7 @@ const Untitled = "(new)"
 // cut is the rode by scope at a depth.
 func (q *Question) cut(depth geo.Metres) geo.Tackle {
 	high := q.water.field.Harbor().Levels.Or(geo.Levels{}).High
-	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(q.ask.Scope) * max(0, depth+high+q.ask.Boat.BowHeight.Or(0)))}}
+	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(q.ask.ScopeRatio) * max(0, depth+high+q.ask.Boat.BowHeight.Or(0)))}}
 }
 
 // swingAt works out her radius at a depth, by the rules and with the working.
@@ -43,7 +43,7 @@ func (q *Question) swingAt(depth geo.Metres) swing.Answer {
 	h := q.water.field.Harbor()
 	boat := q.ask.Boat
 	m := geo.Mooring{Number: Untitled, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
-	if q.ask.Scope > 0 {
+	if q.ask.ScopeRatio > 0 {
 		m.Tackle = q.cut(depth)
 	}
 	return swing.Radius(swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: h.Defaults.Lines})
@@ -64,7 +64,7 @@ func (q *Question) makeRadius() error {
 	if _, known := some.Radius.Get(); !known || some.Bound {
 		// A rode that is too short there may still do elsewhere; anything else is missing for good.
 		for _, field := range some.Missing {
-			if field != "rode_m" || len(q.ask.Tackle) == 0 && q.ask.Scope == 0 {
+			if field != "rode_m" || len(q.ask.Tackle) == 0 && q.ask.ScopeRatio == 0 {
 				return q.lacks("boat", field, "it is needed for her swing radius")
 			}
 		}
@@ -101,7 +101,7 @@ func (q *Question) constant() bool {
 	case geo.Stated:
 		return true
 	case geo.Stretched:
-		return q.ask.Scope == 0
+		return q.ask.ScopeRatio == 0
 	case geo.Formula:
 		return q.rules.Swing.DepthRatio == 0
 	}
@@ -117,25 +117,27 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	o := float64(length.Or(0))
 	rule := q.rules.Swing
 	rode := func(float64) float64 { l, _ := q.rode(); return float64(l) }
-	if scope := q.ask.Scope; scope > 0 {
-		rode = func(d float64) float64 { return scope * math.Max(0, d+high+b) }
+	if scope := q.ask.ScopeRatio; scope > 0 {
+		rode = func(depthM float64) float64 { return scope * math.Max(0, depthM+high+b) }
 	}
-	taut := func(l, d float64) float64 {
-		h := math.Max(0, d+low) + b
-		if l < h {
+	taut := func(rodeM, depthM float64) float64 {
+		h := math.Max(0, depthM+low) + b
+		if rodeM < h {
 			return math.Inf(1) // too short: no place for her
 		}
-		return math.Sqrt((l-h)*(l+h)) + o
+		return math.Sqrt((rodeM-h)*(rodeM+h)) + o
 	}
 	switch rule.Kind {
 	case geo.Stretched:
-		return func(d float64) float64 { return rode(d) + o }
+		return func(depthM float64) float64 { return rode(depthM) + o }
 	case geo.Taut:
-		return func(d float64) float64 { return taut(rode(d), d) }
+		return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
 	case geo.ScopeRule:
-		return func(d float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, d+high)+b), d) }
+		return func(depthM float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, depthM+high)+b), depthM) }
 	case geo.Formula:
-		return func(d float64) float64 { return rule.LOARatio*o + rule.DepthRatio*d + float64(rule.Constant) }
+		return func(depthM float64) float64 {
+			return rule.LOARatio*o + rule.DepthRatio*depthM + float64(rule.Constant)
+		}
 	}
 	const step = 0.1
 	n := int(float64(deep-shallow)/step) + 2
@@ -143,8 +145,8 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	for i := range table {
 		table[i] = float64(q.swingAt(shallow + geo.Metres(step*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
 	}
-	return func(d float64) float64 {
-		i := max(0, min(n-1, int((d-float64(shallow))/step)))
+	return func(depthM float64) float64 {
+		i := max(0, min(n-1, int((depthM-float64(shallow))/step)))
 		return max(table[i], table[i+1])
 	}
 }

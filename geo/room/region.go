@@ -256,23 +256,23 @@ func (n *near) turns(a, b geo.Offset, one, other item, corners [4]geo.Offset, de
 }
 
 // onEdge brings a place near the edge to it along the steepest way.
-func (n *near) onEdge(at geo.Offset, f float64) (geo.Offset, bool) {
+func (n *near) onEdge(at geo.Offset, clearM float64) (geo.Offset, bool) {
 	const h = 1e-4
 	for range 4 {
-		if math.Abs(f) < 1e-6 {
+		if math.Abs(clearM) < 1e-6 {
 			return at, true
 		}
 		fe, _ := n.clearance(geo.Offset{EastM: at.EastM + h, NorthM: at.NorthM})
 		fn, _ := n.clearance(geo.Offset{EastM: at.EastM, NorthM: at.NorthM + h})
-		grad := geo.Offset{EastM: (fe - f) / h, NorthM: (fn - f) / h}
+		grad := geo.Offset{EastM: (fe - clearM) / h, NorthM: (fn - clearM) / h}
 		square := grad.EastM*grad.EastM + grad.NorthM*grad.NorthM
 		if square < 0.01 {
 			return at, false
 		}
-		at = at.Sub(grad.Times(f / square))
-		f, _ = n.clearance(at)
+		at = at.Sub(grad.Times(clearM / square))
+		clearM, _ = n.clearance(at)
 	}
-	return at, math.Abs(f) < 1e-5
+	return at, math.Abs(clearM) < 1e-5
 }
 
 // meeting is the place near a leaf where the clearance to two things is 0, by Newton's method.

@@ -113,12 +113,12 @@ func (w *Water) band(depth geo.Metres, deeper bool) (edges []edge) {
 type Ask struct {
 	Boat geo.Boat
 	Area string // by name; its rules hold, and the whole swing stays inside
-	// Tackle that is laid for her, or Scope: the rode over the height from bed to bow at the high level, for a rode that is cut to each place. Neither is
+	// Tackle that is laid for her, or ScopeRatio: the rode over the height from bed to bow at the high level, for a rode that is cut to each place. Neither is
 	// needed where the area's rule asks for no rode.
-	Tackle geo.Tackle
-	Scope  float64
-	Radius geo.Maybe[geo.Metres] // where the area's rule is a stated radius
-	Rules  geo.Maybe[geo.Rules]  // tried in place of the area's
+	Tackle     geo.Tackle
+	ScopeRatio float64
+	Radius     geo.Maybe[geo.Metres] // where the area's rule is a stated radius
+	Rules      geo.Maybe[geo.Rules]  // tried in place of the area's
 	// Without are moorings whose water is taken to be free.
 	Without []string
 	Mark    geo.Maybe[geo.Position] // places are told by distance and bearing from it
@@ -341,7 +341,7 @@ func (q *Question) besides() besides {
 	}
 	b.keep = func(i int) (geo.Metres, bool) {
 		m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &q.ask.Boat, Tackle: q.ask.Tackle}
-		if q.ask.Scope > 0 {
+		if q.ask.ScopeRatio > 0 {
 			return 0, false // a rode that is cut to each place has no parts that the statics could know
 		}
 		return q.water.field.KeepInUnison(i, m, q.rules, []geo.Metres{shallow, deep})

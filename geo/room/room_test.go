@@ -48,9 +48,9 @@ func asks(area *geo.Area) []room.Ask {
 	case geo.Stated:
 		return []room.Ask{{Boat: sloop(18), Area: area.Name, Tackle: chain(20), Radius: geo.Known(geo.Metres(29))}}
 	case geo.ScopeRule:
-		return []room.Ask{{Boat: sloop(20), Area: area.Name}, {Boat: sloop(33), Area: area.Name, Scope: 2.5}}
+		return []room.Ask{{Boat: sloop(20), Area: area.Name}, {Boat: sloop(33), Area: area.Name, ScopeRatio: 2.5}}
 	}
-	return []room.Ask{{Boat: sloop(20), Area: area.Name, Tackle: tackle(22)}, {Boat: sloop(30), Area: area.Name, Tackle: tackle(30)}, {Boat: sloop(28), Area: area.Name, Scope: 3}}
+	return []room.Ask{{Boat: sloop(20), Area: area.Name, Tackle: tackle(22)}, {Boat: sloop(30), Area: area.Name, Tackle: tackle(30)}, {Boat: sloop(28), Area: area.Name, ScopeRatio: 3}}
 }
 
 func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
@@ -66,13 +66,13 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 			for _, s := range q.Best(3, 20, nil) {
 				given++
 				unknown := slices.DeleteFunc(s.Report.Unknown, func(u clearance.Unknown) bool {
-					return a.Scope > 0 && u.What == "hull" // a rode that is cut to the place has no parts yet
+					return a.ScopeRatio > 0 && u.What == "hull" // a rode that is cut to the place has no parts yet
 				})
 				if len(s.Report.Conflicts)+len(s.Report.Hazards)+len(unknown) > 0 || s.BoundM-s.ClearanceM > room.Close {
 					t.Errorf("%s at %s: %.3f m, bound %.3f m: %+v", area.Name, s.Position.DDM(), s.ClearanceM, s.BoundM, s.Report)
 				}
 				m := geo.Mooring{Number: room.Untitled, Status: geo.Occupied, Position: s.Position, Area: area.Name, Boat: &a.Boat, Tackle: a.Tackle, StatedRadius: a.Radius}
-				if a.Scope > 0 {
+				if a.ScopeRatio > 0 {
 					m.Tackle = chain(float64(s.Rode.Or(0)))
 				}
 				_, answer := w.Field().Check(m)
@@ -95,7 +95,7 @@ func BenchmarkBest(b *testing.B) {
 	}{
 		{"fixed_radius", room.Ask{Boat: sloop(22), Area: "Outer Roads", Tackle: chain(25)}},
 		{"by_depth", room.Ask{Boat: sloop(22), Area: "Middle Ground", Tackle: chain(25)}},
-		{"scope_by_depth", room.Ask{Boat: sloop(22), Area: "East Shore", Scope: 2.5, Rules: geo.Known(geo.DefaultRules())}},
+		{"scope_by_depth", room.Ask{Boat: sloop(22), Area: "East Shore", ScopeRatio: 2.5, Rules: geo.Known(geo.DefaultRules())}},
 	} {
 		b.Run(bc.name, func(b *testing.B) {
 			for b.Loop() {

@@ -92,7 +92,7 @@ func (q *Question) lookAt(at geo.Offset) Spot {
 	spot := Spot{Position: f.Frame().Position(at), at: at, ClearanceM: math.Inf(1), Report: clearance.Report{Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}}}
 	if d, err := f.Bed().Depth(at); err == nil {
 		spot.Depth = geo.Known(d)
-		if q.ask.Scope > 0 {
+		if q.ask.ScopeRatio > 0 {
 			spot.Rode, _ = q.cut(d).RodeLength()
 		} else if l, ok := q.rode(); ok {
 			spot.Rode = geo.Known(l)
@@ -120,15 +120,15 @@ const limitsTold = 6
 // limitsAt are what keeps a place from being better, the nearest first.
 func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
 	limits := make([]Limit, 0, len(q.plan.discs)+len(q.plan.zones))
-	add := func(name int32, m float64, own bool) {
+	add := func(name int32, clearM float64, own bool) {
 		if own {
-			m -= radiusM
+			clearM -= radiusM
 		}
-		if math.IsInf(m, 0) {
+		if math.IsInf(clearM, 0) {
 			return
 		}
 		l := q.limits[name]
-		limits = append(limits, Limit{l.kind, l.name, m})
+		limits = append(limits, Limit{l.kind, l.name, clearM})
 	}
 	for i := range q.plan.discs {
 		d := &q.plan.discs[i]

@@ -1,0 +1,2 @@
+-- +goose Up
+ALTER TABLE harbor ADD COLUMN waiting TEXT; -- JSON list of geo.Waiting; NULL: nobody waits

@@ -1,0 +1,315 @@
+package room
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/graph/path"
+	"gonum.org/v1/gonum/graph/simple"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// Passed is one who was passed over for a place, and why.
+type Passed struct {
+	Name  string `json:"name"`
+	Words string `json:"words"`
+}
+
+// Offer is a vacant mooring with the first on the waiting list who fits it.
+type Offer struct {
+	Mooring string `json:"mooring"`
+	Area    string `json:"area"`
+	Name    string `json:"name"` // empty: nobody on the list fits
+	Since   string `json:"since"`
+	// Passed are all who came before, with the reason for each.
+	Passed []Passed `json:"passed"`
+}
+
+// Given is one of the waiting list with the mooring that the whole list's assignment gives.
+type Given struct {
+	Name    string `json:"name"`
+	Since   string `json:"since"`
+	Mooring string `json:"mooring"` // empty: none
+	// SpareM is by how much a longer boat the place could take: what is wasted.
+	SpareM geo.Maybe[float64] `json:"spare_m"`
+	Words  string             `json:"words"` // why there is none
+}
+
+// Serving is the waiting list against the vacant moorings.
+type Serving struct {
+	Offers []Offer `json:"offers"`
+	// Given serves the whole list at once: nobody is left out for the sake of one who came later, and of all ways to do that the one that wastes least.
+	Given []Given `json:"given"`
+	// LargestM is the longest boat that each vacant mooring can take, by number.
+	LargestM map[string]float64 `json:"largest_m"`
+}
+
+// Serve holds the waiting list, in order of date, against the vacant moorings. progress is told how many of how many have been tried; it may be nil.
+func Serve(f *clearance.Field, progress func(done, total int)) Serving {
+	h := f.Harbor()
+	list := slices.Clone(h.Waiting)
+	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return strings.Compare(a.Since, b.Since) })
+	s := server{field: f, list: list}
+	for i := range h.Moorings {
+		if h.Moorings[i].Status == geo.Vacant {
+			s.vacant = append(s.vacant, &h.Moorings[i])
+		}
+	}
+	s.try(progress)
+	answer := Serving{Offers: []Offer{}, Given: []Given{}, LargestM: map[string]float64{}}
+	for v, m := range s.vacant {
+		answer.LargestM[m.Number] = s.largestM[v]
+		offer := Offer{Mooring: m.Number, Area: m.Area, Passed: []Passed{}}
+		for b := range list {
+			if s.why[b][v] == "" {
+				offer.Name, offer.Since = list[b].Name, list[b].Since
+				break
+			}
+			offer.Passed = append(offer.Passed, Passed{list[b].Name, s.why[b][v]})
+		}
+		answer.Offers = append(answer.Offers, offer)
+	}
+	answer.Given = s.assign()
+	return answer
+}
+
+// server carries one serving.
+type server struct {
+	field    *clearance.Field
+	list     []geo.Waiting
+	vacant   []*geo.Mooring
+	why      [][]string // by who waits and vacant mooring: why not; empty where the boat fits
+	largestM []float64
+}
+
+// on is a vacant mooring with a boat on it.
+func on(m *geo.Mooring, b *geo.Boat) geo.Mooring {
+	with := *m
+	with.Boat, with.Status = b, geo.Occupied
+	return with
+}
+
+// try holds every boat against every vacant mooring.
+func (s *server) try(progress func(done, total int)) {
+	s.why = make([][]string, len(s.list))
+	for b := range s.list {
+		s.why[b] = make([]string, len(s.vacant))
+		for v, m := range s.vacant {
+			s.why[b][v] = s.reason(&s.list[b], m)
+		}
+		if progress != nil {
+			progress(b+1, len(s.list)+len(s.vacant))
+		}
+	}
+	s.largestM = make([]float64, len(s.vacant))
+	for v, m := range s.vacant {
+		s.largestM[v] = Largest(s.field, m)
+		if progress != nil {
+			progress(len(s.list)+v+1, len(s.list)+len(s.vacant))
+		}
+	}
+}
+
+// reason is why a boat cannot have a vacant mooring; empty where she can.
+func (s *server) reason(w *geo.Waiting, m *geo.Mooring) string {
+	if len(w.Areas) > 0 && !slices.Contains(w.Areas, m.Area) {
+		return "asks for " + strings.Join(w.Areas, ", ")
+	}
+	length, _ := w.Boat.SwingLength()
+	if !length.IsKnown() {
+		return "the boat's length is not on record"
+	}
+	if !allowed(s.field.Harbor(), m, &w.Boat) {
+		return "longer or deeper than is set for the place or its area, or not known to be no longer and no deeper"
+	}
+	report, answer := s.field.Check(on(m, &w.Boat))
+	switch {
+	case len(report.Conflicts) > 0:
+		k := report.Conflicts[0]
+		other := k.A
+		if other == m.Number {
+			other = k.B
+		}
+		return fmt.Sprintf("comes %.1f m too near to %s", k.OverlapM+k.MarginM, other)
+	case len(report.Hazards) > 0:
+		z := report.Hazards[0]
+		return fmt.Sprintf("%s: %.1f m short", strings.ReplaceAll(string(z.Kind), "_", " "), z.ByM)
+	case !answer.Radius.IsKnown() || answer.Bound:
+		return "her swing radius is not known; missing: " + strings.Join(answer.Missing, ", ")
+	}
+	for _, u := range report.Unknown {
+		if u.Mooring == m.Number {
+			return "cannot be said: " + u.Words
+		}
+	}
+	return ""
+}
+
+// Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
+// check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
+func Largest(f *clearance.Field, m *geo.Mooring) float64 {
+	const least, closeM = 3.0, 0.05
+	most := 40.0
+	rules := f.Harbor().Rules(m)
+	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, rules.LargestLOA} {
+		most = min(most, float64(limit.Or(geo.Metres(most))))
+	}
+	fits := func(lengthM float64) bool {
+		loa := geo.Metres(lengthM)
+		boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
+		if m.Boat != nil {
+			boat.Kind = m.Boat.Kind
+			boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
+		}
+		report, answer := f.Check(on(m, &boat))
+		return answer.Radius.IsKnown() && len(report.Conflicts)+len(report.Hazards) == 0
+	}
+	switch {
+	case !fits(least):
+		return 0
+	case fits(most):
+		return most
+	}
+	lo, hi := least, most
+	for hi-lo > closeM {
+		if middle := (lo + hi) / 2; fits(middle) {
+			lo = middle
+		} else {
+			hi = middle
+		}
+	}
+	return lo
+}
+
+// assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place weighs what it could take more (successive shortest paths, by
+// the Bellman-Ford of gonum). So nobody once served loses a place to one who came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of
+// it laid; a boat that is in the way of one served before is tried again without that place.
+func (s *server) assign() []Given {
+	forbidden := map[[2]int]bool{}
+	for {
+		place := s.matched(forbidden)
+		clash, ok := s.clash(place)
+		if !ok {
+			return s.given(place, forbidden)
+		}
+		forbidden[clash] = true
+	}
+}
+
+// matched gives each of the list a vacant mooring or -1.
+func (s *server) matched(forbidden map[[2]int]bool) []int {
+	fits, spareM := make([][]bool, len(s.list)), make([][]float64, len(s.list))
+	for b := range s.list {
+		fits[b], spareM[b] = make([]bool, len(s.vacant)), make([]float64, len(s.vacant))
+		for v := range s.vacant {
+			fits[b][v], spareM[b][v] = s.why[b][v] == "" && !forbidden[[2]int{b, v}], s.spareM(b, v)
+		}
+	}
+	return matched(fits, spareM)
+}
+
+// matched gives each of a list, in its order, a place that it fits or -1. Nobody who is served loses a place to one who came later, and of the places the least is spared.
+func matched(fits [][]bool, spareM [][]float64) []int {
+	boats, places := len(fits), 0
+	if boats > 0 {
+		places = len(fits[0])
+	}
+	place, taker := make([]int, boats), make([]int, places)
+	for b := range place {
+		place[b] = -1
+	}
+	for v := range taker {
+		taker[v] = -1
+	}
+	node := func(v int) simple.Node { return simple.Node(boats + v) }
+	for b := range fits {
+		g := simple.NewWeightedDirectedGraph(0, math.Inf(1))
+		g.AddNode(simple.Node(b))
+		for c := range b + 1 {
+			for v := range taker {
+				switch {
+				case !fits[c][v]:
+				case place[c] == v:
+					g.SetWeightedEdge(simple.WeightedEdge{F: node(v), T: simple.Node(c), W: -spareM[c][v]})
+				default:
+					g.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(c), T: node(v), W: spareM[c][v]})
+				}
+			}
+		}
+		ways, _ := path.BellmanFordFrom(simple.Node(b), g)
+		best, bestM := -1, math.Inf(1)
+		for v := range taker {
+			if w := ways.WeightTo(node(v).ID()); taker[v] < 0 && w < bestM {
+				best, bestM = v, w
+			}
+		}
+		if best < 0 {
+			continue
+		}
+		way, _ := ways.To(node(best).ID())
+		for i := 0; i+1 < len(way); i += 2 {
+			c, v := int(way[i].ID()), int(way[i+1].ID())-boats
+			place[c], taker[v] = v, c
+		}
+	}
+	return place
+}
+
+// spareM is how much longer a boat a place could take.
+func (s *server) spareM(b, v int) float64 {
+	length, _ := s.list[b].Boat.SwingLength()
+	return math.Max(0, s.largestM[v]-float64(length.Or(0)))
+}
+
+// clash lays all that is given, in the order of the list, and finds one who is in the way of another.
+func (s *server) clash(place []int) (bad [2]int, is bool) {
+	g := s.field
+	for b, v := range place {
+		if v < 0 {
+			continue
+		}
+		m := on(s.vacant[v], &s.list[b].Boat)
+		if report, _ := g.Check(m); len(report.Conflicts)+len(report.Hazards) > 0 {
+			return [2]int{b, v}, true
+		}
+		var err error
+		if g, err = g.With(m); err != nil {
+			return [2]int{b, v}, true
+		}
+	}
+	return bad, false
+}
+
+func (s *server) given(place []int, forbidden map[[2]int]bool) []Given {
+	all := []Given{}
+	for b, v := range place {
+		one := Given{Name: s.list[b].Name, Since: s.list[b].Since}
+		if v >= 0 {
+			one.Mooring, one.SpareM = s.vacant[v].Number, geo.Known(s.spareM(b, v))
+		} else {
+			one.Words = s.leftOut(b, forbidden)
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+func (s *server) leftOut(b int, forbidden map[[2]int]bool) string {
+	if len(s.vacant) == 0 {
+		return "there is no vacant mooring"
+	}
+	fit := 0
+	for v := range s.vacant {
+		if s.why[b][v] == "" && !forbidden[[2]int{b, v}] {
+			fit++
+		}
+	}
+	if fit > 0 {
+		return fmt.Sprintf("fits on %d vacant moorings, all of which go to those who came before", fit)
+	}
+	return "fits on no vacant mooring"
+}
