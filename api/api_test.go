@@ -397,6 +397,11 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			path += "?number=001"
 		case strings.HasSuffix(path, "/places"):
 			path += "?loa_m=8"
+		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"):
+			path += "?" + forASloop
+			if strings.Contains(path, "/spot?") {
+				path += "&position=44.2074,-41.4945"
+			}
 		}
 		r := get(t, s, path)
 		if b := body(t, r); r.StatusCode != 200 || !json.Valid(b) {

@@ -85,6 +85,7 @@ func routes() []route {
 		{path: "/open_water", scoped: true, name: "open_water", summary: "The whole water of an area in which the anchor of one more boat may stand.", do: (*request).roomRegion, params: roomParams},
 		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
 			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
+		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
 		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
 			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},

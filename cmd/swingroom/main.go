@@ -42,6 +42,7 @@ type commands struct {
 	Reach   reachCommand   `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
 	Weather weatherCommand `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
 	Spots   spotsCommand   `cmd:"" help:"Find the best places for one more boat."`
+	Waiting waitingCommand `cmd:"" help:"Hold the waiting list against the vacant moorings."`
 }
 
 // session is what a command runs in: tests give it their own streams.
