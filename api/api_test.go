@@ -397,6 +397,8 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			path += "?number=001"
 		case strings.HasSuffix(path, "/places"):
 			path += "?loa_m=8"
+		case strings.Contains(path, "/what_if"):
+			path += "?area=Town+Cove&scope=3"
 		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"):
 			path += "?" + forASloop
 			if strings.Contains(path, "/spot?") {

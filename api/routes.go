@@ -62,6 +62,12 @@ var (
 	}
 )
 
+var changeParams = []param{
+	{name: "area", doc: "Name of the area."}, {name: "rule", doc: "Another rule of swing radius."}, {name: "margin_m", doc: "Another margin, metres."}, {name: "lying", doc: "independent or in_unison."},
+	{name: "scope", doc: "Every rode of the area cut to this many times the height from bed to bow at the high level."},
+	{name: "elastic", doc: "An elastic line of this material, by lines.ropes of harbor.json, in place of every chain."}, {name: "elastic_ratio", doc: "Its length over the water at the high level; 1.25 unless given."},
+}
+
 // routes are all paths that answer with data.
 func routes() []route {
 	list := []route{
@@ -86,6 +92,8 @@ func routes() []route {
 		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
 			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
 		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting},
+		{path: "/what_if", scoped: true, name: "what_if", summary: "An area as it is beside the same area under another rule or tackle; nothing is saved.", gives: reflect.TypeFor[room.WhatIf](), do: (*request).whatIf, params: changeParams},
+		{path: "/what_if/moorings", scoped: true, name: "what_if_moorings", summary: "Every mooring as it would be with such a change.", do: (*request).whatIfCircles, params: changeParams},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
 		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
 			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},

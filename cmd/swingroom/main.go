@@ -42,6 +42,7 @@ type commands struct {
 	Reach   reachCommand   `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
 	Weather weatherCommand `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
 	Spots   spotsCommand   `cmd:"" help:"Find the best places for one more boat."`
+	WhatIf  whatIfCommand  `cmd:"" help:"Try another rule or tackle on a whole area."`
 	Waiting waitingCommand `cmd:"" help:"Hold the waiting list against the vacant moorings."`
 }
 
