@@ -17,7 +17,7 @@ func (w *worker) rode() (geo.Metres, bool) {
 	}
 	var symbols []string
 	for _, p := range w.in.Mooring.Tackle {
-		if v, known := p.Length.Get(); known && v != 0 {
+		if v, known := p.Length.Get(); known && v != 0 && p.Kind.OfRode() {
 			symbols = append(symbols, fmt.Sprintf("L%d", len(symbols)+1))
 			w.add(Step{Symbol: symbols[len(symbols)-1], Name: strings.ReplaceAll(string(p.Kind), "_", " "), Value: float64(v), Unit: "m", From: OnRecord})
 		}

@@ -196,6 +196,25 @@ func TestRadius(t *testing.T) {
 	}
 }
 
+// The lengths in the working add up to the rode, whatever else hangs on the chain in winter.
+func TestTheWorkingAddsUpToTheRode(t *testing.T) {
+	m := mooringOf(20, 9)
+	m.Tackle = append(m.Tackle, geo.Part{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(3))}, geo.Part{Kind: geo.MarkerLine, Length: geo.Known(geo.Metres(12))})
+	a := swing.Radius(swing.Input{Mooring: m, Rules: geo.Rules{Swing: geo.SwingRule{Kind: geo.Stretched}}})
+	sum, l := 0.0, 0.0
+	for _, s := range a.Working {
+		switch {
+		case s.Symbol == "L":
+			l = s.Value
+		case strings.HasPrefix(s.Symbol, "L"):
+			sum += s.Value
+		}
+	}
+	if sum != 23 || l != 23 {
+		t.Errorf("parts of %g m, a rode of %g m: %+v", sum, l, a.Working)
+	}
+}
+
 func TestTautRefusesARodeShorterThanTheRise(t *testing.T) {
 	if _, err := swing.Taut(5, 6); !errors.Is(err, geo.ErrShortRode) {
 		t.Errorf("got %v", err)
