@@ -2,6 +2,7 @@ package swing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"swingroom/geo"
@@ -16,7 +17,11 @@ func (w *worker) rode() (geo.Metres, bool) {
 		return 0, false
 	}
 	var symbols []string
-	for _, p := range w.in.Mooring.Tackle {
+	parts := w.in.Mooring.Tackle
+	if whole := slices.IndexFunc(parts, func(p geo.Part) bool { return p.Kind == geo.Rode && p.Length.IsKnown() }); whole >= 0 {
+		parts = parts[whole : whole+1]
+	}
+	for _, p := range parts {
 		if v, known := p.Length.Get(); known && v != 0 && p.Kind.OfRode() {
 			symbols = append(symbols, fmt.Sprintf("L%d", len(symbols)+1))
 			w.add(Step{Symbol: symbols[len(symbols)-1], Name: strings.ReplaceAll(string(p.Kind), "_", " "), Value: float64(v), Unit: "m", From: OnRecord})

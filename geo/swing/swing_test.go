@@ -199,7 +199,8 @@ func TestRadius(t *testing.T) {
 // The lengths in the working add up to the rode, whatever else hangs on the chain in winter.
 func TestTheWorkingAddsUpToTheRode(t *testing.T) {
 	m := mooringOf(20, 9)
-	m.Tackle = append(m.Tackle, geo.Part{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(3))}, geo.Part{Kind: geo.MarkerLine, Length: geo.Known(geo.Metres(12))})
+	m.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(20))}, {Kind: geo.GroundChain, Length: geo.Known(geo.Metres(3))}}
+	m.Tackle = append(m.Tackle, geo.Part{Kind: geo.MarkerLine, Length: geo.Known(geo.Metres(12))})
 	a := swing.Radius(swing.Input{Mooring: m, Rules: geo.Rules{Swing: geo.SwingRule{Kind: geo.Stretched}}})
 	sum, l := 0.0, 0.0
 	for _, s := range a.Working {
