@@ -32,7 +32,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk[:8], " "), "ask-where ask-fit ask-which list-troubles list-moorings area troubles map"; got != want {
+	if got, want := strings.Join(walk[:9], " "), "ask-where ask-fit ask-which ask-lie list-troubles list-moorings area troubles map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 
@@ -115,6 +115,8 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 	}
 	f := newFake(t, 120)
 	some := "#harbor=" + fakeSlug + "&mooring=004&with=005"
+	const laid = `while (!document.querySelector("#lie-answer .row")) await new Promise((r) => setTimeout(r, 50));
+		document.querySelector("#form-lie .gusts").open = true;`
 	views := []struct {
 		name, hash string
 		tab        func(testing.TB) *tab
@@ -126,6 +128,10 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 		{"a question and its answer", "#ask=where&harbor=" + fakeSlug, desk,
 			`document.getElementById("where-loa").value = "9"; document.querySelector("#form-where .primary").click(); await new Promise((r) => setTimeout(r, 500))`},
 		{"a mistake in a form", "#ask=fit&harbor=" + fakeSlug, desk, `document.querySelector("#form-fit .primary").click()`},
+		{"how the boats lie", "#ask=lie&wind=225,20&harbor=" + fakeSlug, desk, laid},
+		{"how the boats lie, playing, in contrast", "#ask=lie&wind=225,20&contrast=1&harbor=" + fakeSlug, desk,
+			laid + `document.getElementById("play-tide").click(); await new Promise((r) => setTimeout(r, 600))`},
+		{"how the boats lie, on a phone", "#wind=225,20&harbor=" + fakeSlug, phone, `document.getElementById("ask-lie").click();` + laid},
 		{"a phone", "", phone, ""},
 		{"a phone with a sheet", some, phone, ""},
 	}
@@ -143,6 +149,24 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 	}
 }
 
+// untouchable names what can be touched and is less than 48 px each way, or less than 8 px from the next.
+func untouchable(p *tab) []string {
+	p.Helper()
+	return read[[]string](p, `(() => {
+		const seen = [...document.querySelectorAll("button, a[href], input, select, summary")].map((e) => ({e, r: (e.closest(".choice") && e.closest("label") ? e.closest("label") : e).getBoundingClientRect()}))
+			.filter(({e, r}) => r.width && r.top < innerHeight && r.bottom > 0 && !e.classList.contains("grip") && e.checkVisibility() && (() => { const t = document.elementFromPoint(r.x + r.width / 2, Math.min(innerHeight - 1, Math.max(1, r.y + r.height / 2))); return t && (e === t || e.contains(t) || t.contains(e)) })());
+		const name = (e) => e.id || e.textContent.trim() || e.name, bad = [];
+		for (const {e, r} of seen) if (r.height < 47.5 || r.width < 47.5) bad.push(name(e) + " is " + Math.round(r.width) + " by " + Math.round(r.height) + " px");
+		for (const a of seen) for (const b of seen) {
+			const rows = a.e.matches(".row") && b.e.matches(".row"), one = a.e.closest(".choice") && a.e.closest(".choice") === b.e.closest(".choice");
+			if (a === b || rows || one || a.e.contains(b.e) || b.e.contains(a.e)) continue;
+			const dx = Math.max(b.r.left - a.r.right, a.r.left - b.r.right), dy = Math.max(b.r.top - a.r.bottom, a.r.top - b.r.bottom);
+			if (Math.max(dx, dy) < 7.5) bad.push(name(a.e) + " is " + Math.max(dx, dy).toFixed(1) + " px from " + name(b.e));
+		}
+		return bad;
+	})()`)
+}
+
 func TestPhoneIsUsedWithOneThumb(t *testing.T) {
 	f := newFake(t, 500)
 	p := phone(t).open(f.URL + "/")
@@ -152,22 +176,9 @@ func TestPhoneIsUsedWithOneThumb(t *testing.T) {
 	if read[bool](p, `document.documentElement.scrollWidth > innerWidth`) {
 		t.Error("the page is wider than the phone")
 	}
-	// What can be touched is at least 48 px each way, and 8 px from the next.
 	touchable := func(when string) {
 		t.Helper()
-		for _, each := range read[[]string](p, `(() => {
-			const seen = [...document.querySelectorAll("button, a[href], input, select, summary")].map((e) => ({e, r: (e.closest(".choice") && e.closest("label") ? e.closest("label") : e).getBoundingClientRect()}))
-				.filter(({e, r}) => r.width && r.top < innerHeight && r.bottom > 0 && !e.classList.contains("grip") && e.checkVisibility() && (() => { const t = document.elementFromPoint(r.x + r.width / 2, Math.min(innerHeight - 1, Math.max(1, r.y + r.height / 2))); return t && (e === t || e.contains(t) || t.contains(e)) })());
-			const name = (e) => e.id || e.textContent.trim() || e.name, bad = [];
-			for (const {e, r} of seen) if (r.height < 47.5 || r.width < 47.5) bad.push(name(e) + " is " + Math.round(r.width) + " by " + Math.round(r.height) + " px");
-			for (const a of seen) for (const b of seen) {
-				const rows = a.e.matches(".row") && b.e.matches(".row"), one = a.e.closest(".choice") && a.e.closest(".choice") === b.e.closest(".choice");
-				if (a === b || rows || one || a.e.contains(b.e) || b.e.contains(a.e)) continue;
-				const dx = Math.max(b.r.left - a.r.right, a.r.left - b.r.right), dy = Math.max(b.r.top - a.r.bottom, a.r.top - b.r.bottom);
-				if (Math.max(dx, dy) < 7.5) bad.push(name(a.e) + " is " + Math.max(dx, dy).toFixed(1) + " px from " + name(b.e));
-			}
-			return bad;
-		})()`) {
+		for _, each := range untouchable(p) {
 			t.Errorf("%s: %s", when, each)
 		}
 	}

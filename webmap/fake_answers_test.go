@@ -3,6 +3,7 @@ package webmap_test
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"swingroom/geo"
@@ -126,20 +127,135 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 	for _, each := range f.nearest(p, 5)[1:] {
 		n := each.(map[string]any)
 		distance, bearing := geo.Geodesic(p, geo.Position{LatDeg: n["lat_deg"].(float64), LonDeg: n["lon_deg"].(float64)})
-		neighbours = append(neighbours, map[string]any{"number": n["number"], "distance_m": distance, "bearing_true_deg": bearing, "gap_m": 12.0, "state": "clear"})
+		neighbours = append(neighbours, map[string]any{"number": n["number"], "distance_m": distance, "bearing_true_deg": bearing, "gap_m": 12.0, "state": "clear",
+			"lying": "independent", "unison": apart(1.4, n)})
+	}
+	lying := "independent"
+	for _, each := range about(f.conflicts, "a", "b") {
+		if k := each.(map[string]any); k["lying"] == "in_unison" {
+			lying = "in_unison"
+			beside := neighbours[0].(map[string]any)
+			beside["number"], beside["gap_m"], beside["lying"], beside["unison"], beside["state"] = k["b"], -fakeCirclesOverlapM, lying, k["unison"], k["state"]
+			if k["b"] == number {
+				beside["number"] = k["a"]
+			}
+		}
+	}
+	tackle := []any{map[string]any{"kind": "anchor", "length_m": nil, "size_m": nil, "weight_kg": 450, "material": "mushroom"},
+		map[string]any{"kind": "top_chain", "length_m": 9.0, "size_m": 0.013, "weight_kg": nil, "material": "galvanised steel"},
+		map[string]any{"kind": "buoy", "length_m": nil, "size_m": 0.6, "weight_kg": nil, "material": ""},
+		map[string]any{"kind": "pennant", "length_m": 3.0, "size_m": 0.019, "weight_kg": nil, "material": "nylon"}}
+	winter := map[string]any{"radius_m": nil, "calm_m": nil, "under_above_m": nil, "below_m": nil, "missing": []string{"marker_line_m"}}
+	if m["status"] != "vacant" {
+		tackle = append(tackle, map[string]any{"kind": "marker_line", "length_m": 8.0, "size_m": nil, "weight_kg": nil, "material": ""},
+			map[string]any{"kind": "marker", "length_m": nil, "size_m": nil, "weight_kg": nil, "material": "slim stick"})
+		winter = map[string]any{"radius_m": 14.4, "calm_m": nil, "under_above_m": 2.6, "below_m": 8.0, "missing": []string{}}
 	}
 	writeValue(w, map[string]any{
 		"mooring": map[string]any{"number": number, "area": m["area"], "status": m["status"], "position": p, "accuracy_m": 1, "depth_m": nil, "radius_m": nil,
-			"tackle": []any{map[string]any{"kind": "anchor", "length_m": nil, "size_m": nil, "weight_kg": 450, "material": "mushroom"},
-				map[string]any{"kind": "top_chain", "length_m": 9.0, "size_m": 0.013, "weight_kg": nil, "material": "galvanised steel"},
-				map[string]any{"kind": "buoy", "length_m": nil, "size_m": 0.6, "weight_kg": nil, "material": ""},
-				map[string]any{"kind": "pennant", "length_m": 3.0, "size_m": 0.019, "weight_kg": nil, "material": "nylon"}},
-			"boat": boat, "largest_loa_m": 12.0, "largest_draft_m": nil, "note": ""},
-		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5},
+			"tackle": tackle,
+			"boat":   boat, "largest_loa_m": 12.0, "largest_draft_m": nil, "note": ""},
+		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
+			"design": map[string]any{"wind_ms": knot * 42, "gust": nil, "scatter_deg": 15, "stream_ms": knot * 1.2, "stream_deg": 20}},
 		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
-		"swing": swingOf(m), "watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}}, "state": m["state"], "neighbours": neighbours,
+		"swing": swingOf(m), "by_rules": byRules(m), "winter_watch": winter, "watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}}, "state": m["state"], "neighbours": neighbours,
 		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "unknown": about(f.unknown, "mooring"),
 	})
+}
+
+// byRules gives the rule taut as it is on the sheet, and two others beside it.
+func byRules(m map[string]any) []any {
+	taut := swingOf(m)
+	radius, known := m["radius_m"].(float64)
+	rules := []any{}
+	for rule, more := range map[string]float64{"stretched": 1, "taut": 0, "catenary": 0.4} {
+		each := map[string]any{"rule": rule, "radius_m": nil, "bound": false, "working": taut["working"], "missing": taut["missing"], "words": rule + ": what it gives up in 0.4 m"}
+		if known {
+			each["radius_m"] = radius + more
+		}
+		rules = append(rules, each)
+		if rule != "catenary" {
+			continue
+		}
+		measured := func(symbol, name, formula string, value float64, unit string) map[string]any {
+			s := step(symbol, name, formula, value, "computed")
+			s["unit"] = unit
+			return s
+		}
+		each["working"] = []any{measured("V", "design wind", "", 42, "kn"), measured("A", "front above the water", "", 5.6344, "m²"),
+			measured("F_w", "force of the wind", "0.5 · 1.221 · (0.5144 · G · V)² · A", 2713.903, "N"), measured("R", "swing radius", "X + o", radius+more, "m")}
+	}
+	slices.SortFunc(rules, func(a, b any) int {
+		order := []string{"stretched", "taut", "catenary"}
+		return slices.Index(order, a.(map[string]any)["rule"].(string)) - slices.Index(order, b.(map[string]any)["rule"].(string))
+	})
+	return rules
+}
+
+// knot in metres a second.
+const knot = 1852.0 / 3600
+
+// fakeCirclesOverlapM is by how much the circles overlap of a pair that lies in unison; it is never what the pair is judged by.
+const fakeCirclesOverlapM = 9.0
+
+// Of a pair in unison: by how much the hulls overlap, or how near they come.
+const fakeHullsOverlapM, fakeHullsGapM = 1.7, 0.8
+
+// unison makes two moorings whose circles overlap lie in unison: the hulls of a touch or, of a pair that is not loud, come close. Both lie north and south over the middle of the lens, a's to
+// the north.
+func (f *fake) unison(a, b map[string]any, loud bool) {
+	f.touch(a, b, fakeCirclesOverlapM)
+	k := f.conflicts[len(f.conflicts)-1]
+	overlapM, state := fakeHullsOverlapM, "touching"
+	if !loud {
+		overlapM, state = -fakeHullsGapM, "tight"
+	}
+	a["state"], b["state"] = state, state
+	where := k["at"].(map[string]any)
+	mid := geo.Position{LatDeg: where["lat_deg"].(float64), LonDeg: where["lon_deg"].(float64)}
+	k["lying"], k["overlap_m"], k["state"] = "in_unison", overlapM, state
+	k["unison"] = map[string]any{"gap_m": -overlapM, "a_deg": 15, "b_deg": -15, "at": where, "why": "",
+		"weather": map[string]any{"wind_from_deg": 201, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM},
+		"hull_a":  fakeHull(mid, 9.9-overlapM/2), "hull_b": fakeHull(mid, overlapM/2)}
+}
+
+// fakeHull is 9.9 m long and 3.1 m wide, her stem northM north of a place and her stern to the south of it.
+func fakeHull(from geo.Position, northM float64) [][]float64 {
+	var ring [][]float64
+	for _, c := range [][2]float64{{0, 0}, {1.55, -4}, {1.55, -9.9}, {-1.55, -9.9}, {-1.55, -4}, {0, 0}} {
+		p := geo.Ahead(geo.Ahead(from, 0, geo.Metres(northM+c[1])), 90, geo.Metres(c[0]))
+		ring = append(ring, []float64{p.LonDeg, p.LatDeg})
+	}
+	return ring
+}
+
+// apart is how near two hulls come that are not judged by it.
+func apart(gapM float64, n map[string]any) map[string]any {
+	return map[string]any{"gap_m": gapM, "a_deg": 0, "b_deg": 0, "at": map[string]any{"lat_deg": n["lat_deg"], "lon_deg": n["lon_deg"]}, "why": "", "hull_a": nil, "hull_b": nil,
+		"weather": map[string]any{"wind_from_deg": 196, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM}}
+}
+
+// reach knows the beam of every boat but the second.
+func (f *fake) reach(w http.ResponseWriter, r *http.Request) {
+	number := r.PathValue("number")
+	if number == "002" {
+		problem(w, http.StatusUnprocessableEntity, "mooring 002: beam_m is not on record; without it there is no telling how she lies", nil)
+		return
+	}
+	rows := []any{}
+	for _, levelM := range []float64{fakeLowM, fakeHighM} {
+		for _, kn := range []float64{0, 20, 42} {
+			row := map[string]any{"level_m": levelM, "wind_ms": kn * knot, "load_n": 1.5 * kn * kn, "table_load_n": 3.4 * kn * kn, "table_why": "", "radius_m": 14 + kn/50, "table_radius_m": 15 + kn/50, "words": "",
+				"state": map[string]any{"on_bed_m": 9 - kn/5, "anchor_pull_n": 1.6 * kn * kn, "anchor_pull_up_deg": kn / 3, "buoy": map[string]any{"place": "afloat"}}}
+			if levelM == fakeHighM && kn > 0 {
+				row["words"] = fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts 453 N; a ball of 0.52 m would carry it", 600+kn)
+				row["state"].(map[string]any)["buoy"] = map[string]any{"place": "under"}
+			}
+			rows = append(rows, row)
+		}
+	}
+	writeValue(w, map[string]any{"mooring": number, "length_m": 9.9, "windage": map[string]any{"front_m2": 5.6}, "buoy_lift_n": 453.0, "assumed": []string{"the pennant is of nylon"}, "gust": 1.3, "stream_ms": 0, "rows": rows,
+		"parts": []any{map[string]any{"name": "top chain", "length_m": 9.0, "weight_n_per_m": 31.72, "stretches": false}, map[string]any{"name": "pennant", "length_m": 3.0, "weight_n_per_m": 2.18, "stretches": true}}})
 }
 
 // trial makes any boat over 12 m touch the first mooring by what she is longer.
@@ -156,7 +272,7 @@ func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
 	conflicts := []any{}
 	if loaM > 12 {
 		conflicts = append(conflicts, map[string]any{"a": number, "b": "001", "distance_m": 40.0, "overlap_m": loaM - 12, "certainty": "certain", "state": "touching",
-			"margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}})
+			"margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}, "lying": "independent", "unison": nil})
 	}
 	writeValue(w, map[string]any{"number": number, "position": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg, "dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
 		"swing": swingOf(f.moorings[0]), "report": map[string]any{"conflicts": conflicts, "hazards": []any{}, "unknown": []any{}}})

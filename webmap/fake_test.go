@@ -23,6 +23,7 @@ type fake struct {
 	conflicts []map[string]any
 	hazards   []map[string]any
 	unknown   []map[string]any
+	noTide    bool // no harmonic constants are on record
 }
 
 const (
@@ -68,9 +69,13 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 		answer(base+"/"+noun, f.ground(noun))
 	}
 	mux.HandleFunc("GET "+base+"/moorings/{number}", f.sheet)
+	mux.HandleFunc("GET "+base+"/moorings/{number}/reach", f.reach)
 	mux.HandleFunc("GET "+base+"/find", f.find)
 	mux.HandleFunc("GET "+base+"/trial", f.trial)
 	mux.HandleFunc("GET "+base+"/places", f.places)
+	mux.HandleFunc("GET "+base+"/weather", f.weather)
+	mux.HandleFunc("GET "+base+"/swinging", f.swinging)
+	mux.HandleFunc("GET "+base+"/tide", f.tide)
 	f.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Security-Policy", securityPolicy)
 		mux.ServeHTTP(w, r)
@@ -118,7 +123,7 @@ func place(column, row float64) geo.Position {
 }
 
 // lay puts n moorings on the grid. Of every 40 one has a radius that touches its right neighbour, one lies over shoal water, one is
-// vacant and one is not known.
+// vacant, one is not known, and one lies in unison with its right neighbour.
 func (f *fake) lay(n int) {
 	columns := int(math.Ceil(math.Sqrt(float64(n) * 1.5)))
 	for i := range n {
@@ -140,6 +145,10 @@ func (f *fake) lay(n int) {
 		case 3:
 			if right := i + 1; right < n && right%columns != 0 {
 				f.touch(m, f.moorings[right], 4+float64(i%7))
+			}
+		case 29:
+			if right := i + 1; right < n && right%columns != 0 {
+				f.unison(m, f.moorings[right], i%80 == 29)
 			}
 		case 11:
 			m["hazards"] = []string{"shoal"}
@@ -168,7 +177,8 @@ func (f *fake) touch(a, b map[string]any, overlapM float64) {
 	_, bearing := geo.Geodesic(pa, pb)
 	mid := geo.Ahead(pa, bearing, geo.Metres(a["radius_m"].(float64)-overlapM/2))
 	f.conflicts = append(f.conflicts, map[string]any{"a": a["number"], "b": b["number"], "distance_m": distance, "overlap_m": overlapM, "certainty": "certain",
-		"state": "touching", "margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": mid.LatDeg, "lon_deg": mid.LonDeg}})
+		"state": "touching", "margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": mid.LatDeg, "lon_deg": mid.LonDeg},
+		"lying": "independent", "unison": nil})
 }
 
 func at(m map[string]any) geo.Position {

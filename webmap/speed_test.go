@@ -85,6 +85,59 @@ func TestPanningFiveThousandMooringsMovesTheMap(t *testing.T) {
 	}
 }
 
+// fleetOf500 opens a field of some more than 500 hulls, all of them drawn in their shape at the scale where they just fill the map, and plays a shift of wind.
+func fleetOf500(t testing.TB) *tab {
+	f := newFake(t, 540)
+	boats, _, _ := f.lying(nil)
+	if len(boats) < 500 {
+		t.Fatalf("only %d hulls", len(boats))
+	}
+	middle := place(14, 9)
+	p := laidWith(desk(t), f, fmt.Sprintf("wind=225,20&stream=0,0&at=%.6f,%.6f&zoom=17", middle.LatDeg, middle.LonDeg))
+	p.click("#play-shift")
+	p.until(`!document.getElementById("player").hidden`)
+	return p
+}
+
+// playMS plays for three seconds and gives the times between the frames that the browser showed meanwhile.
+func playMS(p *tab) []float64 {
+	p.Helper()
+	p.run(`const s = document.getElementById("play-moment"); s.value = "2"; s.dispatchEvent(new Event("input")); document.getElementById("play-pause").click()`)
+	frames := read[[]float64](p, `new Promise((done) => {
+		const frames = [], began = performance.now();
+		requestAnimationFrame(function look(t) { frames.push(t); if (t - began < 3000) requestAnimationFrame(look); else done(frames); });
+	})`)
+	if moment := read[float64](p, `Number(document.getElementById("play-moment").value)`); moment < 3 {
+		p.Fatalf("after three seconds it stands at frame %v: it did not play, and the frames prove nothing", moment)
+	}
+	var between []float64
+	for i := 1; i < len(frames); i++ {
+		between = append(between, frames[i]-frames[i-1])
+	}
+	slices.Sort(between)
+	return between
+}
+
+func TestFiveHundredHullsPlay(t *testing.T) {
+	frames := playMS(fleetOf500(t))
+	t.Logf("playing 500 hulls: %d frames, median %.1f ms, 95 in 100 within %.1f ms, longest %.1f ms", len(frames), median(frames), frames[len(frames)*95/100], frames[len(frames)-1])
+	if median(frames) > frameHangsMS {
+		t.Errorf("median frame of %.1f ms", median(frames))
+	}
+}
+
+func BenchmarkPlay500(b *testing.B) {
+	p := fleetOf500(b)
+	var all []float64
+	for b.Loop() {
+		all = append(all, playMS(p)...)
+	}
+	slices.Sort(all)
+	b.ReportMetric(median(all), "median-frame-ms")
+	b.ReportMetric(all[len(all)*95/100], "p95-frame-ms")
+	b.ReportMetric(all[len(all)-1], "worst-frame-ms")
+}
+
 func BenchmarkUsable500(b *testing.B) {
 	f := newFake(b, 500)
 	p := desk(b)

@@ -1,10 +1,15 @@
 // Address: the state of the view as it stands after the # of the page's address, so that it can be sent to somebody.
-/** @import { View, Store, Level } from "./types" */
+/** @import { Asked, View, Store, Level, Water } from "./types" */
+
+/** What the form of the weather begins with. @type {Asked} */
+export const FIRST_WEATHER = { wind_from_deg: 225, wind_kn: 12, gust: 1, stream_to_deg: 0, stream_kn: 0, water: "low" };
+/** The strongest that the service takes. */
+export const MOST_KN = { wind: 150, stream: 12 };
 
 /** @type {View} */
 export const FIRST = {
   harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", area: "",
-  units: "", level: "low", contrast: false,
+  units: "", level: "low", contrast: false, weather: null,
 };
 
 /** @param {string} hash @returns {View} what cannot be read is left at its first value */
@@ -18,12 +23,13 @@ export function parse(hash) {
     mooring: text("mooring"),
     with: text("with"),
     hazard: text("hazard"),
-    panel: oneOf(text("ask"), ["where", "fit", "which"], ""),
+    panel: oneOf(text("ask"), ["where", "fit", "which", "lie"], ""),
     list: oneOf(text("list"), ["troubles", "moorings"], "troubles"),
     area: text("area"),
     units: oneOf(text("units"), ["feet", "metres"], ""),
     level: parseLevel(text("level")),
     contrast: text("contrast") === "1",
+    weather: parseWeather(text),
   };
 }
 
@@ -43,6 +49,13 @@ export function format(view) {
   put("units", view.units);
   put("level", view.level === FIRST.level ? "" : typeof view.level === "number" ? view.level + "m" : view.level);
   put("contrast", view.contrast ? "1" : "");
+  if (view.weather) {
+    const w = view.weather;
+    put("wind", w.wind_from_deg + "," + w.wind_kn);
+    put("gust", w.gust === FIRST_WEATHER.gust ? "" : String(w.gust));
+    put("stream", w.stream_to_deg + "," + w.stream_kn);
+    put("water", typeof w.water === "number" ? w.water + "m" : w.water);
+  }
   // Commas are allowed there, and an address with them is easier to read aloud.
   return "#" + q.toString().replaceAll("%2C", ",");
 }
@@ -66,6 +79,31 @@ function parseLevel(text) {
   const typed = /^(-?\d+(?:\.\d+)?)m$/.exec(text);
   if (typed) return Number(typed[1]);
   return text === "high" ? "high" : "low";
+}
+
+/** @param {(key: string) => string} text @returns {Asked | null} null: the address says nothing of it; what cannot be read of it is left at its first value */
+function parseWeather(text) {
+  if (!["wind", "gust", "stream", "water"].some(text)) return null;
+  const wind = parseMover(text("wind"), MOST_KN.wind), stream = parseMover(text("stream"), MOST_KN.stream), gust = Number(text("gust"));
+  return {
+    wind_from_deg: wind?.deg ?? FIRST_WEATHER.wind_from_deg, wind_kn: wind?.kn ?? FIRST_WEATHER.wind_kn,
+    gust: gust >= 1 && gust <= 3 ? gust : FIRST_WEATHER.gust,
+    stream_to_deg: stream?.deg ?? FIRST_WEATHER.stream_to_deg, stream_kn: stream?.kn ?? FIRST_WEATHER.stream_kn,
+    water: parseWater(text("water")),
+  };
+}
+
+/** "225,20": a direction and a speed. @param {string} text @param {number} mostKn */
+function parseMover(text, mostKn) {
+  const parts = /^(\d+(?:\.\d+)?),(\d+(?:\.\d+)?)$/.exec(text);
+  const deg = Number(parts?.[1]), kn = Number(parts?.[2]);
+  return deg < 360 && kn <= mostKn ? { deg, kn } : null;
+}
+
+/** @param {string} text @returns {Water} */
+function parseWater(text) {
+  const typed = /^(-?\d+(?:\.\d+)?)m$/.exec(text);
+  return typed ? Number(typed[1]) : oneOf(text, /** @type {("high" | "now")[]} */ (["high", "now"]), "low");
 }
 
 /**

@@ -5,9 +5,10 @@ import { openTrouble, rowParts, troubleRow, troublesOf } from "./conflicts.js";
 import { otherOf } from "./data.js";
 import { el } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
+import { byHulls } from "./unison.js";
 import { bearing, inWords, length, signed } from "./units.js";
 import { radiusWords, sentence, workingOf } from "./working.js";
-import { count, stateWords } from "./words.js";
+import { count, fieldsInWords, stateWords } from "./words.js";
 
 /** @param {Node[]} parts @param {(() => void) | null} open */
 function rowItem(parts, open) {
@@ -73,9 +74,10 @@ function filled(report) {
 function firstWords(trouble, number, page) {
   if ("conflict" in trouble) {
     const { overlap_m } = trouble.conflict, other = otherOf(page.data, trouble.conflict, number)?.number ?? "another";
+    if (overlap_m > 0 && byHulls(trouble.conflict)) return `her hull overlaps that of ${other} by ${length(overlap_m, page.units())}`;
     return overlap_m > 0 ? `shares ${length(overlap_m, page.units())} with ${other}` : `too close to ${other}`;
   }
-  return inWords("hazard" in trouble ? trouble.hazard.words : trouble.unknown.words, page.units());
+  return inWords("hazard" in trouble ? trouble.hazard.words : fieldsInWords(trouble.unknown.words), page.units());
 }
 
 /** What a trial found, in one line. @param {Trial} trial */

@@ -25,11 +25,13 @@ export function canvasLayer(map, pane, draw, theme) {
   let finest = FINEST;
   let asked = 0;
   let held = true;
+  /** @type {Frame | null} as it was drawn last */
+  let last = null;
 
   function redraw() {
-    if (held) return;
     cancelAnimationFrame(asked);
     asked = 0;
+    if (held) return;
     const size = map.getSize();
     if (!size.x || !size.y) return;
     const dpr = Math.min(devicePixelRatio || 1, finest);
@@ -49,10 +51,19 @@ export function canvasLayer(map, pane, draw, theme) {
     L.DomUtil.setTransform(canvas, topLeft, 1);
     ctx.setTransform(dpi, 0, 0, dpi, 0, 0);
     if (finest <= FINEST) ctx.clearRect(0, 0, width, height);
-    draw({
+    last = {
       ctx, width, height, dpr: dpi, zoom: drawnZoom, k: worldPixels(drawnZoom),
       ox: origin.x + topLeft.x, oy: origin.y + topLeft.y, theme: theme(),
-    });
+    };
+    draw(last);
+  }
+
+  /** Draws anew what moves by itself, at the place where the canvas lies: it may be on its way to another zoom just then. */
+  function repaint() {
+    // On paper nothing moves, and clearing would wipe out what lies below.
+    if (!last || held || finest > FINEST) return;
+    ctx.clearRect(0, 0, last.width, last.height);
+    draw(last);
   }
 
   /** Shows what is drawn at the place and size of another view, while the map zooms. @param {L.LatLng} centre @param {number} zoom */
@@ -81,7 +92,14 @@ export function canvasLayer(map, pane, draw, theme) {
   return {
     /** Nothing is drawn before this: filling an empty canvas takes as long as a full one. */
     begin() { held = false; },
+    /** Takes the layer away until it begins again. */
+    end() {
+      held = true;
+      last = null;
+      canvas.width = canvas.height = 0;
+    },
     redraw,
+    repaint,
     /** Draws once before the next frame, however often it is asked for. */
     later() { asked ||= requestAnimationFrame(redraw); },
     /** For paper: as many pixels per pixel of the page. @param {number} pixels 0: as on the screen */

@@ -1,10 +1,12 @@
 // Chart: the layers of the map, from the ground up, and the order in which they are written over each other.
-/** @import { HarborData, Frame, Focus, Tried, Units, Theme, Position } from "./types" */
+/** @import { HarborData, Frame, Focus, Laid, Tried, Units, Theme, Position } from "./types" */
 import { canvasLayer } from "./canvas.js";
-import { byUrgency, drawFills, drawHulls, drawNumbers, drawRings, inFrame } from "./circles.js";
+import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
+import { drawGaps } from "./gaps.js";
 import { landChart } from "./land.js";
 import { createMeasure, createRoom } from "./labels.js";
+import { drawHullsLying, placeHulls } from "./lying.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
 } from "./marks.js";
@@ -15,8 +17,10 @@ import { middleLon } from "./data.js";
 const HULLS_FROM_ZOOM = 17.5;
 /** Below this zoom the names of areas come before the numbers of moorings. */
 const NUMBERS_FIRST_FROM_ZOOM = 16;
+/** Among hulls that lie to the weather, numbers stand from this zoom on: the lines begin at the same place. */
+const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 
-/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null}} Look */
+/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null}} Look */
 
 /** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
 export function createChart(map, data, look) {
@@ -49,30 +53,43 @@ export function createChart(map, data, look) {
   /** @param {Frame} frame */
   function drawField(frame) {
     freshen();
-    const { focus, tried, pin } = look();
+    const { focus, tried, pin, laid } = look();
     const shown = inFrame(frame, urgent);
-    drawFills(frame, shown);
-    drawLenses(frame, data, hatches, nearLon);
-    drawRings(frame, shown);
-    if (frame.zoom >= HULLS_FROM_ZOOM) drawHulls(frame, shown);
-    drawHazards(frame, data.report.hazards, nearLon);
+    if (laid) drawQuietRings(frame, shown, laid.unlaid);
+    else {
+      drawFills(frame, shown);
+      drawLenses(frame, data, hatches, nearLon);
+      drawRings(frame, shown);
+      if (frame.zoom >= HULLS_FROM_ZOOM) drawHulls(frame, shown);
+      drawHazards(frame, data.report.hazards, nearLon);
+    }
     if (focus.mooring) drawFocus(frame, data, focus, nearLon);
     if (tried) drawTried(frame, tried, data, hatches, nearLon);
     else if (pin) drawPin(frame, pointOn(frame, pin, nearLon));
     drawWords(frame, shown);
   }
 
+  /** @param {Frame} frame */
+  function drawLying(frame) {
+    const { laid, units } = look();
+    if (!laid) return;
+    const length_px = placeHulls(frame, laid.fleet);
+    drawHullsLying(frame, laid.fleet, length_px, frame.zoom >= NUMBERS_AMONG_HULLS_FROM_ZOOM, hatches);
+    drawGaps(frame, laid.fleet, laid.gaps, length_px, units);
+  }
+
   /** @param {Frame} frame @param {ReturnType<typeof inFrame>} shown */
   function drawWords(frame, shown) {
-    const { focus, units, level_m } = look();
+    const { focus, units, level_m, laid } = look();
     const room = createRoom();
     const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
-    if (focus.with) drawOverlapWords(frame, data, units, room, nearLon, focus);
+    if (focus.with && !laid) drawOverlapWords(frame, data, units, room, nearLon, focus);
     drawNumbers(frame, first, room, measure);
-    const others = first.length ? shown.filter((each) => !first.includes(each)) : shown;
+    const others = laid && frame.zoom < NUMBERS_AMONG_HULLS_FROM_ZOOM ? [] : first.length ? shown.filter((each) => !first.includes(each)) : shown;
     if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
-    drawNumbers(frame, others, room, measure);
+    drawNumbers(frame, others, room, measure, Boolean(laid));
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
+    if (laid) return;
     drawOverlapWords(frame, data, units, room, nearLon, null, focus);
     drawHazardWords(frame, data, units, room, nearLon);
     depth.drawSoundings(frame, level_m, units, room);
@@ -80,6 +97,7 @@ export function createChart(map, data, look) {
 
   const ground = canvasLayer(map, "ground", drawGround, () => look().theme);
   const field = canvasLayer(map, "field", drawField, () => look().theme);
+  const lying = canvasLayer(map, "lying", drawLying, () => look().theme);
 
   return {
     /** Enough of the harbor has come to be drawn. */
@@ -93,10 +111,17 @@ export function createChart(map, data, look) {
     /** Draws the moorings and all words again. */
     field: field.later,
     /** Draws all again. */
-    all() { ground.later(); field.later(); },
+    all() { ground.later(); field.later(); lying.later(); },
+    /** Another field is laid, or none any more. */
+    lay() {
+      if (look().laid) { lying.begin(); lying.later(); } else lying.end();
+      field.later();
+    },
+    /** Draws the hulls where they have got to, and nothing else. */
+    swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */
     now(fineness) {
-      for (const layer of [ground, field]) { layer.setFineness(fineness); layer.redraw(); }
+      for (const layer of [ground, field, lying]) { layer.setFineness(fineness); layer.redraw(); }
     },
   };
 }

@@ -92,6 +92,24 @@ export function drawRings({ ctx, theme }, shown) {
   ctx.lineCap = "butt";
 }
 
+/**
+ * All rings alike and faint: while the hulls tell where it is tight, the circles only tell whose water it is.
+ * @param {Frame} frame @param {Shown[]} shown @param {Set<string>} unlaid of whose boats it cannot be told how they lie; their rings stay dotted
+ */
+export function drawQuietRings({ ctx, theme }, shown, unlaid) {
+  ctx.strokeStyle = theme.ring.clear;
+  ctx.globalAlpha = theme.contrast ? 0.6 : 0.4;
+  ctx.lineWidth = 0.8;
+  strokeAll(ctx, shown.filter((each) => !unlaid.has(each.buoy.number)), 0);
+  ctx.globalAlpha = 1;
+  ctx.lineWidth = RINGS.unknown.width * theme.width;
+  ctx.lineCap = "round";
+  ctx.setLineDash(RINGS.unknown.dash);
+  strokeAll(ctx, shown.filter((each) => unlaid.has(each.buoy.number)), 0);
+  ctx.setLineDash([]);
+  ctx.lineCap = "butt";
+}
+
 /** @param {CanvasRenderingContext2D} ctx @param {Shown[]} these @param {number} inset */
 function strokeAll(ctx, these, inset) {
   if (!these.length) return;
@@ -153,12 +171,12 @@ export function byUrgency(buoys) {
 
 /**
  * @param {Frame} frame @param {Shown[]} shown by urgency @param {Room} room
- * @param {ReturnType<typeof import("./labels.js").createMeasure>} measure
+ * @param {ReturnType<typeof import("./labels.js").createMeasure>} measure @param {boolean} [faint] all of them in the manner of vacant ones
  */
-export function drawNumbers({ ctx, theme }, shown, room, measure) {
+export function drawNumbers({ ctx, theme }, shown, room, measure, faint = false) {
   let font = "";
   for (const each of shown) {
-    const vacant = each.buoy.status === "vacant";
+    const vacant = faint || each.buoy.status === "vacant";
     const size = Math.round(Math.min(15, Math.max(10.5, each.rx * 0.55)) * 2) / 2;
     const wanted = `${vacant ? 400 : 600} ${size}px ${theme.font}`;
     if (wanted !== font) ctx.font = font = wanted;

@@ -3,6 +3,7 @@
 import { createList } from "./list.js";
 import { byId, el } from "./dom.js";
 import { hazardIcon, stateIcon } from "./icons.js";
+import { byHulls, hullsShort } from "./unison.js";
 import { length } from "./units.js";
 import { conflictFigure, hazardWords, LOOKS, wanted } from "./words.js";
 
@@ -51,7 +52,10 @@ export function troubleRow(trouble, page) {
   const join = (/** @type {(string | null)[]} */ ...words) => words.filter(Boolean).join(" · ");
   if ("conflict" in trouble) {
     const { a, b, state, certainty, bound } = trouble.conflict;
-    return rowParts(stateIcon(state), `${a} and ${b}`, join(LOOKS[state], certainty, bound ? "at most" : "", area), conflictFigure(trouble.conflict, units));
+    const words = byHulls(trouble.conflict)
+      ? [hullsShort(trouble.conflict, units), bound ? "a boat supposed on a vacant place" : ""]
+      : [bound ? "at most" : ""];
+    return rowParts(stateIcon(state), `${a} and ${b}`, join(LOOKS[state], certainty, ...words, area), conflictFigure(trouble.conflict, units));
   }
   if ("hazard" in trouble) {
     const { mooring, certainty, by_m } = trouble.hazard;

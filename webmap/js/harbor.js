@@ -20,6 +20,8 @@ import { scaleBar } from "./scalebar.js";
 import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
+import { tideLine } from "./tideline.js";
+import { weather } from "./weather.js";
 
 /** @param {Store} store @param {HarborInfo} info @param {import("./enter.js").Coming} coming */
 export function openHarbor(store, info, coming) {
@@ -32,7 +34,7 @@ export function openHarbor(store, info, coming) {
   /** @type {Position | null} */
   let pin = null;
   /** Until somebody opens something, the worst conflict is pointed out. */
-  let greeting = !first.at && !first.mooring ? info.worst : null;
+  let greeting = !first.at && !first.mooring && first.panel !== "lie" ? info.worst : null;
 
   const map = createMap();
   const view = mapView(map, data, store, covered);
@@ -41,7 +43,7 @@ export function openHarbor(store, info, coming) {
   const chart = createChart(map, data, () => {
     const { mooring, with: other, hazard, level, contrast } = store.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
-    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.laid() };
   });
   const bar = scaleBar(map, units);
   const lengths = watchLengths(units);
@@ -71,17 +73,20 @@ export function openHarbor(store, info, coming) {
     closed: () => store.set({ mooring: "", with: "", hazard: "" }, "push"),
   });
   const asked = questions(page, () => column.raise("half"));
+  const tide = tideLine(page, () => { lie.tided(); renderSettings(); });
+  const lie = weather(page, { lay: () => chart.lay(), swing: () => chart.swing(), raise: () => column.raise("half"), tide: tide.known });
   const listed = lists(page);
   const set = settings(store, data, units);
   const legends = legend(data);
   searchField(page);
   printing(map, data, { units, level: () => store.get().level, draw: (fineness) => { bar.draw(); chart.now(fineness); } });
-  mapClicks(map, data, { picked: picker.picked, open: openHit, nothing: () => column.lower() });
+  mapClicks(map, data, { picked: picker.picked, open: openHit, nothing: () => column.lower(), marked: () => !lie.laid() });
   keys([
     () => picker.picked(null),
     () => closeIf(legends.isOpen(), legends.close),
     () => closeIf(sheet.isOpen(), sheet.close),
     () => closeIf(answer.isOpen(), () => answer.show(null)),
+    () => closeIf(lie.playing(), lie.stop),
     () => closeIf(Boolean(store.get().panel), () => { const { panel } = store.get(); store.set({ panel: "" }); byId("ask-" + panel).focus(); }),
   ]);
   new ResizeObserver(() => map.invalidateSize({ animate: false, pan: true })).observe(byId("map"));
@@ -120,7 +125,8 @@ export function openHarbor(store, info, coming) {
       else sheet.close();
     } else if (changed.has("with") || changed.has("hazard")) sheet.render();
     if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.mark(); chart.field(); }
-    if (changed.has("panel")) asked.render();
+    if (changed.has("panel")) { asked.render(); renderSettings(); }
+    if (changed.has("panel") || changed.has("weather")) lie.render();
     if (changed.has("list")) listed.choose();
     if (changed.has("area")) { listed.choose(); listed.refill(); }
     if (changed.has("units")) switchUnits();
@@ -134,13 +140,15 @@ export function openHarbor(store, info, coming) {
     listed.render();
     sheet.render();
     answer.render();
+    lie.rewrite();
+    tide.render();
     bar.draw();
   }
 
   function renderSettings() {
     set.render();
-    const { contrast, level } = store.get();
-    legends.render(themeOf(contrast), level, units());
+    const { contrast, level, panel } = store.get();
+    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", caution: tide.known()?.caution ?? "" });
   }
 
   function title() {
@@ -161,20 +169,23 @@ export function openHarbor(store, info, coming) {
     if (first.at) map.setView([first.at.lat_deg, first.at.lon_deg], first.zoom ?? 17, { animate: false });
     else if (first.mooring) moveTo(first.mooring, first.with, first.hazard, true);
     else if (greeting) view.showPair(greeting.a, greeting.b, true);
+    else view.showAll(true);
   }
 
   lengths.switched();
   renewHarbor();
   asked.render();
+  lie.render();
   if (first.at) firstView();
   fetching(page, coming, {
     came(piece) {
       if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
       if (piece === "moorings" && !first.at) firstView();
+      if (piece === "moorings") lie.renew();
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
     },
-    enough: chart.begin,
+    enough() { chart.begin(); tide.anew(); },
     harbor: renewHarbor,
   });
 }

@@ -10,17 +10,17 @@ const ANCHOR_PX = 24;
 const MARKS_FROM_ZOOM = 16.5;
 
 /**
- * @param {HarborData} data @param {{lat: number, lng: number}} at @param {number} zoom @param {number} nearLon
+ * @param {HarborData} data @param {{lat: number, lng: number}} at @param {number} zoom @param {number} nearLon @param {boolean} marked whether hazards and overlaps are drawn
  * @returns {Hit | null} a mark before a circle, the circle whose middle is relatively nearest before others
  */
-export function hitAt(data, at, zoom, nearLon) {
+export function hitAt(data, at, zoom, nearLon, marked) {
   const k = worldPixels(zoom), here = worldOf(at.lat, besideLon(at.lng, nearLon));
   const away = (/** @type {{lat_deg: number, lon_deg: number}} */ place) => {
     const there = worldOf(place.lat_deg, besideLon(place.lon_deg, nearLon));
     return Math.hypot(there.x - here.x, there.y - here.y) * k;
   };
   const mooring = circleAt(data, here, k);
-  if (zoom >= MARKS_FROM_ZOOM) {
+  if (marked && zoom >= MARKS_FROM_ZOOM) {
     const hazard = nearest(data.report.hazards, (each) => away(each.at));
     if (hazard) return { kind: "hazard", hazard };
     const conflict = nearest(data.report.conflicts, (each) => (each.state === "tight" ? Infinity : away(each.at)));

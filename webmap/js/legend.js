@@ -15,6 +15,14 @@ const LOOKS = [
   ["unknown", "unknown", "something is not on record; the circle is an upper bound, or only a sign"],
 ];
 
+/** Of hulls that lie to a weather. @type {[import("./types").State, string, string][]} */
+const HULLS = [
+  ["touching", "touching", "the hulls overlap by more than the positions can be out"],
+  ["may_touch", "may touch", "they touch or not, within the accuracy of the positions"],
+  ["tight", "tight", "apart, but closer than the margin asked"],
+  ["clear", "clear", "farther apart than the margin"],
+];
+
 /** @param {HarborData} data */
 export function legend(data) {
   const box = byId("legend"), button = byId("legend-button");
@@ -31,18 +39,24 @@ export function legend(data) {
   return {
     isOpen: () => !box.hidden,
     close: () => toggle(false),
-    /** @param {Theme} theme @param {Level} level @param {Units} units */
-    render(theme, level, units) {
+    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
+    render(theme, level, units, { laid, caution }) {
       put(byId("legend-body"),
-        el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
-          row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge")),
+        laid
+          ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
+            row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
+          : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
+            row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge")),
         el("h3", {}, "Depth"),
         el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
         el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
         el("h3", {}, "Lines"),
         el("ul", {},
           row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", "")),
-        el("p", { class: "quiet" }, "Boats are drawn at true size, lying to a wind from the south-west."),
+        el("p", { class: "quiet" }, laid
+          ? "Boats are drawn at true size, lying to the wind and stream in the corner of the map, each with the line from her anchor and her faint swing circle."
+          : "Boats are drawn at true size, lying to a wind from the south-west."),
+        caution && el("p", { class: "quiet" }, "Tide: " + caution),
         el("p", { class: "quiet library" }, "Map library: Leaflet 1.9.4, BSD 2-Clause."));
     },
   };
@@ -51,6 +65,13 @@ export function legend(data) {
 /** @param {Node} icon @param {string} name @param {string} words */
 function row(icon, name, words) {
   return el("li", {}, icon, el("span", {}, el("strong", {}, name), words && " " + words));
+}
+
+/** A hull in the look of a state. @param {import("./types").State} state */
+function hull(state) {
+  const outer = state === "touching" || state === "may_touch";
+  return svg("svg", { class: "icon hull-mark " + state, viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
+    outer && svg("path", { d: "M12 0C18 5 19 10 19 23.4H5C5 10 6 5 12 0z", class: "outer" }), svg("path", { d: "M12 4C15.5 8 16 12 16 20.5H8C8 12 8.5 8 12 4z", class: "side" }));
 }
 
 /** @param {string} colour */

@@ -18,7 +18,7 @@ export function createMap() {
     zoomControl: false, attributionControl: false, minZoom: ZOOM.least, maxZoom: ZOOM.most, zoomSnap: 0.25, wheelPxPerZoomLevel: 110,
     zoomAnimation: !still, fadeAnimation: !still, inertia: !still, markerZoomAnimation: false,
   });
-  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400]])) {
+  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450]])) {
     const pane = map.createPane(name);
     pane.style.zIndex = String(z);
     pane.style.pointerEvents = "none";
@@ -89,7 +89,7 @@ export function mapView(map, data, store, covered) {
 
 /**
  * @param {L.Map} map @param {HarborData} data
- * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void}} deeds `picked` is asked first and says whether it took the place
+ * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean}} deeds `picked` is asked first and says whether it took the place; `marked`: hazards and overlaps are drawn
  */
 export function mapClicks(map, data, deeds) {
   const nearLon = middleLon(data.info);
@@ -97,7 +97,7 @@ export function mapClicks(map, data, deeds) {
   function act(at) {
     const place = at.wrap();
     if (deeds.picked({ lat_deg: place.lat, lon_deg: place.lng })) return;
-    const hit = hitAt(data, at, map.getZoom(), nearLon);
+    const hit = hitAt(data, at, map.getZoom(), nearLon, deeds.marked());
     if (hit) deeds.open(hit);
     else deeds.nothing();
   }
@@ -114,6 +114,6 @@ export function mapClicks(map, data, deeds) {
   box.addEventListener("keydown", () => box.classList.remove("by-pointer"));
   box.addEventListener("blur", () => box.classList.remove("by-pointer"));
   map.on("mousemove", (event) => {
-    box.classList.toggle("over", Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon)));
+    box.classList.toggle("over", Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())));
   });
 }

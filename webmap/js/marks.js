@@ -2,8 +2,10 @@
 /** @import { Conflict, Frame, Hazard, HarborData, Focus, Tried, Units, Position, Room } from "./types" */
 import { drawHull, onScreen, trace } from "./circles.js";
 import { otherOf } from "./data.js";
+import { besideHulls, drawHullPair, hullsShow } from "./hulls.js";
 import { addLens } from "./lens.js";
 import { write } from "./labels.js";
+import { byHulls } from "./unison.js";
 import { length } from "./units.js";
 import { besideLon, perMetre, worldOf } from "./scale.js";
 
@@ -30,6 +32,9 @@ export function createHatches() {
     return pattern ?? colour;
   };
 }
+
+/** Of the pair that is pointed out, whose hulls are drawn after everything else. */
+const focusHatches = createHatches();
 
 /** @param {Frame} frame @param {"touching" | "may_touch"} kind @param {string} colour */
 function hatch({ ctx, dpr }, kind, colour) {
@@ -81,11 +86,18 @@ function fillLenses(frame, pairs, kind, hatches) {
   ctx.stroke();
 }
 
-/** @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon */
+/**
+ * Where two circles share water, and where two hulls come close that lie in unison.
+ * @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon
+ */
 export function drawLenses(frame, data, hatches, nearLon) {
   /** @type {Record<"touching" | "may_touch", [Shown, Shown][]>} */
   const pairs = { touching: [], may_touch: [] };
   for (const conflict of data.report.conflicts) {
+    if (byHulls(conflict)) {
+      if (inside(frame, pointOn(frame, conflict.at, nearLon), 200) && hullsShow(frame, conflict)) drawHullPair(frame, conflict, hatches, nearLon);
+      continue;
+    }
     if (conflict.overlap_m <= 0 || conflict.state === "tight") continue;
     const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b);
     if (!a || !b || a.radius_m === null || b.radius_m === null) continue;
@@ -101,7 +113,8 @@ export function overlapWords(conflict, units) {
 }
 
 /**
- * The metres of each shared lens: in it, or where that is taken, at one of its tips.
+ * The metres of each shared lens: in it, or where that is taken, at one of its tips; of two hulls beside them. The hulls of the pair that is pointed out are
+ * drawn with their metres, on top of all and at any scale.
  * @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon
  * @param {Focus | null} only the pair that is pointed out, at any scale @param {Focus} [except] it is written already
  */
@@ -111,11 +124,14 @@ export function drawOverlapWords(frame, data, units, room, nearLon, only, except
   for (const conflict of data.report.conflicts) {
     if (only ? !isPair(conflict, only) : conflict.state === "tight" || (except && isPair(conflict, except))) continue;
     const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b), at = pointOn(frame, conflict.at, nearLon);
-    if (!a || !b || !inside(frame, at, 0) || (!only && (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX)) continue;
+    if (only && byHulls(conflict)) drawHullPair(frame, conflict, focusHatches, nearLon, data);
+    if (!a || !b || !inside(frame, at, 0)) continue;
+    if (!only && (byHulls(conflict) ? !hullsShow(frame, conflict) : (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX)) continue;
     const text = overlapWords(conflict, units), width = ctx.measureText(text).width + 4;
     const length = Math.hypot(b.x - a.x, b.y - a.y) || 1, acrossX = (a.y - b.y) / length, acrossY = (b.x - a.x) / length;
-    const away = TIPS_PX.find((px) => room.take(at.x + acrossX * px, at.y + acrossY * px, width, 14));
-    if (away !== undefined) write(ctx, text, at.x + acrossX * away, at.y + acrossY * away, wordColour(theme.contrast), theme.halo);
+    const places = byHulls(conflict) ? besideHulls(frame, conflict, width) : TIPS_PX.map((px) => ({ x: acrossX * px, y: acrossY * px }));
+    const away = places.find(({ x, y }) => room.take(at.x + x, at.y + y, width, 14));
+    if (away) write(ctx, text, at.x + away.x, at.y + away.y, wordColour(theme.contrast), theme.halo);
   }
 }
 
@@ -184,7 +200,8 @@ export function drawFocus(frame, data, focus, nearLon) {
       ctx.stroke();
     }
   }
-  if (one && other) {
+  // Where the hulls decide, they are drawn in place of a line.
+  if (one && other && !data.report.conflicts.some((each) => byHulls(each) && isPair(each, focus))) {
     const from = onScreen(frame, one), to = onScreen(frame, other);
     ctx.beginPath();
     ctx.moveTo(from.x, from.y);
@@ -213,7 +230,8 @@ export function drawTried(frame, tried, data, hatches, nearLon) {
   if (radius_m) {
     for (const conflict of tried.conflicts) {
       const other = otherOf(data, conflict, tried.number);
-      if (other && conflict.overlap_m > 0 && other.radius_m !== null) {
+      if (byHulls(conflict)) drawHullPair(frame, conflict, hatches, nearLon);
+      else if (other && conflict.overlap_m > 0 && other.radius_m !== null) {
         fillLenses(frame, [[circle, onScreen(frame, other)]], conflict.state === "touching" ? "touching" : "may_touch", hatches);
       }
     }

@@ -24,9 +24,12 @@ export function measuresOf(sheet, levels) {
   };
 }
 
+/** The winter marker and its line lie on the sunk chain: no part of what holds the boat. @param {Part} part */
+export const isWinterPart = (part) => part.kind === "marker" || part.kind === "marker_line";
+
 /** @param {Part[]} tackle */
 function sumOf(tackle) {
-  const known = tackle.filter((part) => part.length_m !== null);
+  const known = tackle.filter((part) => part.length_m !== null && !isWinterPart(part));
   return known.length ? known.reduce((sum, part) => sum + (part.length_m ?? 0), 0) : null;
 }
 
@@ -77,7 +80,7 @@ function lying(m, level_m, away_m, kind, x, y, scale, sheet) {
   const bow = { x: x(away_m), y: y(level_m + m.bow_m) }, anchor = { x: x(0), y: y(-m.depth_m) };
   const group = svg("g", { class: "lying " + kind });
   let done = 0;
-  const parts = (sheet.mooring.tackle ?? []).filter((part) => part.length_m);
+  const parts = (sheet.mooring.tackle ?? []).filter((part) => part.length_m && !isWinterPart(part));
   const along = (/** @type {number} */ share) => ({ x: anchor.x + (bow.x - anchor.x) * share, y: anchor.y + (bow.y - anchor.y) * share });
   for (const part of parts.length ? parts : [{ kind: "rode", length_m: m.rode_m }]) {
     const from = along(done / m.rode_m);

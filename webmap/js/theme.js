@@ -15,7 +15,7 @@ const CHART = {
   depths: [[2, "#93c8e8"], [5, "#bfdff2"], [10, "#e0f0f9"]], deep: "#ffffff", unsounded: "#eceeed",
   depthLine: "#5f93b8", sounding: "#4b6b82",
   areaEdge: "#5c6b72", areaName: "#33454e", fairway: "#a3557f", closed: "#a3557f",
-  ringFill: "rgba(255,255,255,0.42)", width: 1,
+  ringFill: "rgba(255,255,255,0.42)", hull: "#ffffff", width: 1,
   ring: {
     clear: "#33505f", tight: OKABE_ITO.blue, may_touch: OKABE_ITO.vermilion, touching: OKABE_ITO.vermilion, vacant: "#5c7480", unknown: "#33505f",
   },

@@ -42,9 +42,18 @@ export interface Buoy extends MooringProperties {
 export interface Position { lat_deg: number; lon_deg: number }
 export interface Forms { dd: string; ddm: string; dms: string }
 
+/** How a pair is judged: by its circles, or by its hulls as both lie to one wind and stream. */
+export type Lying = "independent" | "in_unison";
+/** The weather in which two hulls come closest. */
+export interface PairWeather { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
+export interface Unison {
+  gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number;
+  hull_a: [number, number][] | null; hull_b: [number, number][] | null; at: Position; why: string;
+}
+/** With lying in_unison, overlap_m is that of the hulls. */
 export interface Conflict {
   a: string; b: string; distance_m: number; overlap_m: number; certainty: Certainty; state: State;
-  margin_m: number; accuracy_m: number; at: Position; bound: boolean;
+  margin_m: number; accuracy_m: number; at: Position; bound: boolean; lying: Lying; unison: Unison | null;
 }
 export interface Hazard {
   mooring: string; kind: string; by_m: number; at: Position; certainty: Certainty; name: string; words: string; bound: boolean;
@@ -64,21 +73,37 @@ export interface Boat {
 }
 export interface Rules {
   swing?: { rule: string }; margin_m?: number; keel_margin_m?: number;
-  largest_loa_m?: number | null; largest_draft_m?: number | null; lying?: string;
+  largest_loa_m?: number | null; largest_draft_m?: number | null; lying?: Lying; design?: Design;
 }
+/** What an area's tackle and pairs are judged for; null where it is assumed. */
+export interface Design { wind_ms: number | null; gust: number | null; scatter_deg: number | null; stream_ms: number | null; stream_deg: number | null }
 export interface MooringRecord {
   number: string; area: string; status: string; position: Position; accuracy_m: number | null; depth_m: number | null;
   radius_m: number | null; tackle: Part[] | null; boat: Boat | null;
   largest_loa_m: number | null; largest_draft_m: number | null; note: string;
 }
-export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" }
+export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" | null; lying: Lying; unison: Unison | null }
 /** Where the buoy can lie. */
 export interface Watch { radius_m: number | null; calm_m: number | null; under_above_m: number | null; below_m: number | null; missing: string[] }
+/** The radius by a rule that could be chosen, and what choosing it gives up. */
+export interface ByRule { rule: string; radius_m: number | null; bound: boolean; working: Step[] | null; missing: string[] | null; words: string }
+
+/** How the boat on a mooring lies, by level and wind. */
+export interface Reaches {
+  mooring: string; length_m: number;
+  parts: { name: string; length_m: number; weight_n_per_m: number; stretches: boolean }[] | null;
+  buoy_lift_n: number | null; assumed: string[] | null; gust: number; stream_ms: number; rows: ReachRow[] | null;
+}
+export interface ReachRow {
+  level_m: number; wind_ms: number; load_n: number; table_load_n: number | null; table_why: string;
+  radius_m: number | null; table_radius_m: number | null; words: string;
+  state: { on_bed_m: number; anchor_pull_n: number; anchor_pull_up_deg: number; buoy: { place: "afloat" | "under" | "lifted" } | null } | null;
+}
 export interface Sheet {
   mooring: MooringRecord; positions: Forms; rules: Rules;
   depth: { depth_m: number | null; from: string; why: string };
   accuracy: { accuracy_m: number | null; from: string };
-  swing: Swing; watch: Watch; state: State | null;
+  swing: Swing; by_rules: ByRule[] | null; watch: Watch; winter_watch: Watch; state: State | null;
   conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
 }
 
@@ -108,7 +133,7 @@ export interface HarborData {
   areas: Feature<MultiPolygon | Polygon, { name: string }>[];
 }
 
-export type Question = "where" | "fit" | "which";
+export type Question = "where" | "fit" | "which" | "lie";
 export type Level = "low" | "high" | number;
 
 /** All of the view that the address carries. */
@@ -183,4 +208,65 @@ export interface Page {
   say(words: string): void;
   /** Shows an answer under the questions; null takes it away. */
   answer(title: string | null, make?: () => Node[]): void;
+}
+
+/** A water level to lay the field at: a design level, the tide's of this moment, or metres above chart datum. */
+export type Water = "low" | "high" | "now" | number;
+
+/** What the boats are asked to lie to. */
+export interface Asked { wind_from_deg: number; wind_kn: number; gust: number; stream_to_deg: number; stream_kn: number; water: Water }
+
+export interface View {
+  /** Null until somebody chooses: the form's own first values. */
+  weather: Asked | null;
+}
+
+export interface WeatherProperties {
+  kind: "hull" | "gap" | "unknown"; number: string; boat: string | null;
+  load_n: number | null; load_deg: number | null; stern_deg: number | null; reach_m: number | null;
+  lies_to: "wind" | "stream" | "both" | "calm" | null; state: State | null;
+  nearest: string | null; gap_m: number | null; margin_m: number | null; words: string | null;
+}
+export type WeatherCollection = FeatureCollection<MultiPolygon | Polygon | Point | null, WeatherProperties>;
+
+export interface WeatherFrame { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
+export interface Swinging {
+  play: "shift" | "tide"; moorings: string[]; length_m: number[]; beam_m: number[];
+  frames: { weather: WeatherFrame; at: string | null; lies: number[][] | null; gaps: number[][] | null }[];
+  unknown: { mooring: string; words: string }[] | null; words: string;
+}
+/** Swinging as the page keeps it: of each frame all boats in one row of figures. */
+export interface Reel {
+  play: "shift" | "tide"; numbers: string[]; length_m: number[]; beam_m: number[]; unknown: { mooring: string; words: string }[]; words: string;
+  weather: WeatherFrame[]; at: (number | null)[]; lies: Float32Array[]; gaps: number[][][];
+  /** The last moment, in frames. */
+  last: number;
+}
+
+export interface Extreme { at: string; level_m: number; high: boolean }
+export interface TideTable {
+  station: string; source: string; caution: string; from: string; level_m: number; rising: boolean; extremes: Extreme[]; step_minutes: number; levels_m: number[];
+}
+
+/** Boats as they lie at one moment, in columns, so that a frame of a play makes nothing anew. */
+export interface Fleet {
+  numbers: string[]; index: Map<string, number>;
+  /** Anchors on the flat map of the whole world, and what a metre is there. */
+  x: Float64Array; y: Float64Array; perMetreX: Float64Array; perMetreY: Float64Array;
+  length_m: Float64Array; beam_m: Float64Array;
+  /** Of each boat reach, direction to the bow, direction to the stern. */
+  lies: Float64Array;
+  /** As they are drawn, in pixels: bow, what leads from there to the stern, and half the beam across. */
+  px: Float64Array;
+  look: Uint8Array;
+}
+/** A gap under the margin, by the places of the two boats in the fleet. */
+export interface GapShown { i: number; j: number; gap_m: number; state: "tight" | "may_touch" | "touching" }
+/** A field that is laid: what the map draws of it. */
+export interface Laid { fleet: Fleet; gaps: GapShown[]; unlaid: Set<string> }
+/** What a laid field lies to, as it is written on the map. */
+export interface LiesTo { wind_from_deg: number; wind_kn: number; gust: number; stream_to_deg: number; stream_kn: number; level: string }
+export interface Theme {
+  /** Of hulls that are drawn light. */
+  hull: string;
 }

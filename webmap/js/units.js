@@ -78,6 +78,14 @@ export function bearing(deg) {
   return String(Math.round(deg) % 360).padStart(3, "0") + "°";
 }
 
+/** The knot, exact: a nautical mile in an hour. Source: The International System of Units, 8th edition (2006), table 8. */
+const METRES_PER_SECOND_IN_A_KNOT = 1852 / 3600;
+
+/** A speed in knots, whichever units of length are chosen. @param {number} ms @param {number} [decimals] */
+export function knots(ms, decimals = 0) {
+  return (ms / METRES_PER_SECOND_IN_A_KNOT).toFixed(decimals) + NBSP + "kn";
+}
+
 const METRES_PER_INCH = 0.0254;
 
 /** A thickness: millimetres or inches. @param {number} metres @param {Units} units */
@@ -102,6 +110,47 @@ const KILOGRAMS_PER_POUND = 0.45359237;
 /** A weight: kilograms beside metres, pounds beside feet. @param {number} kilograms @param {Units} units */
 export function weight(kilograms, units) {
   return units === "feet" ? Math.round(kilograms / KILOGRAMS_PER_POUND) + NBSP + "lb" : Math.round(kilograms) + NBSP + "kg";
+}
+
+/** The pound-force: the pound by the standard fall of 9.80665 m/s². Source: NIST Special Publication 811 (2008), appendix B.8. */
+const NEWTONS_PER_POUND_FORCE = KILOGRAMS_PER_POUND * 9.80665;
+
+/** @param {Units} units */
+export function forceUnit(units) {
+  return units === "feet" ? "lbf" : "N";
+}
+
+/** @param {number} newtons @param {Units} units */
+export function inForceUnits(newtons, units) {
+  return units === "feet" ? newtons / NEWTONS_PER_POUND_FORCE : newtons;
+}
+
+/** A force: newtons beside metres, pounds-force beside feet. @param {number | null | undefined} newtons @param {Units} units @param {number} [decimals] */
+export function force(newtons, units, decimals = 0) {
+  if (newtons === null || newtons === undefined) return "unknown";
+  return inForceUnits(newtons, units).toFixed(decimals) + NBSP + forceUnit(units);
+}
+
+/** What a metre, or a foot, of a line weighs. @param {number} newtons a metre @param {Units} units */
+export function forceAlong(newtons, units) {
+  const value = units === "feet" ? inForceUnits(newtons, units) * METRES_PER_FOOT : newtons;
+  return figure(value) + NBSP + forceUnit(units) + "/" + unitName(units);
+}
+
+/** @param {number} squareMetres @param {Units} units */
+export function surface(squareMetres, units) {
+  return inUnits(inUnits(squareMetres, units), units).toFixed(units === "feet" ? 1 : 2) + NBSP + unitName(units) + "²";
+}
+
+/**
+ * As inWords, and the newtons too. Not for a sentence that may hold a position, where N is north.
+ * @param {string} text @param {Units} units
+ */
+export function forcesInWords(text, units) {
+  if (units === "metres") return text;
+  // A ball that would just carry the line is rounded up: a smaller one goes under.
+  const ball = text.replace(/\bball of (\d+(?:\.\d+)?)[ \u00a0]m\b/g, (_, number) => `ball of ${(Math.ceil(Number((number / METRES_PER_FOOT * 10).toFixed(6))) / 10).toFixed(1)}${NBSP}ft`);
+  return inWords(ball, units).replace(/(\d+(?:\.\d+)?)[ \u00a0]N(?![\w/])/g, (_, number) => force(Number(number), units));
 }
 
 /**

@@ -33,6 +33,9 @@ export function conflictFigure(conflict, units) {
 
 /** @type {Record<string, string>} fields of a record, as a person calls them */
 const FIELDS = {
+  beam_m: "the boat's beam", boat: "a boat on it", boat_kind: "what kind of boat she is", tackle: "the parts of the tackle", buoy: "a buoy", marker_line_m: "the winter marker's line",
+  buoy_size_m: "the buoy's size", ground_chain_size_m: "the ground chain's size", top_chain_size_m: "the top chain's size", rope_size_m: "the rope's size",
+  elastic_size_m: "the elastic's size", pennant_size_m: "the pennant's size",
   rode_m: "the rode's length", loa_m: "the boat's length", length_all_m: "the boat's length with everything fixed to her", depth_m: "the depth at the anchor",
   draft_m: "the boat's draft", bow_height_m: "the bow height", radius_m: "a stated radius", area: "its area", pennant_m: "the pennant's length",
   ground_chain_m: "the ground chain's length", top_chain_m: "the top chain's length", rope_m: "the rope's length", elastic_m: "the elastic's length",
@@ -43,6 +46,11 @@ const FIELDS = {
 export function wanted(missing) {
   if (!missing?.length) return "";
   return "Wanted on record: " + missing.map((field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " ")).join(", ") + ".";
+}
+
+/** Puts the words for a field where a sentence of the service names it by its column. @param {string} text */
+export function fieldsInWords(text) {
+  return text.replace(/\b[a-z]+(?:_[a-z]+)*_m\b/g, (field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " "));
 }
 
 /** @param {number} n @param {string} one @param {string} [many] */

@@ -1,7 +1,7 @@
 // Working: how a radius was worked out, line by line, so that somebody can redo it with a pocket calculator.
 /** @import { Step, Swing, Units } from "./types" */
 import { el } from "./dom.js";
-import { inUnits, inWords, length, unitName } from "./units.js";
+import { force, forcesInWords, inUnits, length, surface, unitName } from "./units.js";
 import { wanted } from "./words.js";
 
 /** @type {Record<string, string>} */
@@ -9,20 +9,32 @@ const FROM = { record: "on record", computed: "computed", default: "set for the 
 
 /** @type {Record<string, string>} */
 const RULES = {
-  stretched: "rode and boat stretched out", taut: "rode drawn taut", scope: "scope set for the area", formula: "the area's own formula", stated: "stated on record",
+  stretched: "rode and boat stretched out", taut: "rode drawn taut", catenary: "the line as it hangs under the design load", scope: "scope set for the area", formula: "the area's own formula", stated: "stated on record",
 };
 
 /** @param {string} rule */
 export const ruleWords = (rule) => RULES[rule] ?? rule;
 
-/** A figure of the working keeps two decimals, so that the sum can be redone. @param {Step} step @param {Units} units */
-function stepValue(step, units) {
-  if (step.unit !== "m") return String(Math.round(step.value * 10000) / 10000) + (step.unit ? "\u00a0" + step.unit : "");
-  const text = inUnits(step.value, units).toFixed(2);
-  return text.replace("-", "\u2212") + "\u00a0" + unitName(units);
+/** A figure of the working keeps so many decimals that the sum can be redone. @param {Step} step @param {Units} units */
+export function stepValue(step, units) {
+  switch (step.unit) {
+    case "m": return inUnits(step.value, units).toFixed(2).replace("-", "\u2212") + "\u00a0" + unitName(units);
+    case "N": return force(step.value, units, units === "feet" ? 1 : 0);
+    case "m²": return surface(step.value, units);
+    default: return String(Math.round(step.value * 10000) / 10000) + (step.unit ? "\u00a0" + step.unit : "");
+  }
 }
 
-/** @param {Swing} swing @param {Units} units @returns {HTMLElement[]} */
+/**
+ * A formula with constants of its own counts in newtons and square metres; beside feet those are told too, or it could not be redone.
+ * @param {Step} step @param {Units} units
+ */
+function asCounted(step, units) {
+  if (units === "metres" || !(step.unit === "m²" || (step.unit === "N" && /\d\.\d/.test(step.formula)))) return "";
+  return `${stepValue(step, "metres")}, as the formula counts`;
+}
+
+/** @param {Pick<Swing, "working" | "missing"> & Partial<Pick<Swing, "faults">>} swing @param {Units} units @returns {HTMLElement[]} */
 export function workingOf(swing, units) {
   const made = [];
   const steps = swing.working ?? [];
@@ -32,7 +44,7 @@ export function workingOf(swing, units) {
       el("thead", { class: "visually-hidden" }, el("tr", {}, ...["Symbol", "What", "Value"].map((name) => el("th", { scope: "col" }, name)))),
       el("tbody", {}, ...steps.map((step, i) => stepRow(step, units, i === steps.length - 1 && step.symbol === "R")))));
   }
-  for (const fault of swing.faults ?? []) made.push(el("p", { class: "fault" }, inWords(sentence(fault), units)));
+  for (const fault of swing.faults ?? []) made.push(el("p", { class: "fault" }, forcesInWords(sentence(fault), units)));
   if (swing.missing?.length) made.push(el("p", { class: "missing" }, wanted(swing.missing)));
   return made;
 }
@@ -45,7 +57,8 @@ function stepRow(step, units, last) {
       el("span", { class: "name" }, step.name),
       step.formula && el("span", { class: "formula" }, `${step.symbol} = ${step.formula}`),
       el("span", { class: "from" }, FROM[step.from] ?? step.from),
-      step.note && el("span", { class: "note" }, inWords(sentence(step.note), units))),
+      asCounted(step, units) && el("span", { class: "note" }, asCounted(step, units)),
+      step.note && el("span", { class: "note" }, forcesInWords(sentence(step.note), units))),
     el("td", { class: "value" }, stepValue(step, units)));
 }
 

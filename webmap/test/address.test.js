@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { FIRST, format, parse } from "../js/address.js";
+import { FIRST, FIRST_WEATHER, format, parse } from "../js/address.js";
 
 test("what the address carries comes back as it was", () => {
   for (const view of [
@@ -8,7 +8,22 @@ test("what the address carries comes back as it was", () => {
     { ...FIRST, harbor: "bay", at: { lat_deg: -38.421301, lon_deg: -21.7142 }, zoom: 16.25, mooring: "007", with: "A&B=C#1", level: 1.85, units: "feet" },
     { ...FIRST, harbor: "ä b", panel: "fit", list: "moorings", area: "Old Quay", contrast: true, level: "high", units: "metres" },
     { ...FIRST, mooring: "12", hazard: "shoal", level: -0.4, at: { lat_deg: 10, lon_deg: 180.25 }, zoom: 12 },
+    { ...FIRST, panel: "lie", weather: FIRST_WEATHER },
+    { ...FIRST, panel: "lie", weather: { wind_from_deg: 7.5, wind_kn: 41, gust: 1.3, stream_to_deg: 200, stream_kn: 0.7, water: "now" } },
+    { ...FIRST, weather: { wind_from_deg: 0, wind_kn: 0, gust: 1, stream_to_deg: 359, stream_kn: 3, water: -0.35 } },
   ]) assert.deepEqual(parse(format(view)), view);
+});
+
+test("an address from before there was a weather still means what it meant", () => {
+  const old = "#harbor=bay&at=44.203000,-41.499000&zoom=17.5&mooring=012&ask=fit&units=feet&level=high";
+  assert.equal(parse(old).weather, null);
+  assert.equal(format(parse(old)), old);
+});
+
+test("a weather typed by hand is read as far as it goes", () => {
+  assert.deepEqual(parse("#wind=90,15").weather, { ...FIRST_WEATHER, wind_from_deg: 90, wind_kn: 15 });
+  assert.deepEqual(parse("#stream=20,1.5&water=high").weather, { ...FIRST_WEATHER, stream_to_deg: 20, stream_kn: 1.5, water: "high" });
+  assert.deepEqual(parse("#wind=400,15&gust=9&stream=1,99&water=ebb").weather, FIRST_WEATHER);
 });
 
 test("an address that makes no sense is left at its first value", () => {

@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { bearing, ddm, figure, inWords, length, parseLength, signed, thickness, weight } from "../js/units.js";
+import { bearing, ddm, figure, force, forceAlong, forcesInWords, inWords, knots, length, parseLength, signed, surface, thickness, weight } from "../js/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
 
@@ -52,4 +52,25 @@ test("a position is written as the service writes it", () => {
   // The forms are those of the core's own example, and of a minute that carries.
   assert.equal(ddm({ lat_deg: 44.20575, lon_deg: -41.50205 }), "44° 12.3450' N  041° 30.1230' W");
   assert.equal(ddm({ lat_deg: -0.99999999999, lon_deg: 179.5 }), "01° 00.0000' S  179° 30.0000' E");
+});
+
+test("speeds, forces and surfaces", () => {
+  assert.equal(plain(knots(1852 / 3600, 1)), "1.0 kn");
+  assert.equal(plain(knots(21.6066667)), "42 kn");
+  // One pound-force is 4.4482216 N (NIST Special Publication 811, B.8).
+  assert.equal(plain(force(444.82216, "feet")), "100 lbf");
+  assert.equal(plain(force(444.82216, "metres")), "445 N");
+  assert.equal(force(null, "metres"), "unknown");
+  assert.equal(plain(forceAlong(48.7, "metres")), "48.7 N/m");
+  assert.equal(plain(forceAlong(14.593903, "feet")), "1.0 lbf/ft");
+  assert.equal(plain(surface(0.09290304, "feet")), "1.0 ft²");
+  assert.equal(plain(surface(5.634, "metres")), "5.63 m²");
+});
+
+test("newtons in a sentence follow the unit too, and newtons a metre are left", () => {
+  assert.equal(plain(forcesInWords("the line asks for 444.8 N; a ball of 0.3048 m", "feet")), "the line asks for 100 lbf; a ball of 1.0 ft");
+  assert.equal(plain(forcesInWords("a ball of 0.62 m would carry it", "feet")), "a ball of 2.1 ft would carry it", "2.03 ft, and 2.0 would be too small");
+  assert.equal(plain(forcesInWords("10 N/m, 5 Nm", "feet")), "10 N/m, 5 Nm");
+  assert.equal(forcesInWords("463 N", "metres"), "463 N");
+  assert.equal(plain(inWords("44.5 N, 3.048 m", "feet")), "44.5 N, 10.0 ft");
 });
