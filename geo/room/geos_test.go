@@ -96,6 +96,9 @@ func harborPlan(discs, corners int) *plan {
 }
 
 func TestTheRegionIsThatOfGEOS(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	run := geos(t)
 	for _, discs := range []int{40, 160, 300} {
 		p := harborPlan(discs, 300)
@@ -116,6 +119,9 @@ func TestTheRegionIsThatOfGEOS(t *testing.T) {
 }
 
 func TestTheBestPlaceIsTheLargestCircleOfGEOS(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	run := geos(t)
 	for _, discs := range []int{40, 160, 300} {
 		p := harborPlan(discs, 300)

@@ -89,6 +89,9 @@ func longRodes(t *testing.T, area string) *room.Water {
 }
 
 func TestNearMissesSayWhatWouldFreeAPlace(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	plain, long := demo(t), longRodes(t, "Landing Reach")
 	kinds := map[room.RemedyKind]int{}
 	for _, tc := range []struct {

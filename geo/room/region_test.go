@@ -32,6 +32,9 @@ func TestTheRegionOfASquareWithADisc(t *testing.T) {
 }
 
 func TestTheRegionIsWhereThereIsRoom(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
 		r, ok := p.region(regionCellM, nil)
@@ -82,6 +85,9 @@ func pointIn(p geo.Offset, ring []geo.Offset) bool {
 }
 
 func TestRegionAreaConverges(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
 		coarse, _ := p.region(regionCellM, nil)

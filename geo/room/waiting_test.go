@@ -112,6 +112,9 @@ func TestTheAssignmentIsTheBestOfAll(t *testing.T) {
 }
 
 func TestTheWholeListIsServedWithoutAClash(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	var list []geo.Waiting
 	for i := range 24 {
 		list = append(list, waits(fmt.Sprintf("boat %02d", i), fmt.Sprintf("20%02d-01-01", 10+i%14), 15+float64(i*7%20)))

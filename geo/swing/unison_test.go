@@ -89,6 +89,9 @@ func TestALongLineComesDownOnAShortOne(t *testing.T) {
 
 // The sweep against plain sampling of every case: nothing that it passes over is closer than what it finds, but for what the curve of the reach rounds.
 func TestClosestIsTheSmallestOfAllCases(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of searches, which the race detector makes long; run without -short")
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		d := design(draw(0, 2, "stream"), draw(0, 360, "set"), draw(0, 30, "scatter"))
