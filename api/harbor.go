@@ -43,6 +43,7 @@ type HarborInfo struct {
 	Background *geo.Background       `json:"background"`
 	Areas      []AreaInfo            `json:"areas"`
 	Worst      *Worst                `json:"worst"`
+	Tide       bool                  `json:"tide"` // whether constants are on record, so that the water can be predicted
 }
 
 // Counts of a harbor.
@@ -95,7 +96,7 @@ func (q *request) harborInfo() error {
 	}
 	h, report := s.field.Harbor(), s.field.Report()
 	info := HarborInfo{
-		Slug: s.info.Slug, Name: h.Name, Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{},
+		Slug: s.info.Slug, Name: h.Name, Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
 		Bounds: boundsOf(s.field),
 		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Unknown: len(report.Unknown)},
 	}

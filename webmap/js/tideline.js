@@ -25,7 +25,7 @@ export function tideLine(page, renewed) {
   const line = byId("tide");
   /** @type {TideTable | null} */
   let tide = null;
-  let none = false, asking = false;
+  let none = page.data.info.tide === false, asking = false;
 
   function render() {
     line.hidden = !tide;
@@ -57,7 +57,7 @@ export function tideLine(page, renewed) {
     refresh,
     render,
     /** The harbor has changed: constants may have come. */
-    anew() { none = false; return refresh(); },
+    anew() { none = page.data.info.tide === false; return refresh(); },
     known: () => tide,
   };
 }
