@@ -24,6 +24,7 @@ type fake struct {
 	hazards   []map[string]any
 	unknown   []map[string]any
 	noTide    bool // no harmonic constants are on record
+	tries     tries
 }
 
 const (
@@ -73,6 +74,9 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	mux.HandleFunc("GET "+base+"/find", f.find)
 	mux.HandleFunc("GET "+base+"/trial", f.trial)
 	mux.HandleFunc("GET "+base+"/places", f.places)
+	mux.HandleFunc("GET "+base+"/spots", f.spots)
+	mux.HandleFunc("GET "+base+"/spot", f.spot)
+	mux.HandleFunc("GET "+base+"/open_water", f.openWater)
 	mux.HandleFunc("GET "+base+"/weather", f.weather)
 	mux.HandleFunc("GET "+base+"/swinging", f.swinging)
 	mux.HandleFunc("GET "+base+"/tide", f.tide)

@@ -1,5 +1,5 @@
 // Chart: the layers of the map, from the ground up, and the order in which they are written over each other.
-/** @import { HarborData, Frame, Focus, Laid, Tried, Units, Theme, Position } from "./types" */
+/** @import { HarborData, Frame, Focus, Laid, TrialShown, Tried, Units, Theme, Position, WaterShown } from "./types" */
 import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
@@ -10,6 +10,7 @@ import { drawHullsLying, placeHulls } from "./lying.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
 } from "./marks.js";
+import { waterChart } from "./openwater.js";
 import { worldOf } from "./scale.js";
 import { middleLon } from "./data.js";
 
@@ -20,7 +21,7 @@ const NUMBERS_FIRST_FROM_ZOOM = 16;
 /** Among hulls that lie to the weather, numbers stand from this zoom on: the lines begin at the same place. */
 const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 
-/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null}} Look */
+/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null}} Look */
 
 /** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
 export function createChart(map, data, look) {
@@ -30,6 +31,7 @@ export function createChart(map, data, look) {
   const sheer = Boolean(data.info.background);
   const hatches = createHatches(), measure = createMeasure();
   let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
+  const open = waterChart(origin, nearLon);
   let urgent = byUrgency(data.buoys);
   let stale = false;
 
@@ -95,9 +97,24 @@ export function createChart(map, data, look) {
     depth.drawSoundings(frame, level_m, units, room);
   }
 
+  /** @param {Frame} frame */
+  function drawWater(frame) {
+    const { water } = look();
+    if (water) open.drawWater(frame, water);
+  }
+
+  /** @param {Frame} frame */
+  function drawPlaces(frame) {
+    const { water, trial, units } = look();
+    if (water) open.drawSpots(frame, water);
+    if (trial) open.drawTrial(frame, trial, units);
+  }
+
   const ground = canvasLayer(map, "ground", drawGround, () => look().theme);
   const field = canvasLayer(map, "field", drawField, () => look().theme);
   const lying = canvasLayer(map, "lying", drawLying, () => look().theme);
+  const water = canvasLayer(map, "openwater", drawWater, () => look().theme);
+  const places = canvasLayer(map, "places", drawPlaces, () => look().theme);
 
   return {
     /** Enough of the harbor has come to be drawn. */
@@ -111,17 +128,26 @@ export function createChart(map, data, look) {
     /** Draws the moorings and all words again. */
     field: field.later,
     /** Draws all again. */
-    all() { ground.later(); field.later(); lying.later(); },
+    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); },
     /** Another field is laid, or none any more. */
     lay() {
       if (look().laid) { lying.begin(); lying.later(); } else lying.end();
       field.later();
     },
+    /** Open water, places or a trial circle are shown, others than before, or none any more. */
+    places() {
+      const { water: shown, trial } = look();
+      if (shown) { water.begin(); water.later(); } else water.end();
+      if (shown || trial) { places.begin(); places.later(); } else places.end();
+    },
+    /** Draws the trial circle where it has got to. */
+    trial: places.repaint,
+    markAt: open.markAt,
     /** Draws the hulls where they have got to, and nothing else. */
     swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */
     now(fineness) {
-      for (const layer of [ground, field, lying]) { layer.setFineness(fineness); layer.redraw(); }
+      for (const layer of [ground, water, field, lying, places]) { layer.setFineness(fineness); layer.redraw(); }
     },
   };
 }

@@ -41,6 +41,8 @@ export function readForm(form, units) {
   /** @type {Record<string, string>} */
   const values = {};
   for (const input of form.querySelectorAll("input")) {
+    // A field that is put away, since something else is chosen in its place, keeps what was typed but says nothing.
+    if (input.disabled) continue;
     const text = input.value.trim();
     clearFault(input);
     if (!text) {

@@ -14,6 +14,7 @@ import { lists } from "./lists.js";
 import { addBackground, createMap, mapClicks, mapView } from "./map.js";
 import { mooringSheet } from "./mooring.js";
 import { createPicker } from "./picker.js";
+import { bestPlaces } from "./places.js";
 import { printing } from "./print.js";
 import { questions } from "./questions.js";
 import { scaleBar } from "./scalebar.js";
@@ -21,6 +22,7 @@ import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
 import { tideLine } from "./tideline.js";
+import { trialCircle } from "./trialcircle.js";
 import { weather } from "./weather.js";
 
 /** @param {Store} store @param {HarborInfo} info @param {import("./enter.js").Coming} coming */
@@ -43,14 +45,14 @@ export function openHarbor(store, info, coming) {
   const chart = createChart(map, data, () => {
     const { mooring, with: other, hazard, level, contrast } = store.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
-    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.laid() };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.laid(), water: places.shown(), trial: trial.shown() };
   });
   const bar = scaleBar(map, units);
   const lengths = watchLengths(units);
   const column = createDrawer("column", { least: "peek", moved: () => {} });
   const sheetDrawer = createDrawer("sheet", { least: "half", moved: () => {}, away: () => sheet.close() });
   const picker = createPicker(() => { column.lower(); if (onPhone()) sheet.close(); });
-  const answer = answerBox(() => { tried = pin = null; chart.field(); });
+  const answer = answerBox(() => { tried = pin = null; chart.field(); places.clear(); });
 
   /** @type {Page} */
   const page = {
@@ -72,7 +74,14 @@ export function openHarbor(store, info, coming) {
     fit: (number) => { if (onPhone()) sheet.close(); asked.fit(number); },
     closed: () => store.set({ mooring: "", with: "", hazard: "" }, "push"),
   });
-  const asked = questions(page, () => column.raise("half"));
+  const trial = trialCircle(page, map, {
+    out: chart.places, moved: chart.trial, middle: view.middle, keepInSight: view.keepInSight, show: (at) => view.show(at, map.getZoom()),
+    makeRoom() { column.lower(); if (onPhone()) sheet.close(); },
+  });
+  const places = bestPlaces(page, {
+    shown() { chart.places(); renderSettings(); }, showAll: view.showPlaces, show: (at) => view.show(at), trial: trial.put,
+  });
+  const asked = questions(page, () => column.raise("half"), places.send);
   const tide = tideLine(page, () => { lie.tided(); renderSettings(); });
   const lie = weather(page, { lay: () => chart.lay(), swing: () => chart.swing(), raise: () => column.raise("half"), tide: tide.known });
   const listed = lists(page);
@@ -80,9 +89,10 @@ export function openHarbor(store, info, coming) {
   const legends = legend(data);
   searchField(page);
   printing(map, data, { units, level: () => store.get().level, draw: (fineness) => { bar.draw(); chart.now(fineness); } });
-  mapClicks(map, data, { picked: picker.picked, open: openHit, nothing: () => column.lower(), marked: () => !lie.laid() });
+  mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lie.laid() });
   keys([
     () => picker.picked(null),
+    () => closeIf(trial.isOut(), trial.away),
     () => closeIf(legends.isOpen(), legends.close),
     () => closeIf(sheet.isOpen(), sheet.close),
     () => closeIf(answer.isOpen(), () => answer.show(null)),
@@ -97,9 +107,25 @@ export function openHarbor(store, info, coming) {
     if (onPhone()) {
       const open = !byId("sheet").hidden || byId("column").dataset.rise !== "peek";
       c.top = byId("top").offsetHeight;
-      c.bottom = open ? innerHeight / 2 : byId("column").offsetHeight;
+      // Not as high as the drawer is just now: it may still be on its way down.
+      c.bottom = open ? innerHeight / 2 : parseFloat(getComputedStyle(document.documentElement).getPropertyValue("--peek"));
     } else if (!byId("sheet").hidden) c.right = byId("sheet").offsetWidth;
+    const bar = byId("trialbar");
+    if (!bar.hidden) c.top = bar.getBoundingClientRect().bottom - byId("map").getBoundingClientRect().top;
     return c;
+  }
+
+  /** @param {Position} at @returns {number} */
+  function markAt(at) {
+    const shown = places.shown();
+    return shown ? chart.markAt(shown.spots, at, map.getZoom()) : -1;
+  }
+
+  /** @param {Position} at @returns {boolean} whether a numbered place lies there */
+  function choosePlace(at) {
+    const which = markAt(at);
+    if (which >= 0) places.choose(which);
+    return which >= 0;
   }
 
   /** @param {string} number @param {string} [other] @param {string} [hazard] @param {boolean} [atOnce] */
@@ -125,7 +151,7 @@ export function openHarbor(store, info, coming) {
       else sheet.close();
     } else if (changed.has("with") || changed.has("hazard")) sheet.render();
     if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.mark(); chart.field(); }
-    if (changed.has("panel")) { asked.render(); renderSettings(); }
+    if (changed.has("panel")) { asked.render(); if (next.panel !== "where") trial.away(); renderSettings(); }
     if (changed.has("panel") || changed.has("weather")) lie.render();
     if (changed.has("list")) listed.choose();
     if (changed.has("area")) { listed.choose(); listed.refill(); }
@@ -141,6 +167,7 @@ export function openHarbor(store, info, coming) {
     sheet.render();
     answer.render();
     lie.rewrite();
+    trial.render();
     tide.render();
     bar.draw();
   }
@@ -148,7 +175,7 @@ export function openHarbor(store, info, coming) {
   function renderSettings() {
     set.render();
     const { contrast, level, panel } = store.get();
-    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", caution: tide.known()?.caution ?? "" });
+    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(places.shown()), caution: tide.known()?.caution ?? "" });
   }
 
   function title() {
@@ -161,6 +188,7 @@ export function openHarbor(store, info, coming) {
     byId("harbor").textContent = data.info.name;
     byId("caution").textContent = data.info.caution || "planning aid, not for navigation";
     listed.areas();
+    places.areas();
     renderSettings();
     title();
   }

@@ -18,7 +18,7 @@ export function createMap() {
     zoomControl: false, attributionControl: false, minZoom: ZOOM.least, maxZoom: ZOOM.most, zoomSnap: 0.25, wheelPxPerZoomLevel: 110,
     zoomAnimation: !still, fadeAnimation: !still, inertia: !still, markerZoomAnimation: false,
   });
-  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450]])) {
+  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450], ["openwater", 350], ["places", 460], ["grasp", 470]])) {
     const pane = map.createPane(name);
     pane.style.zIndex = String(z);
     pane.style.pointerEvents = "none";
@@ -43,8 +43,21 @@ export function mapView(map, data, store, covered) {
   /** @param {Position} at @returns {L.LatLngTuple} */
   const tuple = (at) => [at.lat_deg, besideLon(at.lon_deg, nearLon)];
 
+  let zooming = false;
+  /** @type {(() => void) | null} */
+  let wish = null;
+  map.on("zoomanim", () => { zooming = true; });
+  map.on("moveend", () => {
+    zooming = false;
+    const then = wish;
+    wish = null;
+    then?.();
+  });
+
   /** @param {L.LatLngTuple} at @param {number} zoom so that it lies in the middle of what is not covered @param {boolean} atOnce */
   function centre(at, zoom, atOnce) {
+    // While it zooms Leaflet forgets what else it is asked for; the last wish is fulfilled afterwards.
+    if (zooming && !atOnce) { wish = () => centre(at, zoom, atOnce); return; }
     const c = covered();
     const shift = L.point((c.right - c.left) / 2, (c.bottom - c.top) / 2);
     map.setView(map.unproject(map.project(at, zoom).add(shift), zoom), zoom, { animate: !atOnce && !reducedMotion() });
@@ -66,6 +79,12 @@ export function mapView(map, data, store, covered) {
     centre([(one.lat_deg + other.lat_deg) / 2, (one.lon_deg + other.lon_deg) / 2], zoom, atOnce);
   }
 
+  /** All of some places, as near as they can be seen together. @param {Position[]} places */
+  function showPlaces(places) {
+    const box = L.latLngBounds(places.map(tuple)), c = covered();
+    if (box.isValid()) map.fitBounds(box, { paddingTopLeft: [c.left + 48, c.top + 48], paddingBottomRight: [c.right + 48, c.bottom + 48], animate: !reducedMotion(), maxZoom: CLOSE_ZOOM });
+  }
+
   function showAll(atOnce = false) {
     const { bounds } = data.info;
     if (!bounds) return map.setView([20, 0], ZOOM.least);
@@ -84,12 +103,24 @@ export function mapView(map, data, store, covered) {
     store.set({ at: { lat_deg: at.lat, lon_deg: at.lng }, zoom: map.getZoom() });
   });
 
-  return { show, showPair, showAll };
+  /** The middle of what can be seen. @returns {Position} */
+  function middle() {
+    const c = covered(), size = map.getSize(), at = map.containerPointToLatLng([(size.x + c.left - c.right) / 2, (size.y + c.top - c.bottom) / 2]);
+    return { lat_deg: at.lat, lon_deg: at.lng };
+  }
+
+  /** Moves the map as little as is needed to see a place. @param {Position} at */
+  function keepInSight(at) {
+    const c = covered();
+    map.panInside(tuple(at), { paddingTopLeft: [c.left + 60, c.top + 90], paddingBottomRight: [c.right + 60, c.bottom + 60], animate: false });
+  }
+
+  return { show, showPair, showAll, showPlaces, middle, keepInSight };
 }
 
 /**
  * @param {L.Map} map @param {HarborData} data
- * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean}} deeds `picked` is asked first and says whether it took the place; `marked`: hazards and overlaps are drawn
+ * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean, over(at: Position): boolean}} deeds `picked` is asked first and says whether it took the place; `over`: whether something else that can be chosen lies there; `marked`: hazards and overlaps are drawn
  */
 export function mapClicks(map, data, deeds) {
   const nearLon = middleLon(data.info);
@@ -114,6 +145,7 @@ export function mapClicks(map, data, deeds) {
   box.addEventListener("keydown", () => box.classList.remove("by-pointer"));
   box.addEventListener("blur", () => box.classList.remove("by-pointer"));
   map.on("mousemove", (event) => {
-    box.classList.toggle("over", Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())));
+    const place = event.latlng.wrap();
+    box.classList.toggle("over", deeds.over({ lat_deg: place.lat, lon_deg: place.lng }) || Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())));
   });
 }

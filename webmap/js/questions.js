@@ -10,8 +10,8 @@ import { length } from "./units.js";
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which"];
 
-/** @param {Page} page @param {() => void} raise makes room for a form on a phone */
-export function questions(page, raise) {
+/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: "room" | "circle") => void} room looks for open water, or puts a circle out in it */
+export function questions(page, raise, room) {
   /** @param {Question} name */
   const form = (name) => /** @type {HTMLFormElement} */ (byId("form-" + name));
   const slug = page.data.info.slug;
@@ -40,6 +40,7 @@ export function questions(page, raise) {
 
   /** @param {Question} name @param {string} act */
   async function send(name, act) {
+    if (act === "room" || act === "circle") return room(act);
     const values = readForm(form(name), page.units());
     if (!values) return;
     page.answer("Asking …", () => []);
@@ -64,7 +65,7 @@ export function questions(page, raise) {
   }
 
   /** @param {Record<string, string>} values of the boat only */
-  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m });
+  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, beam_m: values.beam_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m });
 
   /** @param {Record<string, string>} values */
   async function places(values) {

@@ -20,6 +20,7 @@ const CHART = {
     clear: "#33505f", tight: OKABE_ITO.blue, may_touch: OKABE_ITO.vermilion, touching: OKABE_ITO.vermilion, vacant: "#5c7480", unknown: "#33505f",
   },
   hazard: "#8f2d63", lens: OKABE_ITO.vermilion, selected: "#000000", tried: OKABE_ITO.black,
+  openFill: "rgba(0,158,115,0.17)", openHatch: "rgba(0,98,72,0.42)", openEdge: "#006248", misfit: "#b34a00", misfitFill: "rgba(213,94,0,0.10)", misfitWords: "#a34700",
 };
 
 /** @type {Record<Look, string>} */
@@ -31,6 +32,7 @@ const CONTRAST = {
   land: "#d9d9d9", landEdge: "#000", drying: "#ececec", depths: [[2, "#fff"], [5, "#fff"], [10, "#fff"]], deep: "#fff", unsounded: "#fff",
   depthLine: "#777", sounding: "#333", areaEdge: "#000", areaName: "#000", fairway: "#000", closed: "#000",
   ringFill: "rgba(255,255,255,0)", width: 1.6, ring: BLACK, hazard: "#000", lens: "#000", selected: "#000", tried: "#000",
+  openFill: "rgba(255,255,255,0)", openHatch: "#000", openEdge: "#000", misfit: "#000", misfitFill: "rgba(255,255,255,0)", misfitWords: "#000",
 };
 
 /** @param {boolean} contrast */

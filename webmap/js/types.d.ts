@@ -18,6 +18,8 @@ export interface HarborInfo {
   background: { url: string; attribution: string } | null;
   areas: { name: string; moorings: number; rules: Rules }[];
   worst: { a: string; b: string } | null;
+  /** Whether the water can be predicted. */
+  tide?: boolean;
 }
 export interface HarborEntry { slug: string; name: string; moorings: number; revision: number }
 
@@ -269,4 +271,27 @@ export interface LiesTo { wind_from_deg: number; wind_kn: number; gust: number; 
 export interface Theme {
   /** Of hulls that are drawn light. */
   hull: string;
+}
+
+/** What keeps a place from being better: its kind, and its name where it has one; of a mooring its number. */
+export interface Limit { kind: string; name: string; clearance_m: number }
+/** A place for one more anchor; no place that keeps its distance from the better ones beats bound_m. */
+export interface Spot {
+  position: Position; clearance_m: number; bound_m: number; radius_m: number | null; depth_m: number | null; rode_m: number | null;
+  limits: Limit[]; distance_m: number | null; bearing_true_deg: number | null; report: Report;
+}
+export interface Remedy { kind: string; mooring: string; to: string; length_m: number | null; words: string }
+/** A place at which she nearly fits: what is missing, the most first, and what would free it. */
+export interface Miss extends Spot { short: Limit[]; freeing: Remedy[] }
+export interface SpotsAnswer { area: string; words: string; spots: Spot[] | null; misses: Miss[] | null }
+/** Where her anchor may stand; area_m2 is of the whole. */
+export type OpenWater = FeatureCollection<MultiPolygon, { area_m2: number }>;
+
+/** What the map draws of an answer about open water. */
+export interface WaterShown { spots: Spot[]; fits: boolean; chosen: number; water: OpenWater | null; boat: { length_m: number | null; beam_m: number | null } }
+/** Her circle at a place of one's own; clearance_m is null while it is not known. */
+export interface TrialShown { at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"] }
+export interface Theme {
+  /** Of open water and of what fits there; of what does not fit, and of words about it. */
+  openFill: string; openHatch: string; openEdge: string; misfit: string; misfitFill: string; misfitWords: string;
 }

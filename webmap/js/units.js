@@ -137,6 +137,18 @@ export function forceAlong(newtons, units) {
   return figure(value) + NBSP + forceUnit(units) + "/" + unitName(units);
 }
 
+/** The acre of the international foot: 43,560 square feet. Source: NIST Special Publication 811 (2008), appendix B.8. */
+const SQUARE_FEET_PER_ACRE = 43560;
+/** From this part of an acre on, square feet are too many to be read. */
+const ACRES_FROM = 0.25;
+
+/** A surface of water: square metres, or square feet and from a quarter on acres. @param {number} squareMetres @param {Units} units */
+export function waterArea(squareMetres, units) {
+  const size = inUnits(inUnits(squareMetres, units), units);
+  if (units === "feet" && size >= ACRES_FROM * SQUARE_FEET_PER_ACRE) return (size / SQUARE_FEET_PER_ACRE).toFixed(2) + NBSP + "acres";
+  return Math.round(size).toLocaleString("en") + NBSP + unitName(units) + "²";
+}
+
 /** @param {number} squareMetres @param {Units} units */
 export function surface(squareMetres, units) {
   return inUnits(inUnits(squareMetres, units), units).toFixed(units === "feet" ? 1 : 2) + NBSP + unitName(units) + "²";
