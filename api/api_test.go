@@ -399,7 +399,7 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			path += "?loa_m=8"
 		case strings.Contains(path, "/what_if"):
 			path += "?area=Town+Cove&scope=3"
-		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"):
+		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"), strings.HasSuffix(path, "/capacity"):
 			path += "?" + forASloop
 			if strings.Contains(path, "/spot?") {
 				path += "&position=44.2074,-41.4945"

@@ -92,6 +92,8 @@ func routes() []route {
 		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
 			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
 		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting},
+		{path: "/capacity", scoped: true, name: "capacity", summary: "How many more boats of a class an area takes, where, and a number that no layout can beat.", gives: reflect.TypeFor[room.Capacity](), do: (*request).capacity,
+			params: append([]param{{name: "layout", doc: "as_is, moved, hexagonal, square or free; as_is unless given."}, {name: "move", doc: "Numbers of moorings that are laid again, with commas, for layout moved."}}, roomParams...)},
 		{path: "/what_if", scoped: true, name: "what_if", summary: "An area as it is beside the same area under another rule or tackle; nothing is saved.", gives: reflect.TypeFor[room.WhatIf](), do: (*request).whatIf, params: changeParams},
 		{path: "/what_if/moorings", scoped: true, name: "what_if_moorings", summary: "Every mooring as it would be with such a change.", do: (*request).whatIfCircles, params: changeParams},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},

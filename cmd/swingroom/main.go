@@ -33,17 +33,18 @@ Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import re
 
 // commands is the command line.
 type commands struct {
-	Demo    demoCommand    `cmd:"" help:"Show a complete invented harbor on the map."`
-	Serve   serveCommand   `cmd:"" help:"Serve the map of your own harbor."`
-	Import  importCommand  `cmd:"" help:"Take in a folder of your own files."`
-	Check   checkCommand   `cmd:"" help:"List all conflicts and hazards."`
-	Find    findCommand    `cmd:"" help:"Find moorings by number, boat or position."`
-	Tide    tideCommand    `cmd:"" help:"Predict levels, high and low waters."`
-	Reach   reachCommand   `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
-	Weather weatherCommand `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
-	Spots   spotsCommand   `cmd:"" help:"Find the best places for one more boat."`
-	WhatIf  whatIfCommand  `cmd:"" help:"Try another rule or tackle on a whole area."`
-	Waiting waitingCommand `cmd:"" help:"Hold the waiting list against the vacant moorings."`
+	Demo     demoCommand     `cmd:"" help:"Show a complete invented harbor on the map."`
+	Serve    serveCommand    `cmd:"" help:"Serve the map of your own harbor."`
+	Import   importCommand   `cmd:"" help:"Take in a folder of your own files."`
+	Check    checkCommand    `cmd:"" help:"List all conflicts and hazards."`
+	Find     findCommand     `cmd:"" help:"Find moorings by number, boat or position."`
+	Tide     tideCommand     `cmd:"" help:"Predict levels, high and low waters."`
+	Reach    reachCommand    `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
+	Weather  weatherCommand  `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
+	Spots    spotsCommand    `cmd:"" help:"Find the best places for one more boat."`
+	Capacity capacityCommand `cmd:"" help:"Tell how many more boats of a class an area takes."`
+	WhatIf   whatIfCommand   `cmd:"" help:"Try another rule or tackle on a whole area."`
+	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
 }
 
 // session is what a command runs in: tests give it their own streams.

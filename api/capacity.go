@@ -1,0 +1,64 @@
+package api
+
+import (
+	"fmt"
+	"strings"
+
+	"swingroom/geo/room"
+)
+
+// Layouts are the ways in which a capacity can be asked for.
+func Layouts() []string {
+	return []string{string(room.AsIs), string(room.Relaid), string(room.Hexagonal), string(room.Square), string(room.Free)}
+}
+
+// HowMany finds how many boats of a question's class go in by a layout. move names the moorings that are laid again. Errors: geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for
+// another layout.
+func HowMany(q *room.Question, layout string, move []string, ctl room.Control) (room.Capacity, error) {
+	switch room.Layout(layout) {
+	case room.AsIs:
+		return q.CapacityAsIs(ctl), nil
+	case room.Relaid:
+		return q.CapacityMoved(move, ctl)
+	case room.Hexagonal, room.Square, room.Free:
+		return q.CapacityAfresh(room.Layout(layout), ctl), nil
+	}
+	return room.Capacity{}, fmt.Errorf("%w: layout=%q; one of %s is wanted", errQuery, layout, strings.Join(Layouts(), ", "))
+}
+
+// capacity answers with how many more boats of a class an area takes. A search whose asker has gone ends.
+func (q *request) capacity() error {
+	_, question, err := q.question()
+	if err != nil {
+		return err
+	}
+	layout := q.query.Get("layout")
+	if layout == "" {
+		layout = string(room.AsIs)
+	}
+	var move []string
+	for _, number := range strings.Split(q.query.Get("move"), ",") {
+		if number = strings.TrimSpace(number); number != "" {
+			move = append(move, number)
+		}
+	}
+	found, err := HowMany(question, layout, move, room.Control{Stop: q.gone})
+	if err != nil {
+		return err
+	}
+	return q.writeJSON(found)
+}
+
+// CapacityGeoJSON is the places of a layout as points, for the work boat.
+func CapacityGeoJSON(c *room.Capacity) []byte {
+	f := newFeatures(nil)
+	for i, p := range c.Positions {
+		f.begin(fmt.Sprint("place ", i+1))
+		f.point(p)
+		f.properties()
+		f.number("place", float64(i+1), 0)
+		f.text("position_ddm", p.DDM())
+		f.close()
+	}
+	return f.end()
+}

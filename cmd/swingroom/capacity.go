@@ -1,0 +1,93 @@
+package main
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+
+	"swingroom/api"
+	"swingroom/geo"
+	"swingroom/geo/room"
+)
+
+type capacityCommand struct {
+	which  `embed:""`
+	placed `embed:""`
+	Layout string    `help:"as_is: the moorings stay; moved: those of --move are laid again; hexagonal, square or free: the whole area anew." enum:"as_is,moved,hexagonal,square,free" default:"as_is"`
+	Move   []string  `help:"Moorings that are laid again, for --layout moved." placeholder:"NUMBERS"`
+	Format string    `help:"table, json, csv or geojson." enum:"table,json,csv,geojson" default:"table"`
+	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+}
+
+func (capacityCommand) Help() string {
+	return `Example:
+  swingroom capacity --db harbor.db --area "Town Cove" --loa 24ft --draft 4ft --bow-height 3ft --rode 60ft
+
+How many more boats of that class the area takes, with their positions for the work boat and a number that no layout can beat. It takes seconds; Ctrl-C ends the search and prints
+the best so far.`
+}
+
+// Run prints how many go in.
+func (c *capacityCommand) Run(s *session) error {
+	field, err := c.field(s.ctx)
+	if err != nil {
+		return err
+	}
+	q, err := c.ask(room.New(field))
+	if err != nil {
+		return err
+	}
+	bar := newProgress(s.errOut, "laying out")
+	found, err := api.HowMany(q, c.Layout, c.Move, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	bar.done()
+	if err != nil {
+		return err
+	}
+	switch c.Format {
+	case "json":
+		return writeJSON(s.out, found)
+	case "geojson":
+		_, err = s.out.Write(append(api.CapacityGeoJSON(&found), '\n'))
+		return err
+	case "csv":
+		return capacityCSV(s.out, &found)
+	}
+	capacityTable(s.out, &found, unitsOf(c.Units, field))
+	return nil
+}
+
+func capacityTable(w io.Writer, c *room.Capacity, u units) {
+	fmt.Fprintf(w, "%d boats; no layout has more than %d (%s).\n", c.Count, c.UpperBound, c.Bound)
+	if spacing, known := c.SpacingM.Get(); known {
+		fmt.Fprintf(w, "%d rows running %03.0f° true, places %s apart, rows %s apart.\n", c.Rows, c.RowsDeg.Or(0), u.length(spacing), u.length(c.RowGapM.Or(0)))
+	}
+	if c.Ended {
+		fmt.Fprintln(w, "The search was ended before it was done: this is the best so far.")
+	}
+	fmt.Fprintln(w)
+	if len(c.Moved) > 0 {
+		moved := newTable(w, "Laid again", "At", "Moved by")
+		for _, m := range c.Moved {
+			moved.row(m.Number, m.Position.DDM(), u.length(m.ByM))
+		}
+		moved.end("")
+	}
+	for _, number := range c.Unplaced {
+		fmt.Fprintf(w, "No place was found for %s.\n", number)
+	}
+	t := newTable(w, "Place", "Position")
+	for i, p := range c.Positions {
+		t.row(strconv.Itoa(i+1), p.DDM())
+	}
+	t.end("not one more goes in")
+	fmt.Fprintln(w, "A planning aid, not for navigation: look at the bottom and ask the harbormaster before an anchor is set.")
+}
+
+func capacityCSV(w io.Writer, c *room.Capacity) error {
+	rows := [][]string{{"place", "lat", "lon", "position"}}
+	for i, p := range c.Positions {
+		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.FormatFloat(p.LatDeg, 'f', 7, 64), strconv.FormatFloat(p.LonDeg, 'f', 7, 64), p.DDM()})
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}

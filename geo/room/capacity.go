@@ -1,0 +1,258 @@
+package room
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"swingroom/geo"
+	"swingroom/geo/swing"
+)
+
+// Layout says how places are laid out.
+type Layout string
+
+// The layouts.
+const (
+	AsIs      Layout = "as_is"     // the moorings stay where they are
+	Relaid    Layout = "moved"     // some of them are taken up and laid again
+	Hexagonal Layout = "hexagonal" // the whole area anew, in rows set off against each other
+	Square    Layout = "square"    // the same in rows and columns
+	Free      Layout = "free"      // the same without rows
+)
+
+// Capacity is how many more boats of a class an area takes. Every place keeps every rule, by at least a tenth of a millimetre.
+type Capacity struct {
+	Layout    Layout         `json:"layout"`
+	Count     int            `json:"count"`
+	Places    []geo.Offset   `json:"-"` // of the new boats' anchors, from north to south
+	Positions []geo.Position `json:"positions"`
+	// UpperBound: no layout has more. Bound says in words how it is found.
+	UpperBound int    `json:"upper_bound"`
+	Bound      string `json:"bound"`
+	// Ended: it was stopped before the search was done. What is told is the best so far.
+	Ended bool `json:"ended"`
+	// Moved are the moorings that were laid again, by number; none where they may as well stay where they are. Unplaced are those for which no place was found beside the others that keeps every rule: then all stay.
+	Moved    []Moved  `json:"moved"`
+	Unplaced []string `json:"unplaced"`
+	// Where a lattice was used: in how many rows the places stand, which way the rows run, and how far the places in a row and the rows are apart.
+	Rows     int                `json:"rows"`
+	RowsDeg  geo.Maybe[float64] `json:"rows_true_deg"`
+	SpacingM geo.Maybe[float64] `json:"spacing_m"`
+	RowGapM  geo.Maybe[float64] `json:"row_gap_m"`
+}
+
+// Moved is a mooring that was laid again.
+type Moved struct {
+	Number   string       `json:"number"`
+	Place    geo.Offset   `json:"-"`
+	Position geo.Position `json:"position"`
+	ByM      float64      `json:"by_m"` // how far from where it was
+}
+
+// Control lets a search be stopped and watched. Both may be nil; neither is called twice at once.
+type Control struct {
+	Stop     func() bool
+	Progress func(done, total int)
+}
+
+// control is one search's.
+type control struct {
+	Control
+	mu          sync.Mutex
+	stopped     atomic.Bool
+	done, total int
+}
+
+func (c *control) stop() bool {
+	if c.stopped.Load() || c.Stop == nil {
+		return c.stopped.Load()
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.Stop() {
+		c.stopped.Store(true)
+	}
+	return c.stopped.Load()
+}
+
+func (c *control) did(parts int) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.done = min(c.total, c.done+parts)
+	if c.Progress != nil && !c.stopped.Load() {
+		c.Progress(c.done, c.total)
+	}
+}
+
+// finish tells that all is done, unless it was stopped.
+func (c *control) finish() {
+	if !c.stopped.Load() {
+		c.did(c.total)
+	}
+}
+
+// CapacityAsIs finds how many more boats of hers the area takes while the moorings stay where they are; those that the ask leaves out are not there.
+func (q *Question) CapacityAsIs(ctl Control) Capacity {
+	c := &control{Control: ctl, total: partsReady + fillings*partsFill + walks*partsWalk}
+	defer c.finish()
+	return q.asIs(c)
+}
+
+func (q *Question) asIs(c *control) Capacity {
+	y, b := q.yard(nil, c)
+	if y == nil {
+		return q.answer(AsIs, nil, nil, b, c)
+	}
+	return q.answer(AsIs, y, y.search(y.fillings(nil, c), b.most, boatMoves, c), b, c)
+}
+
+// CapacityAfresh finds how many boats of hers the whole area takes when it is laid out anew for her class alone: hexagonal, square, or else free. Moorings of other areas stay.
+func (q *Question) CapacityAfresh(layout Layout, ctl Control) Capacity {
+	c := &control{Control: ctl}
+	defer c.finish()
+	q = q.without(func(m *geo.Mooring) bool { return m.Area == q.ask.Area })
+	c.total = partsReady + latticeSpacings*latticeTurns + latticeFinals
+	if layout != Hexagonal && layout != Square {
+		layout = Free
+		c.total = partsReady + 2*(latticeSpacings*latticeTurns+latticeFinals) + (fillings+2)*partsFill + walks*partsWalk
+	}
+	y, b := q.yard(nil, c)
+	if y == nil {
+		return q.answer(layout, nil, nil, b, c)
+	}
+	if layout != Free {
+		t, layoutOf := y.lattice(layout, c)
+		a := q.answer(layout, y, layoutOf, b, c)
+		a.Rows = rowsOf(layoutOf)
+		a.RowsDeg, a.SpacingM = geo.Known(math.Mod(t.rowsDeg+360, 180)), geo.Known(t.spacingM)
+		a.RowGapM = geo.Known(math.Abs(t.along.EastM*t.across.NorthM-t.along.NorthM*t.across.EastM) / t.spacingM)
+		return a
+	}
+	_, hexagonal := y.lattice(Hexagonal, c)
+	_, square := y.lattice(Square, c)
+	starts := append(y.fillings(nil, c), y.filled(hexagonal, c), y.filled(square, c))
+	return q.answer(Free, y, y.search(starts, b.most, boatMoves, c), b, c)
+}
+
+func rowsOf(layout []anchor) int {
+	rows := map[int32]bool{}
+	for i := range layout {
+		rows[layout[i].row] = true
+	}
+	return len(rows)
+}
+
+// without asks the same with some moorings left out.
+func (q *Question) without(is func(m *geo.Mooring) bool) *Question {
+	a := q.ask
+	a.Without = slices.Clone(a.Without)
+	h := q.water.field.Harbor()
+	for i := range h.Moorings {
+		if is(&h.Moorings[i]) {
+			a.Without = append(a.Without, h.Moorings[i].Number)
+		}
+	}
+	other, err := q.water.Ask(a)
+	if err != nil {
+		return q // not to be expected: what can be asked with moorings can be asked without
+	}
+	return other
+}
+
+// yard makes ready what layouts need, with the bound that none can beat; nil where there is no water, or where it was stopped before.
+func (q *Question) yard(moved []kind, ctl *control) (*yard, bound) {
+	defer ctl.did(partsReady)
+	kinds := append([]kind{{marginM: float64(q.rules.Margin)}}, moved...)
+	y, b := q.plan.yard(kinds, q.keeps(kinds, ctl), ctl)
+	if y != nil {
+		b = q.byBands(y, b, ctl.stop)
+	}
+	return y, b
+}
+
+// answer tells of a layout what was asked.
+func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl *control) Capacity {
+	frame := q.water.field.Frame()
+	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.most, Bound: b.words, Ended: ctl.stopped.Load(), Moved: []Moved{}, Unplaced: []string{}}
+	if y != nil {
+		anchors, _ = y.sound(anchors)
+	}
+	slices.SortStableFunc(anchors, func(a, b anchor) int { return cmp.Compare(b.at.NorthM, a.at.NorthM) })
+	for _, a := range anchors {
+		if a.kind == 0 {
+			c.Places, c.Positions = append(c.Places, a.at), append(c.Positions, frame.Position(a.at))
+			continue
+		}
+		number := y.kinds[a.kind].number
+		i, _ := q.water.field.Index(number)
+		from := frame.Project(q.water.field.Harbor().Moorings[i].Position)
+		c.Moved = append(c.Moved, Moved{Number: number, Place: a.at, Position: frame.Position(a.at), ByM: lengthM(a.at.Sub(from))})
+	}
+	c.Count = len(c.Places)
+	return c
+}
+
+// keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they may be laid. It is nil where circles decide, and infinite for a pair of which
+// a record is missing.
+func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
+	levels, known := q.water.field.Harbor().Levels.Get()
+	if q.rules.Lying != geo.InUnison || !known {
+		return nil
+	}
+	sweep := swing.NewSweep(q.rules.Design, levels)
+	shallow, deep := q.depths()
+	poses := make([][]*swing.Poses, len(kinds))
+	onAllCores(len(kinds), func(i int) {
+		if i == 0 && q.ask.ScopeRatio > 0 {
+			return // a rode that is cut to each place has no parts that the statics could know
+		}
+		for _, depth := range []geo.Metres{shallow, deep} {
+			craft, err := swing.NewCraft(q.inputOf(kinds[i].number, depth))
+			if err != nil {
+				continue
+			}
+			if p, err := sweep.Poses(craft, geo.Offset{}); err == nil {
+				poses[i] = append(poses[i], p)
+			}
+		}
+	})
+	keepM := make([][]float64, len(kinds))
+	for i := range kinds {
+		keepM[i] = make([]float64, len(kinds))
+	}
+	onAllCores(len(kinds), func(i int) {
+		for j := range kinds[:i+1] {
+			m := 0.0
+			if ctl.stop() {
+				keepM[i][j], keepM[j][i] = math.Inf(1), math.Inf(1) // circles keep more
+				continue
+			}
+			for _, a := range poses[i] {
+				for _, b := range poses[j] {
+					m = max(m, float64(sweep.Keep(a, b)), float64(sweep.Keep(b, a)))
+				}
+			}
+			if m == 0 {
+				m = math.Inf(1)
+			}
+			keepM[i][j], keepM[j][i] = m, m
+		}
+	})
+	return keepM
+}
+
+// inputOf is what the answers about the new boat, or about a mooring that is moved, are worked out from at a depth.
+func (q *Question) inputOf(number string, depth geo.Metres) swing.Input {
+	f := q.water.field
+	if i, ok := f.Index(number); ok && number != "" {
+		in := f.Input(i)
+		in.Depth, in.DepthFrom = geo.Known(depth), swing.Computed
+		return in
+	}
+	boat := q.ask.Boat
+	m := &geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
+	return swing.Input{Mooring: m, Rules: q.rules, Levels: f.Harbor().Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: f.Harbor().Defaults.Lines}
+}
