@@ -57,13 +57,22 @@ type leg struct {
 func (p *plan) region(cellM float64, stop func() bool) (Region, bool) {
 	// The sharpest arcs are those round a single obstacle: chords of the diagonal of a leaf cut so deep into them.
 	leastM := math.Inf(1)
+	radiusM := p.radius.leastM(p.low.Plus(p.high).Times(0.5), float64(p.high.Sub(p.low).Length())/2)
+	round := func(keepM float64, own bool) {
+		if own {
+			keepM += radiusM
+		}
+		leastM = min(leastM, keepM)
+	}
 	for i := range p.discs {
-		leastM = min(leastM, p.discs[i].keepM)
+		round(p.discs[i].keepM, p.discs[i].own)
 	}
 	for i := range p.zones {
-		leastM = min(leastM, p.zones[i].keepM)
+		if p.zones[i].own { // the edge of one that she does not swing against has corners and no arcs
+			round(p.zones[i].keepM, true)
+		}
 	}
-	leastM = max(0.2, leastM+p.radius.leastM(p.low.Plus(p.high).Times(0.5), float64(p.high.Sub(p.low).Length())/2))
+	leastM = max(0.2, leastM)
 	const deepestM = 0.01 // of a chord's cut, so that the edge stays true to 5 cm
 	cellM = min(cellM, math.Sqrt(4*deepestM*leastM))
 	t := &tracer{plan: p, cellM: cellM, stop: stop, next: map[side64]leg{}, levM: 1.25*cellM*cellM/(4*leastM) + 5e-4}
