@@ -2,7 +2,6 @@ package api
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"runtime"
@@ -77,13 +76,10 @@ func (q *request) swinging() error {
 	case "shift", "":
 		answer, err = Shift(s.field, w)
 	case "tide":
-		from := time.Now().UTC()
-		if text := q.query.Get("from"); text != "" {
-			if from, err = ParseTime(text); err != nil {
-				return errors.Join(errQuery, err)
-			}
+		var from time.Time
+		if from, err = q.from(); err == nil {
+			answer, err = OverTide(s.field, w, from)
 		}
-		answer, err = OverTide(s.field, w, from)
 	default:
 		err = fmt.Errorf("%w: play=%q; shift or tide is wanted", errQuery, play)
 	}

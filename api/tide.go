@@ -57,6 +57,19 @@ func ParseTime(text string) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("%w: %q; a time is wanted as 2026-07-01T09:30Z or 2026-07-01 09:30 (UTC), from 1900 to 2199", geo.ErrInvalid, text)
 }
 
+// from reads the time of the parameter of that name; now where it is not given.
+func (q *request) from() (time.Time, error) {
+	text := q.query.Get("from")
+	if text == "" {
+		return time.Now().UTC(), nil
+	}
+	at, err := ParseTime(text)
+	if err != nil {
+		return at, errors.Join(errQuery, err)
+	}
+	return at, nil
+}
+
 // tide answers with the predicted water from a time on; from now unless it is given.
 func (q *request) tide() error {
 	s, err := q.harbor()
@@ -67,11 +80,9 @@ func (q *request) tide() error {
 	if err != nil {
 		return err
 	}
-	from := time.Now().UTC()
-	if text := q.query.Get("from"); text != "" {
-		if from, err = ParseTime(text); err != nil {
-			return errors.Join(errQuery, err)
-		}
+	from, err := q.from()
+	if err != nil {
+		return err
 	}
 	table, err := Tide(s.field.Harbor(), from, hours)
 	if err != nil {

@@ -7,17 +7,23 @@ import (
 	"swingroom/geo/room"
 )
 
-// whatIf answers with an area as it is beside the same area under another rule or tackle. Nothing is saved.
-func (q *request) whatIf() error {
+// tryChange carries out the change that is asked about, on a field of its own. Nothing is saved.
+func (q *request) tryChange() (*snapshot, *room.WhatIf, error) {
 	s, err := q.harbor()
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
 	c, err := q.change(s.field.Harbor())
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
 	w, err := room.Try(s.field, c)
+	return s, w, err
+}
+
+// whatIf answers with an area as it is beside the same area under another rule or tackle.
+func (q *request) whatIf() error {
+	_, w, err := q.tryChange()
 	if err != nil {
 		return err
 	}
@@ -26,15 +32,7 @@ func (q *request) whatIf() error {
 
 // whatIfCircles answers with every mooring of the harbor as it would be with a change: the same features as the moorings themselves.
 func (q *request) whatIfCircles() error {
-	s, err := q.harbor()
-	if err != nil {
-		return err
-	}
-	c, err := q.change(s.field.Harbor())
-	if err != nil {
-		return err
-	}
-	w, err := room.Try(s.field, c)
+	s, w, err := q.tryChange()
 	if err != nil {
 		return err
 	}
