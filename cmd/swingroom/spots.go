@@ -57,17 +57,21 @@ func (p *placed) ask(w *room.Water) (*room.Question, error) {
 		a.Mark = geo.Known(at)
 	}
 	if area, ok := h.Area(p.Area); ok && (p.Rule != "" || p.Lying != "" || p.Margin.value.IsKnown()) {
-		rules := area.Rules
-		if p.Rule != "" {
-			rules.Swing = geo.SwingRule{Kind: geo.RuleKind(p.Rule), ScopeRatio: p.Scope}
-		}
-		if p.Lying != "" {
-			rules.Lying = geo.Lying(p.Lying)
-		}
-		rules.Margin = p.Margin.value.Or(rules.Margin)
-		a.Rules = geo.Known(rules)
+		a.Rules = geo.Known(tried(area.Rules, p.Rule, p.Lying, p.Margin, p.Scope))
 	}
 	return w.Ask(a)
+}
+
+// tried are the rules of an area with what is tried in their place; empty and unknown leave them.
+func tried(rules geo.Rules, rule, lying string, margin length, scope float64) geo.Rules {
+	if rule != "" {
+		rules.Swing = geo.SwingRule{Kind: geo.RuleKind(rule), ScopeRatio: scope}
+	}
+	if lying != "" {
+		rules.Lying = geo.Lying(lying)
+	}
+	rules.Margin = margin.value.Or(rules.Margin)
+	return rules
 }
 
 type spotsCommand struct {

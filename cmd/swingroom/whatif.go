@@ -35,15 +35,7 @@ func (c *whatIfCommand) Run(s *session) error {
 	}
 	change := room.Change{Area: c.Area, ScopeRatio: c.Scope, Elastic: c.Elastic, ElasticRatio: c.ElasticRatio}
 	if area, ok := field.Harbor().Area(c.Area); ok {
-		rules := area.Rules
-		if c.Rule != "" {
-			rules.Swing = geo.SwingRule{Kind: geo.RuleKind(c.Rule), ScopeRatio: c.Scope}
-		}
-		if c.Lying != "" {
-			rules.Lying = geo.Lying(c.Lying)
-		}
-		rules.Margin = c.Margin.value.Or(rules.Margin)
-		change.Rules = geo.Known(rules)
+		change.Rules = geo.Known(tried(area.Rules, c.Rule, c.Lying, c.Margin, c.Scope))
 	}
 	w, err := room.Try(field, change)
 	if err != nil {
