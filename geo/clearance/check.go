@@ -30,7 +30,7 @@ func (f *Field) CheckBy(m geo.Mooring, rules geo.Rules) (Report, swing.Answer) {
 	}
 	report := Report{Conflicts: []Conflict{}, Hazards: []Hazard{}, Unknown: []Unknown{}}
 	for _, pair := range f.index.Conflicts(circle, except, nil) {
-		if k, is := f.judge(pair, berth{&m, &depth, &circle, -1, rules}, f.berth(int(pair.B))); is {
+		if k, is := f.conflict(pair, berth{&m, &depth, &circle, -1, rules}, f.berth(int(pair.B))); is {
 			report.Conflicts = append(report.Conflicts, k)
 		}
 	}
@@ -100,7 +100,7 @@ func (f *Field) reportWith(g *Field, i int) (*Report, []State) {
 	}
 	for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
 		pair.A, pair.B = min(int32(i), pair.B), max(int32(i), pair.B)
-		if k, is := g.judge(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); is {
+		if k, is := g.conflict(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); is {
 			report.Conflicts = append(report.Conflicts, k)
 		}
 	}

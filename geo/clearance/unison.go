@@ -81,6 +81,51 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 	return k, k.State != Clear
 }
 
+// conflict judges a pair of circles that overlap. Most pairs in unison are told apart without a sweep.
+func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
+	if f.keepApart(pair, a, b) {
+		return Conflict{}, false
+	}
+	return f.judge(pair, a, b)
+}
+
+// keepApart says that the hulls of a pair in unison are sure to keep the margin; false is no answer.
+func (f *Field) keepApart(pair Pair, a, b berth) bool {
+	levels, known := f.harbor.Levels.Get()
+	if !known || a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
+		return false
+	}
+	marginM := judge(pair, a.circle, b.circle, a.m.Number, b.m.Number).MarginM
+	for _, d := range designsOf(a, b) {
+		sweep := swing.NewSweep(d, levels)
+		pa, pb, err := f.posesOf(a, b, d, sweep)
+		if err != nil || !sweep.Keeps(pa, pb, marginM) {
+			return false
+		}
+	}
+	return true
+}
+
+// designsOf are the weathers that a pair is swept over: those of both areas.
+func designsOf(a, b berth) []geo.Design {
+	if a.rules.Design == b.rules.Design {
+		return []geo.Design{a.rules.Design}
+	}
+	return []geo.Design{a.rules.Design, b.rules.Design}
+}
+
+// posesOf are those of both boats of a pair. Errors: joined, of the one that lies far from the field, or as [swing.NewCraft].
+func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *swing.Poses, err error) {
+	for _, x := range []berth{a, b} {
+		if _, far := f.far(x.m.Position); far {
+			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
+		}
+	}
+	pa, errA := f.poses(a, d, sweep)
+	pb, errB := f.poses(b, d, sweep)
+	return pa, pb, errors.Join(errA, errB)
+}
+
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
 func (f *Field) judgeAll(pairs []Pair) []Conflict {
 	judged := make([]Conflict, len(pairs))
@@ -92,7 +137,7 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 		go func() {
 			defer wait.Done()
 			for n := int(next.Add(1)) - 1; n < len(pairs); n = int(next.Add(1)) - 1 {
-				judged[n], is[n] = f.judge(pairs[n], f.berth(int(pairs[n].A)), f.berth(int(pairs[n].B)))
+				judged[n], is[n] = f.conflict(pairs[n], f.berth(int(pairs[n].A)), f.berth(int(pairs[n].B)))
 			}
 		}()
 	}
@@ -117,24 +162,17 @@ func (f *Field) inUnison(a, b berth) InUnison {
 	if !known {
 		return InUnison{Why: "the design levels are not on record"}
 	}
-	for _, x := range []berth{a, b} {
-		if _, far := f.far(x.m.Position); far {
-			return InUnison{Why: "mooring " + x.m.Number + " lies far from the field"}
-		}
-	}
-	designs := []geo.Design{a.rules.Design}
-	if d := b.rules.Design; d != designs[0] {
-		designs = append(designs, d)
-	}
 	worst := swing.Closest{GapM: math.Inf(1)}
-	for _, d := range designs {
+	for _, d := range designsOf(a, b) {
 		sweep := swing.NewSweep(d, levels)
-		pa, errA := f.poses(a, d, sweep)
-		pb, errB := f.poses(b, d, sweep)
-		if err := errors.Join(errA, errB); err != nil {
+		pa, pb, err := f.posesOf(a, b, d, sweep)
+		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		c, ok := sweep.Closest(pa, pb)
+		c, ok, err := sweep.Closest(pa, pb)
+		if err != nil {
+			return InUnison{Why: missingWords(err)}
+		}
 		if !ok {
 			return InUnison{Why: "the two lines do not both reach at any one level"}
 		}
@@ -173,7 +211,11 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 			if err != nil {
 				continue // too short a rode there: no place for her anyway
 			}
-			keep, ok = max(keep, sweep.Keep(hers, theirs)), true
+			k, err := sweep.Keep(hers, theirs)
+			if err != nil {
+				return 0, false
+			}
+			keep, ok = max(keep, k), true
 		}
 		if rules.Design == other.rules.Design {
 			break

@@ -132,55 +132,82 @@ const (
 // weighed with 0.5 rho V² times her side area in its medium. As she lies, wind and stream each pull along their own direction, on an area between that of her front and that of
 // her side by the square of the sine. A gust is the mean wind times the gust ratio.
 func PullOf(b Windage, w geo.Weather) (Pull, error) {
+	d, err := DragsOf(b, w.Stream)
+	if err != nil {
+		return Pull{}, err
+	}
 	gust := w.Wind * geo.MetresPerSecond(max(1, w.GustRatio))
-	if w.Stream > 0 && b.UnderM2 == 0 {
-		return Pull{}, geo.ErrUnknown
-	}
-	windRad, streamRad := (w.WindFromDeg+180)*math.Pi/180, w.StreamToDeg*math.Pi/180
-	sideWindN := float64(WindForce(gust, b.SideM2, sideDragRatio))
-	sideStreamN := float64(StreamFromAbeam(w.Stream, b.UnderM2))
-	ws, wc := math.Sincos(windRad)
-	ss, sc := math.Sincos(streamRad)
-	east, north := sideWindN*ws+sideStreamN*ss, sideWindN*wc+sideStreamN*sc
-	sternRad := math.Atan2(east, north)
-	p := Pull{To: ToBoth}
-	switch total := sideWindN + sideStreamN; {
-	case total == 0:
-		p.To, sternRad = ToNone, windRad
-	case math.Hypot(east, north) < 1e-9*total: // against each other and equal: she may lie to either
-		sternRad = windRad
-	}
-	switch {
-	case p.To == ToNone:
-	case sideWindN >= 3*sideStreamN:
+	a := d.Lie(gust, geo.Toward(w.WindFromDeg+180, 1), geo.Toward(w.StreamToDeg, 1))
+	p := Pull{Load: a.Load, LoadDeg: bearingDeg(a.To), SternDeg: bearingDeg(a.Stern), To: ToBoth, Wind: a.Wind, Stream: a.Stream}
+	switch side := d.sideWindN(gust); {
+	case side+d.sideStreamN == 0:
+		p.To = ToNone
+	case side >= 3*d.sideStreamN:
 		p.To = ToWind
-	case sideStreamN >= 3*sideWindN:
+	case d.sideStreamN >= 3*side:
 		p.To = ToStream
 	}
-	sin := math.Sin(sternRad - windRad)
-	front := float64(WindForce(gust, b.FrontM2, frontDragRatio))
-	p.Wind = geo.Newtons(front + (sideWindN-front)*sin*sin)
-	if w.Stream > 0 {
-		along, err := StreamForce(w.Stream, b.Hull)
-		if err != nil {
-			return Pull{}, err
-		}
-		sin = math.Sin(sternRad - streamRad)
-		p.Stream = geo.Newtons(float64(along) + (sideStreamN-float64(along))*sin*sin)
-	}
-	east, north = float64(p.Wind)*ws+float64(p.Stream)*ss, float64(p.Wind)*wc+float64(p.Stream)*sc
-	p.Load = geo.Newtons(math.Hypot(east, north))
-	loadRad := math.Atan2(east, north)
-	if p.Load == 0 {
-		loadRad = sternRad
-	}
-	p.LoadDeg, p.SternDeg = bearingDeg(loadRad), bearingDeg(sternRad)
 	return p, nil
 }
 
-// bearingDeg is an angle as a bearing from 0 up to 360.
-func bearingDeg(rad float64) float64 {
-	deg := math.Mod(rad*180/math.Pi, 360)
+// Drags is what wind and a stream do to a boat, made ready for winds of every speed and direction.
+type Drags struct {
+	sideAtOneN, frontAtOneN   float64 // forces of a wind of 1 m/s from abeam and from ahead
+	sideStreamN, alongStreamN float64
+}
+
+// DragsOf makes a boat ready for a stream. Error: geo.ErrUnknown where there is a stream and her draft is not on record.
+func DragsOf(b Windage, stream geo.MetresPerSecond) (Drags, error) {
+	d := Drags{sideAtOneN: float64(WindForce(1, b.SideM2, sideDragRatio)), frontAtOneN: float64(WindForce(1, b.FrontM2, frontDragRatio))}
+	if !(stream > 0) {
+		return d, nil
+	}
+	if b.UnderM2 == 0 {
+		return Drags{}, geo.ErrUnknown
+	}
+	along, err := StreamForce(stream, b.Hull)
+	d.sideStreamN, d.alongStreamN = float64(StreamFromAbeam(stream, b.UnderM2)), float64(along)
+	return d, err
+}
+
+func (d Drags) sideWindN(gust geo.MetresPerSecond) float64 { return d.sideAtOneN * float64(gust*gust) }
+
+// Aligned is how a boat lies, by directions of length 1 east and north: where the load pulls, and from bow to stern.
+type Aligned struct {
+	To, Stern geo.Offset
+	Load      geo.Newtons
+	Wind      geo.Newtons // of the load, along the wind
+	Stream    geo.Newtons
+}
+
+// Lie is how she lies in a gust; windTo and streamTo are where wind and stream go, of length 1. As [PullOf].
+func (d Drags) Lie(gust geo.MetresPerSecond, windTo, streamTo geo.Offset) Aligned {
+	sideWindN := d.sideWindN(gust)
+	sum := geo.Offset{EastM: sideWindN*windTo.EastM + d.sideStreamN*streamTo.EastM, NorthM: sideWindN*windTo.NorthM + d.sideStreamN*streamTo.NorthM}
+	a := Aligned{Stern: windTo}
+	// Against each other and equal she may lie to either, and in a calm to none: then she is told as lying to the wind.
+	if long := length(sum); long > 1e-9*(sideWindN+d.sideStreamN) {
+		a.Stern = sum.Times(1 / long)
+	}
+	sin := a.Stern.EastM*windTo.NorthM - a.Stern.NorthM*windTo.EastM
+	front := d.frontAtOneN * float64(gust*gust)
+	windN := front + (sideWindN-front)*sin*sin
+	sin = a.Stern.EastM*streamTo.NorthM - a.Stern.NorthM*streamTo.EastM
+	streamN := d.alongStreamN + (d.sideStreamN-d.alongStreamN)*sin*sin
+	load := geo.Offset{EastM: windN*windTo.EastM + streamN*streamTo.EastM, NorthM: windN*windTo.NorthM + streamN*streamTo.NorthM}
+	loadN := length(load)
+	a.Load, a.Wind, a.Stream, a.To = geo.Newtons(loadN), geo.Newtons(windN), geo.Newtons(streamN), a.Stern
+	if loadN > 0 {
+		a.To = load.Times(1 / loadN)
+	}
+	return a
+}
+
+func length(o geo.Offset) float64 { return math.Hypot(o.EastM, o.NorthM) }
+
+// bearingDeg is the bearing of an offset from 0 up to 360.
+func bearingDeg(to geo.Offset) float64 {
+	deg := math.Atan2(to.EastM, to.NorthM) * (180 / math.Pi)
 	if deg < 0 {
 		deg += 360
 	}

@@ -232,7 +232,13 @@ func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 			}
 			for _, a := range poses[i] {
 				for _, b := range poses[j] {
-					m = max(m, float64(sweep.Keep(a, b)), float64(sweep.Keep(b, a)))
+					for _, pair := range [2][2]*swing.Poses{{a, b}, {b, a}} {
+						keep, err := sweep.Keep(pair[0], pair[1])
+						if err != nil {
+							keep = geo.Metres(math.Inf(1))
+						}
+						m = max(m, float64(keep))
+					}
 				}
 			}
 			if m == 0 {

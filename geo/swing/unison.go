@@ -1,13 +1,9 @@
 package swing
 
 import (
-	"errors"
 	"math"
 
-	"gonum.org/v1/gonum/interp"
-
 	"swingroom/geo"
-	"swingroom/geo/rode"
 )
 
 // How finely a design is swept: directions of the wind round the compass, and speeds up to the design wind.
@@ -70,119 +66,6 @@ func turn(o geo.Offset, sin, cos float64) geo.Offset {
 	return geo.Offset{EastM: o.EastM*cos + o.NorthM*sin, NorthM: o.NorthM*cos - o.EastM*sin}
 }
 
-// Poses are how one boat lies in each case of a sweep; none at a level for which her line is too short.
-type Poses struct {
-	craft *Craft
-	at    geo.Offset // her anchor
-	all   []pose
-	none  []bool // by level
-}
-
-// Poses works out how a boat with her anchor at a place lies in each case. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at
-// every level.
-func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
-	p := &Poses{craft: c, at: at, all: make([]pose, s.Cases()), none: make([]bool, len(s.levels))}
-	pulls, err := s.pulls(c)
-	if err != nil {
-		return nil, err
-	}
-	perLevel, fit := len(p.all)/len(s.levels), 0
-	var short error
-	for l, level := range s.levels {
-		m, err := c.At(level)
-		if err != nil {
-			if !errors.Is(err, geo.ErrShortRode) {
-				return nil, err
-			}
-			p.none[l], short = true, err
-			continue
-		}
-		if err := s.posesAt(m, pulls, p.all[l*perLevel:(l+1)*perLevel]); err != nil {
-			return nil, err
-		}
-		fit++
-	}
-	if fit == 0 {
-		return nil, short
-	}
-	return p, nil
-}
-
-// pulls are those of the cases of one level, as far as they do not follow from each other: with no stream a wind from the north, at each speed, for another direction only turns it;
-// with the flood every direction. The ebb is the flood turned right round, wind and all.
-func (s *Sweep) pulls(c *Craft) ([]rode.Pull, error) {
-	pulls := make([]rode.Pull, min(2, len(s.shareRatio))*sweepDirections*sweepSpeeds)
-	for n := range pulls {
-		if n < sweepDirections*sweepSpeeds && n%sweepDirections != 0 {
-			continue
-		}
-		var err error
-		if pulls[n], err = rode.PullOf(c.Windage, s.weather(n)); err != nil {
-			return nil, c.noDraft()
-		}
-	}
-	return pulls, nil
-}
-
-func (s *Sweep) posesAt(m *Moored, pulls []rode.Pull, poses []pose) error {
-	reach, err := s.reaches(m, pulls)
-	if err != nil {
-		return err
-	}
-	const still = sweepDirections * sweepSpeeds // cases without a stream come first
-	for n := range poses {
-		switch d := n % sweepDirections; {
-		case n < still && d != 0:
-			sin, cos := math.Sincos(float64(d) * 2 * math.Pi / sweepDirections)
-			poses[n] = poses[n-d].turned(sin, cos)
-		case n >= 2*still:
-			flood := poses[n-still-d+(d+sweepDirections/2)%sweepDirections]
-			poses[n] = pose{flood.bow.Times(-1), flood.aft.Times(-1)}
-		default:
-			p := &pulls[n]
-			poses[n] = pose{geo.Toward(p.LoadDeg, geo.Metres(reach(float64(p.Load)))), geo.Toward(p.SternDeg, m.Length)}
-		}
-	}
-	return nil
-}
-
-// reaches gives the reach by the load. With the wind alone there are but few loads. With a stream there are hundreds, and a monotone curve through some of them will do: what is found
-// is worked out again in full.
-func (s *Sweep) reaches(m *Moored, pulls []rode.Pull) (func(loadN float64) float64, error) {
-	if len(s.shareRatio) == 1 {
-		at := make(map[float64]float64, sweepSpeeds)
-		for n := 0; n < len(pulls); n += sweepDirections {
-			r, err := m.Rode.Reach(pulls[n].Load)
-			if err != nil {
-				return nil, err
-			}
-			at[float64(pulls[n].Load)] = float64(r)
-		}
-		return func(loadN float64) float64 { return at[loadN] }, nil
-	}
-	const points = 18
-	top := 0.0
-	for _, p := range pulls {
-		top = max(top, float64(p.Load))
-	}
-	// Points lie close together at small loads, where the line still hangs; the curve runs over the square root of the load.
-	xs, ys := make([]float64, points+1), make([]float64, points+1)
-	for i := range xs {
-		share := float64(i) / points
-		xs[i] = math.Sqrt(top) * share * (0.35 + 0.65*share)
-		r, err := m.Rode.Reach(geo.Newtons(xs[i] * xs[i]))
-		if err != nil {
-			return nil, err
-		}
-		ys[i] = float64(r)
-	}
-	var curve interp.FritschButland
-	if err := curve.Fit(xs, ys); err != nil {
-		return nil, err
-	}
-	return func(loadN float64) float64 { return curve.Predict(math.Sqrt(loadN)) }, nil
-}
-
 // Closest is the smallest gap between two hulls and the case in which it is smallest.
 type Closest struct {
 	GapM    float64     `json:"gap_m"` // below 0 where they overlap
@@ -196,38 +79,39 @@ type Closest struct {
 }
 
 // Closest finds the smallest gap between two hulls over all cases, each boat turned about her anchor by the scatter to either side or not at all, and then between the directions next
-// to the worst. ok is false when no case has both of them.
-func (s *Sweep) Closest(a, b *Poses) (c Closest, ok bool) {
+// to the worst. ok is false when no case has both of them. Errors as [Moored.Lie].
+func (s *Sweep) Closest(a, b *Poses) (c Closest, ok bool, err error) {
+	allA, err := a.full()
+	if err != nil {
+		return Closest{}, false, err
+	}
+	allB, err := b.full()
+	if err != nil {
+		return Closest{}, false, err
+	}
 	sin, cos := math.Sincos(s.design.Scatter() * math.Pi / 180)
-	perLevel := s.Cases() / len(s.levels)
-	best := nearest{gapM: math.Inf(1), slackM: float64(a.craft.Beam+b.craft.Beam) / 2}
-	// First how far apart the axes are with no scatter. It tells with which case to begin, and which cannot be the worst however the boats turn.
-	apart := b.at.Sub(a.at)
-	axes := make([]float64, s.Cases())
+	best := nearest{gapM: math.Inf(1)}
+	// First how far the hulls keep apart at least along the line between the anchors. It tells with which case to begin, and which cannot be the worst.
+	along := newAlong(a, b, 0, s.design.Scatter())
+	leastM := make([]float64, s.Cases())
 	start := -1
-	for n := range axes {
-		if a.none[n/perLevel] || b.none[n/perLevel] {
-			axes[n] = math.Inf(1)
+	for n := range leastM {
+		if leastM[n] = math.Inf(1); a.none(n) || b.none(n) {
 			continue
 		}
-		axes[n] = lengthM(axesApart(a.all[n].bow, a.all[n].aft, apart.Plus(b.all[n].bow), b.all[n].aft))
-		if start < 0 || axes[n] < axes[start] {
+		if leastM[n] = along.leastM(allA[n], allB[n]); start < 0 || leastM[n] < leastM[start] {
 			start = n
 		}
 	}
 	if start < 0 {
-		return Closest{}, false
+		return Closest{}, false, nil
 	}
-	half := math.Sin(s.design.Scatter() * math.Pi / 360)
-	for k := range axes {
-		n := (start + k) % len(axes)
-		// Turned by the scatter a point moves by twice its distance from the anchor times the sine of half the angle.
-		moved := 2 * half * (far(a.all[n]) + far(b.all[n]))
-		// Axes that cross, or may when turned, say nothing of how deep the hulls overlap.
-		if axes[n] > moved && axes[n]-moved-best.slackM > best.gapM || math.IsInf(axes[n], 1) {
+	for k := range leastM {
+		n := (start + k) % len(leastM)
+		if leastM[n] > best.gapM || math.IsInf(leastM[n], 1) {
 			continue
 		}
-		pa, pb := a.all[n], b.all[n]
+		pa, pb := allA[n], allB[n]
 		as := [3]pose{pa.turned(-sin, cos), pa, pa.turned(sin, cos)}
 		bs := [3]pose{pb.turned(-sin, cos), pb, pb.turned(sin, cos)}
 		for i := range as {
@@ -236,31 +120,34 @@ func (s *Sweep) Closest(a, b *Poses) (c Closest, ok bool) {
 			}
 		}
 	}
-	return s.refine(a, b, best), true
+	return s.refine(a, b, best), true, nil
 }
-
-// far is how far the farther end of a hull's axis lies from the anchor; at most by the sum of its two parts.
-func far(p pose) float64 { return lengthM(p.bow) + lengthM(p.aft) }
 
 // lengthM is that of an offset of a harbor's size, which needs none of the care that math.Hypot takes.
 func lengthM(o geo.Offset) float64 { return math.Sqrt(o.EastM*o.EastM + o.NorthM*o.NorthM) }
 
 // Keep is how far two anchors have to be apart so that the hulls touch in no case, whatever the bearing between them: the farthest that a place of one hull's axis, from its own anchor, lies from one of
-// the other's, and half of both beams. Errors on the large side where a stream or a long line makes one bearing worse than another.
-func (s *Sweep) Keep(a, b *Poses) geo.Metres {
-	perLevel := s.Cases() / len(s.levels)
+// the other's, and half of both beams. Errors on the large side where a stream or a long line makes one bearing worse than another; as [Sweep.Closest].
+func (s *Sweep) Keep(a, b *Poses) (geo.Metres, error) {
+	allA, err := a.full()
+	if err != nil {
+		return 0, err
+	}
+	allB, err := b.full()
+	if err != nil {
+		return 0, err
+	}
 	var turned [5]struct{ sin, cos float64 }
 	for i := range turned {
 		turned[i].sin, turned[i].cos = math.Sincos(float64(i-2) * s.design.Scatter() * math.Pi / 180)
 	}
 	most := 0.0
-	for n := range a.all {
-		if a.none[n/perLevel] || b.none[n/perLevel] {
+	for n, pa := range allA {
+		if a.none(n) || b.none(n) {
 			continue
 		}
-		pa := a.all[n]
 		for i := range turned { // by how much more the second is turned than the first
-			pb := b.all[n].turned(turned[i].sin, turned[i].cos)
+			pb := allB[n].turned(turned[i].sin, turned[i].cos)
 			for _, v := range [2]geo.Offset{pa.bow, pa.bow.Plus(pa.aft)} {
 				for _, w := range [2]geo.Offset{pb.bow, pb.bow.Plus(pb.aft)} {
 					d := v.Sub(w)
@@ -269,15 +156,14 @@ func (s *Sweep) Keep(a, b *Poses) geo.Metres {
 			}
 		}
 	}
-	return geo.Metres(math.Sqrt(most)) + (a.craft.Beam+b.craft.Beam)/2
+	return geo.Metres(math.Sqrt(most)) + (a.craft.Beam+b.craft.Beam)/2, nil
 }
 
 // nearest is the smallest gap so far.
 type nearest struct {
-	gapM   float64
-	slackM float64 // half of both beams: two hulls are no closer than their axes less this
-	n      int
-	i, j   int
+	gapM float64
+	n    int
+	i, j int
 }
 
 func (s *nearest) try(a, b *Poses, pa, pb pose, n, i, j int) {
@@ -301,7 +187,7 @@ func halfBeamAlong(c *Craft, aft, along geo.Offset) float64 {
 
 // refine works the worst case out in full, and looks in steps of a degree at the directions of the wind next to it.
 func (s *Sweep) refine(a, b *Poses, worst nearest) Closest {
-	const halfStep = 360 / sweepDirections / 2
+	const halfStep = 2 // degrees, within halfStepDeg
 	scatter := s.design.Scatter()
 	c := Closest{GapM: math.Inf(1)}
 	start := s.weather(worst.n)

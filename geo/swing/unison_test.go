@@ -59,9 +59,23 @@ func TestAlikeBoatsKeepTheirAnchorsDistance(t *testing.T) {
 		for deg := 0.0; deg < 360; deg++ {
 			want = min(want, swing.HullGap(swing.Outline(geo.Offset{}, deg, a.Length, a.Beam), swing.Outline(geo.Offset{EastM: apart}, deg, a.Length, a.Beam)))
 		}
-		c, ok := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, apart, 0))
-		if !ok || math.Abs(c.GapM-want) > 0.02 {
+		c, ok, err := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, apart, 0))
+		if err != nil || !ok || math.Abs(c.GapM-want) > 0.02 {
 			t.Errorf("%g m apart: gap %.3f m in %+v, want %.3f m", apart, c.GapM, c.Weather, want)
+		}
+	}
+}
+
+// What tells boats apart without a sweep has to do so for boats that lie well apart, and may not for those that do not.
+func TestKeepsTellsPlainCasesApart(t *testing.T) {
+	s := swing.NewSweep(design(1.2, 20, 15), levels)
+	a, b := moored(t, "1", "sloop", 10, 1.8, 9, 6), moored(t, "2", "work boat", 9, 0.7, 10, 7)
+	for _, c := range []struct {
+		apartM float64
+		want   bool
+	}{{20, false}, {60, true}} {
+		if got := s.Keeps(poses(t, s, a, 0, 0), poses(t, s, b, c.apartM, 0), 1); got != c.want {
+			t.Errorf("%g m apart: told apart %v, want %v", c.apartM, got, c.want)
 		}
 	}
 }
@@ -70,8 +84,8 @@ func TestAlikeBoatsKeepTheirAnchorsDistance(t *testing.T) {
 func TestALongLineComesDownOnAShortOne(t *testing.T) {
 	s := swing.NewSweep(design(0, 0, 0), levels)
 	long, short := moored(t, "1", "sloop", 10, 1.8, 22, 10), moored(t, "2", "sloop", 10, 1.8, 7, 5)
-	c, ok := s.Closest(poses(t, s, long, 0, 0), poses(t, s, short, 30, 0))
-	if !ok {
+	c, ok, err := s.Closest(poses(t, s, long, 0, 0), poses(t, s, short, 30, 0))
+	if err != nil || !ok {
 		t.Fatal("no case")
 	}
 	if from := math.Abs(math.Remainder(c.Weather.WindFromDeg-270, 360)); from > 25 {
@@ -107,9 +121,15 @@ func TestClosestIsTheSmallestOfAllCases(t *testing.T) {
 		if errA != nil || errB != nil {
 			t.Skip("a line too short")
 		}
-		got, ok := s.Closest(pa, pb)
+		got, ok, err := s.Closest(pa, pb)
+		if err != nil {
+			t.Fatal(err)
+		}
 		if !ok {
 			t.Skip("no level for both")
+		}
+		if s.Keeps(pa, pb, got.GapM) {
+			t.Fatalf("told apart by more than %.3f m, which is their gap", got.GapM)
 		}
 		if again := swing.HullGap(got.A, got.B); math.Abs(again-got.GapM) > 1e-9 {
 			t.Fatalf("the outlines are %.3f m apart, told %.3f m", again, got.GapM)
@@ -158,13 +178,15 @@ func BenchmarkClosest(b *testing.B) {
 		one, two := moored(b, "1", "sloop", 10, 1.8, 9, 6), moored(b, "2", "work boat", 8, 0.7, 10, 7)
 		b.Run(bc.name+"/poses", func(b *testing.B) {
 			for b.Loop() {
-				poses(b, s, one, 0, 0)
+				poses(b, s, one, 0, 0).Full()
 			}
 		})
 		pa, pb := poses(b, s, one, 0, 0), poses(b, s, two, 33, 5)
 		b.Run(bc.name+"/pair", func(b *testing.B) {
 			for b.Loop() {
-				s.Closest(pa, pb)
+				if _, _, err := s.Closest(pa, pb); err != nil {
+					b.Fatal(err)
+				}
 			}
 		})
 	}
