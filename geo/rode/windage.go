@@ -187,7 +187,7 @@ func (d Drags) Lie(gust geo.MetresPerSecond, windTo, streamTo geo.Offset) Aligne
 	a := Aligned{Stern: windTo}
 	// Against each other and equal she may lie to either, and in a calm to none: then she is told as lying to the wind.
 	if long := length(sum); long > 1e-9*(sideWindN+d.sideStreamN) {
-		a.Stern = sum.Times(1 / long)
+		a.Stern = geo.Offset{EastM: sum.EastM / long, NorthM: sum.NorthM / long} // 1 over the least of numbers is beyond all of them
 	}
 	sin := a.Stern.EastM*windTo.NorthM - a.Stern.NorthM*windTo.EastM
 	front := d.frontAtOneN * float64(gust*gust)
@@ -198,7 +198,7 @@ func (d Drags) Lie(gust geo.MetresPerSecond, windTo, streamTo geo.Offset) Aligne
 	loadN := length(load)
 	a.Load, a.Wind, a.Stream, a.To = geo.Newtons(loadN), geo.Newtons(windN), geo.Newtons(streamN), a.Stern
 	if loadN > 0 {
-		a.To = load.Times(1 / loadN)
+		a.To = geo.Offset{EastM: load.EastM / loadN, NorthM: load.NorthM / loadN}
 	}
 	return a
 }
