@@ -234,7 +234,8 @@ func TestErrorsAreProblems(t *testing.T) {
 		detail string
 	}{
 		{s, "GET", "/api/nothing", 404, "nothing at this address"},
-		{s, "POST", "/api/moorings", 405, "GET and HEAD"},
+		{s, "POST", "/api/moorings", 405, "does not take that method"},
+		{s, "GET", "/api/acts/place", 405, "does not take that method"},
 		{s, "GET", "/api/moorings?colour=red", 400, "known here: bbox"},
 		{s, "GET", "/api/check?bbox=1,2,3,4", 400, "there are none here"},
 		{s, "GET", "/api/moorings?bbox=1,2,3", 400, "west,south,east,north"},
@@ -388,7 +389,10 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 	if err := json.Unmarshal(text, &doc); err != nil || doc.OpenAPI != "3.1.0" {
 		t.Fatal(err, doc.OpenAPI)
 	}
-	for path := range doc.Paths {
+	for path, methods := range doc.Paths {
+		if methods["post"] != nil { // acts have tests of their own
+			continue
+		}
 		path = strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "001").Replace(path)
 		switch {
 		case strings.HasSuffix(path, "/find"):

@@ -26,7 +26,7 @@ func HowMany(q *room.Question, layout string, move []string, ctl room.Control) (
 	return room.Capacity{}, fmt.Errorf("%w: layout=%q; one of %s is wanted", errQuery, layout, strings.Join(Layouts(), ", "))
 }
 
-// capacity answers with how many more boats of a class an area takes. A search whose asker has gone ends.
+// capacity answers with how many more boats of a class an area takes.
 func (q *request) capacity() error {
 	_, question, err := q.question()
 	if err != nil {
@@ -42,11 +42,7 @@ func (q *request) capacity() error {
 			move = append(move, number)
 		}
 	}
-	found, err := HowMany(question, layout, move, room.Control{Stop: q.gone})
-	if err != nil {
-		return err
-	}
-	return q.writeJSON(found)
+	return q.watched(func(ctl room.Control) (any, error) { return HowMany(question, layout, move, ctl) })
 }
 
 // CapacityGeoJSON is the places of a layout as points, for the work boat.

@@ -25,13 +25,24 @@ func describe() (*answer, error) {
 			} else if r.scoped {
 				id += "_of_the_only_harbor"
 			}
+			body := map[string]any{}
 			for _, p := range r.allParams() {
+				if r.acts && !p.inPath {
+					body[p.name] = map[string]any{"description": p.doc}
+					continue
+				}
 				params = append(params, parameter(p))
 			}
-			paths[pattern] = map[string]any{"get": map[string]any{
+			operation := map[string]any{
 				"operationId": id, "summary": r.summary, "parameters": params,
 				"responses": map[string]any{"200": map[string]any{"description": r.summary, "content": content}, "default": problem},
-			}}
+			}
+			method := "get"
+			if r.acts {
+				method = "post"
+				operation["requestBody"] = map[string]any{"required": true, "content": map[string]any{"application/json": map[string]any{"schema": map[string]any{"type": "object", "properties": body, "additionalProperties": false}}}}
+			}
+			paths[pattern] = map[string]any{method: operation}
 		}
 	}
 	schemas["FeatureCollection"] = map[string]any{

@@ -16,7 +16,7 @@ import (
 // Kinds of error of the service itself.
 var (
 	errNoSuchPath = errors.New("there is nothing at this address")
-	errMethod     = errors.New("this address is only read: GET and HEAD")
+	errMethod     = errors.New("this address does not take that method")
 	errQuery      = errors.New("the query is not understood")
 )
 
@@ -34,6 +34,12 @@ var statuses = []struct {
 	{geo.ErrAmbiguous, http.StatusBadRequest, "Ambiguous"},
 	{geo.ErrInvalid, http.StatusBadRequest, "Not valid"},
 	{errQuery, http.StatusBadRequest, "Bad query"},
+	{errBody, http.StatusBadRequest, "Bad body"},
+	{errMedia, http.StatusUnsupportedMediaType, "JSON is wanted"},
+	{errOnlyShown, http.StatusForbidden, "Only shown"},
+	{errForeign, http.StatusForbidden, "Not from here"},
+	{errDoesNot, http.StatusConflict, "Does not fit"},
+	{store.ErrStale, http.StatusPreconditionFailed, "Changed meanwhile"},
 	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
 	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},
 }
@@ -95,9 +101,6 @@ func writeProblem(w http.ResponseWriter, p Problem) {
 	h.Set("Content-Type", "application/problem+json")
 	h.Set("Cache-Control", "no-store")
 	h.Del("Content-Encoding")
-	if p.Status == http.StatusMethodNotAllowed {
-		h.Set("Allow", "GET, HEAD")
-	}
 	w.WriteHeader(p.Status)
 	_, _ = w.Write(body) // the reader may be gone; there is nobody to tell
 }

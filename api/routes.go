@@ -24,10 +24,17 @@ type route struct {
 	summary string
 	params  []param
 	gives   reflect.Type // of a JSON answer; nil for GeoJSON
+	acts    bool         // it is posted, with its parameters as a JSON object, and may change what is on file
 	do      func(*request) error
 }
 
 func (r route) serve(q *request) error {
+	if r.acts {
+		if err := q.body(r.params); err != nil {
+			return err
+		}
+		return r.do(q)
+	}
 	if err := q.allow(r.params); err != nil {
 		return err
 	}
@@ -49,6 +56,9 @@ func (r route) patterns() []string {
 func (r route) allParams() []param {
 	if strings.Contains(r.path, "{number}") {
 		return append([]param{{"number", "Number painted on the buoy.", true}}, r.params...)
+	}
+	if strings.Contains(r.path, "{search}") {
+		return append([]param{{"search", "Name of the search, from its first event.", true}}, r.params...)
 	}
 	return r.params
 }
@@ -91,11 +101,15 @@ func routes() []route {
 		{path: "/open_water", scoped: true, name: "open_water", summary: "The whole water of an area in which the anchor of one more boat may stand.", do: (*request).roomRegion, params: roomParams},
 		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
 			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
-		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting},
+		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings and some openings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting, params: waitingParams},
 		{path: "/capacity", scoped: true, name: "capacity", summary: "How many more boats of a class an area takes, where, and a number that no layout can beat.", gives: reflect.TypeFor[room.Capacity](), do: (*request).capacity,
 			params: append([]param{{name: "layout", doc: "as_is, moved, hexagonal, square or free; as_is unless given."}, {name: "move", doc: "Numbers of moorings that are laid again, with commas, for layout moved."}}, roomParams...)},
 		{path: "/what_if", scoped: true, name: "what_if", summary: "An area as it is beside the same area under another rule or tackle; nothing is saved.", gives: reflect.TypeFor[room.WhatIf](), do: (*request).whatIf, params: changeParams},
 		{path: "/what_if/moorings", scoped: true, name: "what_if_moorings", summary: "Every mooring as it would be with such a change.", do: (*request).whatIfCircles, params: changeParams},
+		{path: "/what_if/gained", scoped: true, name: "what_if_gained", summary: "How many more boats of a class the area takes with such a change than without it.", gives: reflect.TypeFor[room.Gained](), do: (*request).whatIfGained,
+			params: append([]param{{name: "like", doc: "Number of the mooring whose boat and tackle make the class; the area's middle boat by length unless given."}}, changeParams...)},
+		{path: "/acts/place", scoped: true, acts: true, name: "place", summary: "Sets a new mooring at a position, with a boat or vacant, after the full check.", gives: reflect.TypeFor[Acted](), do: (*request).place, params: placeParams},
+		{path: "/api/searches/{search}/stop", acts: true, name: "stop_search", summary: "Stops a search, which then answers with the best so far.", gives: reflect.TypeFor[struct{}](), do: (*request).stopSearch},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
 		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
 			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},

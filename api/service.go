@@ -19,6 +19,8 @@ import (
 type Options struct {
 	Store *store.Store
 	Log   *slog.Logger // nil: nothing is logged
+	// Writes lets acts change what is on file. There are no accounts: only for an address that nobody but this machine reaches.
+	Writes bool
 }
 
 // Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
@@ -32,11 +34,14 @@ type Service struct {
 	static    map[string]*answer
 
 	description *answer
+	searches    searches
+	writes      bool
+	acts        sync.Mutex
 }
 
 // New works out the field of every harbor on file and makes the service ready to answer.
 func New(opt Options) (*Service, error) {
-	s := &Service{store: opt.Store, log: opt.Log, snapshots: map[string]*snapshot{}}
+	s := &Service{store: opt.Store, log: opt.Log, writes: opt.Writes, snapshots: map[string]*snapshot{}}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
@@ -62,10 +67,20 @@ func (s *Service) newRouter() http.Handler {
 	r := chi.NewRouter()
 	r.Use(s.outermost)
 	r.NotFound(s.handle(func(q *request) error { return errNoSuchPath }))
-	r.MethodNotAllowed(s.handle(func(q *request) error { return errMethod }))
+	r.MethodNotAllowed(s.handle(func(q *request) error {
+		q.w.Header().Set("Allow", "POST")
+		if r.Match(chi.NewRouteContext(), http.MethodGet, q.r.URL.Path) {
+			q.w.Header().Set("Allow", "GET, HEAD")
+		}
+		return errMethod
+	}))
 	for _, route := range routes() {
 		h := s.handle(route.serve)
 		for _, pattern := range route.patterns() {
+			if route.acts {
+				r.Post(pattern, s.guarded(h))
+				continue
+			}
 			r.Get(pattern, h)
 			r.Head(pattern, h)
 		}

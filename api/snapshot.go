@@ -2,6 +2,7 @@ package api
 
 import (
 	"sync"
+	"sync/atomic"
 
 	"swingroom/api/store"
 	"swingroom/geo"
@@ -16,8 +17,7 @@ type snapshot struct {
 	field  *clearance.Field
 	facts  []facts // by mooring
 	water  *room.Water
-	once   sync.Once
-	served room.Serving
+	served atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
 	mu     sync.Mutex
 	answer map[string]func() *answer
 }
@@ -56,12 +56,6 @@ func factsOf(f *clearance.Field) []facts {
 		note(u.Mooring, func(x *facts) { x.unknown = append(x.unknown, u.What) })
 	}
 	return all
-}
-
-// serving is the waiting list against the vacant moorings, worked out once.
-func (s *snapshot) serving(work func() room.Serving) room.Serving {
-	s.once.Do(func() { s.served = work() })
-	return s.served
 }
 
 // whole is the answer for the whole harbor under a name, made once.

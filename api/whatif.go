@@ -30,6 +30,15 @@ func (q *request) whatIf() error {
 	return q.writeJSON(w)
 }
 
+// whatIfGained answers with how many more boats of a class the area takes with the change than without it.
+func (q *request) whatIfGained() error {
+	_, w, err := q.tryChange()
+	if err != nil {
+		return err
+	}
+	return q.watched(func(ctl room.Control) (any, error) { return w.Gained(q.query.Get("like"), ctl) })
+}
+
 // whatIfCircles answers with every mooring of the harbor as it would be with a change: the same features as the moorings themselves.
 func (q *request) whatIfCircles() error {
 	s, w, err := q.tryChange()

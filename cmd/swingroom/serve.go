@@ -15,7 +15,7 @@ const defaultListen = "127.0.0.1:7464"
 
 type serveCommand struct {
 	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Listen string `help:"Address to listen on. The default answers to this machine only; there are no accounts yet, so anybody who can reach another address can read everything." default:"${listen}" placeholder:"HOST:PORT"`
+	Listen string `help:"Address to listen on. The default answers to this machine only; there are no accounts yet, so anybody who can reach another address can read everything, and nobody can write there." default:"${listen}" placeholder:"HOST:PORT"`
 	Debug  bool   `help:"Log every request."`
 }
 
@@ -45,13 +45,19 @@ func listen(address string) (net.Listener, error) {
 	return listener, err
 }
 
+// onlyHere says that nobody but this machine reaches an address.
+func onlyHere(address net.Addr) bool {
+	tcp, ok := address.(*net.TCPAddr)
+	return ok && tcp.IP.IsLoopback()
+}
+
 // serve answers on the listener until the session ends.
 func serve(s *session, db *store.Store, listener net.Listener, debug bool) error {
 	level := slog.LevelWarn
 	if debug {
 		level = slog.LevelDebug
 	}
-	service, err := api.New(api.Options{Store: db, Log: slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))})
+	service, err := api.New(api.Options{Store: db, Writes: onlyHere(listener.Addr()), Log: slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))})
 	if err != nil {
 		listener.Close()
 		return err

@@ -3,14 +3,21 @@ package main
 import (
 	"fmt"
 
+	"swingroom/api"
 	"swingroom/geo"
+	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 )
 
 type waitingCommand struct {
-	which  `embed:""`
-	Format string    `help:"table or json." enum:"table,json" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	which    `embed:""`
+	Open     []string  `help:"Positions at which a mooring may be set, with semicolons: each is held against the list like a vacant mooring." sep:";" placeholder:"POSITION"`
+	Area     string    `help:"Area of these openings; that in which each lies unless given."`
+	Rode     length    `help:"Rode that would be laid there." placeholder:"LENGTH" xor:"tackle"`
+	Scope    float64   `help:"Or the rode over the height from bed to bow at the high level, cut for each boat." xor:"tackle"`
+	TackleOf string    `help:"Or the tackle of this mooring." placeholder:"NUMBER" xor:"tackle"`
+	Format   string    `help:"table or json." enum:"table,json" default:"table"`
+	Units    geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
 }
 
 func (waitingCommand) Help() string {
@@ -30,7 +37,16 @@ func (c *waitingCommand) Run(s *session) error {
 	if len(field.Harbor().Waiting) == 0 {
 		return fmt.Errorf("the waiting list is empty; waiting.csv brings it in")
 	}
-	serving := room.Serve(field, nil)
+	openings, err := c.openings(field)
+	if err != nil {
+		return err
+	}
+	bar := newProgress(s.errOut, "holding the list against the places")
+	serving, err := room.Serve(field, openings, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	bar.done()
+	if err != nil {
+		return err
+	}
 	if c.Format == "json" {
 		return writeJSON(s.out, serving)
 	}
@@ -52,6 +68,34 @@ func (c *waitingCommand) Run(s *session) error {
 		given.row(g.Name, g.Since, orText(g.Mooring, "none"), maybe(g.SpareM, u.length), g.Words)
 	}
 	given.end("")
+	if serving.Ended {
+		fmt.Fprintln(s.out, "The search was ended before all had been tried.")
+	}
 	fmt.Fprintln(s.out, "A proposal: the harbormaster assigns. A planning aid, not for navigation.")
 	return nil
+}
+
+// openings are the positions that are held against the list.
+func (c *waitingCommand) openings(f *clearance.Field) ([]room.Opening, error) {
+	var tackle geo.Tackle
+	if c.Rode.value.IsKnown() {
+		tackle = geo.Tackle{{Kind: geo.Rode, Length: c.Rode.value}}
+	}
+	if c.TackleOf != "" {
+		i, ok := f.Index(c.TackleOf)
+		if !ok {
+			return nil, fmt.Errorf("mooring %s: %w", c.TackleOf, geo.ErrNotFound)
+		}
+		tackle = f.Harbor().Moorings[i].Tackle
+	}
+	openings := make([]room.Opening, len(c.Open))
+	for i, text := range c.Open {
+		o, err := api.OpeningAt(f, text, c.Area)
+		if err != nil {
+			return nil, err
+		}
+		o.Tackle, o.ScopeRatio = tackle, c.Scope
+		openings[i] = o
+	}
+	return openings, nil
 }

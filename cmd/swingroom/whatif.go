@@ -16,6 +16,8 @@ type whatIfCommand struct {
 	Scope        float64   `help:"Every rode of the area cut to this many times the height from bed to bow at the high level."`
 	Elastic      string    `help:"An elastic line of this material, by lines.ropes of harbor.json, in place of every chain."`
 	ElasticRatio float64   `help:"Its length over the water at the high level." default:"1.25"`
+	Gained       bool      `help:"Count too how many more boats find a place with the change than without it. It takes seconds."`
+	Like         string    `help:"For --gained, the mooring whose boat and tackle make the class; the area's middle boat by length unless given." placeholder:"NUMBER"`
 	Format       string    `help:"table or json." enum:"table,json" default:"table"`
 	Units        geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
 }
@@ -41,8 +43,21 @@ func (c *whatIfCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	var gained *room.Gained
+	if c.Gained || c.Like != "" {
+		bar := newProgress(s.errOut, "counting places")
+		g, err := w.Gained(c.Like, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+		bar.done()
+		if err != nil {
+			return err
+		}
+		gained = &g
+	}
 	if c.Format == "json" {
-		return writeJSON(s.out, w)
+		return writeJSON(s.out, struct {
+			*room.WhatIf
+			Gained *room.Gained `json:"gained"`
+		}{w, gained})
 	}
 	u := unitsOf(c.Units, field)
 	t := newTable(s.out, c.Area, "As it is", "With the change")
@@ -66,6 +81,9 @@ func (c *whatIfCommand) Run(s *session) error {
 		gone.row(k.A+" – "+k.B, words(string(k.State)), u.length(k.OverlapM), u.length(k.MarginM))
 	}
 	gone.end("no conflict would be gone")
+	if gained != nil {
+		fmt.Fprintf(s.out, "%s.\n", gained.Words)
+	}
 	fmt.Fprintf(s.out, "%s. Nothing is saved.\n", w.Words)
 	return nil
 }

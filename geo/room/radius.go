@@ -34,8 +34,13 @@ const Untitled = "(new)"
 
 // cut is the rode by scope at a depth.
 func (q *Question) cut(depth geo.Metres) geo.Tackle {
-	high := q.water.field.Harbor().Levels.Or(geo.Levels{}).High
-	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(q.ask.ScopeRatio) * max(0, depth+high+q.ask.Boat.BowHeight.Or(0)))}}
+	return CutTo(q.water.field.Harbor(), q.ask.ScopeRatio, depth, &q.ask.Boat)
+}
+
+// CutTo is a rode of so many times the height from the bed to her bow at the high level.
+func CutTo(h *geo.Harbor, scopeRatio float64, depth geo.Metres, boat *geo.Boat) geo.Tackle {
+	high := h.Levels.Or(geo.Levels{}).High
+	return geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(scopeRatio) * max(0, depth+high+boat.BowHeight.Or(0)))}}
 }
 
 // swingAt works out her radius at a depth, by the rules and with the working.

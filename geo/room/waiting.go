@@ -19,12 +19,24 @@ type Passed struct {
 	Words string `json:"words"`
 }
 
-// Offer is a vacant mooring with the first on the waiting list who fits it.
+// Opening is a place at which a mooring may be set, held against the waiting list like a vacant one.
+type Opening struct {
+	Position geo.Position
+	Area     string
+	// Tackle that would be laid, or ScopeRatio: the rode over the height from bed to bow at the high level, cut for each boat.
+	Tackle     geo.Tackle
+	ScopeRatio float64
+}
+
+// Offer is a vacant mooring, or an opening, with the first on the waiting list who fits it.
 type Offer struct {
-	Mooring string `json:"mooring"`
+	Mooring string `json:"mooring"` // its number; of an opening a name that no mooring has, as "open 1"
 	Area    string `json:"area"`
-	Name    string `json:"name"` // empty: nobody on the list fits
-	Since   string `json:"since"`
+	// Position is where it lies.
+	Position geo.Position `json:"position"`
+	Open     bool         `json:"open"` // no mooring lies there yet
+	Name     string       `json:"name"` // empty: nobody on the list fits
+	Since    string       `json:"since"`
 	// Passed are all who came before, with the reason for each.
 	Passed []Passed `json:"passed"`
 }
@@ -44,26 +56,32 @@ type Serving struct {
 	Offers []Offer `json:"offers"`
 	// Given serves the whole list at once: nobody is left out for the sake of one who came later, and of all ways to do that the one that wastes least.
 	Given []Given `json:"given"`
-	// LargestM is the longest boat that each vacant mooring can take, by number.
+	// LargestM is the longest boat that each vacant mooring or opening can take, by number.
 	LargestM map[string]float64 `json:"largest_m"`
+	Ended    bool               `json:"ended"` // it was stopped before all had been tried
 }
 
-// Serve holds the waiting list, in order of date, against the vacant moorings. progress is told how many of how many have been tried; it may be nil.
-func Serve(f *clearance.Field, progress func(done, total int)) Serving {
+// Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who has not been tried by then: they count as fitting nowhere, and
+// Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area, geo.ErrInvalid for its position.
+func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error) {
 	h := f.Harbor()
 	list := slices.Clone(h.Waiting)
 	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return strings.Compare(a.Since, b.Since) })
-	s := server{field: f, list: list}
+	s := server{field: f, list: list, ctl: ctl}
 	for i := range h.Moorings {
 		if h.Moorings[i].Status == geo.Vacant {
 			s.vacant = append(s.vacant, &h.Moorings[i])
 		}
 	}
-	s.try(progress)
-	answer := Serving{Offers: []Offer{}, Given: []Given{}, LargestM: map[string]float64{}}
+	s.moorings = len(s.vacant)
+	if err := s.open(openings); err != nil {
+		return Serving{}, err
+	}
+	s.try()
+	answer := Serving{Offers: []Offer{}, Given: []Given{}, LargestM: map[string]float64{}, Ended: s.ended}
 	for v, m := range s.vacant {
 		answer.LargestM[m.Number] = s.largestM[v]
-		offer := Offer{Mooring: m.Number, Area: m.Area, Passed: []Passed{}}
+		offer := Offer{Mooring: m.Number, Area: m.Area, Position: m.Position, Open: v >= s.moorings, Passed: []Passed{}}
 		for b := range list {
 			if s.why[b][v] == "" {
 				offer.Name, offer.Since = list[b].Name, list[b].Since
@@ -74,16 +92,54 @@ func Serve(f *clearance.Field, progress func(done, total int)) Serving {
 		answer.Offers = append(answer.Offers, offer)
 	}
 	answer.Given = s.assign()
-	return answer
+	return answer, nil
+}
+
+// open lays the openings beside the vacant moorings, each under a name that no mooring has.
+func (s *server) open(openings []Opening) error {
+	h := s.field.Harbor()
+	n := 0
+	for _, o := range openings {
+		if _, ok := h.Area(o.Area); !ok {
+			return fmt.Errorf("area %q: %w", o.Area, geo.ErrNotFound)
+		}
+		if err := o.Position.Validate(); err != nil {
+			return err
+		}
+		name := ""
+		for taken := true; taken; _, taken = s.field.Index(name) {
+			n++
+			name = fmt.Sprintf("open %d", n)
+		}
+		s.scopeRatio = append(s.scopeRatio, o.ScopeRatio)
+		s.vacant = append(s.vacant, &geo.Mooring{Number: name, Area: o.Area, Status: geo.Vacant, Position: o.Position, Accuracy: geo.Known(geo.Metres(0)), Tackle: o.Tackle})
+	}
+	return nil
 }
 
 // server carries one serving.
 type server struct {
 	field    *clearance.Field
 	list     []geo.Waiting
-	vacant   []*geo.Mooring
-	why      [][]string // by who waits and vacant mooring: why not; empty where the boat fits
-	largestM []float64
+	ctl      Control
+	ended    bool
+	vacant   []*geo.Mooring // and then the openings
+	moorings int            // how many of them are moorings
+	// scopeRatio is that of each opening; 0 where its tackle is as it is.
+	scopeRatio []float64
+	why        [][]string // by who waits and vacant mooring: why not; empty where the boat fits
+	largestM   []float64
+}
+
+// on is a vacant mooring or an opening with a boat on it.
+func (s *server) on(v int, b *geo.Boat) geo.Mooring {
+	m := on(s.vacant[v], b)
+	if v >= s.moorings && s.scopeRatio[v-s.moorings] > 0 {
+		if depth, err := s.field.Bed().Depth(s.field.Frame().Project(m.Position)); err == nil {
+			m.Tackle = CutTo(s.field.Harbor(), s.scopeRatio[v-s.moorings], depth, b)
+		}
+	}
+	return m
 }
 
 // on is a vacant mooring with a boat on it.
@@ -93,29 +149,38 @@ func on(m *geo.Mooring, b *geo.Boat) geo.Mooring {
 	return with
 }
 
-// try holds every boat against every vacant mooring.
-func (s *server) try(progress func(done, total int)) {
-	s.why = make([][]string, len(s.list))
+// try holds every boat against every vacant mooring and opening.
+func (s *server) try() {
+	total := len(s.list) + len(s.vacant)
+	did := func(n int) bool {
+		s.ended = s.ended || s.ctl.Stop != nil && s.ctl.Stop()
+		if s.ctl.Progress != nil && !s.ended {
+			s.ctl.Progress(n, total)
+		}
+		return !s.ended
+	}
+	s.why, s.largestM = make([][]string, len(s.list)), make([]float64, len(s.vacant))
 	for b := range s.list {
 		s.why[b] = make([]string, len(s.vacant))
-		for v, m := range s.vacant {
-			s.why[b][v] = s.reason(&s.list[b], m)
+		for v := range s.vacant {
+			if s.why[b][v] = "not tried: the search was ended before"; !s.ended {
+				s.why[b][v] = s.reason(b, v)
+			}
 		}
-		if progress != nil {
-			progress(b+1, len(s.list)+len(s.vacant))
-		}
+		did(b + 1)
 	}
-	s.largestM = make([]float64, len(s.vacant))
-	for v, m := range s.vacant {
-		s.largestM[v] = Largest(s.field, m)
-		if progress != nil {
-			progress(len(s.list)+v+1, len(s.list)+len(s.vacant))
+	for v := range s.vacant {
+		if s.ended {
+			return
 		}
+		s.largestM[v] = largest(s.field, s.vacant[v], func(b *geo.Boat) geo.Mooring { return s.on(v, b) })
+		did(len(s.list) + v + 1)
 	}
 }
 
 // reason is why a boat cannot have a vacant mooring; empty where she can.
-func (s *server) reason(w *geo.Waiting, m *geo.Mooring) string {
+func (s *server) reason(b, v int) string {
+	w, m := &s.list[b], s.vacant[v]
 	if len(w.Areas) > 0 && !slices.Contains(w.Areas, m.Area) {
 		return "asks for " + strings.Join(w.Areas, ", ")
 	}
@@ -126,7 +191,7 @@ func (s *server) reason(w *geo.Waiting, m *geo.Mooring) string {
 	if !allowed(s.field.Harbor(), m, &w.Boat) {
 		return "longer or deeper than is set for the place or its area, or not known to be no longer and no deeper"
 	}
-	report, answer := s.field.Check(on(m, &w.Boat))
+	report, answer := s.field.Check(s.on(v, &w.Boat))
 	switch {
 	case len(report.Conflicts) > 0:
 		k := report.Conflicts[0]
@@ -152,6 +217,10 @@ func (s *server) reason(w *geo.Waiting, m *geo.Mooring) string {
 // Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
 // check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
 func Largest(f *clearance.Field, m *geo.Mooring) float64 {
+	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
+}
+
+func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
 	const least, closeM = 3.0, 0.05
 	most := 40.0
 	rules := f.Harbor().Rules(m)
@@ -165,7 +234,7 @@ func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 			boat.Kind = m.Boat.Kind
 			boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
 		}
-		report, answer := f.Check(on(m, &boat))
+		report, answer := f.Check(on(&boat))
 		return answer.Radius.IsKnown() && len(report.Conflicts)+len(report.Hazards) == 0
 	}
 	switch {
@@ -272,7 +341,7 @@ func (s *server) clash(place []int) (bad [2]int, is bool) {
 		if v < 0 {
 			continue
 		}
-		m := on(s.vacant[v], &s.list[b].Boat)
+		m := s.on(v, &s.list[b].Boat)
 		if report, _ := g.Check(m); len(report.Conflicts)+len(report.Hazards) > 0 {
 			return [2]int{b, v}, true
 		}
@@ -300,7 +369,7 @@ func (s *server) given(place []int, forbidden map[[2]int]bool) []Given {
 
 func (s *server) leftOut(b int, forbidden map[[2]int]bool) string {
 	if len(s.vacant) == 0 {
-		return "there is no vacant mooring"
+		return "there is no vacant mooring and no opening"
 	}
 	fit := 0
 	for v := range s.vacant {
@@ -309,7 +378,7 @@ func (s *server) leftOut(b int, forbidden map[[2]int]bool) string {
 		}
 	}
 	if fit > 0 {
-		return fmt.Sprintf("fits on %d vacant moorings, all of which go to those who came before", fit)
+		return fmt.Sprintf("fits on %d of them, all of which go to those who came before", fit)
 	}
-	return "fits on no vacant mooring"
+	return "fits on none of them"
 }

@@ -1,6 +1,7 @@
 package room_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -31,7 +32,7 @@ func waits(name, since string, loaFt float64, areas ...string) geo.Waiting {
 
 func TestTheFirstWhoFitsIsOffered(t *testing.T) {
 	f := queue(t, waits("late", "2024-05-01", 16), waits("first", "2019-01-01", 60), waits("second", "2020-01-01", 16, "Nowhere at all"), waits("third", "2021-01-01", 17))
-	s := room.Serve(f, nil)
+	s := serve(t, f)
 	vacant := 0
 	for i := range f.Harbor().Moorings {
 		if f.Harbor().Moorings[i].Status == geo.Vacant {
@@ -120,7 +121,7 @@ func TestTheWholeListIsServedWithoutAClash(t *testing.T) {
 		list = append(list, waits(fmt.Sprintf("boat %02d", i), fmt.Sprintf("20%02d-01-01", 10+i%14), 15+float64(i*7%20)))
 	}
 	f := queue(t, list...)
-	s := room.Serve(f, nil)
+	s := serve(t, f)
 	if len(s.Given) != len(list) || !slices.IsSortedFunc(s.Given, func(a, b room.Given) int { return slices.Compare([]byte(a.Since), []byte(b.Since)) }) {
 		t.Fatalf("%d of %d told, in order of date", len(s.Given), len(list))
 	}
@@ -160,7 +161,7 @@ func TestTheWholeListIsServedWithoutAClash(t *testing.T) {
 }
 
 func TestAnEmptyListAndAFullHarbor(t *testing.T) {
-	if s := room.Serve(queue(t), nil); len(s.Given) != 0 || len(s.Offers) == 0 {
+	if s := serve(t, queue(t)); len(s.Given) != 0 || len(s.Offers) == 0 {
 		t.Errorf("%+v", s)
 	}
 	h := *demo(t).Field().Harbor()
@@ -170,7 +171,45 @@ func TestAnEmptyListAndAFullHarbor(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s := room.Serve(f, nil); len(s.Given) != 1 || s.Given[0].Words != "there is no vacant mooring" {
+	if s := serve(t, f); len(s.Given) != 1 || s.Given[0].Words != "there is no vacant mooring and no opening" {
 		t.Errorf("%+v", s)
+	}
+}
+
+func serve(t testing.TB, f *clearance.Field, openings ...room.Opening) room.Serving {
+	t.Helper()
+	s, err := room.Serve(f, openings, room.Control{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// An opening goes to the first who fits there: its clearances, found by branch and bound, and the full check of the list agree.
+func TestOpeningsAreServedLikeVacantMoorings(t *testing.T) {
+	f := queue(t, waits("too long", "2019-01-01", 60), waits("first", "2020-01-01", 26), waits("late", "2024-05-01", 20))
+	ask := room.Ask{Area: "Middle Ground", Boat: sloop(26), ScopeRatio: 2}
+	q, err := room.New(f).Ask(ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	best := q.Best(1, 20, nil)
+	if len(best) == 0 {
+		t.Fatal("a boat of 26 ft fits nowhere")
+	}
+	s := serve(t, f, room.Opening{Position: best[0].Position, Area: "Middle Ground", ScopeRatio: 2})
+	o := s.Offers[len(s.Offers)-1]
+	if !o.Open || o.Mooring != "open 1" || o.Name != "first" || len(o.Passed) != 1 || o.Position != best[0].Position {
+		t.Errorf("%+v", o)
+	}
+	if most := s.LargestM["open 1"]; most < 26*0.3048 || most > 59*0.3048 {
+		t.Errorf("it takes up to %.1f m", most)
+	}
+	if _, err := room.Serve(f, []room.Opening{{Area: "Nowhere"}}, room.Control{}); !errors.Is(err, geo.ErrNotFound) {
+		t.Errorf("an area that is not there: %v", err)
+	}
+	stopped, err := room.Serve(f, nil, room.Control{Stop: func() bool { return true }})
+	if err != nil || !stopped.Ended {
+		t.Errorf("a stopped search does not say so: %v", err)
 	}
 }

@@ -42,6 +42,8 @@ type WhatIf struct {
 
 	// Changed is the field with the change; nothing of it is saved.
 	Changed *clearance.Field `json:"-"`
+
+	field *clearance.Field // as it is
 }
 
 // Try makes a field with a change beside the one that is. Errors: geo.ErrNotFound for the area, geo.ErrUnknown for an elastic of which the harbor's table does not say how it stretches, geo.ErrInvalid.
@@ -103,7 +105,7 @@ func Try(f *clearance.Field, c Change) (*WhatIf, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &WhatIf{Area: c.Area, Before: sideOf(f, c.Area), After: sideOf(changed, c.Area), Changed: changed}
+	w := &WhatIf{Area: c.Area, Before: sideOf(f, c.Area), After: sideOf(changed, c.Area), Changed: changed, field: f}
 	w.New, w.Gone = beyond(changed, f, c.Area), beyond(f, changed, c.Area)
 	w.Words = fmt.Sprintf("%d conflicts in place of %d, %d of them new", w.After.Conflicts, w.Before.Conflicts, len(w.New))
 	if left > 0 {

@@ -1,0 +1,121 @@
+package api
+
+import (
+	"crypto/rand"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"swingroom/geo"
+	"swingroom/geo/room"
+)
+
+// searches are those that can be stopped from outside, by their names.
+type searches struct {
+	mu   sync.Mutex
+	live map[string]*atomic.Bool
+}
+
+func (s *searches) begin() (name string, stopped *atomic.Bool) {
+	name, stopped = rand.Text(), &atomic.Bool{}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.live == nil {
+		s.live = map[string]*atomic.Bool{}
+	}
+	s.live[name] = stopped
+	return name, stopped
+}
+
+func (s *searches) end(name string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	delete(s.live, name)
+}
+
+func (s *searches) stop(name string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	stopped, ok := s.live[name]
+	if ok {
+		stopped.Store(true)
+	}
+	return ok
+}
+
+// eventStream is the type of an answer that is told while it is worked out: server-sent events, as in the HTML standard.
+const eventStream = "text/event-stream"
+
+// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a stream of them: begun with the search's name, by which it can be
+// stopped; progress with done and total; and then found with the answer, or failed with a problem.
+func (q *request) watched(work func(ctl room.Control) (any, error)) error {
+	if !strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+		found, err := work(room.Control{Stop: q.gone})
+		if err != nil {
+			return err
+		}
+		return q.writeJSON(found)
+	}
+	h := q.w.Header()
+	h.Set("Content-Type", eventStream)
+	h.Set("Cache-Control", "no-store")
+	name, stopped := q.service.searches.begin()
+	defer q.service.searches.end(name)
+	e := events{w: q.w, to: http.NewResponseController(q.w)}
+	e.send("begun", map[string]string{"search": name})
+	found, err := work(room.Control{Stop: func() bool { return stopped.Load() || q.gone() }, Progress: e.progress})
+	if err != nil {
+		p := problemOf(err, q.r.URL.Path)
+		if p.Status >= 500 {
+			q.service.log.Error("search failed", "path", q.r.URL.Path, "error", err)
+		}
+		e.send("failed", p)
+		return nil
+	}
+	e.send("found", found)
+	return nil
+}
+
+// events writes a stream of them.
+type events struct {
+	w    http.ResponseWriter
+	to   *http.ResponseController
+	last time.Time
+}
+
+// progressEvery is how often a search tells how far it has come.
+const progressEvery = 100 * time.Millisecond
+
+func (e *events) progress(done, total int) {
+	if now := time.Now(); now.Sub(e.last) >= progressEvery || done == total {
+		e.last = now
+		e.send("progress", map[string]int{"done": done, "total": total})
+	}
+}
+
+func (e *events) send(event string, data any) {
+	body, err := json.Marshal(data)
+	if err != nil {
+		event, body = "failed", []byte(`{"type":"about:blank","title":"Internal error","status":500}`)
+	}
+	// A search may take longer than any other answer, so each event has its own time to get through. What cannot be written has no reader any more, and the search ends by that.
+	_ = e.to.SetWriteDeadline(time.Now().Add(writeTimeout))
+	_, _ = fmt.Fprintf(e.w, "event: %s\ndata: %s\n\n", event, body)
+	_ = e.to.Flush()
+}
+
+// stopSearch ends a search; it answers with the best so far.
+func (q *request) stopSearch() error {
+	name := chi.URLParam(q.r, "search")
+	if !q.service.searches.stop(name) {
+		return fmt.Errorf("search %q: %w; it may have ended", name, geo.ErrNotFound)
+	}
+	q.w.WriteHeader(http.StatusNoContent)
+	return nil
+}
