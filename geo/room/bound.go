@@ -34,15 +34,8 @@ func (p *plan) waters(cellM, steepRatio float64, stop func() bool) ([]water, boo
 	wide := *p
 	grown := geo.Offset{EastM: around + cellM, NorthM: around + cellM}
 	wide.low, wide.high = p.low.Sub(grown), p.high.Plus(grown)
-	t := &tracer{plan: &wide, cellM: cellM, stop: stop, next: map[side64]leg{}, levM: -around}
-	items := p.items()
-	t.distM = make([]float64, len(items))
-	widthM := max(wide.high.EastM-wide.low.EastM, wide.high.NorthM-wide.low.NorthM) + 2*cellM
-	if !(widthM > 0) || math.IsInf(widthM, 0) {
-		return nil, true
-	}
-	t.divide(-1, -1, int(math.Ceil(math.Log2(widthM/cellM))), items, &[mostZones]side{})
-	if t.ended {
+	t, ok := wide.trace(cellM, -around, stop)
+	if !ok {
 		return nil, false
 	}
 	var all []water

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"maps"
 	"math"
 
 	"swingroom/geo"
@@ -21,7 +22,7 @@ type Region struct {
 // worked out, so that a chord is out by millimetres.
 const regionCellM = 0.4
 
-// Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. A stop ends it early, and ok is false.
+// Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. A stop, which several may ask at once, ends it early, and ok is false.
 func (q *Question) Region(stop func() bool) (region Region, ok bool) {
 	return q.plan.region(regionCellM, stop)
 }
@@ -33,11 +34,21 @@ type tracer struct {
 	levM  float64 // the clearance whose line is followed: the polygons then lie inside
 	stop  func() bool
 	ended bool
+	cut   int      // squares of that level are put by, so that all cores may look at them
+	cuts  []cutOff // put by
 	distM []float64
 	w     weighed
 	steps int
 	next  map[side64]leg
 	order []side64 // of next, so that the rings come in an order of their own
+}
+
+// cutOff is a square of the grid with what can be nearest in it.
+type cutOff struct {
+	east, north int32
+	level       int
+	items       []item
+	sides       [mostZones]side
 }
 
 // side64 names a side of a leaf: its place in the grid, and whether it runs east (0) or north (1).
@@ -75,19 +86,39 @@ func (p *plan) region(cellM float64, stop func() bool) (Region, bool) {
 	leastM = max(0.2, leastM)
 	const deepestM = 0.01 // of a chord's cut, so that the edge stays true to 5 cm
 	cellM = min(cellM, math.Sqrt(4*deepestM*leastM))
-	t := &tracer{plan: p, cellM: cellM, stop: stop, next: map[side64]leg{}, levM: 1.25*cellM*cellM/(4*leastM) + 5e-4}
-	items := p.items()
-	t.distM = make([]float64, len(items))
-	width := max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM) + 2*cellM
-	if !(width > 0) || math.IsInf(width, 0) {
-		return Region{}, true
-	}
-	level := int(math.Ceil(math.Log2(width / cellM)))
-	t.divide(-1, -1, level, items, &[mostZones]side{})
-	if t.ended {
+	t, ok := p.trace(cellM, 1.25*cellM*cellM/(4*leastM)+5e-4, stop)
+	if !ok {
 		return Region{}, false
 	}
 	return t.rings(), true
+}
+
+// trace follows the line of a clearance, on all cores; false: it was stopped.
+func (p *plan) trace(cellM, levM float64, stop func() bool) (*tracer, bool) {
+	items := p.items()
+	fresh := func(cut int) *tracer {
+		return &tracer{plan: p, cellM: cellM, stop: stop, next: map[side64]leg{}, cut: cut, levM: levM, distM: make([]float64, len(items))}
+	}
+	const none, cuts = -1, 3 // 64 squares, of which most are wholly outside
+	width := max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM) + 2*cellM
+	if !(width > 0) || math.IsInf(width, 0) {
+		return fresh(none), true
+	}
+	level := int(math.Ceil(math.Log2(width / cellM)))
+	t := fresh(max(0, level-cuts))
+	t.divide(-1, -1, level, items, &[mostZones]side{})
+	parts := make([]*tracer, len(t.cuts))
+	onAllCores(len(parts), func(i int) {
+		parts[i] = fresh(none)
+		s := &t.cuts[i]
+		parts[i].divide(s.east, s.north, s.level, s.items, &s.sides)
+	})
+	for _, part := range parts {
+		t.ended = t.ended || part.ended
+		maps.Copy(t.next, part.next)
+		t.order = append(t.order, part.order...)
+	}
+	return t, !t.ended
 }
 
 // at is the place of a corner of the grid.
@@ -105,7 +136,7 @@ func (t *tracer) divide(east, north int32, level int, items []item, sides *[most
 		return
 	}
 	p := t.plan
-	halfM := t.cellM * math.Exp2(float64(level)) / 2
+	halfM := t.cellM * float64(uint64(1)<<level) / 2
 	corner := t.at(east, north)
 	middle := geo.Offset{EastM: corner.EastM + halfM, NorthM: corner.NorthM + halfM}
 	reachM := halfM * math.Sqrt2
@@ -116,6 +147,10 @@ func (t *tracer) divide(east, north int32, level int, items []item, sides *[most
 	}
 	known := *sides
 	kept := p.keep(items, t.distM, &t.w, reachM, &known)
+	if level == t.cut {
+		t.cuts = append(t.cuts, cutOff{east, north, level, kept, known})
+		return
+	}
 	if level == 0 {
 		t.leaf(east, north, kept, &known)
 		return
