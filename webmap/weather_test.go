@@ -76,6 +76,7 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 		t.Fatal("the usual picture is not there to begin with: the test would prove nothing")
 	}
 	p.click("#ask-lie")
+	p.until(`document.getElementById("lie-wind-dial")`)
 	if got := focused(p); got != "lie-wind-dial" {
 		t.Errorf("the form opened with the focus on %q, want the dial", got)
 	}

@@ -1,13 +1,12 @@
 // Answers: what the service said to a question, as a list under it.
-/** @import { FindAnswer, Found, Page, Place, Reading, Report, Trial } from "./types" */
-import { Refusal } from "./api.js";
+/** @import { FindAnswer, Found, Page, Place, Report, Trial } from "./types" */
 import { openTrouble, rowParts, troubleRow, troublesOf } from "./conflicts.js";
 import { otherOf } from "./data.js";
 import { el } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
 import { byHulls } from "./unison.js";
 import { bearing, inWords, length, signed } from "./units.js";
-import { radiusWords, sentence, workingOf } from "./working.js";
+import { radiusWords, workingOf } from "./working.js";
 import { count, fieldsInWords, stateWords } from "./words.js";
 
 /** @param {Node[]} parts @param {(() => void) | null} open */
@@ -120,36 +119,4 @@ function trialRow(trouble, trial, page) {
   if (other) parts[1].textContent = "with " + other.number + (other.boat ? " · " + other.boat : "");
   else if (!("conflict" in trouble) && !trial.number) parts[1].textContent = "at the place";
   return parts;
-}
-
-/**
- * A refusal says what happened, what was kept, what to do.
- * @param {Error} fault @param {Page} page @param {(text: string) => void} [retry] takes a reading, or "" to ask the same again
- */
-export function refusalAnswer(fault, page, retry) {
-  const readings = fault instanceof Refusal ? fault.readings : [];
-  const unreached = fault instanceof Refusal && (fault.status === 0 || fault.status >= 500);
-  return {
-    title: unreached ? "No answer" : "That could not be taken",
-    make: () => [
-      el("div", { class: "refusal" },
-        el("p", {}, inWords(sentence(fault.message), page.units())),
-        el("p", {}, unreached ? "What you typed is kept. Ask again when the service is back." : readings.length ? "Which of these did you mean?" : "What you typed is kept; change it and ask again."),
-        ...readings.map((each) => el("button", { type: "button", class: "reading", click: () => retry?.(readingText(each)) }, readingWords(each))),
-        unreached && retry && el("button", { type: "button", click: () => retry("") }, "Ask again")),
-    ],
-  };
-}
-
-/** @param {Reading} reading what is shown */
-function readingWords(reading) {
-  if (typeof reading === "string") return reading;
-  return [reading.words ?? reading.text, reading.ddm ?? reading.dd].filter(Boolean).join(" — ") || readingText(reading);
-}
-
-/** @param {Reading} reading what is asked next */
-function readingText(reading) {
-  if (typeof reading === "string") return reading;
-  if (reading.lat_deg !== undefined && reading.lon_deg !== undefined) return `${reading.lat_deg.toFixed(7)}, ${reading.lon_deg.toFixed(7)}`;
-  return reading.dd ?? reading.ddm ?? reading.text ?? reading.words ?? "";
 }

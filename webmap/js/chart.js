@@ -3,14 +3,11 @@
 import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
-import { drawGaps } from "./gaps.js";
 import { landChart } from "./land.js";
 import { createMeasure, createRoom } from "./labels.js";
-import { drawHullsLying, placeHulls } from "./lying.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
 } from "./marks.js";
-import { waterChart } from "./openwater.js";
 import { worldOf } from "./scale.js";
 import { middleLon } from "./data.js";
 
@@ -31,7 +28,11 @@ export function createChart(map, data, look) {
   const sheer = Boolean(data.info.background);
   const hatches = createHatches(), measure = createMeasure();
   let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
-  const open = waterChart(origin, nearLon);
+  // What draws these two comes with the questions that they belong to.
+  /** @type {ReturnType<typeof import("./openwater.js").waterChart> | null} */
+  let open = null;
+  /** @type {typeof import("./laid.js").drawLaid | null} */
+  let drawLaid = null;
   let urgent = byUrgency(data.buoys);
   let stale = false;
 
@@ -74,10 +75,7 @@ export function createChart(map, data, look) {
   /** @param {Frame} frame */
   function drawLying(frame) {
     const { laid, units } = look();
-    if (!laid) return;
-    const length_px = placeHulls(frame, laid.fleet);
-    drawHullsLying(frame, laid.fleet, length_px, frame.zoom >= NUMBERS_AMONG_HULLS_FROM_ZOOM, hatches);
-    drawGaps(frame, laid.fleet, laid.gaps, length_px, units);
+    if (laid) drawLaid?.(frame, laid, units, frame.zoom >= NUMBERS_AMONG_HULLS_FROM_ZOOM, hatches);
   }
 
   /** @param {Frame} frame @param {ReturnType<typeof inFrame>} shown */
@@ -100,14 +98,14 @@ export function createChart(map, data, look) {
   /** @param {Frame} frame */
   function drawWater(frame) {
     const { water } = look();
-    if (water) open.drawWater(frame, water);
+    if (water) open?.drawWater(frame, water);
   }
 
   /** @param {Frame} frame */
   function drawPlaces(frame) {
     const { water, trial, units } = look();
-    if (water) open.drawSpots(frame, water);
-    if (trial) open.drawTrial(frame, trial, units);
+    if (water) open?.drawSpots(frame, water);
+    if (trial) open?.drawTrial(frame, trial, units);
   }
 
   const ground = canvasLayer(map, "ground", drawGround, () => look().theme);
@@ -142,7 +140,12 @@ export function createChart(map, data, look) {
     },
     /** Draws the trial circle where it has got to. */
     trial: places.repaint,
-    markAt: open.markAt,
+    /** Which numbered place lies there; -1: none. @type {ReturnType<typeof import("./openwater.js").waterChart>["markAt"]} */
+    markAt: (spots, at, zoom) => open?.markAt(spots, at, zoom) ?? -1,
+    /** @param {typeof import("./openwater.js").waterChart} make */
+    drawOpen(make) { open = make(origin, nearLon); },
+    /** @param {typeof import("./laid.js").drawLaid} draw */
+    drawLying(draw) { drawLaid = draw; },
     /** Draws the hulls where they have got to, and nothing else. */
     swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */

@@ -12,7 +12,7 @@ const PATIENCE_MS = 400;
 
 /**
  * @param {Page} page @param {import("./enter.js").Coming} first asked for already
- * @param {{came(piece: import("./enter.js").Piece): void, enough(): void, harbor(): void}} deeds `enough`: it can be drawn
+ * @param {{came(piece: import("./enter.js").Piece): void, enough(): void, usable(): void, harbor(): void}} deeds `enough`: it can be drawn; `usable`: it is, for the first time
  */
 export function fetching(page, first, deeds) {
   const { data } = page;
@@ -27,7 +27,7 @@ export function fetching(page, first, deeds) {
     const waiting = new Set(["moorings", "check"]);
     /** @param {import("./enter.js").Piece} piece */
     const done = (piece) => {
-      if (waiting.delete(piece) && !waiting.size) { deeds.enough(); markUsable(); }
+      if (waiting.delete(piece) && !waiting.size) { deeds.enough(); markUsable(deeds.usable); }
     };
     const late = setTimeout(deeds.enough, PATIENCE_MS);
     banner.clear();
@@ -70,10 +70,12 @@ export function fetching(page, first, deeds) {
   return all(first);
 }
 
-/** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. */
-function markUsable() {
+/** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. @param {() => void} first */
+function markUsable(first) {
   requestAnimationFrame(() => requestAnimationFrame(() => {
-    if (!performance.getEntriesByName("usable").length) performance.mark("usable");
+    if (document.documentElement.dataset.usable) return;
+    performance.mark("usable");
     document.documentElement.dataset.usable = "yes";
+    first();
   }));
 }

@@ -9,21 +9,21 @@ import { createDrawer } from "./drawer.js";
 import { watchLengths } from "./forms.js";
 import { fetching } from "./fetching.js";
 import { keys } from "./keys.js";
+import { fetchSoon } from "./later.js";
 import { legend } from "./legend.js";
+import { lieQuestion } from "./lie.js";
 import { lists } from "./lists.js";
 import { addBackground, createMap, mapClicks, mapView } from "./map.js";
 import { mooringSheet } from "./mooring.js";
 import { createPicker } from "./picker.js";
-import { bestPlaces } from "./places.js";
 import { printing } from "./print.js";
 import { questions } from "./questions.js";
+import { openWater } from "./room.js";
 import { scaleBar } from "./scalebar.js";
 import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
 import { tideLine } from "./tideline.js";
-import { trialCircle } from "./trialcircle.js";
-import { weather } from "./weather.js";
 
 /** @param {Store} store @param {HarborInfo} info @param {import("./enter.js").Coming} coming */
 export function openHarbor(store, info, coming) {
@@ -45,14 +45,14 @@ export function openHarbor(store, info, coming) {
   const chart = createChart(map, data, () => {
     const { mooring, with: other, hazard, level, contrast } = store.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
-    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.laid(), water: places.shown(), trial: trial.shown() };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.here()?.laid() ?? null, water: water.here()?.places.shown() ?? null, trial: water.here()?.trial.shown() ?? null };
   });
   const bar = scaleBar(map, units);
   const lengths = watchLengths(units);
   const column = createDrawer("column", { least: "peek", moved: () => {} });
   const sheetDrawer = createDrawer("sheet", { least: "half", moved: () => {}, away: () => sheet.close() });
   const picker = createPicker(() => { column.lower(); if (onPhone()) sheet.close(); });
-  const answer = answerBox(() => { tried = pin = null; chart.field(); places.clear(); });
+  const answer = answerBox(() => { tried = pin = null; chart.field(); water.here()?.places.clear(); });
 
   /** @type {Page} */
   const page = {
@@ -74,29 +74,26 @@ export function openHarbor(store, info, coming) {
     fit: (number) => { if (onPhone()) sheet.close(); asked.fit(number); },
     closed: () => store.set({ mooring: "", with: "", hazard: "" }, "push"),
   });
-  const trial = trialCircle(page, map, {
-    out: chart.places, moved: chart.trial, middle: view.middle, keepInSight: view.keepInSight, show: (at) => view.show(at, map.getZoom()),
+  const water = openWater(page, {
+    map, chart, shown() { chart.places(); renderSettings(); }, showAll: view.showPlaces, show: view.show, middle: view.middle, keepInSight: view.keepInSight,
     makeRoom() { column.lower(); if (onPhone()) sheet.close(); },
   });
-  const places = bestPlaces(page, {
-    shown() { chart.places(); renderSettings(); }, showAll: view.showPlaces, show: (at) => view.show(at), trial: trial.put,
-  });
-  const asked = questions(page, () => column.raise("half"), places.send);
-  const tide = tideLine(page, () => { lie.tided(); renderSettings(); });
-  const lie = weather(page, { lay: () => chart.lay(), swing: () => chart.swing(), raise: () => column.raise("half"), tide: tide.known });
+  const asked = questions(page, () => column.raise("half"), water.send);
+  const tide = tideLine(page, () => { lie.here()?.tided(); renderSettings(); });
+  const lie = lieQuestion(page, { lay: () => chart.lay(), swing: () => chart.swing(), draw: chart.drawLying, raise: () => column.raise("half"), tide: tide.known });
   const listed = lists(page);
   const set = settings(store, data, units);
   const legends = legend(data);
   searchField(page);
   printing(map, data, { units, level: () => store.get().level, draw: (fineness) => { bar.draw(); chart.now(fineness); } });
-  mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lie.laid() });
+  mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lie.here()?.laid() });
   keys([
     () => picker.picked(null),
-    () => closeIf(trial.isOut(), trial.away),
+    () => closeIf(Boolean(water.here()?.trial.isOut()), () => water.here()?.trial.away()),
     () => closeIf(legends.isOpen(), legends.close),
     () => closeIf(sheet.isOpen(), sheet.close),
     () => closeIf(answer.isOpen(), () => answer.show(null)),
-    () => closeIf(lie.playing(), lie.stop),
+    () => closeIf(Boolean(lie.here()?.playing()), () => lie.here()?.stop()),
     () => closeIf(Boolean(store.get().panel), () => { const { panel } = store.get(); store.set({ panel: "" }); byId("ask-" + panel).focus(); }),
   ]);
   new ResizeObserver(() => map.invalidateSize({ animate: false, pan: true })).observe(byId("map"));
@@ -117,14 +114,14 @@ export function openHarbor(store, info, coming) {
 
   /** @param {Position} at @returns {number} */
   function markAt(at) {
-    const shown = places.shown();
+    const shown = water.here()?.places.shown();
     return shown ? chart.markAt(shown.spots, at, map.getZoom()) : -1;
   }
 
   /** @param {Position} at @returns {boolean} whether a numbered place lies there */
   function choosePlace(at) {
     const which = markAt(at);
-    if (which >= 0) places.choose(which);
+    if (which >= 0) water.here()?.places.choose(which);
     return which >= 0;
   }
 
@@ -151,7 +148,7 @@ export function openHarbor(store, info, coming) {
       else sheet.close();
     } else if (changed.has("with") || changed.has("hazard")) sheet.render();
     if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.mark(); chart.field(); }
-    if (changed.has("panel")) { asked.render(); if (next.panel !== "where") trial.away(); renderSettings(); }
+    if (changed.has("panel")) { asked.render(); water.render(); renderSettings(); }
     if (changed.has("panel") || changed.has("weather")) lie.render();
     if (changed.has("list")) listed.choose();
     if (changed.has("area")) { listed.choose(); listed.refill(); }
@@ -166,8 +163,8 @@ export function openHarbor(store, info, coming) {
     listed.render();
     sheet.render();
     answer.render();
-    lie.rewrite();
-    trial.render();
+    lie.here()?.rewrite();
+    water.here()?.trial.render();
     tide.render();
     bar.draw();
   }
@@ -175,7 +172,7 @@ export function openHarbor(store, info, coming) {
   function renderSettings() {
     set.render();
     const { contrast, level, panel } = store.get();
-    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(places.shown()), caution: tide.known()?.caution ?? "" });
+    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(water.here()?.places.shown()), caution: tide.known()?.caution ?? "" });
   }
 
   function title() {
@@ -188,7 +185,7 @@ export function openHarbor(store, info, coming) {
     byId("harbor").textContent = data.info.name;
     byId("caution").textContent = data.info.caution || "planning aid, not for navigation";
     listed.areas();
-    places.areas();
+    water.here()?.places.areas();
     renderSettings();
     title();
   }
@@ -203,17 +200,19 @@ export function openHarbor(store, info, coming) {
   lengths.switched();
   renewHarbor();
   asked.render();
+  water.render();
   lie.render();
   if (first.at) firstView();
   fetching(page, coming, {
     came(piece) {
       if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
       if (piece === "moorings" && !first.at) firstView();
-      if (piece === "moorings") lie.renew();
+      if (piece === "moorings") lie.here()?.renew();
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
     },
     enough() { chart.begin(); tide.anew(); },
+    usable: fetchSoon,
     harbor: renewHarbor,
   });
 }

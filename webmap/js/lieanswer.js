@@ -6,8 +6,7 @@ import { gapWords } from "./gaps.js";
 import { stateIcon } from "./icons.js";
 import { createList } from "./list.js";
 import { inWords, length } from "./units.js";
-import { sentence } from "./working.js";
-import { count, fieldsInWords, LOOKS } from "./words.js";
+import { count, fieldsInWords, LOOKS, sentence } from "./words.js";
 
 /** @typedef {{a: string, b: string, gap_m: number, state: GapShown["state"], margin_m: number | null, when: string, open(): void}} Row */
 

@@ -5,7 +5,7 @@ import { placeSettings } from "./drawer.js";
 import { early } from "./early.js";
 import { enter } from "./enter.js";
 import { openHarbor } from "./harbor.js";
-import { offerHarbors } from "./harbors.js";
+import { part } from "./later.js";
 import { createStore } from "./store.js";
 
 const store = createStore(parse(location.hash));
@@ -22,7 +22,8 @@ async function start(entered) {
       harbors.then((all) => { byId("other-harbors").hidden = all.length < 2; }, () => {});
       return;
     }
-    offerHarbors(await harbors);
+    const [all, { offerHarbors }] = await Promise.all([harbors, part("harbors")]);
+    offerHarbors(all);
   } catch (fault) {
     refuse(/** @type {Error} */ (fault));
   }

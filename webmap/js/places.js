@@ -5,8 +5,7 @@ import { byId, el, put, svg } from "./dom.js";
 import { readForm } from "./forms.js";
 import { bound, freeingWords, limitWords, markName, shortWords, waterWords } from "./spotwords.js";
 import { ddm, inWords, signed, waterArea } from "./units.js";
-import { sentence } from "./working.js";
-import { fieldsInWords } from "./words.js";
+import { fieldsInWords, sentence } from "./words.js";
 
 /** So many places are asked for. */
 const COUNT = 5;

@@ -1,16 +1,17 @@
 // Questions: the three of them, each a plain sentence that opens its own short form.
 /** @import { Page, Place, Position, Question, Trial } from "./types" */
 import { ask, harborPath } from "./api.js";
-import { placesAnswer, refusalAnswer, trialAnswer } from "./answers.js";
-import { find, showFound } from "./search.js";
 import { byId, inputById } from "./dom.js";
 import { readForm } from "./forms.js";
+import { part } from "./later.js";
+import { tellRefusal } from "./refusal.js";
+import { find } from "./search.js";
 import { length } from "./units.js";
 
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which"];
 
-/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: "room" | "circle") => void} room looks for open water, or puts a circle out in it */
+/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: "room" | "circle") => Promise<void>} room looks for open water, or puts a circle out in it */
 export function questions(page, raise, room) {
   /** @param {Question} name */
   const form = (name) => /** @type {HTMLFormElement} */ (byId("form-" + name));
@@ -40,12 +41,12 @@ export function questions(page, raise, room) {
 
   /** @param {Question} name @param {string} act */
   async function send(name, act) {
-    if (act === "room" || act === "circle") return room(act);
-    const values = readForm(form(name), page.units());
+    const inWater = act === "room" || act === "circle", values = inWater ? {} : readForm(form(name), page.units());
     if (!values) return;
-    page.answer("Asking …", () => []);
+    if (!inWater) page.answer("Asking …", () => []);
     try {
-      if (name === "which") showFound(page, await find(page, values.position ?? ""), true);
+      if (inWater) await room(act);
+      else if (name === "which") await find(page, values.position ?? "", true);
       else if (name === "where" && act !== "try") await places(values);
       else await trial(values);
     } catch (fault) {
@@ -55,13 +56,11 @@ export function questions(page, raise, room) {
 
   /** @param {Error} fault @param {Question} name @param {string} act */
   function refuse(fault, name, act) {
-    const { title, make } = refusalAnswer(fault, page, (text) => {
+    tellRefusal(page, fault, (text) => {
       const field = /** @type {HTMLInputElement | null} */ (form(name).querySelector("input[name=position]"));
       if (text && field) field.value = text;
       send(name, act);
     });
-    page.answer(title, make);
-    page.say(`${title}. ${fault.message}`);
   }
 
   /** @param {Record<string, string>} values of the boat only */
@@ -69,8 +68,8 @@ export function questions(page, raise, room) {
 
   /** @param {Record<string, string>} values */
   async function places(values) {
-    /** @type {{places: Place[] | null}} */
-    const answer = await ask(harborPath(slug, "places"), boat(values));
+    /** @type {[{places: Place[] | null}, Awaited<ReturnType<typeof part<"answers">>>]} */
+    const [answer, { placesAnswer }] = await Promise.all([ask(harborPath(slug, "places"), boat(values)), part("answers")]);
     const { title, make } = placesAnswer(answer.places ?? [], page, (place) => openPlace(place, values));
     page.answer(title, make);
     page.say(title);
@@ -90,8 +89,10 @@ export function questions(page, raise, room) {
 
   /** @param {Record<string, string>} values */
   async function trial(values) {
-    /** @type {Trial} */
-    const answer = await ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m });
+    /** @type {[Trial, Awaited<ReturnType<typeof part<"answers">>>]} */
+    const [answer, { trialAnswer }] = await Promise.all([
+      ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }), part("answers"),
+    ]);
     const { title, make } = trialAnswer(answer, page);
     page.answer(title, make);
     page.say(title);

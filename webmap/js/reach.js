@@ -4,8 +4,7 @@
 import { ask, harborPath, Refusal } from "./api.js";
 import { el, put } from "./dom.js";
 import { force, forceAlong, forcesInWords, forceUnit, inForceUnits, inUnits, knots, length, unitName } from "./units.js";
-import { sentence } from "./working.js";
-import { fieldsInWords } from "./words.js";
+import { fieldsInWords, sentence } from "./words.js";
 
 /** @typedef {ReturnType<typeof createReach>} Reach */
 

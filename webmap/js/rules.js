@@ -3,7 +3,8 @@
 /** @import { Folds } from "./fold.js" */
 import { el } from "./dom.js";
 import { inWords, length } from "./units.js";
-import { basisWords, radiusWords, ruleWords, sentence, workingOf } from "./working.js";
+import { basisWords, radiusWords, ruleWords, workingOf } from "./working.js";
+import { sentence } from "./words.js";
 
 /** @param {Sheet} sheet @param {Units} units @param {Folds} folds @returns {Node[]} */
 export function radiusParts(sheet, units, folds) {

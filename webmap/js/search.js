@@ -1,8 +1,9 @@
 // Search: one field for a number, a boat, a name or a pasted position.
 /** @import { FindAnswer, Page } from "./types" */
 import { ask, harborPath } from "./api.js";
-import { foundAnswer, refusalAnswer } from "./answers.js";
 import { byId, inputById } from "./dom.js";
+import { part } from "./later.js";
+import { tellRefusal } from "./refusal.js";
 
 const NEAREST = 10;
 /** A pause in typing after which the answer is looked up. */
@@ -10,13 +11,11 @@ const PAUSE_MS = 250;
 /** What may become a position: half of one is no mistake yet, so it waits for Enter. */
 const POSITION_LIKE = /[°'"\u2032\u2033,;|:]|\d\.\d|\d\s+\d|^[-+]/;
 
-/** @param {Page} page @param {string} q @param {AbortSignal} [signal] @returns {Promise<FindAnswer>} */
-export function find(page, q, signal) {
-  return ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal);
-}
-
-/** Shows what was found; a single mooring is opened. @param {Page} page @param {FindAnswer} answer @param {boolean} final whether somebody pressed Enter */
-export function showFound(page, answer, final) {
+/** Finds and shows; a single mooring is opened. @param {Page} page @param {string} q @param {boolean} final whether somebody pressed Enter @param {AbortSignal} [signal] */
+export async function find(page, q, final, signal) {
+  /** @type {[FindAnswer, Awaited<ReturnType<typeof part<"answers">>>]} */
+  const [answer, { foundAnswer }] = await Promise.all([ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal), part("answers")]);
+  if (signal?.aborted) return;
   const { title, make } = foundAnswer(answer, page);
   page.answer(title, make);
   page.say(title);
@@ -40,15 +39,13 @@ export function searchField(page) {
     const { signal } = coming, q = input.value.trim();
     if (!q) return page.answer(null);
     try {
-      showFound(page, await find(page, q, signal), final);
+      await find(page, q, final, signal);
     } catch (fault) {
       if (signal.aborted || !final) return;
-      const { title, make } = refusalAnswer(/** @type {Error} */ (fault), page, (text) => {
+      tellRefusal(page, /** @type {Error} */ (fault), (text) => {
         if (text) input.value = text;
         search(true);
       });
-      page.answer(title, make);
-      page.say(`${title}. ${/** @type {Error} */ (fault).message}`);
     }
   }
 

@@ -3,8 +3,7 @@
 import { el } from "./dom.js";
 import { isWinterPart, sectionDrawing } from "./section.js";
 import { inWords, length, thickness, weight } from "./units.js";
-import { sentence } from "./working.js";
-import { wanted } from "./words.js";
+import { sentence, wanted } from "./words.js";
 
 /** @param {[string, string][]} rows */
 export function figures(rows) {

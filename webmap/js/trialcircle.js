@@ -8,7 +8,7 @@ import { boatOf } from "./places.js";
 import { perMetre, worldPixels } from "./scale.js";
 import { limitName, moved, verdict } from "./spotwords.js";
 import { ddm, inWords, length, signed } from "./units.js";
-import { sentence } from "./working.js";
+import { sentence } from "./words.js";
 
 /** Metres of an arrow key. */
 const STEP_M = { plain: 1, shift: 10 };

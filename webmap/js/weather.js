@@ -1,14 +1,15 @@
-// Weather: the fourth question, how the boats lie: it asks the service what a wind and a stream do, and lays the field on the map.
+// Weather: how the boats lie, the fourth question: it asks the service what a wind and a stream do, and lays the field on the map.
 /** @import { Fleet, Laid, Page, TideTable, WeatherCollection } from "./types" */
-import { refusalAnswer } from "./answers.js";
 import { ask, harborPath } from "./api.js";
 import { firstWeather, liesTo, queryOf } from "./asked.js";
 import { byId, el, put, reducedMotion } from "./dom.js";
 import { blend, ROW } from "./frames.js";
+import { drawLaid } from "./laid.js";
 import { gapRows, gapsTitle, lieAnswer, liesWords, unlaidOf } from "./lieanswer.js";
 import { dress, fleetOf } from "./lying.js";
 import { newest } from "./newest.js";
 import { playing } from "./playing.js";
+import { refusalAnswer } from "./refusal.js";
 import { inWords } from "./units.js";
 import { vane } from "./vane.js";
 import { weatherForm } from "./weatherform.js";
@@ -16,15 +17,16 @@ import { weatherForm } from "./weatherform.js";
 /** Boats swing over to another weather in this time, so that the eye sees which went where. */
 const GLIDE_MS = 260;
 
-/** @param {Page} page @param {{lay(laid: Laid | null): void, swing(): void, raise(): void, tide(): TideTable | null}} deeds */
+/** @param {Page} page @param {{lay(laid: Laid | null): void, swing(): void, draw(by: typeof drawLaid): void, tide(): TideTable | null}} deeds */
 export function weather(page, deeds) {
   const { store, data } = page;
-  const button = byId("ask-lie"), form = /** @type {HTMLFormElement} */ (byId("form-lie"));
+  const form = /** @type {HTMLFormElement} */ (byId("form-lie"));
   const shift = el("button", { type: "button", class: "plain", id: "play-shift", click: () => played.start("shift", shift) }, "Shift the wind round");
   const tide = el("button", { type: "button", class: "plain", id: "play-tide", hidden: true, click: () => played.start("tide", tide) }, "Play a tide");
   const told = el("section", { id: "lie-answer", "aria-label": "How they lie" });
   const controls = weatherForm(form, { change: (patch) => store.set({ weather: { ...asked(), ...patch } }), buttons: [shift, tide], answer: told });
   const corner = vane();
+  deeds.draw(drawLaid);
 
   /** @type {Laid | null} */
   let laid = null;
@@ -47,13 +49,6 @@ export function weather(page, deeds) {
     page.say(`${gapsTitle(gapRows(came, page).length)}. ${liesWords(came)}`);
   }, refuse);
 
-  button.addEventListener("click", () => {
-    const open = store.get().panel !== "lie";
-    if (open) page.answer(null);
-    store.set({ panel: open ? "lie" : "" });
-    if (open) { deeds.raise(); controls.focus(); }
-  });
-
   function asked() {
     return store.get().weather ?? firstWeather(data.info);
   }
@@ -71,10 +66,7 @@ export function weather(page, deeds) {
 
   /** Shows what the view holds, and asks when it is something else than before. */
   function render() {
-    const open = store.get().panel === "lie";
-    button.setAttribute("aria-expanded", String(open));
-    form.hidden = !open;
-    if (!open) return leave();
+    if (store.get().panel !== "lie") return leave();
     const known = deeds.tide(), next = JSON.stringify(asked());
     controls.show(asked(), page.units(), { levels: data.info.levels, tide: known && known.caution });
     tide.hidden = !known;
@@ -178,6 +170,7 @@ export function weather(page, deeds) {
 
   return {
     render,
+    focus: controls.focus,
     /** Other units. */
     rewrite() { write(written); render(); },
     /** The harbor's moorings have come, at first or anew. */

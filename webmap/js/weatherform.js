@@ -2,7 +2,7 @@
 /** @import { Asked, Levels, Units } from "./types" */
 import { MOST_KN } from "./address.js";
 import { dial } from "./dial.js";
-import { el } from "./dom.js";
+import { el, put } from "./dom.js";
 import { parseLength, signed } from "./units.js";
 
 /** The sliders end sooner than what the service takes: within reach of a finger lies what a mooring field meets. */
@@ -21,7 +21,7 @@ export function weatherForm(form, { change, buttons, answer }) {
   /** @type {Units} */
   let units = "metres";
 
-  form.append(
+  put(form,
     el("div", { class: "movers" }, wind.box, stream.box),
     el("div", { class: "water" }, el("span", { id: "lie-water-label", class: "label" }, "Water level"),
       el("div", { class: "choice wide", role: "group", "aria-labelledby": "lie-water-label" }, ...waters, el("label", { class: "typed" }, typed)), caution),

@@ -53,6 +53,11 @@ export function fieldsInWords(text) {
   return text.replace(/\b[a-z]+(?:_[a-z]+)*_m\b/g, (field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " "));
 }
 
+/** @param {string} text */
+export function sentence(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
+}
+
 /** @param {number} n @param {string} one @param {string} [many] */
 export function count(n, one, many = one + "s") {
   return n.toLocaleString("en") + "\u00a0" + (n === 1 ? one : many);

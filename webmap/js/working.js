@@ -2,7 +2,7 @@
 /** @import { Step, Swing, Units } from "./types" */
 import { el } from "./dom.js";
 import { force, forcesInWords, inUnits, length, surface, unitName } from "./units.js";
-import { wanted } from "./words.js";
+import { sentence, wanted } from "./words.js";
 
 /** @type {Record<string, string>} */
 const FROM = { record: "on record", computed: "computed", default: "set for the place", assumed: "assumed" };
@@ -66,11 +66,6 @@ function stepRow(step, units, last) {
 function symbol(text) {
   const parts = /^([A-Za-z])_?(\w+)$/.exec(text);
   return parts ? el("span", {}, parts[1], el("sub", {}, parts[2])) : text;
-}
-
-/** @param {string} text */
-export function sentence(text) {
-  return text.charAt(0).toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
 }
 
 /** The radius in one line. @param {Swing} swing @param {Units} units */

@@ -1,0 +1,113 @@
+// Sheet parts: what the service tells of one mooring: troubles, boat, tackle, radius and neighbours; fetched when the first sheet is opened.
+/** @import { Conflict, Page, Sheet, Units } from "./types" */
+import { openTrouble, troubleRow } from "./conflicts.js";
+import { el } from "./dom.js";
+import { createFolds } from "./fold.js";
+import { neighbourParts } from "./neighbours.js";
+import { createReach } from "./reach.js";
+import { radiusParts } from "./rules.js";
+import { figures, tackleParts } from "./tackle.js";
+import { byHulls, hullsWords, levelIn } from "./unison.js";
+import { inWords, length } from "./units.js";
+import { radiusWords } from "./working.js";
+import { fieldsInWords, sentence } from "./words.js";
+
+/** @param {Page} page @param {{fit(number: string): void}} deeds `fit`: another boat is to be tried on the mooring */
+export function sheetParts(page, deeds) {
+  // What lasts while the sheet is written again.
+  const folds = createFolds(), reach = createReach(page);
+  return {
+    /** @param {Sheet} sheet @returns {Node[]} */
+    parts(sheet) {
+      const units = page.units();
+      return [
+        ...troubleParts(sheet, page),
+        part("Boat", ...boatParts(sheet, units), el("button", { type: "button", class: "plain", click: () => deeds.fit(sheet.mooring.number) }, "Will another boat fit here?")),
+        part("Tackle, anchor to bow", ...tackleParts(sheet, page)),
+        part("Swing radius", ...radiusParts(sheet, units, folds), el("div", { class: "folds" }, reach.fold(sheet.mooring.number, folds))),
+        part("Neighbours, nearest circle first", ...neighbourParts(sheet, page, folds)),
+        sheet.mooring.note && part("Note", el("p", {}, sheet.mooring.note)),
+      ].filter((each) => each instanceof Node);
+    },
+    /** For the ear. @param {Sheet} sheet */
+    radius: (sheet) => radiusWords(sheet.swing, page.units()),
+    /** Another mooring is opened, or none any more. */
+    forget() {
+      folds.forget();
+      reach.forget();
+    },
+  };
+}
+
+/** @param {string} title @param {...Node} children */
+function part(title, ...children) {
+  return el("section", {}, el("h3", {}, title), ...children);
+}
+
+/** @param {Sheet} sheet @param {Page} page @returns {Node[]} */
+function troubleParts(sheet, page) {
+  const these = [
+    ...(sheet.conflicts ?? []).map((conflict) => ({ conflict })), ...(sheet.hazards ?? []).map((hazard) => ({ hazard })), ...(sheet.unknown ?? []).map((unknown) => ({ unknown })),
+  ];
+  if (!these.length) {
+    return [part("Troubles", el("p", {}, byHulls(sheet.rules)
+      ? "None: her hull keeps clear of those beside her, and her circle of everything fixed."
+      : "None: the circle is clear of its neighbours and of everything fixed."))];
+  }
+  const { number } = sheet.mooring, view = page.store.get();
+  const rows = these.map((trouble) => {
+    const current = ("conflict" in trouble && (trouble.conflict.a === view.with || trouble.conflict.b === view.with)) || ("hazard" in trouble && trouble.hazard.kind === view.hazard);
+    const open = () => {
+      if ("conflict" in trouble) page.open(number, { with: trouble.conflict.a === number ? trouble.conflict.b : trouble.conflict.a });
+      else openTrouble(trouble, page);
+    };
+    return el("li", {}, el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: open }, ...troubleRow(trouble, page)), ...moreOf(trouble, sheet, page));
+  });
+  return [part("Troubles", el("ul", { class: "rows" }, ...rows))];
+}
+
+/** @param {import("./conflicts.js").Trouble} trouble @param {Sheet} sheet @param {Page} page @returns {Node[]} the figures behind it */
+function moreOf(trouble, sheet, page) {
+  const units = page.units();
+  const words = "conflict" in trouble ? pairWords(trouble.conflict, sheet, page)
+    : inWords(fieldsInWords(sentence("hazard" in trouble ? trouble.hazard.words : trouble.unknown.words)), units);
+  return [el("p", { class: "more" }, words)];
+}
+
+/** @param {Conflict} conflict @param {Sheet} sheet @param {Page} page */
+function pairWords(conflict, sheet, page) {
+  const units = page.units(), { a, b, distance_m, overlap_m, margin_m, accuracy_m, unison } = conflict;
+  const asked = `margin asked ${length(margin_m, units)}; accuracy of the distance ±\u00a0${length(accuracy_m, units)}.`;
+  const anchors = `Anchors ${length(distance_m, units)} apart`;
+  if (unison?.weather && byHulls(conflict)) {
+    // The overlap told is that of the hulls; that of the circles stands with the neighbour.
+    const circles = sheet.neighbours?.find(({ number }) => number === a || number === b)?.gap_m ?? null;
+    return `${sentence(`In unison the ${hullsWords(unison, units)}, ${levelIn(unison.weather.level_m, page.data.info.levels, units)}`)} `
+      + `${anchors}; ${circles === null ? "" : circlesWords(-circles, units) + ", which does not count here; "}${asked}`;
+  }
+  const instead = unison?.why ? `Judged by the circles although both lie in unison: ${inWords(sentence(fieldsInWords(unison.why)), units)} ` : "";
+  return `${instead}${anchors}; ${circlesWords(overlap_m, units)}; ${asked}`;
+}
+
+/** @param {number} overlap_m @param {Units} units */
+function circlesWords(overlap_m, units) {
+  return overlap_m > 0 ? `the circles share ${length(overlap_m, units)}` : `${length(-overlap_m, units)} are left between the circles`;
+}
+
+/** @param {Sheet} sheet @param {Units} units @returns {Node[]} */
+function boatParts(sheet, units) {
+  const { boat, largest_loa_m } = sheet.mooring;
+  const largest = largest_loa_m ?? sheet.rules.largest_loa_m ?? null;
+  const keeps = largest === null ? "No largest boat is set for the place." : `Largest boat for the place: ${length(largest, units)}.`;
+  if (!boat) return [el("p", {}, sheet.mooring.status === "vacant" ? "Vacant. " + keeps : "No boat is on record. " + keeps)];
+  return [
+    el("p", { class: "boat" }, el("strong", {}, boat.name || "unnamed"), boat.kind && " · " + boat.kind),
+    figures([
+      ["Length overall", length(boat.loa_m, units)],
+      ["With all fixed to her", length(boat.length_all_m, units)],
+      ["Beam", length(boat.beam_m, units)],
+      ["Draft", length(boat.draft_m, units)],
+      ["Bow height", length(boat.bow_height_m, units)],
+    ]),
+  ];
+}
