@@ -39,11 +39,11 @@ func sources(t *testing.T) map[string]*ast.File {
 // TestWhoMayImportWhom keeps the directions that DEVELOPERS.md states.
 func TestWhoMayImportWhom(t *testing.T) {
 	may := map[string][]string{
-		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
-		"geo/clearance": {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/swing"},
-		"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/swing", "geo/clearance"},
+		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"}, "geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
+		"geo/clearance": {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
+		"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
 		"api/store":     {"geo"}, "api/exchange": {"geo", "geo/shape"},
-		"api":           {"api/store", "api/exchange", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/swing", "geo/clearance", "geo/room", "webmap"},
+		"api":           {"api/store", "api/exchange", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "webmap"},
 		"cmd/swingroom": {"api", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/swing", "geo/clearance", "geo/room", "fixtures"},
 		"webmap":        {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
 	}

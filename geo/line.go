@@ -25,12 +25,15 @@ type RopeKind struct {
 	MassKgPerM     float64        `json:"kg_per_m"` // in air
 	DensityKgPerM3 float64        `json:"density_kg_per_m3"`
 	Stretch        []StretchPoint `json:"stretch"` // empty: it does not stretch
+	// BreakN is the pull at which it breaks when new, at that size; unknown: a common figure of its material is taken.
+	BreakN Maybe[float64] `json:"break_n,omitzero"`
 }
 
-// Lines are a harbor's own figures of chain and rope, which go before those built in: an authority's table of chain, from thin to thick, and makers' ropes.
+// Lines are a harbor's own figures of chain and rope, which go before those built in: an authority's table of chain, from thin to thick, makers' ropes, and what is asked by the length of a boat.
 type Lines struct {
-	Chain []ChainSize `json:"chain,omitempty"`
-	Ropes []RopeKind  `json:"ropes,omitempty"`
+	Chain  []ChainSize   `json:"chain,omitempty"`
+	Ropes  []RopeKind    `json:"ropes,omitempty"`
+	Tables []TackleTable `json:"tables,omitempty"`
 }
 
 // Validate returns every FieldError of the tables, joined.
@@ -55,6 +58,9 @@ func (l Lines) Validate() error {
 		if !above(float64(r.Size)) || !above(r.MassKgPerM) || !above(r.DensityKgPerM3) {
 			pr.add(name, fmt.Sprintf("%.4g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3), "a size, a mass and a density above 0 are wanted")
 		}
+		if n, known := r.BreakN.Get(); known && !above(n) {
+			pr.add(name, fmt.Sprintf("%g N", n), "a breaking pull above 0 is wanted")
+		}
 		var last StretchPoint
 		for _, p := range r.Stretch {
 			if !(p.PullN > last.PullN) || !(p.StrainRatio >= last.StrainRatio) || math.IsInf(p.PullN, 0) || p.StrainRatio > 10 {
@@ -62,6 +68,9 @@ func (l Lines) Validate() error {
 			}
 			last = p
 		}
+	}
+	for _, t := range l.Tables {
+		pr.join(t.Validate())
 	}
 	return pr.err()
 }

@@ -38,6 +38,8 @@ type Part struct {
 	Size     Maybe[Metres]    `json:"size_m"`
 	Weight   Maybe[Kilograms] `json:"weight_kg"` // of an anchor, in air
 	Material string           `json:"material"`  // "galvanised steel", "nylon", "mushroom", "granite block"
+	// LeftRatio is what was left at the last inspection: of a chain, shackle or swivel the share of its wire's diameter where it is thinnest, of a rope the share of its strength.
+	LeftRatio Maybe[float64] `json:"left,omitzero"`
 }
 
 // lengthens reports whether the rode is longer by this kind of part, so that its length has to be known.
@@ -94,6 +96,9 @@ func (t Tackle) Validate(who string) error {
 		}
 		pr.within(string(p.Kind)+"_m", p.Length, 0, 500)
 		pr.within(string(p.Kind)+"_size_m", p.Size, 0, 5)
+		if left, known := p.LeftRatio.Get(); known && !(left >= 0 && left <= 1) {
+			pr.add(string(p.Kind)+"_left", fmt.Sprintf("%g", left), "what is left lies between 0 and 1 (100 %)")
+		}
 		if w, known := p.Weight.Get(); known && !(w >= 0 && w <= 50000) {
 			pr.add(string(p.Kind)+"_kg", fmt.Sprintf("%g kg", float64(w)), "it has to lie between 0 and 50000 kg")
 		}

@@ -8,7 +8,7 @@ import (
 
 // unitMetres is how many metres (or kilograms) one of a column's unit is. The unit is the end of the column's name.
 var unitMetres = map[string]float64{
-	"m": 1, "ft": geo.MetresPerFoot, "mm": 0.001, "in": geo.MetresPerFoot / 12, "kg": 1, "lb": geo.KilogramsPerPound,
+	"m": 1, "ft": geo.MetresPerFoot, "mm": 0.001, "in": geo.MetresPerFoot / 12, "kg": 1, "lb": geo.KilogramsPerPound, "pct": 0.01,
 }
 
 // quantity is a figure that comes with a unit: the name of its column without the unit, the units that it may have, and where it goes.
@@ -23,6 +23,8 @@ var (
 	longParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Rode, geo.Pennant, geo.MarkerLine}
 	sizedParts = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Buoy, geo.Pennant}
 	madeParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Pennant}
+	wornParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Swivel, geo.Shackle, geo.Pennant}
+	fittings   = []geo.PartKind{geo.Swivel, geo.Shackle}
 )
 
 // quantities are all columns with a unit.
@@ -51,6 +53,17 @@ func quantities() map[string]quantity {
 	}
 	for _, kind := range sizedParts {
 		q[string(kind)+"_size"] = quantity{units: thin, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
+	}
+	for _, kind := range fittings {
+		q[string(kind)+"_size"] = quantity{units: thin, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
+	}
+	for _, kind := range wornParts {
+		q[string(kind)+"_left"] = quantity{units: []string{"pct"}, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
+			part(m, kind).LeftRatio = geo.Maybe[float64]{}
+			if share, known := v.Get(); known {
+				part(m, kind).LeftRatio = geo.Known(float64(share))
+			}
+		}}
 	}
 	for _, kind := range []geo.PartKind{geo.Anchor, geo.Buoy} {
 		q[string(kind)] = quantity{units: heavy, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {

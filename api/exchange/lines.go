@@ -3,6 +3,7 @@ package exchange
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"strings"
 
 	"swingroom/geo"
@@ -14,6 +15,7 @@ var (
 	densities       = []unit{{"density_kg_m3", 1}}
 	pulls           = []unit{{"n", 1}, {"lb", float64(geo.PoundsForce(1))}}
 	strains         = []unit{{"strain", 1}}
+	masses          = []unit{{"kg", unitMetres["kg"]}, {"lb", unitMetres["lb"]}}
 )
 
 // lines takes the harbor's own tables of chain and rope. A table of the file takes the place of that on file as a whole. Where an entry cannot be read
@@ -34,6 +36,13 @@ func (f *fields) lines(to *geo.Lines) {
 			f.end(row)
 		}
 	}
+	if list, ok := f.take("tables"); ok {
+		l.Tables = nil
+		for _, table := range f.rows("tables", list, "table", `{"name", "source", "areas", "rows"}`) {
+			l.Tables = append(l.Tables, table.tackleTable())
+			f.end(table)
+		}
+	}
 	f.left()
 	if f.good {
 		*to = l
@@ -47,6 +56,9 @@ func (f *fields) rope() (k geo.RopeKind) {
 	k.Size = geo.Metres(f.needed("size", sizes))
 	k.MassKgPerM = f.needed("", massesPerLength)
 	k.DensityKgPerM3 = f.needed("", densities)
+	if v, known := f.measure("break", pulls); known {
+		k.BreakN = geo.Known(v)
+	}
 	if list, ok := f.take("stretch"); ok {
 		for _, point := range f.rows("stretch", list, f.of+", point", `{"pull_n", "strain"}`) {
 			k.Stretch = append(k.Stretch, geo.StretchPoint{PullN: point.needed("pull", pulls), StrainRatio: point.needed("", strains)})
@@ -54,6 +66,43 @@ func (f *fields) rope() (k geo.RopeKind) {
 		}
 	}
 	return k
+}
+
+// tackleTable takes what is asked of tackle by the length of a boat.
+func (f *fields) tackleTable() (t geo.TackleTable) {
+	t.Name, _ = f.text("name")
+	f.of = strings.TrimSpace(f.of + " " + t.Name)
+	t.Source, _ = f.text("source")
+	if list, ok := f.take("areas"); ok && json.Unmarshal(list, &t.Areas) != nil {
+		f.wrong("areas", shorten(string(list)), "a list of names is wanted")
+	}
+	list, _ := f.take("rows")
+	for _, row := range f.rows("rows", list, f.of+", row", `{"up_to_ft", "anchor_lb", "ground_chain_size_in", "top_chain_size_in", "pennant_size_in"}`) {
+		r := geo.TackleRow{UpTo: geo.Metres(row.needed("up_to", lengths)), GroundChain: row.size("ground_chain_size"), TopChain: row.size("top_chain_size"), Pennant: row.size("pennant_size")}
+		r.AnchorKind, _ = row.text("anchor")
+		if n, ok := row.number("anchors", ""); ok {
+			if r.Anchors = int(n); n != math.Trunc(n) {
+				row.wrong("anchors", fmt.Sprint(n), "a whole number is wanted")
+			}
+		}
+		// A bare "anchor" says what kind it is, so the weight is taken by its keys alone.
+		for i, key := range keys("anchor", masses) {
+			if v, ok := row.number(key, masses[i].name); ok {
+				r.Anchor = geo.Known(geo.Kilograms(v * masses[i].one))
+			}
+		}
+		t.Rows = append(t.Rows, r)
+		f.end(row)
+	}
+	return t
+}
+
+// size takes a diameter: pennant_size_mm or pennant_size_in.
+func (f *fields) size(name string) (m geo.Maybe[geo.Metres]) {
+	if v, known := f.measure(name, sizes); known {
+		m = geo.Known(geo.Metres(v))
+	}
+	return m
 }
 
 // rows takes a list of objects apart. Each is told of as one and its place; holds is what belongs into one.

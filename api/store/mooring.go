@@ -10,7 +10,7 @@ import (
 const (
 	mooringColumns = "number, area, status, lat, lon, accuracy_m, depth_m, radius_m, largest_loa_m, largest_draft_m, note"
 	boatColumns    = "name, kind, loa_m, length_all_m, beam_m, draft_m, bow_height_m, owner"
-	partColumns    = "kind, length_m, size_m, weight_kg, material"
+	partColumns    = "kind, length_m, size_m, weight_kg, material, left_ratio"
 )
 
 func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Mooring, error) {
@@ -49,7 +49,7 @@ func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Moorin
 	}
 	_, err = collect(rows, func(rows *sql.Rows) (p geo.Part, err error) {
 		var id int64
-		err = rows.Scan(&id, &p.Kind, maybe[geo.Metres]{&p.Length}, maybe[geo.Metres]{&p.Size}, maybe[geo.Kilograms]{&p.Weight}, &p.Material)
+		err = rows.Scan(&id, &p.Kind, maybe[geo.Metres]{&p.Length}, maybe[geo.Metres]{&p.Size}, maybe[geo.Kilograms]{&p.Weight}, &p.Material, maybe[float64]{&p.LeftRatio})
 		m := &all[place[id]]
 		m.Tackle = append(m.Tackle, p)
 		return p, err
@@ -74,7 +74,7 @@ func newMooringWriter(ctx context.Context, tx *sql.Tx, harborID int64) (w *moori
 		{&w.remove, "DELETE FROM mooring WHERE harbor_id = ? AND number = ?"},
 		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&w.boat, "INSERT INTO boat (mooring_id, " + boatColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"},
-		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?)"},
+		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
 	} {
 		if *s.to, err = tx.PrepareContext(ctx, s.sql); err != nil {
 			return nil, err
@@ -108,7 +108,7 @@ func (w *mooringWriter) put(m *geo.Mooring) error {
 		}
 	}
 	for i, p := range m.Tackle {
-		if _, err := w.partStmt.ExecContext(w.ctx, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material); err != nil {
+		if _, err := w.partStmt.ExecContext(w.ctx, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material, null(p.LeftRatio)); err != nil {
 			return err
 		}
 	}

@@ -124,7 +124,7 @@ func (p *Poses) bounded(level, n int) bounded {
 }
 
 // most is how far a hull reaches at most along the line, and against it, whatever her reach is within its bounds, and turned by anything up to what the line is turned by.
-func (l *along) most(b *bounded) (along, against float64) {
+func (l *along) most(b *bounded) (alongM, againstM float64) {
 	ahead, astern := l.reaches(b.to)
 	sternAhead, sternAstern := l.reaches(b.stern)
 	return max(b.nearM*ahead, b.farM*ahead) + b.lengthM*max(0, sternAhead) + b.turnsM, max(b.nearM*astern, b.farM*astern) + b.lengthM*max(0, sternAstern) + b.turnsM
