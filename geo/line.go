@@ -34,6 +34,14 @@ type Lines struct {
 	Chain  []ChainSize   `json:"chain,omitempty"`
 	Ropes  []RopeKind    `json:"ropes,omitempty"`
 	Tables []TackleTable `json:"tables,omitempty"`
+	// Holding is what anchors are known to hold in this harbor's bottom.
+	Holding []AnchorHolding `json:"holding,omitempty"`
+}
+
+// AnchorHolding is what the anchors of a kind hold in a harbor's bottom, over their weight in air: from its own pull tests or its own experience.
+type AnchorHolding struct {
+	Anchor      string  `json:"anchor"` // "mushroom"; an anchor that is said to be something with this word in it is of this kind
+	WeightRatio float64 `json:"over_weight"`
 }
 
 // Validate returns every FieldError of the tables, joined.
@@ -67,6 +75,11 @@ func (l Lines) Validate() error {
 				pr.add(name, fmt.Sprintf("%g N, strain %g", p.PullN, p.StrainRatio), "its stiffness curve has to rise: pulls above 0 in order, strains never falling and no more than 10")
 			}
 			last = p
+		}
+	}
+	for i, a := range l.Holding {
+		if strings.TrimSpace(a.Anchor) == "" || !(a.WeightRatio > 0 && a.WeightRatio <= 100) {
+			pr.add(fmt.Sprintf("holding, row %d", i+1), fmt.Sprintf("%q, %g", a.Anchor, a.WeightRatio), "a kind of anchor and what it holds over its weight, up to 100, are wanted")
 		}
 	}
 	for _, t := range l.Tables {

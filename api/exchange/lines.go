@@ -43,6 +43,15 @@ func (f *fields) lines(to *geo.Lines) {
 			f.end(table)
 		}
 	}
+	if list, ok := f.take("holding"); ok {
+		l.Holding = nil
+		for _, row := range f.rows("holding", list, "holding, row", `{"anchor", "over_weight"}`) {
+			a := geo.AnchorHolding{WeightRatio: row.needed("", []unit{{"over_weight", 1}})}
+			a.Anchor, _ = row.text("anchor")
+			l.Holding = append(l.Holding, a)
+			f.end(row)
+		}
+	}
 	f.left()
 	if f.good {
 		*to = l

@@ -2,7 +2,6 @@ package swing
 
 import (
 	"math"
-	"sort"
 
 	"swingroom/geo"
 )
@@ -12,7 +11,8 @@ type along struct {
 	leftM float64 // of the way from the first anchor to the second along the line, less half of both beams
 	// to is the line's direction, of length 1, turned by the scatter to one side, not at all, and to the other: a hull that is turned reaches as far as the hull itself along the
 	// line turned back.
-	to [3]geo.Offset
+	to  [3]geo.Offset
+	cos float64 // of the scatter
 }
 
 // newAlong takes the line from one anchor to the other turned by an angle.
@@ -25,7 +25,8 @@ func newAlong(a, b *Poses, turnedDeg, scatterDeg float64) along {
 	sin, cos := math.Sincos(turnedDeg * math.Pi / 180)
 	unit := turn(apart.Times(1/distanceM), sin, cos)
 	l := along{leftM: distanceM*cos - float64(a.craft.Beam+b.craft.Beam)/2}
-	sin, cos = math.Sincos(scatterDeg * math.Pi / 180)
+	sin, l.cos = math.Sincos(scatterDeg * math.Pi / 180)
+	cos = l.cos
 	l.to = [3]geo.Offset{turn(unit, -sin, cos), unit, turn(unit, sin, cos)}
 	return l
 }
@@ -45,31 +46,38 @@ func (l *along) leastM(a, b pose) float64 {
 // halfStepDeg is how far a direction of the wind is at most from one of the sweep's.
 const halfStepDeg = 360.0 / sweepDirections / 2
 
-// Keeps says that two hulls are sure to keep more than a gap apart in every weather; false is no answer. It works from the bounds of the reaches and costs a small part of [Sweep.Closest].
-// What lies between the sweep's directions is counted in: the scatter is widened by half a step, which is all that a wind does alone, and spans know where a stream turns a boat faster.
+// Keeps says that two hulls are sure to keep more than a gap apart in every weather that [Sweep.Closest] looks at; false is no answer. It costs a part of it: most cases are told apart along the line between the
+// anchors, and boats that lie across it, one off the other's quarter, along another. What lies between the sweep's directions is counted in: the scatter is widened by half a step, which is all that a wind does
+// alone, and where a stream turns a boat faster she is given what she turns more, or else the directions between are looked at too.
 func (s *Sweep) Keeps(a, b *Poses, gapM float64) bool {
 	const spareM = 0.1 // what the curve of the reach rounds
-	// Most cases are told apart along the line between the anchors; boats that lie across it, one off the other's quarter, along another.
+	allA, errA := a.full()
+	allB, errB := b.full()
+	if errA != nil || errB != nil {
+		return false
+	}
 	var lines [5]along
 	for i, turnedDeg := range [...]float64{0, 25, -25, 50, -50} {
 		lines[i] = newAlong(a, b, turnedDeg, s.design.Scatter()+halfStepDeg)
 		lines[i].leftM -= gapM + spareM
 	}
-	for level := range s.levels {
-		if a.levels[level].Moored == nil || b.levels[level].Moored == nil {
+	perLevel := s.Cases() / len(s.levels)
+	for n := range allA {
+		if a.none(n) || b.none(n) {
 			continue
 		}
-		for n := range a.pulls {
-			pa, pb := a.bounded(level, n), b.bounded(level, n)
-			flood, ebb := false, n < sweepDirections*sweepSpeeds
-			for i := 0; i < len(lines) && !(flood && ebb); i++ {
-				l := &lines[i]
-				mostA, backA := l.most(&pa)
-				backB, mostB := l.most(&pb)
-				// The ebb is the flood turned right round: then each reaches to the other side.
-				flood, ebb = flood || mostA+mostB < l.leftM, ebb || backA+backB < l.leftM
-			}
-			if !flood || !ebb {
+		moreM := 0.0
+		if still := n%perLevel - sweepDirections*sweepSpeeds; still >= 0 {
+			moreM = a.turnsM[still] + b.turnsM[still]
+		}
+		if keeps(&lines, allA[n], allB[n], moreM) {
+			continue
+		}
+		if moreM == 0 || !keeps(&lines, allA[n], allB[n], 0) {
+			return false
+		}
+		for _, off := range [...]float64{-2, -1, 1, 2} { // as Closest refines
+			if !keeps(&lines, a.between(n, off), b.between(n, off), 0) {
 				return false
 			}
 		}
@@ -77,68 +85,62 @@ func (s *Sweep) Keeps(a, b *Poses, gapM float64) bool {
 	return true
 }
 
-// span is what a boat may do within half a step of the wind's direction.
-type span struct {
-	near, far int // places in Poses.loadsN between which her load lies
-	// toRatio and sternRatio are how much farther than with the wind she turns up to the next direction, as chords of a circle of radius 1.
-	toRatio, sternRatio float64
-}
-
-// spans are those of her pulls.
-func (p *Poses) spans() []span {
-	spans := make([]span, len(p.pulls))
-	for n := range spans {
-		loadN := float64(p.pulls[n].Load)
-		k := min(sort.SearchFloat64s(p.loadsN, loadN), len(p.loadsN)-1)
-		spans[n] = span{near: k, far: k}
-		if k > 0 && p.loadsN[k] != loadN {
-			spans[n].near--
+// keeps says that two hulls keep apart along one of some lines, with moreM to spare.
+func keeps(lines *[5]along, a, b pose, moreM float64) bool {
+	for i := range lines {
+		if l := &lines[i]; l.leftM-l.most(a, 1)-l.most(b, -1) > moreM {
+			return true
 		}
 	}
+	return false
+}
+
+// most is how far a hull reaches at most along the line, or against it with the sign turned, turned by anything up to what the line is turned by.
+func (l *along) most(p pose, signRatio float64) float64 {
+	return l.reach(p.bow, signRatio) + max(0, l.reach(p.aft, signRatio))
+}
+
+func (l *along) reach(v geo.Offset, signRatio float64) float64 {
+	straight := signRatio * dot(l.to[1], v)
+	if straight > 0 {
+		if m := lengthM(v); straight >= l.cos*m {
+			return m
+		}
+	}
+	return max(signRatio*dot(l.to[0], v), signRatio*dot(l.to[2], v))
+}
+
+// between is how she lies in case n with the wind turned by an angle.
+func (p *Poses) between(n int, turnedDeg float64) pose {
+	w := p.sweep.weather(n)
+	a := p.drags.Lie(w.Wind*geo.MetresPerSecond(max(1, w.GustRatio)), geo.Toward(w.WindFromDeg+turnedDeg+180, 1), geo.Toward(w.StreamToDeg, 1))
+	h := &p.levels[n/(p.sweep.Cases()/len(p.levels))]
+	return pose{a.To.Times(h.reach(float64(a.Load))), a.Stern.Times(float64(h.Length))}
+}
+
+// turns are by how much more than with the wind alone a place of her turns up to the next direction of the wind, in the cases of the flood and then those of the ebb, metres.
+func (p *Poses) turns() []float64 {
 	const still = sweepDirections * sweepSpeeds
+	if len(p.pulls) == still {
+		return nil
+	}
+	most := 0.0 // reach
+	for _, h := range p.levels {
+		if h.Moored != nil {
+			most = max(most, h.mostM)
+		}
+	}
+	turnsM := make([]float64, 2*still)
 	windRatio := 2 * math.Sin(halfStepDeg*math.Pi/180)
-	alone := append([]span(nil), spans...)
-	for n := still; n < len(spans); n++ {
+	for n := range still {
 		d := n % sweepDirections
 		for _, beside := range [2]int{n - d + (d+1)%sweepDirections, n - d + (d+sweepDirections-1)%sweepDirections} {
-			s, a, b := &spans[n], &p.pulls[n], &p.pulls[beside]
-			s.near, s.far = min(s.near, alone[beside].near), max(s.far, alone[beside].far)
-			s.toRatio = max(s.toRatio, lengthM(a.To.Sub(b.To))-windRatio)
-			s.sternRatio = max(s.sternRatio, lengthM(a.Stern.Sub(b.Stern))-windRatio)
+			a, b := &p.pulls[still+n], &p.pulls[still+beside]
+			turnsM[n] = max(turnsM[n], most*max(0, lengthM(a.To.Sub(b.To))-windRatio)+float64(p.craft.Length)*max(0, lengthM(a.Stern.Sub(b.Stern))-windRatio))
 		}
 	}
-	return spans
-}
-
-// bounded is how a boat lies with her reach between two bounds.
-type bounded struct {
-	to, stern                    geo.Offset
-	nearM, farM, lengthM, turnsM float64
-}
-
-func (p *Poses) bounded(level, n int) bounded {
-	s, h := &p.within[n], &p.levels[level]
-	b := bounded{to: p.pulls[n].To, stern: p.pulls[n].Stern, nearM: h.reachM[s.near], farM: h.reachM[s.far], lengthM: float64(h.Length)}
-	b.turnsM = s.toRatio*b.farM + s.sternRatio*b.lengthM
-	return b
-}
-
-// most is how far a hull reaches at most along the line, and against it, whatever her reach is within its bounds, and turned by anything up to what the line is turned by.
-func (l *along) most(b *bounded) (alongM, againstM float64) {
-	ahead, astern := l.reaches(b.to)
-	sternAhead, sternAstern := l.reaches(b.stern)
-	return max(b.nearM*ahead, b.farM*ahead) + b.lengthM*max(0, sternAhead) + b.turnsM, max(b.nearM*astern, b.farM*astern) + b.lengthM*max(0, sternAstern) + b.turnsM
-}
-
-// reaches is the largest cosine between a direction, turned by up to the scatter, and the line; and that with the line turned right round.
-func (l *along) reaches(to geo.Offset) (aheadRatio, asternRatio float64) {
-	straight, left, right := dot(l.to[1], to), dot(l.to[0], to), dot(l.to[2], to)
-	aheadRatio, asternRatio = max(left, right), max(-left, -right)
-	switch cos := dot(l.to[0], l.to[1]); {
-	case straight >= cos:
-		aheadRatio = 1
-	case straight <= -cos:
-		asternRatio = 1
+	for n := range still {
+		turnsM[still+n] = turnsM[p.sweep.flood(2*still+n)-still]
 	}
-	return aheadRatio, asternRatio
+	return turnsM
 }

@@ -13,15 +13,16 @@ import (
 	"swingroom/geo/rode"
 )
 
-// Poses are how one boat lies in each case of a sweep. What pulls at her is worked out at once, and between which reaches her line then holds her; her place in each case only when it is asked.
+// Poses are how one boat lies in each case of a sweep. What pulls at her is worked out at once; her place in each case only when it is asked.
 type Poses struct {
 	sweep  *Sweep
 	craft  *Craft
 	at     geo.Offset // her anchor
 	pulls  []rode.Aligned
 	loadsN []float64 // at which her reach is worked out, smallest first
-	within []span
 	levels []held
+	drags  rode.Drags // in the flood
+	turnsM []float64
 
 	once sync.Once
 	all  []pose
@@ -31,18 +32,18 @@ type Poses struct {
 // held is a boat at one level: nil where her line is too short for it.
 type held struct {
 	*Moored
-	reachM []float64 // at the loads of Poses.loadsN
+	reach func(loadN float64) float64
+	mostM float64 // the farthest reach
 }
 
 // Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every level.
 func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 	p := &Poses{sweep: s, craft: c, at: at, levels: make([]held, len(s.levels))}
 	var err error
-	if p.pulls, err = s.pulls(c); err != nil {
+	if p.pulls, p.drags, err = s.pulls(c); err != nil {
 		return nil, err
 	}
 	p.loadsN = s.loads(p.pulls)
-	p.within = p.spans()
 	fit := 0
 	var short error
 	for l, level := range s.levels {
@@ -55,13 +56,6 @@ func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 			return nil, err
 		}
 		p.levels[l].Moored = m
-		for _, loadN := range p.loadsN {
-			r, err := m.Rode.Reach(geo.Newtons(loadN))
-			if err != nil {
-				return nil, fmt.Errorf("mooring %s: %w", c.Number, err)
-			}
-			p.levels[l].reachM = append(p.levels[l].reachM, float64(r))
-		}
 		fit++
 	}
 	if fit == 0 {
@@ -74,13 +68,12 @@ func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 func (p *Poses) none(n int) bool { return p.levels[n/(p.sweep.Cases()/len(p.levels))].Moored == nil }
 
 // pulls are those of the cases of one level, but for the ebb: that is the flood turned right round, wind and all. With no stream a wind from the north, at each speed, turned.
-func (s *Sweep) pulls(c *Craft) ([]rode.Aligned, error) {
-	pulls := make([]rode.Aligned, 0, min(2, len(s.shareRatio))*sweepDirections*sweepSpeeds)
+func (s *Sweep) pulls(c *Craft) (pulls []rode.Aligned, drags rode.Drags, err error) {
+	pulls = make([]rode.Aligned, 0, min(2, len(s.shareRatio))*sweepDirections*sweepSpeeds)
 	for share := range min(2, len(s.shareRatio)) {
 		first := s.weather(share * sweepDirections * sweepSpeeds)
-		drags, err := rode.DragsOf(c.Windage, first.Stream)
-		if err != nil {
-			return nil, c.noDraft()
+		if drags, err = rode.DragsOf(c.Windage, first.Stream); err != nil {
+			return nil, drags, c.noDraft()
 		}
 		streamTo := geo.Toward(first.StreamToDeg, 1)
 		for v := range sweepSpeeds {
@@ -97,7 +90,7 @@ func (s *Sweep) pulls(c *Craft) ([]rode.Aligned, error) {
 			}
 		}
 	}
-	return pulls, nil
+	return pulls, drags, nil
 }
 
 // compass are the directions of the sweep, of length 1.
@@ -118,18 +111,18 @@ func (p *Poses) full() ([]pose, error) {
 				p.err = p.place(&p.levels[l], p.all[l*perLevel:(l+1)*perLevel])
 			}
 		}
+		p.turnsM = p.turns()
 	})
 	return p.all, p.err
 }
 
 func (p *Poses) place(h *held, poses []pose) error {
-	reach, err := p.reaches(h)
-	if err != nil {
+	if err := p.reaches(h); err != nil {
 		return err
 	}
 	for n := range p.pulls {
 		a := &p.pulls[n]
-		poses[n] = pose{a.To.Times(reach(float64(a.Load))), a.Stern.Times(float64(h.Length))}
+		poses[n] = pose{a.To.Times(h.reach(float64(a.Load))), a.Stern.Times(float64(h.Length))}
 	}
 	for n := len(p.pulls); n < len(poses); n++ {
 		flood := poses[p.sweep.flood(n)]
@@ -166,18 +159,29 @@ func (s *Sweep) loads(pulls []rode.Aligned) (loadsN []float64) {
 	return loadsN
 }
 
-// reaches gives the reach by the load: the curve runs over the square root of the load.
-func (p *Poses) reaches(h *held) (func(loadN float64) float64, error) {
+// reaches works out the reach by the load. The curve runs over the square root of the load.
+func (p *Poses) reaches(h *held) error {
+	reachM := make([]float64, len(p.loadsN))
+	for i, loadN := range p.loadsN {
+		r, err := h.Rode.Reach(geo.Newtons(loadN))
+		if err != nil {
+			return fmt.Errorf("mooring %s: %w", p.craft.Number, err)
+		}
+		reachM[i] = float64(r)
+	}
+	h.mostM = reachM[len(reachM)-1]
 	if len(p.sweep.shareRatio) == 1 {
-		return func(loadN float64) float64 { return h.reachM[sort.SearchFloat64s(p.loadsN, loadN)] }, nil
+		h.reach = func(loadN float64) float64 { return reachM[sort.SearchFloat64s(p.loadsN, loadN)] }
+		return nil
 	}
 	roots := make([]float64, len(p.loadsN))
 	for i, loadN := range p.loadsN {
 		roots[i] = math.Sqrt(loadN)
 	}
 	var curve interp.FritschButland
-	if err := curve.Fit(roots, h.reachM); err != nil {
-		return nil, err
+	if err := curve.Fit(roots, reachM); err != nil {
+		return err
 	}
-	return func(loadN float64) float64 { return curve.Predict(math.Sqrt(loadN)) }, nil
+	h.reach = func(loadN float64) float64 { return curve.Predict(math.Sqrt(loadN)) }
+	return nil
 }

@@ -30,13 +30,25 @@ var kinds = []struct {
 // helixN is what a municipal pull test of helical screws measured at Sarasota, Florida: 18,000 lb. In soft mud they hold less and do not set again.
 var helixN = geo.PoundsForce(18000)
 
-// HoldingOf is what an anchor holds by its kind, which its material says, and its weight; more than one of a kind are laid by anchors. Errors: geo.FieldError of geo.ErrUnknown.
-func HoldingOf(p geo.Part, anchors int) (Holding, error) {
+// HoldingOf is what an anchor holds by its kind, which its material says, and its weight; more than one of a kind are laid by anchors. What the harbor knows of its own bottom goes before what is
+// published. Errors: geo.FieldError of geo.ErrUnknown.
+func HoldingOf(p geo.Part, own []geo.AnchorHolding, anchors int) (Holding, error) {
 	lacks := func(field, got, want string) error {
 		return &geo.FieldError{Noun: "part", Name: "anchor", Field: field, Got: got, Want: want, Kind: geo.ErrUnknown}
 	}
 	text := strings.ToLower(p.Material)
 	n := float64(max(1, anchors))
+	for _, k := range own {
+		if !strings.Contains(text, strings.ToLower(k.Anchor)) {
+			continue
+		}
+		kg, known := p.Weight.Get()
+		if !known {
+			return Holding{}, lacks("anchor_kg", "not on record", "its weight is needed for what it holds")
+		}
+		holds := geo.Newtons(k.WeightRatio * float64(kg) * standardGravityMS2 * n)
+		return Holding{Least: holds, Most: holds, From: fmt.Sprintf("%g times its weight, as this harbor knows its bottom", k.WeightRatio)}, nil
+	}
 	for _, word := range []string{"helix", "helical", "screw"} {
 		if strings.Contains(text, word) {
 			return Holding{Least: 0, Most: geo.Newtons(float64(helixN) * n), From: "a helical screw: up to 18,000 lb in a municipal pull test at Sarasota, Florida; in soft mud much less"}, nil

@@ -147,9 +147,13 @@ const (
 
 // Left is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the diameter's, since it goes by the area of the wire; of rope the share itself.
 func Left(kind geo.PartKind, leftRatio float64) (ratio float64) {
-	switch kind {
-	case geo.Pennant, geo.Rope, geo.Elastic:
+	if IsRope(kind) {
 		return leftRatio
 	}
 	return leftRatio * leftRatio
+}
+
+// IsRope reports a part of rope, which is not measured by a wire's diameter.
+func IsRope(kind geo.PartKind) bool {
+	return kind == geo.Pennant || kind == geo.Rope || kind == geo.Elastic
 }

@@ -148,20 +148,24 @@ func TestWhatIsLeft(t *testing.T) {
 func TestHolding(t *testing.T) {
 	lb := func(n geo.Newtons) float64 { return float64(n / geo.PoundsForce(1)) }
 	// An insurer's figure: 1,000 lb of concrete for a pull of 500 lb; concrete loses about half its weight under water.
-	h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "concrete block", Weight: geo.Known(geo.Pounds(1000))}, 1)
+	h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "concrete block", Weight: geo.Known(geo.Pounds(1000))}, nil, 1)
 	if err != nil || lb(h.Least) > 500 || lb(h.Most) < 500 || lb(h.Most) > 600 {
 		t.Errorf("concrete: %.0f to %.0f lb, %v", lb(h.Least), lb(h.Most), err)
 	}
-	h, err = tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, 0)
+	h, err = tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, nil, 0)
 	if err != nil || lb(h.Least) > 1200 || lb(h.Most) < 2000 { // pulled by a tug in 1995: 1,200 to 2,000 lb, from memory
 		t.Errorf("mushroom of 350 lb: %.0f to %.0f lb, %v", lb(h.Least), lb(h.Most), err)
 	}
-	two, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, 2)
+	two, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, nil, 2)
 	if err != nil || two.Most != 2*h.Most {
 		t.Errorf("two of them: %+v", two)
 	}
+	known, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "Mushroom, old", Weight: geo.Known(geo.Pounds(200))}, []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 4}}, 1)
+	if err != nil || math.Abs(lb(known.Least)-800) > 1e-6 || known.Least != known.Most {
+		t.Errorf("as the harbor knows it: %+v, %v", known, err)
+	}
 	for _, p := range []geo.Part{{Kind: geo.Anchor}, {Kind: geo.Anchor, Material: "old engine"}, {Kind: geo.Anchor, Material: "mushroom"}} {
-		if _, err := tackle.HoldingOf(p, 1); !errors.Is(err, geo.ErrUnknown) {
+		if _, err := tackle.HoldingOf(p, nil, 1); !errors.Is(err, geo.ErrUnknown) {
 			t.Errorf("%+v: %v", p, err)
 		}
 	}

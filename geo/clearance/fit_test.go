@@ -1,0 +1,183 @@
+package clearance_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"swingroom/api/exchange"
+	"swingroom/fixtures"
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+func demoField(t testing.TB) *clearance.Field {
+	t.Helper()
+	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := clearance.NewField(in.Harbor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func verdicts(fit clearance.Fit, k clearance.Constraint) (all []clearance.Verdict) {
+	for _, v := range fit.Verdicts {
+		if v.Constraint == k {
+			all = append(all, v)
+		}
+	}
+	return all
+}
+
+// Every verdict of the demo harbor against what the report says, against all pairs by geodesics, and against its own figures.
+func TestEveryVerdictAgreesWithTheReport(t *testing.T) {
+	f := demoField(t)
+	h := f.Harbor()
+	outcomes := map[clearance.Outcome]int{}
+	for i := range h.Moorings {
+		m := h.Moorings[i]
+		if m.Boat == nil {
+			continue
+		}
+		fit := f.Fit(m)
+		outcomes[fit.Outcome]++
+		report, answer := f.Check(m)
+		against := map[string]bool{} // what the fit check does not let pass
+		for _, v := range fit.Verdicts {
+			have, known := v.Have.Get()
+			want := have - v.Need.Or(math.NaN())
+			if v.Most {
+				want = -want
+			}
+			if spare, _ := v.Spare.Get(); known && !(math.Abs(spare-want) < 1e-9) {
+				t.Errorf("%s %s: %.3f to spare of %.3f against %.3f", m.Number, v.Constraint, spare, have, v.Need.Or(0))
+			}
+			if v.Words == "" {
+				t.Errorf("%s %s: no words", m.Number, v.Constraint)
+			}
+			if !v.Fits.Or(false) {
+				against[string(v.Constraint)+v.Name] = true
+			}
+		}
+		for _, k := range report.Conflicts {
+			other := strings.Replace(k.A+k.B, m.Number, "", 1)
+			if !against[string(clearance.ByNeighbour)+other] {
+				t.Errorf("%s fits beside %s, and the report has a conflict", m.Number, other)
+			}
+		}
+		for _, z := range report.Hazards {
+			if !against[string(z.Kind)+z.Name] {
+				t.Errorf("%s: %s %s is passed", m.Number, z.Kind, z.Name)
+			}
+		}
+		for _, v := range verdicts(fit, clearance.ByNeighbour) {
+			if v.Fits.Or(true) || v.Lying == geo.InUnison {
+				continue
+			}
+			n, _ := f.Index(v.Name)
+			gapM := float64(geo.Distance(m.Position, h.Moorings[n].Position)) - float64(answer.Radius.Or(0)) - float64(f.Swing(n).Radius.Or(0))
+			if math.Abs(gapM-v.Have.Or(0)) > 2e-3 {
+				t.Errorf("%s beside %s: %.3f m, by the geodesic %.3f m", m.Number, v.Name, v.Have.Or(0), gapM)
+			}
+		}
+		no := slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool { fits, known := v.Fits.Get(); return known && !fits })
+		open := slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool { return !v.Fits.IsKnown() })
+		if no != (fit.Outcome == clearance.DoesNotFit) || (open && !no) != (fit.Outcome == clearance.CannotBeSaid) {
+			t.Errorf("%s: %s with a no %v, open %v", m.Number, fit.Outcome, no, open)
+		}
+	}
+	if outcomes[clearance.Fits] < 100 || outcomes[clearance.DoesNotFit] < 50 || outcomes[clearance.CannotBeSaid] < 5 {
+		t.Errorf("%v", outcomes)
+	}
+}
+
+// A boat that grows breaks one constraint after another, and each is named.
+func TestALargerBoatBreaksTheConstraintsByName(t *testing.T) {
+	f := demoField(t)
+	i, _ := f.Index("301")
+	m := f.Harbor().Moorings[i]
+	boat := *m.Boat
+	m.Boat = &boat
+	try := func(loa, draft geo.Metres) clearance.Fit {
+		boat.LOA, boat.LengthAll, boat.Draft, boat.Beam = geo.Known(loa), geo.Maybe[geo.Metres]{}, geo.Known(draft), geo.Known(loa/3)
+		return f.Fit(m)
+	}
+	big := try(17, 3)
+	for _, k := range []clearance.Constraint{clearance.ByAreaLOA, clearance.ByAreaEdge, clearance.ByFairway, clearance.ByAnchor, clearance.ByStrength, clearance.ByTable} {
+		if all := verdicts(big, k); len(all) == 0 || !slices.ContainsFunc(all, func(v clearance.Verdict) bool { return !v.Fits.Or(false) }) {
+			t.Errorf("a boat of 17 m passes %s: %+v", k, all)
+		}
+	}
+	if v := verdicts(try(7, 30), clearance.ByShoal); len(v) != 1 || v[0].Fits.Or(true) {
+		t.Errorf("a draft of 30 m: %+v", v)
+	}
+	boat.LOA = geo.Maybe[geo.Metres]{}
+	if fit := f.Fit(m); fit.Outcome != clearance.CannotBeSaid && fit.Outcome != clearance.DoesNotFit || !strings.Contains(fit.Against()[0].Words, "loa_m") && !strings.Contains(fit.Against()[0].Words, "length") {
+		t.Errorf("a boat without a length: %s %+v", fit.Outcome, fit.Against())
+	}
+}
+
+// What was left of a part at its last inspection decides: a worn one is refused, one of which nothing is known passes only with a reserve.
+func TestWearCounts(t *testing.T) {
+	f := demoField(t)
+	i, _ := f.Index("301")
+	m := f.Harbor().Moorings[i]
+	at := slices.IndexFunc(m.Tackle, func(p geo.Part) bool { return p.Kind == geo.TopChain })
+	verdict := func(size, left float64) clearance.Verdict {
+		m.Tackle = slices.Clone(m.Tackle)
+		m.Tackle[at].Size, m.Tackle[at].LeftRatio = geo.Known(geo.Metres(size)), geo.Maybe[float64]{}
+		if left > 0 {
+			m.Tackle[at].LeftRatio = geo.Known(left)
+		}
+		for _, v := range verdicts(f.Fit(m), clearance.ByStrength) {
+			if v.Name == string(geo.TopChain) {
+				return v
+			}
+		}
+		t.Fatal("no verdict on the top chain")
+		return clearance.Verdict{}
+	}
+	// Her design load is 4,272 N: a quarter-inch chain of grade 30 works at 5,783 N.
+	if v := verdict(0.00635, 1); !v.Fits.Or(false) {
+		t.Errorf("a new quarter inch: %+v", v)
+	}
+	if v := verdict(0.00635, 0.82); v.Fits.Or(true) {
+		t.Errorf("a worn quarter inch: %+v", v)
+	}
+	if v := verdict(0.00635, 0); v.Fits.IsKnown() {
+		t.Errorf("a quarter inch of unknown wear: %+v", v)
+	}
+	if v := verdict(0.016, 0); !v.Fits.Or(false) {
+		t.Errorf("a strong chain of unknown wear: %+v", v)
+	}
+	if v := verdict(0.016, 0.79); v.Fits.Or(true) {
+		t.Errorf("a strong chain that is to be put away: %+v", v)
+	}
+}
+
+// BenchmarkFit is the fit check of every boat of the demo harbor on her own mooring.
+func BenchmarkFit(b *testing.B) {
+	f := demoField(b)
+	f.Report()
+	h := f.Harbor()
+	worst := time.Duration(0)
+	n := 0
+	for b.Loop() {
+		n++
+		m := h.Moorings[n%len(h.Moorings)]
+		if m.Boat == nil {
+			continue
+		}
+		start := time.Now()
+		f.Fit(m)
+		worst = max(worst, time.Since(start))
+	}
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/verdict")
+	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms/worst")
+}
