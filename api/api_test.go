@@ -253,6 +253,12 @@ func TestErrorsAreProblems(t *testing.T) {
 		{s, "GET", "/api/trial?number=001&loa_m=long", 400, "metres are wanted"},
 		{s, "GET", "/api/trial?number=001&loa_m=-3", 400, "between 0.5"},
 		{s, "GET", "/api/places", 400, "loa_m"},
+		{s, "GET", "/api/moorings/9999/sheet.pdf", 404, "mooring 9999"},
+		{s, "GET", "/api/moorings/001/sheet.pdf?paper=a3", 400, "a4, letter is wanted"},
+		{s, "GET", "/api/moorings/001/sheet.pdf?scale=300", 400, "1:250, 1:500"},
+		{s, "GET", "/api/moorings/001/sheet.pdf?scale=large", 400, "as 2500 or 1:2,500"},
+		{s, "GET", "/api/area_chart.pdf", 400, "the name of an area is wanted: Town Cove"},
+		{s, "GET", "/api/area_chart.pdf?area=Moon", 404, "there is Town Cove"},
 		{several, "GET", "/api/check", 400, "line, tarrowick-harbor"},
 		{none, "GET", "/api/check", 404, "no harbor yet"},
 	} {
@@ -401,6 +407,8 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			path += "?number=001"
 		case strings.HasSuffix(path, "/places"):
 			path += "?loa_m=8"
+		case strings.HasSuffix(path, "/area_chart.pdf"):
+			path += "?area=Town+Cove&scale=2500"
 		case strings.Contains(path, "/what_if"):
 			path += "?area=Town+Cove&scope=3"
 		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"), strings.HasSuffix(path, "/capacity"):
@@ -410,7 +418,12 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			}
 		}
 		r := get(t, s, path)
-		if b := body(t, r); r.StatusCode != 200 || !json.Valid(b) {
+		b := body(t, r)
+		keeps := json.Valid(b)
+		if strings.Contains(path, ".pdf") {
+			keeps = r.Header.Get("Content-Type") == "application/pdf" && bytes.HasPrefix(b, []byte("%PDF-")) && strings.Contains(string(methods["get"]), `"application/pdf"`)
+		}
+		if r.StatusCode != 200 || !keeps {
 			t.Errorf("%s: %s", path, r.Status)
 		}
 	}

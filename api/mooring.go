@@ -10,6 +10,7 @@ import (
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
+	"swingroom/geo/room"
 	"swingroom/geo/swing"
 )
 
@@ -124,6 +125,8 @@ type Sheet struct {
 	Hazards    []clearance.Hazard         `json:"hazards"`
 	Unknown    []clearance.Unknown        `json:"unknown"`
 	Neighbours []clearance.Neighbour      `json:"neighbours"`
+	// LargestM is the longest boat that the mooring can take by its water.
+	LargestM float64 `json:"largest_m"`
 }
 
 // sheetNeighbours is how many neighbours a sheet lists.
@@ -158,6 +161,7 @@ func (q *request) sheet() error {
 		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
 		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
+	sheet.LargestM = room.Largest(s.field, m)
 	if sheet.Swing.Radius.IsKnown() {
 		sheet.State = geo.Known(s.field.State(i))
 	}

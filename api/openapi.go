@@ -16,6 +16,9 @@ func describe() (*answer, error) {
 		if r.gives != nil {
 			content = map[string]any{"application/json": map[string]any{"schema": schemas.of(r.gives)}}
 		}
+		if r.media != "" { // bytes of that type: a schema describes JSON only
+			content = map[string]any{r.media: map[string]any{}}
+		}
 		problem := map[string]any{"description": "What is wrong, by RFC 9457.", "content": map[string]any{"application/problem+json": map[string]any{"schema": schemas.of(reflect.TypeFor[Problem]())}}}
 		for i, pattern := range r.patterns() {
 			id := r.name

@@ -24,6 +24,7 @@ type route struct {
 	summary string
 	params  []param
 	gives   reflect.Type // of a JSON answer; nil for GeoJSON
+	media   string       // of an answer that is neither
 	acts    bool         // it is posted, with its parameters as a JSON object, and may change what is on file
 	do      func(*request) error
 }
@@ -92,10 +93,16 @@ func routes() []route {
 		{path: "/trial", scoped: true, name: "trial", summary: "A boat tried on a mooring or at a position; nothing is saved.", gives: reflect.TypeFor[Trial](), do: (*request).trial,
 			params: append([]param{{name: "number", doc: "The mooring on which the boat is tried."}, {name: "position", doc: "The position of a new mooring, in any form."},
 				{name: "rode_m", doc: "Length of the rode, metres; needed at a position."}, {name: "radius_m", doc: "A stated swing radius, metres."}, {name: "area", doc: "Area of the new mooring; the one in which it lies unless given."}}, boatParams...)},
+		{path: "/moorings/{number}/fit", scoped: true, name: "fit", summary: "Whether a boat fits on a mooring: one verdict a constraint, and where she does not, ways out that have been proved. The boat that lies there is checked unless another's length is given.", gives: reflect.TypeFor[room.Fitting](), do: (*request).fit,
+			params: append([]param{{name: "radius_m", doc: "A swing radius stated for her, metres."}}, boatParams...)},
+		{path: "/largest", scoped: true, name: "largest", summary: "The longest boat that each mooring can take by its water.", gives: reflect.TypeFor[Largest](), do: (*request).largest},
 		{path: "/places", scoped: true, name: "places", summary: "The vacant moorings, each tried for a boat; those that fit come first.", gives: reflect.TypeFor[Places](), do: (*request).places, params: boatParams},
 		{path: "/moorings/{number}/reach", scoped: true, name: "reach", summary: "How one boat lies over levels and winds, by the statics of her tackle.", gives: reflect.TypeFor[swing.Reaches](), do: (*request).reach,
 			params: []param{{name: "levels", doc: "Levels: low, high, now or metres above chart datum, with commas; low, the middle and high unless given."}, {name: "winds_kn", doc: "Mean winds in knots, with commas."},
 				{name: "gust", doc: "Gust over mean wind; that of her area unless given."}, {name: "stream_kn", doc: "Stream along the wind, knots; 0 unless given."}}},
+		{path: "/moorings/{number}/sheet.pdf", scoped: true, name: "sheet_pdf", summary: "The sheet of a mooring to be put in the file and signed: a chart extract true to scale, the working of its radius, what is assumed.", media: pdfType, do: (*request).sheetPDF, params: paperParams},
+		{path: "/area_chart.pdf", scoped: true, name: "area_chart_pdf", summary: "The chart of an area with its swing circles, true to scale; in tiles where it does not fit on a page.", media: pdfType, do: (*request).areaChartPDF,
+			params: append([]param{{name: "area", doc: "Name of the area; empty for the moorings that are in none."}}, paperParams...)},
 		{path: "/spots", scoped: true, name: "spots", summary: "The best places for one more boat in an area, each with the proof that none is better; or where she fails by least, and what would free a place.", gives: reflect.TypeFor[Spots](), do: (*request).spots,
 			params: append([]param{{name: "count", doc: "How many places; 5 unless given, at most 50."}, {name: "apart_m", doc: "How far apart at least, metres; 20 unless given."}}, roomParams...)},
 		{path: "/open_water", scoped: true, name: "open_water", summary: "The whole water of an area in which the anchor of one more boat may stand.", do: (*request).roomRegion, params: roomParams},

@@ -18,8 +18,10 @@ type snapshot struct {
 	facts  []facts // by mooring
 	water  *room.Water
 	served atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
-	mu     sync.Mutex
-	answer map[string]func() *answer
+	// largest is the longest boat that each mooring can take, in the order of the harbor's, worked out when it is first asked for.
+	largest func() []float64
+	mu      sync.Mutex
+	answer  map[string]func() *answer
 }
 
 // facts are what the report says of one mooring.
@@ -34,7 +36,9 @@ func newSnapshot(h *geo.Harbor, info store.Info) (*snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &snapshot{info: info, field: field, facts: factsOf(field), water: room.New(field), answer: map[string]func() *answer{}}, nil
+	s := &snapshot{info: info, field: field, facts: factsOf(field), water: room.New(field), answer: map[string]func() *answer{}}
+	s.largest = sync.OnceValue(func() []float64 { return room.LargestOfAll(field, room.Control{}) })
+	return s, nil
 }
 
 func factsOf(f *clearance.Field) []facts {

@@ -19,17 +19,21 @@ const (
 	exitDone    = 0
 	exitFailed  = 1 // something went wrong: the message says what
 	exitUsage   = 2 // the command line is wrong
-	exitRefused = 3 // import: bad rows, nothing written · find: nothing found · check --fail-on: something found
+	exitRefused = 3 // import: bad rows, nothing written · find: nothing found · check --fail-on: something found · fit: she does not fit
+	exitUnsaid  = 4 // fit: it cannot be said
 )
 
 // errRefused ends a command with exitRefused after it has printed its answer itself.
 var errRefused = errors.New("refused")
 
+// errUnsaid ends a command with exitUnsaid after it has printed its answer itself.
+var errUnsaid = errors.New("cannot be said")
+
 const description = `Keeps a harbor's mooring field on an accurate map: which boats can touch, where a boat fits, which buoy is this.
 
 A planning aid, not for navigation. Local codes and the harbormaster's permit govern; work on tackle is for licensed practice.
 
-Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on).`
+Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on, fit) · 4 fit: it cannot be said.`
 
 // commands is the command line.
 type commands struct {
@@ -41,10 +45,13 @@ type commands struct {
 	Tide     tideCommand     `cmd:"" help:"Predict levels, high and low waters."`
 	Reach    reachCommand    `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
 	Weather  weatherCommand  `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
+	Fit      fitCommand      `cmd:"" help:"Check whether a boat fits on a mooring, and look for ways out."`
 	Spots    spotsCommand    `cmd:"" help:"Find the best places for one more boat."`
 	Capacity capacityCommand `cmd:"" help:"Tell how many more boats of a class an area takes."`
 	WhatIf   whatIfCommand   `cmd:"" help:"Try another rule or tackle on a whole area."`
 	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
+	Sheet    sheetCommand    `cmd:"" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
+	Chart    chartCommand    `cmd:"" help:"Write the chart of an area as PDF, true to scale."`
 }
 
 // session is what a command runs in: tests give it their own streams.
@@ -90,6 +97,8 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		return exitDone
 	case errors.Is(err, errRefused):
 		return exitRefused
+	case errors.Is(err, errUnsaid):
+		return exitUnsaid
 	default:
 		fmt.Fprintln(errOut, "swingroom:", err)
 		return exitFailed

@@ -29,6 +29,23 @@ func (u units) length(metres float64) string {
 	return fmt.Sprintf("%.1f m", metres)
 }
 
+// figure shows a figure of the core's in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
+func (u units) figure(v float64, unit string) string {
+	switch {
+	case unit == "m":
+		return u.length(v)
+	case unit == "N" && u.feet:
+		return fmt.Sprintf("%.0f lbf", v/float64(geo.PoundsForce(1)))
+	case unit == "N":
+		return fmt.Sprintf("%.0f N", v)
+	case unit == "kg" && u.feet:
+		return fmt.Sprintf("%.0f lb", geo.Kilograms(v).Pounds())
+	case unit == "mm" && u.feet:
+		return fmt.Sprintf("%.3g in", geo.Metres(v/1000).Feet()*12)
+	}
+	return fmt.Sprintf("%.3g %s", v, unit)
+}
+
 // table is a text table that says so when it is empty.
 type table struct {
 	out  io.Writer

@@ -155,6 +155,9 @@ func (f *Field) ByRules(i int) []swing.ByRule {
 	return swing.ByRules(f.Input(i))
 }
 
+// DepthOf is the depth at the anchor of a mooring, on file or only tried: that of its card, or of the bed.
+func (f *Field) DepthOf(m *geo.Mooring) geo.Maybe[geo.Metres] { return f.depth(m).DepthM }
+
 // State is that of the worst conflict of Harbor().Moorings[i].
 func (f *Field) State(i int) State {
 	f.Report()

@@ -254,7 +254,8 @@ func (c *checker) fixed() {
 	h.shoal()
 	told := map[string]bool{}
 	for _, z := range found.hazards {
-		v := Verdict{Constraint: Constraint(z.Kind), Name: z.Name, Words: z.Words, Unit: "m", Spare: geo.Known(-z.ByM)}
+		needM := c.needed(z)
+		v := Verdict{Constraint: Constraint(z.Kind), Name: z.Name, Words: z.Words, Unit: "m", Need: geo.Known(needM), Have: geo.Known(needM - z.ByM), Spare: geo.Known(-z.ByM)}
 		if !z.Bound {
 			v.Fits = geo.Known(false)
 		}
@@ -292,6 +293,23 @@ func (c *checker) fixed() {
 	if !told[string(Shoal)] {
 		c.water()
 	}
+}
+
+// needed is what is asked where a circle comes against something: the setback, or over a shoal draft and keel margin.
+func (c *checker) needed(z Hazard) float64 {
+	switch z.Kind {
+	case Shore:
+		return float64(c.f.harbor.Defaults.ShoreSetback)
+	case Shoal:
+		return float64(c.m.Boat.Draft.Or(0) + c.rules.KeelMargin)
+	case Fairway, Closed:
+		for i := range c.f.harbor.KeepOuts {
+			if k := &c.f.harbor.KeepOuts[i]; k.Name == z.Name {
+				return float64(k.Setback)
+			}
+		}
+	}
+	return 0
 }
 
 func (c *checker) fixedAt(k Constraint, name string, distM, setbackM float64, what string) Verdict {

@@ -214,46 +214,6 @@ func (s *server) reason(b, v int) string {
 	return ""
 }
 
-// Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
-// check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
-func Largest(f *clearance.Field, m *geo.Mooring) float64 {
-	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
-}
-
-func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
-	const least, closeM = 3.0, 0.05
-	most := 40.0
-	rules := f.Harbor().Rules(m)
-	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, rules.LargestLOA} {
-		most = min(most, float64(limit.Or(geo.Metres(most))))
-	}
-	fits := func(lengthM float64) bool {
-		loa := geo.Metres(lengthM)
-		boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
-		if m.Boat != nil {
-			boat.Kind = m.Boat.Kind
-			boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
-		}
-		report, answer := f.Check(on(&boat))
-		return answer.Radius.IsKnown() && len(report.Conflicts)+len(report.Hazards) == 0
-	}
-	switch {
-	case !fits(least):
-		return 0
-	case fits(most):
-		return most
-	}
-	lo, hi := least, most
-	for hi-lo > closeM {
-		if middle := (lo + hi) / 2; fits(middle) {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
-	return lo
-}
-
 // assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place weighs what it could take more (successive shortest paths, by
 // the Bellman-Ford of gonum). So nobody once served loses a place to one who came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of
 // it laid; a boat that is in the way of one served before is tried again without that place.

@@ -1,0 +1,59 @@
+package api_test
+
+import (
+	"encoding/json"
+	"net/http"
+	"strings"
+	"testing"
+
+	"swingroom/api"
+	"swingroom/geo/clearance"
+	"swingroom/geo/room"
+)
+
+func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
+	s := service(t, demo(t))
+	ask := func(query string) (fit room.Fitting) {
+		t.Helper()
+		r := get(t, s, "/api/moorings/301/fit"+query)
+		if err := json.Unmarshal(body(t, r), &fit); err != nil || r.StatusCode != 200 {
+			t.Fatal(err, r.Status)
+		}
+		return fit
+	}
+	const larger = "?loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop"
+	fit := ask(larger)
+	if fit.Outcome != clearance.FitsIf || len(fit.Ways) == 0 || fit.Mooring != "301" || fit.LargestM <= 0 || fit.Boat.LOA.Or(0) != 9.4 {
+		t.Errorf("%s %s %d ways", fit.Outcome, fit.Words, len(fit.Ways))
+	}
+	// What is proposed is taken up by the same question: the vacant mooring that it names takes her.
+	for _, w := range fit.Ways {
+		if w.Kind != room.OtherPlace || strings.Contains(w.Words, " with ") {
+			continue
+		}
+		var there room.Fitting
+		if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+w.Mooring+"/fit"+larger)), &there); err != nil || there.Outcome != clearance.Fits {
+			t.Errorf("%s: %v %s", w.Words, err, there.Words)
+		}
+	}
+	if own := ask(""); own.Boat.LOA.Or(0) == 9.4 || len(own.Verdicts) == 0 {
+		t.Errorf("her own boat: %+v", own.Boat)
+	}
+	for path, want := range map[string]int{"/api/moorings/9999/fit": 404, "/api/moorings/332/fit": 422, "/api/moorings/301/fit?beam_m=3": 422, "/api/moorings/301/fit?loa_m=-1": 400, "/api/moorings/301/fit?colour=red": 400} {
+		if r := get(t, s, path); r.StatusCode != want {
+			t.Errorf("%s: %s, want %d", path, r.Status, want)
+		}
+	}
+}
+
+func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
+	s := service(t, demo(t))
+	var all api.Largest
+	if err := json.Unmarshal(body(t, get(t, s, "/api/largest")), &all); err != nil || len(all.LargestM) != len(demo(t).Moorings) {
+		t.Fatal(err, len(all.LargestM))
+	}
+	var sheet api.Sheet
+	if r := get(t, s, "/api/moorings/332"); r.StatusCode != http.StatusOK || json.Unmarshal(body(t, r), &sheet) != nil || sheet.LargestM != all.LargestM["332"] || sheet.LargestM < 5 {
+		t.Errorf("the sheet says %.2f m, the list %.2f m", sheet.LargestM, all.LargestM["332"])
+	}
+}

@@ -1,0 +1,57 @@
+package api
+
+import (
+	"bytes"
+	"io"
+	"net/url"
+	"strings"
+	"time"
+
+	"swingroom/api/paper"
+)
+
+const pdfType = "application/pdf"
+
+var paperParams = []param{{name: "scale", doc: "Scale of the chart, as 2500 or 1:2500; chosen so that it fits unless given."}, {name: "paper", doc: "Size of the paper; by the harbor's units unless given: letter for feet, a4 for metres."}}
+
+// sheetPDF is the sheet of a mooring to be put in the file and signed.
+func (q *request) sheetPDF() error {
+	s, i, err := q.mooring()
+	if err != nil {
+		return err
+	}
+	number := s.field.Harbor().Moorings[i].Number
+	return q.pdf("mooring "+number, func(w io.Writer, scale int) error {
+		return paper.MooringSheet(w, s.field, number, paper.SheetOptions{Paper: q.paper(), Scale: scale, At: time.Now(), Revision: s.info.Revision})
+	})
+}
+
+// areaChartPDF is the chart of an area.
+func (q *request) areaChartPDF() error {
+	s, err := q.harbor()
+	if err != nil {
+		return err
+	}
+	area := q.query.Get("area")
+	return q.pdf("chart "+area, func(w io.Writer, scale int) error {
+		return paper.AreaChart(w, s.field, area, paper.ChartOptions{Paper: q.paper(), Scale: scale, At: time.Now(), Revision: s.info.Revision})
+	})
+}
+
+func (q *request) paper() paper.Paper { return paper.Paper(lower(q.query.Get("paper"))) }
+
+// pdf draws a document at the scale that is asked for and sends it, named for whoever saves it.
+func (q *request) pdf(name string, draw func(w io.Writer, scale int) error) error {
+	scale, err := paper.ParseScale(q.query.Get("scale"))
+	if err != nil {
+		return err
+	}
+	var body bytes.Buffer
+	if err := draw(&body, scale); err != nil {
+		return err
+	}
+	// RFC 6266, section 4.3, and RFC 8187: a name in any script.
+	q.w.Header().Set("Content-Disposition", "inline; filename*=UTF-8''"+strings.ReplaceAll(url.QueryEscape(name+".pdf"), "+", "%20"))
+	q.write(newAnswer(pdfType, body.Bytes()))
+	return nil
+}

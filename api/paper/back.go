@@ -1,0 +1,190 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/swing"
+)
+
+// back writes what stands behind the chart, and the place to sign.
+func (s *sheet) back() {
+	s.page()
+	s.yMM = s.topMM - 4
+	if s.options.Reason != "" {
+		s.heading("Why this place", 4)
+		s.text(regular, 8, s.options.Reason)
+	}
+	s.trial()
+	s.working()
+	s.against()
+	s.open()
+	s.sign()
+}
+
+// trial writes the fit check of a boat that was tried.
+func (s *sheet) trial() {
+	t := s.options.Trial
+	if t == nil {
+		return
+	}
+	s.heading("Fit check: "+orText(t.Title, "a boat tried on this mooring"), 20)
+	if text := strings.Trim(t.Boat.Name+", "+boatText(t.Boat, s.units), ", "); text != "" {
+		s.text(regular, 7.5, text)
+	}
+	if t.Answer != "" {
+		s.text(bold, 9, t.Answer)
+	}
+	s.yMM += 1.5
+	rows := make([][]string, len(t.Verdicts))
+	for i, v := range t.Verdicts {
+		rows[i] = []string{strings.TrimSpace(v.Constraint + " " + v.Name), v.Have, v.Need, v.Spare, v.Answer, v.Words}
+	}
+	if len(rows) > 0 {
+		s.table([]column{{"What is asked", 30, false}, {"There is", 15, true}, {"Needed", 15, true}, {"To spare", 15, true}, {"Answer", 18, false}, {"In words", 52, false}}, rows)
+	}
+	s.yMM += 1.5
+	for _, r := range t.Remedies {
+		s.text(regular, 7.5, "What would help: "+r)
+	}
+}
+
+// working writes every step of the swing radius, so that it can be redone with a pocket calculator in metres or in feet.
+func (s *sheet) working() {
+	s.heading("How the swing radius is worked out", 12)
+	if len(s.answer.Working) == 0 {
+		s.text(regular, 7.5, "There is nothing to work out: "+s.basisWords()+".")
+		return
+	}
+	rows := make([][]string, len(s.answer.Working))
+	for i, step := range s.answer.Working {
+		plain, feet := fmt.Sprintf("%.4g", step.Value), ""
+		switch step.Unit {
+		case "m":
+			plain, feet = fmt.Sprintf("%.2f", step.Value), fmt.Sprintf("%.2f", geo.Metres(step.Value).Feet())
+		case "":
+		default:
+			plain += " " + step.Unit
+		}
+		rows[i] = []string{step.Symbol, step.Name, step.Formula, plain, feet, fromWords(step.From)}
+	}
+	s.table([]column{{"Symbol", 12, false}, {"What it is", 66, false}, {"Formula", 38, false}, {"Metres or ratio", 18, true}, {"Feet", 16, true}, {"From", 32, false}}, rows)
+}
+
+func fromWords(from swing.Source) string {
+	return map[swing.Source]string{
+		swing.OnRecord: "on record", swing.Computed: "computed", swing.Default: "set for harbor or area", swing.Assumed: "assumed",
+	}[from]
+}
+
+// against lists the conflicts and hazards of the mooring.
+func (s *sheet) against() {
+	report, number := s.field.Report(), s.mooring.Number
+	var rows [][]string
+	for _, k := range report.Conflicts {
+		if k.A != number && k.B != number {
+			continue
+		}
+		other := k.A
+		if other == number {
+			other = k.B
+		}
+		words := "gap of " + s.units.length(-k.OverlapM)
+		if k.OverlapM > 0 {
+			words = "overlap of " + s.units.length(k.OverlapM)
+		}
+		if k.Lying == geo.InUnison {
+			words += " between the hulls, both lying to the same wind and stream"
+		}
+		rows = append(rows, []string{"mooring " + other, s.units.length(k.OverlapM + k.MarginM), string(k.Certainty), words + "; a margin of " + s.units.length(k.MarginM) + " is asked"})
+	}
+	for _, h := range report.Hazards {
+		if h.Mooring == number {
+			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty), "at " + h.At.DDM()})
+		}
+	}
+	s.heading("Conflicts and hazards", 8)
+	if len(rows) == 0 {
+		s.text(regular, 7.5, "None was found. See below for what could not be checked.")
+		return
+	}
+	s.table([]column{{"With", 40, false}, {"Short by", 16, true}, {"Certainty", 18, false}, {"", 90, false}}, rows)
+}
+
+func hazardName(kind clearance.HazardKind) string {
+	return map[clearance.HazardKind]string{
+		clearance.Shore: "shore", clearance.Shoal: "shoal water, under the keel", clearance.Fairway: "fairway",
+		clearance.Closed: "closed water", clearance.AreaEdge: "edge of the area",
+	}[kind]
+}
+
+// open tells what was assumed and what is unknown: neither may be read over.
+func (s *sheet) open() {
+	var lines []string
+	for _, step := range s.answer.Working {
+		switch {
+		case step.From == swing.Assumed:
+			lines = append(lines, fmt.Sprintf("Assumed: %s (%s). %s", step.Name, step.Symbol, step.Note))
+		case step.Note != "":
+			lines = append(lines, fmt.Sprintf("Note: %s (%s): %s", step.Name, step.Symbol, step.Note))
+		}
+	}
+	if accuracy, from := s.field.Harbor().AccuracyOf(s.mooring); from != "record" {
+		lines = append(lines, fmt.Sprintf("The accuracy of the position is not on record; %s is taken.", s.units.length(float64(accuracy))))
+	}
+	for _, u := range s.field.Report().Unknown {
+		if u.Mooring == "" || u.Mooring == s.mooring.Number {
+			lines = append(lines, "Unknown: "+u.Words)
+		}
+	}
+	s.heading("What is assumed and what is unknown", 8)
+	if len(lines) == 0 {
+		lines = []string{"Nothing was assumed, and no record is missing."}
+	}
+	for _, line := range lines {
+		s.text(regular, 7.5, line)
+	}
+}
+
+// sign leaves a place for two signatures, in one piece.
+func (s *sheet) sign() {
+	const rowMM = 12
+	s.heading("Signed", 2*rowMM+8)
+	s.text(regular, 7.5, "Read and placed on file. A signature here does not stand in for the harbormaster's permit.")
+	s.ink(black)
+	for _, who := range []string{"For the moorings", "For the boat"} {
+		s.yMM += rowMM
+		x := s.xMM
+		for _, blank := range []struct {
+			text  string
+			share float64
+		}{{who + ": name", 0.4}, {"date", 0.2}, {"signature", 0.4}} {
+			wMM := blank.share * s.wMM
+			s.pen(0.15, black)
+			s.Line(x, s.yMM-3, x+wMM-4, s.yMM-3)
+			s.font(italic, 6.5)
+			s.write(x, s.yMM, blank.text)
+			x += wMM
+		}
+	}
+}
+
+// footers write the caution and the page's number on every page, once their count is known.
+func (d *document) footers(at time.Time, revision int64, what string) {
+	pages := d.PageCount()
+	for n := 1; n <= pages; n++ {
+		d.SetPage(n)
+		x, y, wMM := marginMM, d.hMM-marginMM-4, d.wMM-2*marginMM
+		d.rule(x, y-2.2, wMM)
+		d.ink(black)
+		d.font(bold, 6.4) // another font first, so that the page's own stream sets it
+		d.font(regular, 6.4)
+		text := fmt.Sprintf("%s · page %d of %d", what, n, pages)
+		d.paragraph(x, y-1.4, wMM-d.width(text)-8, Caution)
+		d.writeRight(x+wMM, y+0.7, text)
+		d.writeRight(x+wMM, y+3.6, "printed "+when(at)+", "+revisionText(revision))
+	}
+}

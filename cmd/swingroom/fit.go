@@ -1,0 +1,105 @@
+package main
+
+import (
+	"fmt"
+
+	"swingroom/api"
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/room"
+)
+
+type fitCommand struct {
+	which  `embed:""`
+	Number string    `help:"Mooring on which the boat is tried." required:""`
+	LOA    length    `help:"Length overall of the boat, as 9.2m or 30ft; the boat on the mooring unless given." name:"loa" placeholder:"LENGTH"`
+	All    length    `help:"Length with everything fixed to her." name:"length-all" placeholder:"LENGTH"`
+	Beam   length    `help:"Beam." placeholder:"LENGTH"`
+	Draft  length    `help:"Draft." placeholder:"LENGTH"`
+	Bow    length    `help:"Height from the waterline to where the pennant is made fast." name:"bow-height" placeholder:"LENGTH"`
+	Kind   string    `help:"What she is: sloop, work boat, ..."`
+	Short  bool      `help:"Only the verdicts, no ways out."`
+	Format string    `help:"table or json." enum:"table,json" default:"table"`
+	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+}
+
+func (fitCommand) Help() string {
+	return `Example:
+  swingroom fit --db harbor.db --number 301 --loa 34ft --beam 11ft --draft 5ft --bow-height 4ft
+
+Will she fit on that mooring? One verdict a constraint: neighbours, shore, shoal water, fairway, edge of the area, limits of area and place, scope, anchor and the strength of every part; and where she does not, ways out,
+each proved by the same check. Exit code 3 where she does not fit, 4 where it cannot be said.`
+}
+
+// Run prints the verdicts.
+func (c *fitCommand) Run(s *session) error {
+	field, err := c.field(s.ctx)
+	if err != nil {
+		return err
+	}
+	m, err := api.OnMooring(field, c.Number, geo.Boat{Kind: c.Kind, LOA: c.LOA.value, LengthAll: c.All.value, Beam: c.Beam.value, Draft: c.Draft.value, BowHeight: c.Bow.value})
+	if err != nil {
+		return err
+	}
+	var fit room.Fitting
+	if c.Short {
+		fit = room.Fitting{Fit: field.Fit(m), Ways: []room.Way{}}
+	} else {
+		stop := func() bool { return s.ctx.Err() != nil }
+		bar := newProgress(s.errOut, "looking for ways out")
+		fit = room.Fit(room.New(field), m, room.LargestOfAll(field, room.Control{Stop: stop, Progress: bar.set}), stop)
+		bar.done()
+	}
+	if c.Format == "json" {
+		err = writeJSON(s.out, fit)
+	} else {
+		c.print(s, field, &fit)
+	}
+	if err != nil {
+		return err
+	}
+	switch fit.Outcome {
+	case clearance.Fits:
+		return nil
+	case clearance.CannotBeSaid:
+		return errUnsaid
+	}
+	return errRefused
+}
+
+func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting) {
+	u := unitsOf(c.Units, field)
+	fmt.Fprintf(s.out, "%s\n\n", fit.Words)
+	t := newTable(s.out, "Constraint", "Of", "Verdict", "Has", "Needs", "To spare", "")
+	figure := func(v clearance.Verdict, x geo.Maybe[float64]) string {
+		return maybe(x, func(f float64) string {
+			return u.figure(f, v.Unit)
+		})
+	}
+	for _, v := range fit.Verdicts {
+		verdict := "cannot be said"
+		if fits, known := v.Fits.Get(); known {
+			verdict = map[bool]string{true: "yes", false: "NO"}[fits]
+		}
+		why := ""
+		if !v.Fits.IsKnown() || !v.Have.IsKnown() { // the figures do not say it
+			why = v.Words
+		}
+		t.row(words(string(v.Constraint)), orText(words(v.Name), "–"), verdict, figure(v, v.Have), figure(v, v.Need), figure(v, v.Spare), why)
+	}
+	t.end("")
+	if c.Short {
+		return
+	}
+	if fit.LargestM > 0 {
+		fmt.Fprintf(s.out, "The longest boat that %s takes by its water: %s.\n\n", fit.Mooring, u.length(fit.LargestM))
+	}
+	ways := newTable(s.out, "Way out", "")
+	for _, w := range fit.Ways {
+		ways.row(words(string(w.Kind)), w.Words)
+	}
+	if fit.Outcome != clearance.Fits {
+		ways.end("no way out was found")
+	}
+	fmt.Fprintln(s.out, "A planning aid: the harbormaster's permit and local codes govern, and setting, hauling and diving are work for licensed practice.")
+}

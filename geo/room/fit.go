@@ -1,0 +1,280 @@
+package room
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// WayKind is a way out for a boat that does not fit on a mooring.
+type WayKind string
+
+// The ways out, in the order of their effort.
+const (
+	OtherTackle      WayKind = "other_tackle"       // parts of it
+	OtherRode        WayKind = "other_rode"         // shorter or longer
+	OtherPlace       WayKind = "other_place"        // a vacant mooring
+	NeighbourShorter WayKind = "neighbour_rode"     // a neighbour on a shorter rode
+	Swapped          WayKind = "swap"               // two boats change places
+	Ring             WayKind = "ring"               // three do
+	NeighbourAway    WayKind = "neighbour_moved"    // a neighbour's boat to a vacant mooring
+	NeighbourSmaller WayKind = "neighbour_exchange" // a neighbour's boat changes places with a smaller one
+	AnchorMoved      WayKind = "anchor_moved"
+)
+
+var effort = []WayKind{OtherTackle, OtherRode, OtherPlace, NeighbourShorter, Swapped, Ring, NeighbourAway, NeighbourSmaller, AnchorMoved}
+
+// Way is a way out. All that it changes has passed the fit check, with all of it done.
+type Way struct {
+	Kind  WayKind `json:"kind"`
+	Words string  `json:"words"`
+	// Mooring is where the boat then lies.
+	Mooring string `json:"mooring"`
+	// Moorings are all that it changes, as they would be.
+	Moorings []geo.Mooring `json:"moorings"`
+}
+
+// Fitting is the fit check with ways out.
+type Fitting struct {
+	clearance.Fit
+	// Largest is the longest boat that the mooring can take.
+	LargestM float64 `json:"largest_m"`
+	Ways     []Way   `json:"ways"` // the least effort first
+}
+
+// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that lies there on file, if any, is taken to go. largestM is what
+// [LargestOfAll] gives for the field, or nil: then swaps are not looked for. stop may be nil.
+func Fit(w *Water, m geo.Mooring, largestM []float64, stop func() bool) Fitting {
+	f := w.field
+	answer := Fitting{Fit: f.Fit(m), Ways: []Way{}}
+	i, onFile := f.Index(m.Number)
+	switch {
+	case onFile && largestM != nil:
+		answer.LargestM = largestM[i]
+	default:
+		answer.LargestM = Largest(f, &m)
+	}
+	if length, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !length.IsKnown() {
+		return answer
+	}
+	o := wayOut{water: w, field: f, m: m, largestM: largestM, stop: stop, fit: &answer.Fit}
+	o.suited, o.parts, o.suits = suited(f, m)
+	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
+		if stop != nil && stop() {
+			break
+		}
+		look()
+	}
+	slices.SortStableFunc(o.ways, func(a, b Way) int { return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind)) })
+	answer.Ways = append(answer.Ways, o.ways...)
+	if len(answer.Ways) > 0 && answer.Outcome == clearance.DoesNotFit {
+		answer.Outcome = clearance.FitsIf
+		answer.Words += " She would with " + answer.Ways[0].Words + "."
+	}
+	return answer
+}
+
+// wayOut looks for ways out for one boat.
+type wayOut struct {
+	water    *Water
+	field    *clearance.Field
+	m        geo.Mooring
+	suited   geo.Mooring // with the tackle that she needs
+	parts    []string    // what of it is new, in words
+	suits    bool        // whether there is such a tackle
+	largestM []float64
+	stop     func() bool
+	fit      *clearance.Fit
+	ways     []Way
+}
+
+func (o *wayOut) add(kind WayKind, words, at string, changed ...geo.Mooring) {
+	o.ways = append(o.ways, Way{Kind: kind, Words: words, Mooring: at, Moorings: changed})
+}
+
+// proved reports whether all of some changed moorings fit with all of them in place.
+func proved(f *clearance.Field, changed ...geo.Mooring) bool {
+	for _, m := range changed {
+		var err error
+		if f, err = f.With(m); err != nil {
+			return false
+		}
+	}
+	for _, m := range changed {
+		if m.Boat != nil && f.Fit(m).Outcome != clearance.Fits {
+			return false
+		}
+	}
+	return true
+}
+
+// both is a length in metres and in feet.
+func both(l geo.Metres) string { return fmt.Sprintf("%.1f m (%.0f ft)", float64(l), l.Feet()) }
+
+// withParts adds to some words what is new of a tackle.
+func withParts(words string, parts []string) string {
+	if len(parts) == 0 {
+		return words
+	}
+	return words + ", with " + joined(parts)
+}
+
+func joined(parts []string) string {
+	text := ""
+	for i, p := range parts {
+		switch {
+		case i == 0:
+		case i == len(parts)-1:
+			text += " and "
+		default:
+			text += ", "
+		}
+		text += p
+	}
+	return text
+}
+
+// tackle: stronger parts alone.
+func (o *wayOut) tackle() {
+	if o.suits && len(o.parts) > 0 && proved(o.field, o.suited) {
+		o.add(OtherTackle, joined(o.parts), o.m.Number, o.suited)
+	}
+}
+
+// rode: the longest that keeps her clear, or the shortest that reaches.
+func (o *wayOut) rode() {
+	length, _ := o.suited.Tackle.RodeLength()
+	l0, known := length.Get()
+	depth, depthKnown := o.field.DepthOf(&o.suited).Get()
+	if !o.suits || !known || !depthKnown || o.suited.StatedRadius.IsKnown() {
+		return
+	}
+	at := func(l geo.Metres) geo.Mooring {
+		m := o.suited
+		m.Tackle = shortened(m.Tackle, l0-l)
+		return m
+	}
+	fits := func(l geo.Metres) bool { return o.field.Fit(at(l)).Outcome == clearance.Fits }
+	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
+	lo, hi := geo.Metres(leastScope)*max(0, depth+high), l0
+	if lo > hi { // it is too short as it is: the least that reaches, and no shorter than is proposed
+		if l := geo.Metres(math.Ceil(float64(lo)*10) / 10); fits(l) {
+			o.add(OtherRode, withParts(fmt.Sprintf("a rode of %s in place of %s", both(l), both(l0)), o.parts), o.m.Number, at(l))
+		}
+		return
+	}
+	if fits(l0) || !fits(lo) {
+		return
+	}
+	for hi-lo > 0.05 {
+		if middle := (lo + hi) / 2; fits(middle) {
+			lo = middle
+		} else {
+			hi = middle
+		}
+	}
+	if l := geo.Metres(math.Floor(float64(lo)*10) / 10); fits(l) {
+		lo = l
+	}
+	if proved(o.field, at(lo)) {
+		o.add(OtherRode, withParts(fmt.Sprintf("a rode of %s in place of %s", both(lo), both(l0)), o.parts), o.m.Number, at(lo))
+	}
+}
+
+// mostPlaces is how many other places, and how many swaps, are told.
+const mostPlaces = 5
+
+// left is a mooring after its boat has gone.
+func left(m geo.Mooring) geo.Mooring {
+	m.Boat, m.Status = nil, geo.Vacant
+	return m
+}
+
+// places: the vacant moorings on which she fits, the nearest first. Her own is left as it is without her.
+func (o *wayOut) places() {
+	h := o.field.Harbor()
+	var vacant []int
+	for i := range h.Moorings {
+		v := &h.Moorings[i]
+		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(h, v, o.m.Boat) && (o.largestM == nil || o.roomy(i, o.m.Boat)) {
+			vacant = append(vacant, i)
+		}
+	}
+	slices.SortStableFunc(vacant, func(a, b int) int {
+		return cmp.Compare(geo.Distance(o.m.Position, h.Moorings[a].Position), geo.Distance(o.m.Position, h.Moorings[b].Position))
+	})
+	told := 0
+	for _, i := range vacant {
+		m, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
+		if told == mostPlaces || o.stop != nil && o.stop() {
+			return
+		}
+		if ok && proved(o.field, m) {
+			told++
+			o.add(OtherPlace, withParts(fmt.Sprintf("the vacant mooring %s, %.0f m away", m.Number, float64(geo.Distance(o.m.Position, m.Position))), parts), m.Number, m)
+		}
+	}
+}
+
+// roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common draft and height, so half a metre more is looked at too.
+func (o *wayOut) roomy(i int, b *geo.Boat) bool {
+	const spareM = 0.5
+	length, _ := b.SwingLength()
+	return o.largestM[i]+spareM >= float64(length.Or(0))
+}
+
+// anchor: the nearest place in her area at which she fits on the tackle that suits her.
+func (o *wayOut) anchor() {
+	const farthestM = 150
+	if !o.suits || o.m.Area == "" {
+		return
+	}
+	q, err := o.water.Ask(Ask{Boat: *o.m.Boat, Area: o.m.Area, Tackle: o.suited.Tackle, Radius: o.suited.StatedRadius, Without: []string{o.m.Number}})
+	if err != nil {
+		return
+	}
+	region, ok := q.Region(o.stop)
+	if !ok {
+		return
+	}
+	from := o.field.Frame().Project(o.m.Position)
+	at, ok := region.nearest(from)
+	if !ok || lengthM(at.Sub(from)) > farthestM {
+		return
+	}
+	m := o.suited
+	m.Position, m.Depth = o.field.Frame().Position(at), geo.Maybe[geo.Metres]{}
+	d, bearing := geo.Geodesic(o.m.Position, m.Position)
+	if proved(o.field, m) {
+		o.add(AnchorMoved, withParts(fmt.Sprintf("the anchor moved %s on %03.0f° true", both(d), math.Mod(bearing+360, 360)), o.parts), m.Number, m)
+	}
+}
+
+// nearest is the place of the region nearest to another, a hand's breadth inside its edge so that rounding cannot put it out.
+func (r *Region) nearest(from geo.Offset) (best geo.Offset, ok bool) {
+	leastM := math.Inf(1)
+	for _, polygon := range r.Polygons {
+		for _, ring := range polygon {
+			for i := 1; i < len(ring); i++ {
+				along := ring[i].Sub(ring[i-1])
+				share, square := 0.0, along.EastM*along.EastM+along.NorthM*along.NorthM
+				if square > 0 {
+					to := from.Sub(ring[i-1])
+					share = max(0, min(1, (to.EastM*along.EastM+to.NorthM*along.NorthM)/square))
+				}
+				at := ring[i-1].Plus(along.Times(share))
+				if m := lengthM(at.Sub(from)); m < leastM {
+					// The region lies on the left of its rings.
+					inwards := geo.Offset{EastM: -along.NorthM, NorthM: along.EastM}
+					const insideM = 0.1
+					leastM, best, ok = m, at.Plus(inwards.Times(insideM/max(1e-9, lengthM(along)))), true
+				}
+			}
+		}
+	}
+	return best, ok
+}

@@ -1,0 +1,165 @@
+package room_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+	"swingroom/geo/room"
+)
+
+// longer is a mooring with a longer boat of the same shape.
+func longer(m geo.Mooring, ratio geo.Metres) geo.Mooring {
+	b := *m.Boat
+	for _, v := range []*geo.Maybe[geo.Metres]{&b.LOA, &b.LengthAll, &b.Beam, &b.Draft} {
+		if x, known := v.Get(); known {
+			*v = geo.Known(x * ratio)
+		}
+	}
+	m.Boat = &b
+	m.StatedRadius = geo.Maybe[geo.Metres]{}
+	return m
+}
+
+// provedByAllPairs holds everything that a way out changes against every mooring by geodesics, and against the report of a field made afresh.
+func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Way) {
+	t.Helper()
+	h := *f.Harbor()
+	h.Moorings = slices.Clone(h.Moorings)
+	boats := map[string]string{}
+	for _, m := range w.Moorings {
+		i, ok := f.Index(m.Number)
+		if !ok {
+			t.Fatalf("%s changes %s, which is not there", w.Kind, m.Number)
+		}
+		h.Moorings[i] = m
+		if m.Boat == nil {
+			continue
+		}
+		if name := m.Boat.Name; name != "" && boats[name] != "" {
+			t.Errorf("%s: %s lies on %s and on %s", w.Kind, name, boats[name], m.Number)
+		} else {
+			boats[name] = m.Number
+		}
+	}
+	g, err := clearance.NewField(&h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, m := range w.Moorings {
+		i, _ := g.Index(m.Number)
+		if m.Boat == nil || w.Kind == room.NeighbourShorter && n == 0 { // that one may have faults of its own, and is only not to have more
+			continue
+		}
+		if fit := g.Fit(h.Moorings[i]); fit.Outcome != clearance.Fits {
+			t.Errorf("%s (%s): %s %+v", w.Kind, w.Words, m.Number, fit.Against())
+		}
+		if h.Rules(&m).Lying == geo.InUnison {
+			continue // hulls have checks of their own
+		}
+		for k := range h.Moorings {
+			r1, r2 := float64(g.Swing(i).Radius.Or(0)), float64(g.Swing(k).Radius.Or(0))
+			margin := max(float64(h.Rules(&h.Moorings[i]).Margin), float64(h.Rules(&h.Moorings[k]).Margin))
+			if gapM := float64(geo.Distance(m.Position, h.Moorings[k].Position)) - r1 - r2; k != i && r2 > 0 && gapM < margin-2e-3 {
+				t.Errorf("%s (%s): %s keeps %.3f m from %s where %.3f m is asked", w.Kind, w.Words, m.Number, gapM, h.Moorings[k].Number, margin)
+			}
+		}
+	}
+}
+
+func TestEveryWayOutIsProved(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hundreds of fields, which the race detector makes long; run without -short")
+	}
+	w := demo(t)
+	f := w.Field()
+	largest := room.LargestOfAll(f, room.Control{})
+	kinds := map[room.WayKind]int{}
+	outcomes := map[clearance.Outcome]int{}
+	for i := 3; i < len(f.Harbor().Moorings); i += 11 {
+		m := f.Harbor().Moorings[i]
+		if m.Boat == nil {
+			continue
+		}
+		fit := room.Fit(w, longer(m, 1.25), largest, nil)
+		outcomes[fit.Outcome]++
+		if (fit.Outcome == clearance.FitsIf) != (len(fit.Ways) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool { ok, known := v.Fits.Get(); return known && !ok })) {
+			t.Errorf("%s: %s with %d ways", m.Number, fit.Outcome, len(fit.Ways))
+		}
+		for _, way := range fit.Ways {
+			kinds[way.Kind]++
+			if way.Words == "" || strings.Contains(way.Words, "%!") {
+				t.Errorf("%s: words %q", way.Kind, way.Words)
+			}
+			provedByAllPairs(t, f, way)
+		}
+	}
+	t.Log(outcomes, kinds)
+	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherRode, room.OtherPlace, room.Swapped, room.AnchorMoved} {
+		if kinds[kind] == 0 {
+			t.Errorf("no way of kind %s was found: %v", kind, kinds)
+		}
+	}
+}
+
+func TestLargestOfAllIsThatOfEach(t *testing.T) {
+	f := demo(t).Field()
+	done := 0
+	all := room.LargestOfAll(f, room.Control{Progress: func(d, total int) { done = d }})
+	if done != len(all) {
+		t.Errorf("%d of %d told", done, len(all))
+	}
+	for i := 0; i < len(all); i += 37 {
+		m := f.Harbor().Moorings[i]
+		if got := room.Largest(f, &m); got != all[i] {
+			t.Errorf("%s: %.2f m, by itself %.2f m", m.Number, all[i], got)
+		}
+		if all[i] == 0 || all[i] > 39 {
+			continue
+		}
+		// A boat as long as that passes the check, one of a foot more does not.
+		for _, c := range []struct {
+			moreM float64
+			want  bool
+		}{{0, true}, {0.31, false}} {
+			loa := geo.Metres(all[i] + c.moreM)
+			boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
+			if m.Boat != nil {
+				boat.Kind, boat.Draft, boat.BowHeight = m.Boat.Kind, geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
+			}
+			tried := m
+			tried.Boat, tried.Status = &boat, geo.Occupied
+			report, _ := f.Check(tried)
+			limit := math.Min(float64(m.LargestLOA.Or(99)), float64(f.Harbor().Rules(&m).LargestLOA.Or(99)))
+			if ok := len(report.Conflicts)+len(report.Hazards) == 0 && float64(loa) <= limit+1e-9; ok != c.want {
+				t.Errorf("%s: a boat of %.2f m fits %v, and %.2f m is the largest", m.Number, float64(loa), ok, all[i])
+			}
+		}
+	}
+}
+
+func BenchmarkFitting(b *testing.B) {
+	w := demo(b)
+	f := w.Field()
+	start := time.Now()
+	largest := room.LargestOfAll(f, room.Control{})
+	all := time.Since(start)
+	worst, n := time.Duration(0), 0
+	for b.Loop() {
+		n++
+		m := f.Harbor().Moorings[n*7%len(f.Harbor().Moorings)]
+		if m.Boat == nil {
+			continue
+		}
+		start := time.Now()
+		room.Fit(w, longer(m, 1.25), largest, nil)
+		worst = max(worst, time.Since(start))
+	}
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/ways_out")
+	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms/worst")
+	b.ReportMetric(all.Seconds(), "s/largest_of_all")
+}

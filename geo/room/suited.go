@@ -1,0 +1,90 @@
+package room
+
+import (
+	"fmt"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// What is sold, from thin to thick and from light to heavy: sizes of chain, shackle, swivel and rope in inches, and weights of anchors in pounds.
+var (
+	sizesIn   = []float64{0.25, 0.3125, 0.375, 0.5, 0.625, 0.75, 0.875, 1, 1.125, 1.25, 1.5, 1.75, 2}
+	anchorsLb = []float64{75, 100, 150, 200, 250, 300, 400, 500, 600, 700, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000, 5000, 6000, 8000, 10000}
+)
+
+// suited gives a mooring with its boat the least tackle that passes on strength, holding and the harbor's table, new where it is changed; parts tells what that is. ok is false where no such part is sold, or where it cannot
+// be said of a part at all.
+func suited(f *clearance.Field, m geo.Mooring) (with geo.Mooring, parts []string, ok bool) {
+	with = m
+	with.Tackle = slices.Clone(m.Tackle)
+	changed := map[int]bool{}
+	for {
+		bad, found := firstBad(f, with)
+		if !found {
+			break
+		}
+		i := slices.IndexFunc(with.Tackle, func(p geo.Part) bool { return p.Kind == bad })
+		if i < 0 || !larger(&with.Tackle[i]) {
+			return m, nil, false
+		}
+		changed[i] = true
+	}
+	for i := range with.Tackle {
+		if changed[i] {
+			parts = append(parts, newPart(&with.Tackle[i]))
+		}
+	}
+	return with, parts, true
+}
+
+// firstBad is the first part of a tackle that does not pass, or cannot be said to.
+func firstBad(f *clearance.Field, m geo.Mooring) (geo.PartKind, bool) {
+	for _, v := range f.FitTackle(m) {
+		if v.Fits.Or(false) {
+			continue
+		}
+		if v.Constraint == clearance.ByAnchor {
+			return geo.Anchor, true
+		}
+		return geo.PartKind(v.Name), true
+	}
+	return "", false
+}
+
+// larger makes a part new and one size larger, or heavier; new alone where it is worn or its wear is not known. false: nothing larger is sold, or a larger one of it would change nothing.
+func larger(p *geo.Part) bool {
+	const hair = 1.001
+	if p.Kind == geo.Anchor {
+		for _, lb := range anchorsLb {
+			if geo.Pounds(lb) > p.Weight.Or(0)*hair {
+				p.Weight = geo.Known(geo.Pounds(lb))
+				return p.Material != ""
+			}
+		}
+		return false
+	}
+	if left, known := p.LeftRatio.Get(); p.Size.IsKnown() && (!known || left < 1) {
+		p.LeftRatio = geo.Known(1.0)
+		return true
+	}
+	for _, in := range sizesIn {
+		if size := geo.Feet(in / 12); size > p.Size.Or(0)*hair {
+			p.Size, p.LeftRatio = geo.Known(size), geo.Known(1.0)
+			return p.Kind != geo.Rode
+		}
+	}
+	return false
+}
+
+func newPart(p *geo.Part) string {
+	if p.Kind == geo.Anchor {
+		return fmt.Sprintf("a %s of %.0f kg (%.0f lb)", p.Material, float64(p.Weight.Or(0)), p.Weight.Or(0).Pounds())
+	}
+	name := map[geo.PartKind]string{geo.GroundChain: "ground chain", geo.TopChain: "top chain", geo.Elastic: "elastic line"}[p.Kind]
+	if name == "" {
+		name = string(p.Kind)
+	}
+	return fmt.Sprintf("a new %s of %.0f mm (%.4g in)", name, float64(p.Size.Or(0))*1000, p.Size.Or(0).Feet()*12)
+}

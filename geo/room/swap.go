@@ -1,0 +1,243 @@
+package room
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
+)
+
+// inTheWay are the neighbours that the fit check does not let pass.
+func (o *wayOut) inTheWay() (numbers []string) {
+	for _, v := range o.fit.Verdicts {
+		if v.Constraint == clearance.ByNeighbour && !v.Fits.Or(false) {
+			numbers = append(numbers, v.Name)
+		}
+	}
+	return numbers
+}
+
+// neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller boat's.
+func (o *wayOut) neighbours() {
+	numbers := o.inTheWay()
+	if len(numbers) != 1 || !o.suits {
+		return
+	}
+	i, ok := o.field.Index(numbers[0])
+	if !ok {
+		return
+	}
+	n := o.field.Harbor().Moorings[i]
+	o.neighbourRode(i, n)
+	if n.Boat == nil {
+		return
+	}
+	// Without that boat, would she fit at all?
+	away := left(n)
+	away.LargestLOA, away.LargestDraft, away.StatedRadius = geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
+	if !proved(o.field, away, o.suited) {
+		return
+	}
+	o.neighbourAway(n, away)
+	o.neighbourSmaller(i, n)
+}
+
+func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
+	length, _ := n.Tackle.RodeLength()
+	l0, known := length.Get()
+	depth, depthKnown := o.field.Depth(i).DepthM.Get()
+	if !known || !depthKnown || n.StatedRadius.IsKnown() {
+		return
+	}
+	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
+	lo, hi := geo.Metres(leastScope)*max(0, depth+high), l0
+	at := func(l geo.Metres) geo.Mooring {
+		m := n
+		m.Tackle = shortened(m.Tackle, l0-l)
+		return m
+	}
+	fits := func(l geo.Metres) bool {
+		g, err := o.field.With(at(l))
+		return err == nil && g.Fit(o.suited).Outcome == clearance.Fits
+	}
+	if lo >= hi || !fits(lo) {
+		return
+	}
+	for hi-lo > 0.05 {
+		if middle := (lo + hi) / 2; fits(middle) {
+			lo = middle
+		} else {
+			hi = middle
+		}
+	}
+	if fits(lo) && notWorse(o.field, at(lo)) {
+		o.add(NeighbourShorter, withParts(fmt.Sprintf("the rode of %s %s long in place of %s", n.Number, both(lo), both(l0)), o.parts), o.m.Number, at(lo), o.suited)
+	}
+}
+
+// notWorse reports whether a mooring that is changed breaks nothing that it does not break as it is. A neighbour may have faults of its own, which a shorter rode need not mend.
+func notWorse(f *clearance.Field, changed geo.Mooring) bool {
+	if changed.Boat == nil {
+		return true
+	}
+	i, _ := f.Index(changed.Number)
+	is := f.Fit(f.Harbor().Moorings[i])
+	before := is.Against()
+	would := f.Fit(changed)
+	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
+		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool { return b.Constraint == v.Constraint && b.Name == v.Name })
+	})
+}
+
+func (o *wayOut) neighbourAway(n, away geo.Mooring) {
+	h := o.field.Harbor()
+	for i := range h.Moorings {
+		v := &h.Moorings[i]
+		if v.Status != geo.Vacant || !allowed(h, v, n.Boat) || o.largestM != nil && !o.roomy(i, n.Boat) {
+			continue
+		}
+		m, parts, ok := suited(o.field, on(v, n.Boat))
+		if ok && proved(o.field, away, m, o.suited) {
+			words := fmt.Sprintf("the boat of %s moved to the vacant mooring %s, on which she fits%s", n.Number, v.Number, orNothing(parts))
+			o.add(NeighbourAway, withParts(words, o.parts), o.m.Number, away, m, o.suited)
+			return
+		}
+	}
+}
+
+func orNothing(parts []string) string {
+	if len(parts) == 0 {
+		return ""
+	}
+	return " there with " + joined(parts)
+}
+
+// neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
+func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
+	if o.largestM == nil {
+		return
+	}
+	h := o.field.Harbor()
+	length, _ := n.Boat.SwingLength()
+	tries := 0
+	for _, k := range o.byDistance(n.Position) {
+		other := h.Moorings[k]
+		l, _ := boatLength(&other)
+		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= length.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(h, &other, n.Boat) || !allowed(h, &n, other.Boat) {
+			continue
+		}
+		if tries++; tries > mostTries || o.stop != nil && o.stop() {
+			return
+		}
+		here, partsHere, ok := suited(o.field, on(&n, other.Boat))
+		there, partsThere, ok2 := suited(o.field, on(&other, n.Boat))
+		if ok && ok2 && proved(o.field, here, there, o.suited) {
+			words := fmt.Sprintf("the boats of %s and %s changing places%s", n.Number, other.Number, orNothing(append(partsHere, partsThere...)))
+			o.add(NeighbourSmaller, withParts(words, o.parts), o.m.Number, here, there, o.suited)
+			return
+		}
+	}
+}
+
+// mostTries is how many exchanges of one kind are proved or refuted before the search gives up.
+const mostTries = 12
+
+func boatLength(m *geo.Mooring) (geo.Metres, bool) {
+	if m.Boat == nil {
+		return 0, false
+	}
+	length, _ := m.Boat.SwingLength()
+	return length.Get()
+}
+
+// byDistance are the moorings from a position, nearest first.
+func (o *wayOut) byDistance(p geo.Position) []int {
+	h := o.field.Harbor()
+	at := o.field.Frame().Project(p)
+	order, awayM := make([]int, len(h.Moorings)), make([]float64, len(h.Moorings))
+	for i := range order {
+		order[i], awayM[i] = i, lengthM(o.field.Frame().Project(h.Moorings[i].Position).Sub(at))
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(awayM[a], awayM[b]) })
+	return order
+}
+
+// swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself needs a place if she is on file elsewhere; without that nobody gains by a swap.
+func (o *wayOut) swaps() {
+	h := o.field.Harbor()
+	mine, onFile := o.field.Index(o.m.Number)
+	if o.largestM == nil || !onFile {
+		return
+	}
+	order := o.byDistance(o.m.Position)
+	var takes []int // moorings with a boat that could take hers
+	told, tries := 0, 0
+	for _, i := range order {
+		n := &h.Moorings[i]
+		if i == mine || n.Boat == nil || !o.roomy(i, o.m.Boat) || !allowed(h, n, o.m.Boat) {
+			continue
+		}
+		takes = append(takes, i)
+		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(h, &h.Moorings[mine], n.Boat) || o.stop != nil && o.stop() {
+			continue
+		}
+		tries++
+		if o.swap(mine, i) {
+			told++
+		}
+	}
+	if told > 0 {
+		return // a ring of three is more work than a swap of two
+	}
+	o.rings(mine, takes, order)
+}
+
+func (o *wayOut) swap(mine, i int) bool {
+	h := o.field.Harbor()
+	there, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
+	here, partsHere, ok2 := suited(o.field, on(&h.Moorings[mine], h.Moorings[i].Boat))
+	if !ok || !ok2 || !proved(o.field, here, there) {
+		return false
+	}
+	o.add(Swapped, withParts(fmt.Sprintf("a swap with %s", named(&h.Moorings[i])), append(parts, partsHere...)), there.Number, there, here)
+	return true
+}
+
+// rings: she to n, the boat of n to k, the boat of k to hers.
+func (o *wayOut) rings(mine int, takes, order []int) {
+	h := o.field.Harbor()
+	tries := 0
+	for _, n := range takes {
+		for _, k := range order {
+			a, b := &h.Moorings[n], &h.Moorings[k]
+			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(h, b, a.Boat) || !o.roomy(mine, b.Boat) || !allowed(h, &h.Moorings[mine], b.Boat) {
+				continue
+			}
+			if tries++; tries > mostTries || o.stop != nil && o.stop() {
+				return
+			}
+			one, p1, ok1 := suited(o.field, on(a, o.m.Boat))
+			two, p2, ok2 := suited(o.field, on(b, a.Boat))
+			three, p3, ok3 := suited(o.field, on(&h.Moorings[mine], b.Boat))
+			if ok1 && ok2 && ok3 && proved(o.field, three, two, one) {
+				words := fmt.Sprintf("a ring of three: she to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b), o.m.Number)
+				o.add(Ring, withParts(words, append(append(p1, p2...), p3...)), a.Number, one, two, three)
+				return
+			}
+		}
+	}
+}
+
+func boatName(m *geo.Mooring) string {
+	if m.Boat.Name != "" {
+		return m.Boat.Name
+	}
+	return "the boat of " + m.Number
+}
+
+func named(m *geo.Mooring) string {
+	l, _ := boatLength(m)
+	return fmt.Sprintf("%s (%s, %s)", m.Number, boatName(m), both(l))
+}
