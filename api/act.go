@@ -30,27 +30,28 @@ var (
 
 // Acted is what an act has done.
 type Acted struct {
-	Number   string           `json:"number"`
-	Revision int64            `json:"revision"`
-	Words    string           `json:"words"`
-	Report   clearance.Report `json:"report"`
+	Number   string `json:"number"`
+	Revision int64  `json:"revision"`
+	Words    string `json:"words"`
+	// Fits are the fit checks of the boats that have another place than before.
+	Fits []clearance.Fit `json:"fits"`
 }
 
 // mostTries is how often an act is tried again that met another's.
 const mostTries = 20
 
 // act changes a harbor in one transaction: do gets the harbor as it is on file, and its field, and gives what is to be on file. Where somebody else has written meanwhile all of it is done again, with the check.
-func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) (clearance.Report, error)) (revision int64, report clearance.Report, err error) {
+func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) error) (revision int64, err error) {
 	if !q.service.writes {
-		return 0, report, errOnlyShown
+		return 0, errOnlyShown
 	}
 	s, err := q.harbor()
 	if err != nil {
-		return 0, report, err
+		return 0, err
 	}
 	who := strings.TrimSpace(q.query.Get("who"))
 	if who == "" || strings.TrimSpace(why) == "" {
-		return 0, report, fmt.Errorf("%w: who and why are wanted, for the record", errBody)
+		return 0, fmt.Errorf("%w: who and why are wanted, for the record", errBody)
 	}
 	service, ctx, slug := q.service, q.r.Context(), s.info.Slug
 	service.acts.Lock() // of this process one after another: those of another are met by the revision
@@ -58,78 +59,84 @@ func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) (cl
 	for range mostTries {
 		harbor, info, err := service.store.Harbor(ctx, slug)
 		if err != nil {
-			return 0, report, err
+			return 0, err
 		}
 		if wanted := q.query.Get("revision"); wanted != "" && wanted != fmt.Sprint(info.Revision) {
-			return 0, report, fmt.Errorf("%w: the harbor is at revision %d, this was made from %s; look at it again", store.ErrStale, info.Revision, wanted)
+			return 0, fmt.Errorf("%w: the harbor is at revision %d, this was made from %s; look at it again", store.ErrStale, info.Revision, wanted)
 		}
 		field := s.field
 		if s.info.Revision != info.Revision {
 			if field, err = clearance.NewField(harbor); err != nil {
-				return 0, report, err
+				return 0, err
 			}
 		}
 		next := *harbor
 		next.Moorings, next.Waiting = slices.Clone(harbor.Moorings), slices.Clone(harbor.Waiting)
-		if report, err = do(&next, field); err != nil {
-			return 0, report, err
+		if err := do(&next, field); err != nil {
+			return 0, err
 		}
 		changes, err := service.store.Save(ctx, slug, info.Revision, &next, store.Act{Who: who, Why: why, At: time.Now()})
 		if errors.Is(err, store.ErrStale) {
 			continue
 		}
 		if err != nil {
-			return 0, report, err
+			return 0, err
 		}
-		return changes.Revision, report, service.Refresh(context.WithoutCancel(ctx))
+		return changes.Revision, service.Refresh(context.WithoutCancel(ctx))
 	}
-	return 0, report, fmt.Errorf("%w: others keep writing", store.ErrStale)
+	return 0, fmt.Errorf("%w: others keep writing", store.ErrStale)
 }
 
-// unfit says in words why a boat does not fit, or cannot be said to; nil where she does.
-func unfit(m *geo.Mooring, rules geo.Rules, report *clearance.Report, fits geo.Maybe[bool]) []string {
-	reasons := []string{}
-	if m.Boat != nil {
-		reasons = append(reasons, beyondLimits(m, rules)...)
+// reasonOf is why an act is done, with why it is done despite the check where that is said.
+func (q *request) reasonOf() (why, despite string) {
+	why, despite = strings.TrimSpace(q.query.Get("why")), strings.TrimSpace(q.query.Get("despite"))
+	if despite != "" && why != "" {
+		why += "; despite the check: " + despite
 	}
-	for i := range report.Conflicts {
-		k := &report.Conflicts[i]
-		other := k.A
-		if other == m.Number {
-			other = k.B
-		}
-		reasons = append(reasons, fmt.Sprintf("she keeps %.1f m less than she should from %s (%s)", k.OverlapM+k.MarginM, other, k.Certainty))
-	}
-	for _, z := range report.Hazards {
-		reasons = append(reasons, fmt.Sprintf("%s: %.1f m short (%s)", strings.ReplaceAll(string(z.Kind), "_", " "), z.ByM, z.Certainty))
-	}
-	for _, u := range report.Unknown {
-		if u.Mooring == m.Number {
-			reasons = append(reasons, "it cannot be said: "+u.Words)
-		}
-	}
-	if ok, known := fits.Get(); len(reasons) == 0 && !(known && ok) {
-		reasons = append(reasons, "her swing radius is not known")
-	}
-	return reasons
+	return why, despite
 }
 
-// beyondLimits tells what is set for the place or its area and smaller than the boat.
-func beyondLimits(m *geo.Mooring, rules geo.Rules) (reasons []string) {
-	length, _ := m.Boat.SwingLength()
-	for _, x := range []struct {
-		what       string
-		limit, got geo.Maybe[geo.Metres]
-	}{
-		{"long, and the place is for boats up to", m.LargestLOA, length}, {"long, and the area is for boats up to", rules.LargestLOA, length},
-		{"deep, and the place is for boats up to", m.LargestDraft, m.Boat.Draft}, {"deep, and the area is for boats up to", rules.LargestDraft, m.Boat.Draft},
-	} {
-		if l, known := x.limit.Get(); known && x.got.Or(0) > l {
-			reasons = append(reasons, fmt.Sprintf("she is %.2f m %s %.2f m", float64(x.got.Or(0)), x.what, float64(l)))
+// fitting puts changed moorings in a field and checks each boat that has another place than before, with all of them there. Where one does not fit, or it cannot be said, that is refused unless a reason is given
+// for doing it nonetheless.
+func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits []clearance.Fit, err error) {
+	for _, m := range changed {
+		if f, err = f.With(m); err != nil {
+			return nil, err
 		}
 	}
-	return reasons
+	fits = []clearance.Fit{}
+	var reasons []string
+	for _, m := range changed {
+		if m = keeper(m); m.Boat == nil {
+			continue
+		}
+		fit := f.Fit(m)
+		fits = append(fits, fit)
+		for _, v := range fit.Against() {
+			if !v.Fits.IsKnown() && ofTackle(v.Constraint) {
+				continue // a mooring gets its water before all of its tackle is on record; the answer tells what is missing
+			}
+			reasons = append(reasons, fmt.Sprintf("%s, %s %s: %s", m.Number, strings.ReplaceAll(string(v.Constraint), "_", " "), v.Name, v.Words))
+		}
+	}
+	if len(reasons) > 0 && despite == "" {
+		return nil, &unfitError{reasons}
+	}
+	return fits, nil
 }
+
+// ofTackle reports a constraint on what is laid, and not on the water.
+func ofTackle(k clearance.Constraint) bool {
+	return slices.Contains([]clearance.Constraint{clearance.ByScope, clearance.ByAnchor, clearance.ByStrength, clearance.ByTable}, k)
+}
+
+// unfitError refuses an act for what the fit check does not let pass.
+type unfitError struct{ reasons []string }
+
+func (e *unfitError) Error() string {
+	return "the fit check does not say that she fits: " + strings.Join(e.reasons, "; ")
+}
+func (e *unfitError) Unwrap() error { return errDoesNot }
 
 // maxBodyBytes is how long a body may be.
 const maxBodyBytes = 64 << 10

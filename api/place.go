@@ -1,7 +1,6 @@
 package api
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -18,38 +17,31 @@ var placeParams = append([]param{
 	{name: "radius_m", doc: "A stated swing radius, metres, where the area asks for one."},
 	{name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."}, {name: "waiting", doc: "Name on the waiting list: its boat is placed and leaves the list."},
 	{name: "vacant", doc: "true: the mooring is set vacant and keeps the water of a boat of that length and draft."},
-	{name: "who", doc: "Who does it, for the record."}, {name: "why", doc: "Why, for the record."}, {name: "despite", doc: "Why it is done although the check does not say that she fits; without it such a place is refused."},
-	{name: "revision", doc: "The revision of the harbor that was looked at; refused where it has changed since. Without it the check alone decides."},
-}, boatParams...)
+}, append(boatParams[:len(boatParams):len(boatParams)], actParams...)...)
 
 // place sets a new mooring at a position, with a boat or vacant.
 func (q *request) place() error {
 	var m geo.Mooring
-	why := strings.TrimSpace(q.query.Get("why"))
-	despite := strings.TrimSpace(q.query.Get("despite"))
-	if despite != "" {
-		why += "; despite the check: " + despite
-	}
-	revision, report, err := q.act(why, func(h *geo.Harbor, f *clearance.Field) (report clearance.Report, err error) {
+	done := Acted{}
+	why, despite := q.reasonOf()
+	revision, err := q.act(why, func(h *geo.Harbor, f *clearance.Field) (err error) {
 		if m, err = q.newMooring(h, f); err != nil {
-			return report, err
+			return err
 		}
-		checked := keeper(m)
-		report, answer := f.Check(checked)
-		if reasons := unfit(&checked, h.Rules(&checked), &report, verdict(&report, answer)); len(reasons) > 0 && despite == "" {
-			return report, fmt.Errorf("%w: %s", errDoesNot, strings.Join(reasons, "; "))
+		if done.Fits, err = fitting(f, despite, m); err != nil {
+			return err
 		}
 		h.Moorings = append(h.Moorings, m)
-		return report, nil
+		return nil
 	})
 	if err != nil {
 		return err
 	}
-	words := fmt.Sprintf("%s is set in %s", m.Number, m.Area)
+	done.Number, done.Revision, done.Words = m.Number, revision, fmt.Sprintf("%s is set in %s", m.Number, m.Area)
 	if m.Boat != nil && m.Boat.Name != "" {
-		words += " for " + m.Boat.Name
+		done.Words += " for " + m.Boat.Name
 	}
-	return q.writeJSON(Acted{Number: m.Number, Revision: revision, Words: words, Report: report})
+	return q.writeJSON(done)
 }
 
 // keeper is a vacant mooring with the boat whose water it keeps, or any other as it is.
@@ -75,20 +67,10 @@ func (q *request) newMooring(h *geo.Harbor, f *clearance.Field) (m geo.Mooring, 
 	} else if slices.ContainsFunc(h.Moorings, func(x geo.Mooring) bool { return x.Number == m.Number }) {
 		return m, fmt.Errorf("%w: there is a mooring %s already", geo.ErrInvalid, m.Number)
 	}
-	boat := geo.Boat{}
-	if name := q.query.Get("waiting"); name != "" {
-		at := slices.IndexFunc(h.Waiting, func(w geo.Waiting) bool { return w.Name == name })
-		if at < 0 {
-			return m, fmt.Errorf("%s on the waiting list: %w", name, geo.ErrNotFound)
-		}
-		boat = h.Waiting[at].Boat
-		boat.Owner = name
-		h.Waiting = slices.Delete(h.Waiting, at, at+1)
-	}
-	if err := q.boat(&boat); err != nil {
+	boat, err := q.newBoat(h)
+	if err != nil {
 		return m, err
 	}
-	boat.Name, boat.Owner = cmp.Or(strings.TrimSpace(q.query.Get("boat")), boat.Name), cmp.Or(strings.TrimSpace(q.query.Get("owner")), boat.Owner)
 	if m.StatedRadius, err = q.metres("radius_m"); err != nil {
 		return m, err
 	}

@@ -52,6 +52,7 @@ type Problem struct {
 	Detail   string    `json:"detail"`
 	Instance string    `json:"instance"`
 	Readings []Reading `json:"readings,omitempty"` // ways to read a position that was refused
+	Reasons  []string  `json:"reasons,omitempty"`  // what the fit check does not let pass
 }
 
 // Reading is one way to read a position.
@@ -67,6 +68,10 @@ func problemOf(err error, path string) Problem {
 			p.Title, p.Status, p.Detail = row.title, row.status, err.Error()
 			break
 		}
+	}
+	var unfit *unfitError
+	if errors.As(err, &unfit) {
+		p.Reasons = unfit.reasons
 	}
 	var refused *geo.PositionError
 	if errors.As(err, &refused) {
