@@ -1,12 +1,17 @@
 package api_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"swingroom/api"
+	"swingroom/fixtures/outside"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 )
@@ -55,5 +60,34 @@ func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
 	var sheet api.Sheet
 	if r := get(t, s, "/api/moorings/332"); r.StatusCode != http.StatusOK || json.Unmarshal(body(t, r), &sheet) != nil || sheet.LargestM != all.LargestM["332"] || sheet.LargestM < 5 {
 		t.Errorf("the sheet says %.2f m, the list %.2f m", sheet.LargestM, all.LargestM["332"])
+	}
+}
+
+func TestTheSheetCarriesTheFitCheck(t *testing.T) {
+	s := service(t, demo(t))
+	const larger = "loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop"
+	plain, with := body(t, get(t, s, "/api/moorings/301/sheet.pdf")), body(t, get(t, s, "/api/moorings/301/sheet.pdf?reason=asked+for&"+larger))
+	if !bytes.HasPrefix(with, []byte("%PDF-")) || len(with) <= len(plain) {
+		t.Errorf("%d bytes with the fit check, %d without", len(with), len(plain))
+	}
+	text := func(pdf []byte) string {
+		path := filepath.Join(t.TempDir(), "sheet.pdf")
+		if err := os.WriteFile(path, pdf, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		out, err := exec.Command(outside.Program(t, "pdftotext", "poppler-utils"), "-layout", path, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(out)
+	}
+	if got := text(with); !strings.Contains(got, "She does not fit") || !strings.Contains(got, "asked for") || !strings.Contains(got, "the vacant mooring 332") {
+		t.Errorf("the sheet does not tell of the fit check:\n%s", got)
+	}
+	if got := text(plain); strings.Contains(got, "She does not fit") {
+		t.Error("a sheet that was not asked for it tells of a fit check")
+	}
+	if r := get(t, s, "/api/moorings/332/sheet.pdf?fit=true"); r.StatusCode != 422 {
+		t.Errorf("a fit check of no boat: %s", r.Status)
 	}
 }

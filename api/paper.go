@@ -8,11 +8,15 @@ import (
 	"time"
 
 	"swingroom/api/paper"
+	"swingroom/geo"
+	"swingroom/geo/room"
 )
 
 const pdfType = "application/pdf"
 
 var paperParams = []param{{name: "scale", doc: "Scale of the chart, as 2500 or 1:2500; chosen so that it fits unless given."}, {name: "paper", doc: "Size of the paper; by the harbor's units unless given: letter for feet, a4 for metres."}}
+
+var sheetParams = append(append([]param{{name: "reason", doc: "Why the mooring is assigned, to be printed."}, {name: "fit", doc: "true: with the fit check of the boat that lies there; with another boat's length, of her."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}}, paperParams...), boatParams...)
 
 // sheetPDF is the sheet of a mooring to be put in the file and signed.
 func (q *request) sheetPDF() error {
@@ -21,8 +25,18 @@ func (q *request) sheetPDF() error {
 		return err
 	}
 	number := s.field.Harbor().Moorings[i].Number
+	o := paper.SheetOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision, Reason: q.query.Get("reason")}
+	if q.query.Get("loa_m")+q.query.Get("length_all_m") != "" || lower(q.query.Get("fit")) == "true" {
+		m, err := q.fitted(s)
+		if err != nil {
+			return err
+		}
+		fit := room.Fit(s.water, m, s.largest(), q.gone)
+		o.Trial = TrialOf(&fit, s.field.Harbor().Units == geo.UnitsFeet)
+	}
 	return q.pdf("mooring "+number, func(w io.Writer, scale int) error {
-		return paper.MooringSheet(w, s.field, number, paper.SheetOptions{Paper: q.paper(), Scale: scale, At: time.Now(), Revision: s.info.Revision})
+		o.Scale = scale
+		return paper.MooringSheet(w, s.field, number, o)
 	})
 }
 

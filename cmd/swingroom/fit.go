@@ -9,18 +9,27 @@ import (
 	"swingroom/geo/room"
 )
 
+// boatFlags are a boat that is tried on a mooring in place of the one that lies there.
+type boatFlags struct {
+	LOA   length `help:"Length overall of the boat, as 9.2m or 30ft; the boat on the mooring unless given." name:"loa" placeholder:"LENGTH"`
+	All   length `help:"Length with everything fixed to her." name:"length-all" placeholder:"LENGTH"`
+	Beam  length `help:"Beam." placeholder:"LENGTH"`
+	Draft length `help:"Draft." placeholder:"LENGTH"`
+	Bow   length `help:"Height from the waterline to where the pennant is made fast." name:"bow-height" placeholder:"LENGTH"`
+	Kind  string `help:"What she is: sloop, work boat, ..."`
+}
+
+func (b *boatFlags) boat() geo.Boat {
+	return geo.Boat{Kind: b.Kind, LOA: b.LOA.value, LengthAll: b.All.value, Beam: b.Beam.value, Draft: b.Draft.value, BowHeight: b.Bow.value}
+}
+
 type fitCommand struct {
-	which  `embed:""`
-	Number string    `help:"Mooring on which the boat is tried." required:""`
-	LOA    length    `help:"Length overall of the boat, as 9.2m or 30ft; the boat on the mooring unless given." name:"loa" placeholder:"LENGTH"`
-	All    length    `help:"Length with everything fixed to her." name:"length-all" placeholder:"LENGTH"`
-	Beam   length    `help:"Beam." placeholder:"LENGTH"`
-	Draft  length    `help:"Draft." placeholder:"LENGTH"`
-	Bow    length    `help:"Height from the waterline to where the pennant is made fast." name:"bow-height" placeholder:"LENGTH"`
-	Kind   string    `help:"What she is: sloop, work boat, ..."`
-	Short  bool      `help:"Only the verdicts, no ways out."`
-	Format string    `help:"table or json." enum:"table,json" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	which     `embed:""`
+	Number    string `help:"Mooring on which the boat is tried." required:""`
+	boatFlags `embed:""`
+	Short     bool      `help:"Only the verdicts, no ways out."`
+	Format    string    `help:"table or json." enum:"table,json" default:"table"`
+	Units     geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
 }
 
 func (fitCommand) Help() string {
@@ -37,7 +46,7 @@ func (c *fitCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	m, err := api.OnMooring(field, c.Number, geo.Boat{Kind: c.Kind, LOA: c.LOA.value, LengthAll: c.All.value, Beam: c.Beam.value, Draft: c.Draft.value, BowHeight: c.Bow.value})
+	m, err := api.OnMooring(field, c.Number, c.boat())
 	if err != nil {
 		return err
 	}

@@ -8,19 +8,23 @@ import (
 	"os"
 	"time"
 
+	"swingroom/api"
 	"swingroom/api/paper"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
+	"swingroom/geo/room"
 )
 
 type sheetCommand struct {
-	which  `embed:""`
-	Number string    `help:"The mooring's number." required:""`
-	Out    string    `help:"The file that is written." required:"" placeholder:"FILE.pdf"`
-	Paper  string    `help:"a4 or letter; by the units unless given." placeholder:"SIZE"`
-	Scale  string    `help:"Scale of the chart extract: 250, 500, 1000, 2500 or 5000; chosen unless given." placeholder:"N"`
-	Reason string    `help:"Why the mooring is assigned, to be printed." placeholder:"TEXT"`
-	Units  geo.Units `help:"feet or metres; the harbor's own unless given." enum:"feet,metres," default:""`
+	which     `embed:""`
+	Number    string `help:"The mooring's number." required:""`
+	Out       string `help:"The file that is written." required:"" placeholder:"FILE.pdf"`
+	Paper     string `help:"a4 or letter; by the units unless given." placeholder:"SIZE"`
+	Scale     string `help:"Scale of the chart extract: 250, 500, 1000, 2500 or 5000; chosen unless given." placeholder:"N"`
+	Reason    string `help:"Why the mooring is assigned, to be printed." placeholder:"TEXT"`
+	Fit       bool   `help:"With the fit check of the boat that lies there."`
+	boatFlags `embed:""`
+	Units     geo.Units `help:"feet or metres; the harbor's own unless given." enum:"feet,metres," default:""`
 }
 
 func (sheetCommand) Help() string {
@@ -37,10 +41,19 @@ func (c *sheetCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
+	o := paper.SheetOptions{Paper: paper.Paper(c.Paper), Units: c.Units, At: time.Now(), Revision: revision, Reason: c.Reason}
+	if boat := c.boat(); c.Fit || boat != (geo.Boat{}) {
+		m, err := api.OnMooring(field, c.Number, boat)
+		if err != nil {
+			return err
+		}
+		stop := func() bool { return s.ctx.Err() != nil }
+		fit := room.Fit(room.New(field), m, room.LargestOfAll(field, room.Control{Stop: stop}), stop)
+		o.Trial = api.TrialOf(&fit, unitsOf(c.Units, field).feet)
+	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {
-		return paper.MooringSheet(w, field, c.Number, paper.SheetOptions{
-			Paper: paper.Paper(c.Paper), Scale: scale, Units: c.Units, At: time.Now(), Revision: revision, Reason: c.Reason,
-		})
+		o.Scale = scale
+		return paper.MooringSheet(w, field, c.Number, o)
 	})
 }
 

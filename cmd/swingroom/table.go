@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"swingroom/api"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -30,21 +31,7 @@ func (u units) length(metres float64) string {
 }
 
 // figure shows a figure of the core's in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
-func (u units) figure(v float64, unit string) string {
-	switch {
-	case unit == "m":
-		return u.length(v)
-	case unit == "N" && u.feet:
-		return fmt.Sprintf("%.0f lbf", v/float64(geo.PoundsForce(1)))
-	case unit == "N":
-		return fmt.Sprintf("%.0f N", v)
-	case unit == "kg" && u.feet:
-		return fmt.Sprintf("%.0f lb", geo.Kilograms(v).Pounds())
-	case unit == "mm" && u.feet:
-		return fmt.Sprintf("%.3g in", geo.Metres(v/1000).Feet()*12)
-	}
-	return fmt.Sprintf("%.3g %s", v, unit)
-}
+func (u units) figure(v float64, unit string) string { return api.Figure(v, unit, u.feet) }
 
 // table is a text table that says so when it is empty.
 type table struct {
