@@ -46,6 +46,7 @@ type commands struct {
 	Reach    reachCommand    `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
 	Weather  weatherCommand  `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
 	Fit      fitCommand      `cmd:"" help:"Check whether a boat fits on a mooring, and look for ways out."`
+	Tables   tablesCommand   `cmd:"" help:"Print published tables of tackle by the length of the boat, as examples."`
 	Spots    spotsCommand    `cmd:"" help:"Find the best places for one more boat."`
 	Capacity capacityCommand `cmd:"" help:"Tell how many more boats of a class an area takes."`
 	WhatIf   whatIfCommand   `cmd:"" help:"Try another rule or tackle on a whole area."`
