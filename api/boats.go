@@ -119,11 +119,7 @@ func (q *request) vacate() error {
 			return "", nil, fmt.Errorf("%w: no boat lies on %s", errBody, m.Number)
 		}
 		name := orBoat(m.Boat)
-		if !m.LargestLOA.IsKnown() {
-			m.LargestLOA, _ = m.Boat.SwingLength()
-			m.LargestDraft = m.Boat.Draft
-		}
-		m.Boat, m.Status = nil, geo.Vacant
+		leave(m)
 		return fmt.Sprintf("%s leaves %s", name, m.Number), nil, nil // whose water was hers before
 	})
 }

@@ -96,6 +96,43 @@ func TestAProposedSwapIsDone(t *testing.T) {
 	t.Fatal("no swap is proposed")
 }
 
+// Every kind of way out that the check tells is carried out as told, and its boats then fit by the check itself.
+func TestAWayOutIsTaken(t *testing.T) {
+	const boat = `"loa_m":9.4,"beam_m":3,"draft_m":1.5,"bow_height_m":1.2,"boat_kind":"sloop"`
+	taken := map[room.WayKind]bool{}
+	for try := true; try; {
+		try = false
+		s, db := writing(t, demo(t))
+		var fit room.Fitting
+		if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/301/fit?loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop")), &fit); err != nil {
+			t.Fatal(err)
+		}
+		for _, way := range fit.Ways {
+			if taken[way.Kind] {
+				continue
+			}
+			taken[way.Kind], try = true, true
+			words, _ := json.Marshal(way.Words)
+			done := acted(t, s, "way", fmt.Sprintf(`"number":"301","boat":"Larger",%s,"way":%s`, boat, words))
+			if m := onRecord(t, db, way.Mooring); m.Boat == nil || m.Boat.Name != "Larger" || len(done.Fits) == 0 {
+				t.Errorf("%s: %+v", way.Words, m)
+			}
+			if m := onRecord(t, db, "301"); way.Kind == room.OtherPlace && (m.Boat != nil || m.Status != geo.Vacant) {
+				t.Errorf("%s: her old mooring has %+v", way.Words, m.Boat)
+			}
+			if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":"301",%s,"way":"a bridge over the fairway"`+by+`}`, boat)); w.Code != 409 && w.Code != 400 {
+				t.Errorf("a way that is none: %d %s", w.Code, w.Body)
+			}
+			break
+		}
+	}
+	for _, kind := range []room.WayKind{room.OtherRode, room.OtherPlace, room.Swapped, room.AnchorMoved} {
+		if !taken[kind] {
+			t.Errorf("no way of kind %s was told", kind)
+		}
+	}
+}
+
 func TestABoatMovesToAVacantMooring(t *testing.T) {
 	s, db := writing(t, demo(t))
 	name := onRecord(t, db, "301").Boat.Name

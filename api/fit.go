@@ -95,26 +95,39 @@ func TrialOf(fit *room.Fitting, feet bool) *paper.Trial {
 	return t
 }
 
-// fitted reads the boat that is tried on a mooring.
+// fitted reads the boat that is tried on the mooring of the path.
 func (q *request) fitted(s *snapshot) (geo.Mooring, error) {
 	_, i, err := q.mooring()
 	if err != nil {
 		return geo.Mooring{}, err
 	}
-	boat := geo.Boat{}
+	return q.onMooring(s.field, s.field.Harbor().Moorings[i].Number)
+}
+
+// onMooring reads the boat that is tried on a mooring, with another rode or a radius stated for her where these are given.
+func (q *request) onMooring(f *clearance.Field, number string) (geo.Mooring, error) {
+	boat := geo.Boat{Name: strings.TrimSpace(q.query.Get("boat")), Owner: strings.TrimSpace(q.query.Get("owner"))}
 	if err := q.boat(&boat); err != nil {
 		return geo.Mooring{}, err
 	}
-	m, err := OnMooring(s.field, s.field.Harbor().Moorings[i].Number, boat)
+	if length, _ := boat.SwingLength(); !length.IsKnown() {
+		boat.Name, boat.Owner = "", "" // a name alone is no other boat
+	}
+	m, err := OnMooring(f, strings.TrimSpace(number), boat)
 	if err != nil {
 		return m, err
 	}
-	radius, err := q.metres("radius_m")
-	if err != nil {
-		return m, err
-	}
-	if radius.IsKnown() {
-		m.StatedRadius = radius
+	for name, use := range map[string]func(geo.Metres){
+		"rode_m":   func(l geo.Metres) { m.Tackle = geo.Tackle{{Kind: geo.Rode, Length: geo.Known(l)}} },
+		"radius_m": func(r geo.Metres) { m.StatedRadius = geo.Known(r) },
+	} {
+		v, err := q.metres(name)
+		if err != nil {
+			return m, err
+		}
+		if l, known := v.Get(); known {
+			use(l)
+		}
 	}
 	return m, m.Validate()
 }
