@@ -67,6 +67,10 @@ func TestTheLifeOfAMooring(t *testing.T) {
 	if m := onRecord(t, db, "332"); m != nil {
 		t.Errorf("%+v", m)
 	}
+	r := get(t, s, "/api/moorings/332/fit?loa_m=8")
+	if text := string(body(t, r)); r.StatusCode != 404 || !strings.Contains(text, "it was retired on ") || !strings.Contains(text, "by harbormaster: asked for") {
+		t.Errorf("a retired mooring: %s %s", r.Status, text)
+	}
 	history, err := db.History(context.Background(), "", "mooring", "332")
 	if err != nil || len(history) != 5 || history[0].Who != "harbormaster" && history[len(history)-1].Who != "harbormaster" {
 		t.Errorf("%v: %d rows of history", err, len(history))

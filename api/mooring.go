@@ -3,11 +3,13 @@ package api
 import (
 	"fmt"
 	"net/url"
+	"time"
 
 	"github.com/go-chi/chi/v5"
 
 	"github.com/paulmach/orb"
 
+	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -143,9 +145,22 @@ func (q *request) mooring() (s *snapshot, i int, err error) {
 	}
 	i, ok := s.field.Index(number)
 	if !ok {
-		return nil, 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+		return nil, 0, q.gave(s, number)
 	}
 	return s, i, nil
+}
+
+// gave says of a mooring that is not there when it was given up, by whom and why, where it ever was; the error is geo.ErrNotFound.
+func (q *request) gave(s *snapshot, number string) error {
+	history, err := q.service.store.History(q.r.Context(), s.info.Slug, store.NounMooring, number)
+	if err != nil {
+		return err
+	}
+	if len(history) > 0 && history[0].After == nil { // the newest comes first
+		last := history[0]
+		return fmt.Errorf("mooring %s: %w; it was retired on %s by %s: %s", number, geo.ErrNotFound, last.At.UTC().Format(time.DateOnly), last.Who, last.Why)
+	}
+	return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 }
 
 func (q *request) sheet() error {
