@@ -32,7 +32,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk[:9], " "), "ask-where ask-fit ask-which ask-lie list-troubles list-moorings area troubles map"; got != want {
+	if got, want := strings.Join(walk[:11], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 
@@ -117,6 +117,12 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 	some := "#harbor=" + fakeSlug + "&mooring=004&with=005"
 	const laid = `while (!document.querySelector("#lie-answer .row")) await new Promise((r) => setTimeout(r, 50));
 		document.querySelector("#form-lie .gusts").open = true;`
+	wanted := "#ask=where&in=West&loa_m=8.5&rode_m=12&harbor=" + fakeSlug
+	const taken = `while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50));
+		document.querySelector("#spots .row").click(); document.querySelector("#spots .todo .primary").click();
+		while (document.getElementById("form-take").hidden) await new Promise((r) => setTimeout(r, 50));
+		for (const [id, value] of [["owner", "taken"], ["who", "A"], ["why", "B"]]) document.getElementById("take-" + id).value = value;
+		document.getElementById("take-send").click(); while (!document.querySelector("#take-told .refusal")) await new Promise((r) => setTimeout(r, 50))`
 	views := []struct {
 		name, hash string
 		tab        func(testing.TB) *tab
@@ -132,6 +138,14 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 		{"how the boats lie, playing, in contrast", "#ask=lie&wind=225,20&contrast=1&harbor=" + fakeSlug, desk,
 			laid + `document.getElementById("play-tide").click(); await new Promise((r) => setTimeout(r, 600))`},
 		{"how the boats lie, on a phone", "#wind=225,20&harbor=" + fakeSlug, phone, `document.getElementById("ask-lie").click();` + laid},
+		{"open water and a circle of one's own", wanted + "&answer=room", desk, `while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50));
+			document.querySelector("#spots .row").click(); document.getElementById("where-circle").click(); while (document.getElementById("trialbar").hidden) await new Promise((r) => setTimeout(r, 50))`},
+		{"how many more go in", wanted + "&answer=capacity&layout=hexagonal", desk, `while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#spots .row").click()`},
+		{"a place that is taken", wanted + "&answer=room", desk, taken},
+		{"a place that is taken, on a phone", wanted + "&answer=room", phone, taken},
+		{"who is next", "#ask=next&harbor=" + fakeSlug, desk, `while (!document.querySelector("#next-answer .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#next-answer details").open = true`},
+		{"what another scope would free", "#ask=free&answer=what_if&in=West&scope=3&like=001&harbor=" + fakeSlug, desk, `while (!document.getElementById("free-gained")) await new Promise((r) => setTimeout(r, 50))`},
+		{"what another scope would free, on a phone, in contrast", "#ask=free&answer=what_if&in=West&scope=3&contrast=1&harbor=" + fakeSlug, phone, `while (!document.querySelector(".sides")) await new Promise((r) => setTimeout(r, 50))`},
 		{"a phone", "", phone, ""},
 		{"a phone with a sheet", some, phone, ""},
 	}

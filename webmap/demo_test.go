@@ -36,7 +36,7 @@ func demoService(t testing.TB) (address string, field *clearance.Field) {
 	if _, err := db.Save(context.Background(), "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test"}); err != nil {
 		t.Fatal(err)
 	}
-	service, err := api.New(api.Options{Store: db})
+	service, err := api.New(api.Options{Store: db, Writes: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,5 +115,48 @@ func TestTheDemoHarborOnAPhone(t *testing.T) {
 			t.Errorf("%s: %s", name, strings.Join(found, "\n"))
 		}
 		p.quiet()
+	}
+}
+
+// TestTheDemoHarborTakesAPlace finds a place with the real service, takes it, and finds it on file as it was taken.
+func TestTheDemoHarborTakesAPlace(t *testing.T) {
+	address, field := demoService(t)
+	p := desk(t).open(address + "/#harbor=tarrowick-harbor&ask=where&answer=room&in=Landing+Reach&loa_m=8&draft_m=1.2&bow_height_m=1&beam_m=2.6&rode_m=22")
+	p.until(`document.querySelector("#spots .row")`)
+	p.click("#spots .row")
+	p.click("#spots .todo .primary")
+	p.until(`!document.getElementById("form-take").hidden`)
+	takeWith(p, map[string]string{"boat": "Wren", "owner": "N. N.", "who": "harbormaster", "why": "first on the list"})
+	wanted := strings.Join(strings.Fields(p.text("#take-at")), " ")
+	p.click("#take-send")
+	number := field.Harbor().NextNumber("Landing Reach")
+	p.until(fmt.Sprintf(`document.getElementById("sheet-number").textContent === %q && document.querySelector("#sheet .working")`, number))
+	sheet := strings.Join(strings.Fields(p.text("#sheet-body")), " ")
+	for _, want := range []string{wanted, "Wren", "26.2 ft", "clear of its neighbours"} {
+		if !strings.Contains(sheet, want) {
+			t.Errorf("%q is missing from the new mooring's sheet %q", want, sheet)
+		}
+	}
+	if got, want := p.text("#moorings-count"), fmt.Sprint(len(field.Harbor().Moorings)+1); got != want {
+		t.Errorf("%s moorings are counted, want %s", got, want)
+	}
+	p.quiet()
+	// The same water again is refused, with the new neighbour's name.
+	p.open(address + "/#harbor=tarrowick-harbor&ask=where&in=Landing+Reach&loa_m=8&answer=room&rode_m=22&draft_m=1.2&bow_height_m=1")
+	p.until(`document.querySelector("#spots .row")`)
+	p.click("#where-circle")
+	p.until(`!document.getElementById("trialbar").hidden`)
+	p.run(fmt.Sprintf(`const e = document.getElementById("trial-position"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true}))`, wanted))
+	p.until(fmt.Sprintf(`document.getElementById("trial-words").textContent.includes("to %s")`, number))
+	p.click("#trial-take")
+	p.until(`!document.getElementById("form-take").hidden`)
+	takeWith(p, map[string]string{"why": "again"})
+	if got := read[string](p, `document.getElementById("take-who").value`); got != "harbormaster" {
+		t.Errorf("who writes is remembered as %q", got)
+	}
+	p.click("#take-send")
+	p.until(`document.getElementById("take-despite").checkVisibility()`)
+	if told := p.text("#take-told"); !strings.Contains(told, "neighbour "+number) {
+		t.Errorf("it is refused with %q", told)
 	}
 }

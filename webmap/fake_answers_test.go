@@ -103,6 +103,9 @@ func swingOf(m map[string]any) map[string]any {
 func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 	number := r.PathValue("number")
 	m := f.mooring(number)
+	if set := f.acts.mooring(number); set != nil {
+		m = set
+	}
 	if m == nil {
 		problem(w, http.StatusNotFound, "there is no mooring "+number, nil)
 		return

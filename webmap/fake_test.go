@@ -25,6 +25,7 @@ type fake struct {
 	unknown   []map[string]any
 	noTide    bool // no harmonic constants are on record
 	tries     tries
+	acts      acts
 }
 
 const (
@@ -61,22 +62,30 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	}
 	answer("/api/harbors", map[string]any{"harbors": entries})
 	base := "/api/harbors/" + harbors[0]
-	answer(base, f.info(harbors[0]))
-	answer(base+"/moorings", collection(f.moorings, func(m map[string]any) any {
-		return map[string]any{"type": "Point", "coordinates": []any{m["lon"], m["lat"]}}
-	}))
+	mux.HandleFunc("GET "+base, func(w http.ResponseWriter, _ *http.Request) { writeValue(w, f.acts.info(f.info(harbors[0]))) })
+	mux.HandleFunc("GET "+base+"/moorings", func(w http.ResponseWriter, _ *http.Request) {
+		writeValue(w, collection(f.acts.with(f.moorings), pointOf))
+	})
 	answer(base+"/check", map[string]any{"conflicts": f.conflicts, "hazards": f.hazards, "unknown": f.unknown})
 	for _, noun := range []string{"areas", "fairways", "shoreline", "depth_lines", "depth_areas", "soundings"} {
 		answer(base+"/"+noun, f.ground(noun))
 	}
 	mux.HandleFunc("GET "+base+"/moorings/{number}", f.sheet)
 	mux.HandleFunc("GET "+base+"/moorings/{number}/reach", f.reach)
+	mux.HandleFunc("GET "+base+"/moorings/{number}/fit", f.fit)
 	mux.HandleFunc("GET "+base+"/find", f.find)
 	mux.HandleFunc("GET "+base+"/trial", f.trial)
 	mux.HandleFunc("GET "+base+"/places", f.places)
 	mux.HandleFunc("GET "+base+"/spots", f.spots)
 	mux.HandleFunc("GET "+base+"/spot", f.spot)
 	mux.HandleFunc("GET "+base+"/open_water", f.openWater)
+	mux.HandleFunc("GET "+base+"/capacity", f.capacity)
+	mux.HandleFunc("GET "+base+"/waiting", f.waiting)
+	mux.HandleFunc("GET "+base+"/what_if", f.whatIf)
+	mux.HandleFunc("GET "+base+"/what_if/moorings", f.whatIfMoorings)
+	mux.HandleFunc("GET "+base+"/what_if/gained", f.gained)
+	mux.HandleFunc("POST "+base+"/acts/place", f.place)
+	mux.HandleFunc("POST /api/searches/{search}/stop", f.stop)
 	mux.HandleFunc("GET "+base+"/weather", f.weather)
 	mux.HandleFunc("GET "+base+"/swinging", f.swinging)
 	mux.HandleFunc("GET "+base+"/tide", f.tide)
@@ -118,6 +127,10 @@ func collection(all []map[string]any, geometry func(map[string]any) any) map[str
 		features = append(features, map[string]any{"type": "Feature", "geometry": geometry(each), "properties": each})
 	}
 	return map[string]any{"type": "FeatureCollection", "features": features}
+}
+
+func pointOf(m map[string]any) any {
+	return map[string]any{"type": "Point", "coordinates": []any{m["lon"], m["lat"]}}
 }
 
 // place is where a mooring of the grid lies: columns eastward, rows northward.

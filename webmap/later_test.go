@@ -42,7 +42,7 @@ func newGate(t *testing.T, f *fake) *gate {
 }
 
 func isLater(path string) bool {
-	for _, name := range []string{"sheetparts", "answers", "weather", "roomparts", "harbors"} {
+	for _, name := range []string{"sheetparts", "answers", "weather", "roomparts", "waiting", "whatif", "taking", "harbors"} {
 		if path == "/js/"+name+".js" {
 			return true
 		}
@@ -54,6 +54,8 @@ func TestWhatIsFetchedLaterTellsThatItCannotBeFetchedAndIsAskedAgain(t *testing.
 	f := newFake(t, 60)
 	openings := []struct{ name, open, told, again, there string }{
 		{"how the boats lie", "#ask-lie", "#answer .refusal", "#answer .refusal button", "#lie-answer h2"},
+		{"who is next", "#ask-next", "#answer .refusal", "#answer .refusal button", "#next-answer .row"},
+		{"what another rule would free", "#ask-free", "#answer .refusal", "#answer .refusal button", "#free-area option"},
 		{"open water", "#ask-where", "#answer .refusal", "#answer .refusal button", "#where-area option"},
 		{"a sheet", "#troubles .row", "#sheet .position ~ .refusal", "#sheet .refusal button", "#sheet .radius"},
 	}

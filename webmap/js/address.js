@@ -1,15 +1,27 @@
 // Address: the state of the view as it stands after the # of the page's address, so that it can be sent to somebody.
-/** @import { Asked, View, Store, Level, Water } from "./types" */
+/** @import { Asked, Question, Sought, View, Store, Level, Water } from "./types" */
+
+/** @type {Question[]} */
+const QUESTIONS = ["where", "fit", "which", "lie", "next", "free"];
 
 /** What the form of the weather begins with. @type {Asked} */
 export const FIRST_WEATHER = { wind_from_deg: 225, wind_kn: 12, gust: 1, stream_to_deg: 0, stream_kn: 0, water: "low" };
 /** The strongest that the service takes. */
 export const MOST_KN = { wind: 150, stream: 12 };
 
+/** Which answers belong to which question. @type {Partial<Record<Question | "", Sought["answer"][]>>} */
+const ANSWERS = { where: ["room", "capacity"], next: ["waiting"], free: ["what_if"] };
+/** What an answer is asked by, as the service calls it. */
+const SOUGHT = [
+  "loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "rode_m", "scope", "tackle_of", "radius_m", "layout", "move", "open", "rule", "margin_m", "lying", "elastic", "elastic_ratio", "like",
+];
+/** Longer than this no value is that the page itself puts there. */
+const LONGEST_SOUGHT = 400;
+
 /** @type {View} */
 export const FIRST = {
   harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", area: "",
-  units: "", level: "low", contrast: false, weather: null,
+  units: "", level: "low", contrast: false, weather: null, sought: null,
 };
 
 /** @param {string} hash @returns {View} what cannot be read is left at its first value */
@@ -23,13 +35,14 @@ export function parse(hash) {
     mooring: text("mooring"),
     with: text("with"),
     hazard: text("hazard"),
-    panel: oneOf(text("ask"), ["where", "fit", "which", "lie"], ""),
+    panel: oneOf(text("ask"), QUESTIONS, ""),
     list: oneOf(text("list"), ["troubles", "moorings"], "troubles"),
     area: text("area"),
     units: oneOf(text("units"), ["feet", "metres"], ""),
     level: parseLevel(text("level")),
     contrast: text("contrast") === "1",
     weather: parseWeather(text),
+    sought: parseSought(text),
   };
 }
 
@@ -55,6 +68,11 @@ export function format(view) {
     put("gust", w.gust === FIRST_WEATHER.gust ? "" : String(w.gust));
     put("stream", w.stream_to_deg + "," + w.stream_kn);
     put("water", typeof w.water === "number" ? w.water + "m" : w.water);
+  }
+  if (view.sought && ANSWERS[view.panel]?.includes(view.sought.answer)) {
+    put("answer", view.sought.answer);
+    put("in", view.sought.query.area ?? "");
+    for (const key of SOUGHT) put(key, view.sought.query[key] ?? "");
   }
   // Commas are allowed there, and an address with them is easier to read aloud.
   return "#" + q.toString().replaceAll("%2C", ",");
@@ -91,6 +109,17 @@ function parseWeather(text) {
     stream_to_deg: stream?.deg ?? FIRST_WEATHER.stream_to_deg, stream_kn: stream?.kn ?? FIRST_WEATHER.stream_kn,
     water: parseWater(text("water")),
   };
+}
+
+/** @param {(key: string) => string} text @returns {Sought | null} null: the address holds no answer, or none of the question that is open */
+function parseSought(text) {
+  const answer = ANSWERS[oneOf(text("ask"), QUESTIONS, "")]?.find((each) => each === text("answer"));
+  if (!answer) return null;
+  /** @type {Record<string, string>} */
+  const query = {};
+  if (text("in")) query.area = text("in");
+  for (const key of SOUGHT) if (text(key) && text(key).length <= LONGEST_SOUGHT) query[key] = text(key);
+  return { answer, query };
 }
 
 /** "225,20": a direction and a speed. @param {string} text @param {number} mostKn */

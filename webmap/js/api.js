@@ -1,14 +1,16 @@
 // API: asks the service. An answer that is no answer becomes a Refusal that says what happened in words.
 /** @import { Problem, Reading } from "./types" */
 
-const TIMEOUT_MS = 20000;
+export const TIMEOUT_MS = 20000;
+export const UNREACHED = "The service cannot be reached.";
 
 export class Refusal extends Error {
-  /** @param {string} words @param {number} status 0 when the service could not be reached @param {Reading[]} readings */
-  constructor(words, status, readings = []) {
+  /** @param {string} words @param {number} status 0 when the service could not be reached @param {Reading[]} readings @param {string[]} reasons what the fit check does not let pass */
+  constructor(words, status, readings = [], reasons = []) {
     super(words);
     this.status = status;
     this.readings = readings;
+    this.reasons = reasons;
   }
 }
 
@@ -18,12 +20,10 @@ export class Refusal extends Error {
  * @returns {Promise<any>}
  */
 export async function ask(path, query = {}, signal) {
-  const q = new URLSearchParams();
-  for (const [key, value] of Object.entries(query)) if (value !== null && value !== undefined && value !== "") q.set(key, String(value));
   const timeout = AbortSignal.timeout(TIMEOUT_MS);
   let response;
   try {
-    response = await fetch("api/" + path + (q.size ? "?" + q : ""), {
+    response = await fetch(addressOf(path, query), {
       headers: { accept: "application/json" },
       signal: signal ? AbortSignal.any([signal, timeout]) : timeout,
     });
@@ -32,13 +32,20 @@ export async function ask(path, query = {}, signal) {
     if (signal?.aborted) throw fault;
     throw new Refusal(timeout.aborted
       ? `The service has not answered for ${TIMEOUT_MS / 1000} seconds.`
-      : "The service cannot be reached.", 0);
+      : UNREACHED, 0);
   }
   throw await refusalOf(response);
 }
 
+/** @param {string} path under /api/ @param {Record<string, string | number | null | undefined>} query empty values are left out */
+export function addressOf(path, query) {
+  const q = new URLSearchParams();
+  for (const [key, value] of Object.entries(query)) if (value !== null && value !== undefined && value !== "") q.set(key, String(value));
+  return "api/" + path + (q.size ? "?" + q : "");
+}
+
 /** @param {Response} response */
-async function refusalOf(response) {
+export async function refusalOf(response) {
   /** @type {Problem} */
   let problem = {};
   try {
@@ -46,8 +53,13 @@ async function refusalOf(response) {
   } catch {
     // An answer by somebody between us and the service; its status is all that is known.
   }
-  const words = problem.detail || problem.title || `The service answered with status ${response.status}.`;
-  return new Refusal(words, response.status, Array.isArray(problem.readings) ? problem.readings : []);
+  return refusalFrom(problem, response.status);
+}
+
+/** @param {Problem} problem @param {number} status */
+export function refusalFrom(problem, status) {
+  const words = problem.detail || problem.title || `The service answered with status ${status}.`;
+  return new Refusal(words, status, Array.isArray(problem.readings) ? problem.readings : [], Array.isArray(problem.reasons) ? problem.reasons : []);
 }
 
 /** @param {string} slug @param {string} [noun] */

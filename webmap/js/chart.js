@@ -1,5 +1,5 @@
 // Chart: the layers of the map, from the ground up, and the order in which they are written over each other.
-/** @import { HarborData, Frame, Focus, Laid, TrialShown, Tried, Units, Theme, Position, WaterShown } from "./types" */
+/** @import { Changed, HarborData, Frame, Focus, Laid, TrialShown, Tried, Units, Theme, Position, WaterShown } from "./types" */
 import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
@@ -18,7 +18,7 @@ const NUMBERS_FIRST_FROM_ZOOM = 16;
 /** Among hulls that lie to the weather, numbers stand from this zoom on: the lines begin at the same place. */
 const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 
-/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null}} Look */
+/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null, changed: Changed | null}} Look */
 
 /** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
 export function createChart(map, data, look) {
@@ -28,13 +28,15 @@ export function createChart(map, data, look) {
   const sheer = Boolean(data.info.background);
   const hatches = createHatches(), measure = createMeasure();
   let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
-  // What draws these two comes with the questions that they belong to.
+  // What draws these comes with the questions that they belong to.
   /** @type {ReturnType<typeof import("./openwater.js").waterChart> | null} */
   let open = null;
   /** @type {typeof import("./laid.js").drawLaid | null} */
   let drawLaid = null;
+  /** @type {typeof import("./changechart.js").drawChanged | null} */
+  let drawChanged = null;
   let urgent = byUrgency(data.buoys);
-  let stale = false;
+  let stale = false, instead = "";
 
   /** Several pieces may have come since the last frame; the shapes are made once for all of them. */
   function freshen() {
@@ -53,18 +55,31 @@ export function createChart(map, data, look) {
     land.drawEdges(frame);
   }
 
+  /** The area that is shown otherwise than it is today, laid out anew or with a change; empty: none. */
+  function another() {
+    const { water, changed } = look();
+    return water?.instead || (changed && changed.mode !== "is" ? changed.area : "");
+  }
+
+  /** Whether somebody is to see it: of an area that is shown otherwise nothing is told as it is today. @param {{mooring: string}} hazard */
+  function inView({ mooring }) {
+    const instead = another();
+    return !instead || data.byNumber.get(mooring)?.area !== instead;
+  }
+
   /** @param {Frame} frame */
   function drawField(frame) {
     freshen();
-    const { focus, tried, pin, laid } = look();
-    const shown = inFrame(frame, urgent);
+    const { focus, tried, pin, laid, changed } = look();
+    const all = inFrame(frame, urgent), instead = another(), shown = instead ? all.filter(({ buoy }) => buoy.area !== instead) : all;
+    if (instead && changed?.mode !== "would") drawQuietRings(frame, all.filter(({ buoy }) => buoy.area === instead), new Set(), changed ? 1 : undefined);
     if (laid) drawQuietRings(frame, shown, laid.unlaid);
     else {
       drawFills(frame, shown);
-      drawLenses(frame, data, hatches, nearLon);
+      drawLenses(frame, data, hatches, nearLon, instead);
       drawRings(frame, shown);
       if (frame.zoom >= HULLS_FROM_ZOOM) drawHulls(frame, shown);
-      drawHazards(frame, data.report.hazards, nearLon);
+      drawHazards(frame, data.report.hazards.filter(inView), nearLon);
     }
     if (focus.mooring) drawFocus(frame, data, focus, nearLon);
     if (tried) drawTried(frame, tried, data, hatches, nearLon);
@@ -90,8 +105,10 @@ export function createChart(map, data, look) {
     drawNumbers(frame, others, room, measure, Boolean(laid));
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
     if (laid) return;
-    drawOverlapWords(frame, data, units, room, nearLon, null, focus);
-    drawHazardWords(frame, data, units, room, nearLon);
+    if (!another()) {
+      drawOverlapWords(frame, data, units, room, nearLon, null, focus);
+      drawHazardWords(frame, data, units, room, nearLon);
+    }
     depth.drawSoundings(frame, level_m, units, room);
   }
 
@@ -113,6 +130,7 @@ export function createChart(map, data, look) {
   const lying = canvasLayer(map, "lying", drawLying, () => look().theme);
   const water = canvasLayer(map, "openwater", drawWater, () => look().theme);
   const places = canvasLayer(map, "places", drawPlaces, () => look().theme);
+  const change = canvasLayer(map, "change", (frame) => { const { changed } = look(); if (changed) drawChanged?.(frame, changed, data, nearLon); }, () => look().theme);
 
   return {
     /** Enough of the harbor has come to be drawn. */
@@ -126,7 +144,7 @@ export function createChart(map, data, look) {
     /** Draws the moorings and all words again. */
     field: field.later,
     /** Draws all again. */
-    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); },
+    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); change.later(); },
     /** Another field is laid, or none any more. */
     lay() {
       if (look().laid) { lying.begin(); lying.later(); } else lying.end();
@@ -137,7 +155,15 @@ export function createChart(map, data, look) {
       const { water: shown, trial } = look();
       if (shown) { water.begin(); water.later(); } else water.end();
       if (shown || trial) { places.begin(); places.later(); } else places.end();
+      if ((shown?.instead ?? "") !== instead) { instead = shown?.instead ?? ""; field.later(); }
     },
+    /** Another change is tried, or none any more. */
+    change() {
+      if (look().changed) { change.begin(); change.later(); } else change.end();
+      field.later();
+    },
+    /** @param {typeof import("./changechart.js").drawChanged} draw */
+    drawChange(draw) { drawChanged = draw; },
     /** Draws the trial circle where it has got to. */
     trial: places.repaint,
     /** Which numbered place lies there; -1: none. @type {ReturnType<typeof import("./openwater.js").waterChart>["markAt"]} */
@@ -150,7 +176,7 @@ export function createChart(map, data, look) {
     swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */
     now(fineness) {
-      for (const layer of [ground, water, field, lying, places]) { layer.setFineness(fineness); layer.redraw(); }
+      for (const layer of [ground, water, field, lying, change, places]) { layer.setFineness(fineness); layer.redraw(); }
     },
   };
 }

@@ -95,10 +95,11 @@ export function drawRings({ ctx, theme }, shown) {
 /**
  * All rings alike and faint: while the hulls tell where it is tight, the circles only tell whose water it is.
  * @param {Frame} frame @param {Shown[]} shown @param {Set<string>} unlaid of whose boats it cannot be told how they lie; their rings stay dotted
+ * @param {number} [strength] how strong the faint ones are
  */
-export function drawQuietRings({ ctx, theme }, shown, unlaid) {
+export function drawQuietRings({ ctx, theme }, shown, unlaid, strength = theme.contrast ? 0.6 : 0.4) {
   ctx.strokeStyle = theme.ring.clear;
-  ctx.globalAlpha = theme.contrast ? 0.6 : 0.4;
+  ctx.globalAlpha = strength;
   ctx.lineWidth = 0.8;
   strokeAll(ctx, shown.filter((each) => !unlaid.has(each.buoy.number)), 0);
   ctx.globalAlpha = 1;

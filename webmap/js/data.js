@@ -50,12 +50,17 @@ function takeReport(data, report) {
 
 /** @param {HarborData} data @param {MooringCollection} collection */
 function takeMoorings(data, collection) {
-  const near = middleLon(data.info);
-  data.buoys = collection.features.map(({ geometry, properties }) => {
+  data.buoys = buoysOf(collection, data.info);
+  data.byNumber = new Map(data.buoys.map((buoy) => [buoy.number, buoy]));
+}
+
+/** @param {MooringCollection} collection @param {HarborInfo} info @returns {Buoy[]} */
+export function buoysOf(collection, info) {
+  const near = middleLon(info);
+  return collection.features.map(({ geometry, properties }) => {
     const [lon, lat] = geometry.coordinates;
     return buoyOf({ ...properties, hazards: properties.hazards ?? [], unknown: properties.unknown ?? [] }, { lat_deg: lat, lon_deg: besideLon(lon, near) });
   });
-  data.byNumber = new Map(data.buoys.map((buoy) => [buoy.number, buoy]));
 }
 
 /** @param {MooringProperties} properties @param {Position} at @returns {Buoy} */

@@ -19,8 +19,11 @@ export function fetching(page, first, deeds) {
   const banner = createBanner();
   let since = new Date();
   let unreached = false;
+  /** The pieces that are on their way, or have come. @type {Promise<boolean>} */
+  let coming;
 
-  async function all(coming = request(data.info.slug)) {
+  /** @returns {Promise<boolean>} whether all of it has come */
+  async function all(pieces = request(data.info.slug)) {
     /** @type {string[]} */
     const missing = [];
     let why = "";
@@ -31,7 +34,7 @@ export function fetching(page, first, deeds) {
     };
     const late = setTimeout(deeds.enough, PATIENCE_MS);
     banner.clear();
-    await load(data, coming, (piece) => {
+    await load(data, pieces, (piece) => {
       done(piece);
       deeds.came(piece);
     }, (piece, fault) => {
@@ -42,32 +45,38 @@ export function fetching(page, first, deeds) {
     clearTimeout(late);
     if (missing.length) banner.missing(missing, why, () => all());
     else since = new Date();
+    return !missing.length;
   }
 
+  /** @returns {Promise<boolean>} whether what the map shows is what the service holds */
   async function look() {
-    if (document.hidden) return;
     /** @type {HarborInfo} */
     let info;
     try {
       info = await ask(harborPath(data.info.slug));
     } catch (fault) {
       unreached = true;
-      return banner.stale(/** @type {Error} */ (fault).message, since, look);
+      banner.stale(/** @type {Error} */ (fault).message, since, look);
+      return false;
     }
     if (unreached) banner.clear();
     unreached = false;
-    if (info.revision === data.info.revision) return;
+    if (info.revision === data.info.revision) return coming;
     // A harbor that was empty has no place on the map yet.
-    if (!data.info.bounds && info.bounds) return location.reload();
+    if (!data.info.bounds && info.bounds) location.reload();
     data.info = info;
     deeds.harbor();
-    await all();
+    coming = all();
+    const whole = await coming;
     page.say("The harbor has changed; the map shows it now.");
+    return whole;
   }
 
-  setInterval(look, LOOK_MS);
-  document.addEventListener("visibilitychange", look);
-  return all(first);
+  const glance = () => { if (!document.hidden) look(); };
+  setInterval(glance, LOOK_MS);
+  document.addEventListener("visibilitychange", glance);
+  coming = all(first);
+  return { look };
 }
 
 /** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. @param {() => void} first */

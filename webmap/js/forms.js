@@ -57,8 +57,18 @@ export function readForm(form, units) {
   return values;
 }
 
+/** Puts in what an address holds, lengths in metres; a field of which it says nothing keeps what is typed. @param {HTMLFormElement} form @param {Record<string, string>} values @param {Units} units */
+export function fillForm(form, values, units) {
+  for (const input of form.querySelectorAll("input")) {
+    const value = values[input.name];
+    if (value === undefined) continue;
+    input.value = input.dataset.length === undefined || units === "metres" ? value : figure(inUnits(Number(value), units));
+    if (input.dataset.length !== undefined) typed.set(input, { text: value, units: "metres" });
+  }
+}
+
 /** @param {HTMLInputElement} input @param {string} words @returns {null} */
-function fault(input, words) {
+export function fault(input, words) {
   const id = input.id + "-fault";
   input.setAttribute("aria-invalid", "true");
   input.setAttribute("aria-describedby", id);

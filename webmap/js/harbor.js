@@ -4,14 +4,14 @@ import { answerBox } from "./answerbox.js";
 import { createChart } from "./chart.js";
 import { emptyHarbor } from "./data.js";
 import { levelMetres } from "./depth.js";
-import { byId, onPhone } from "./dom.js";
+import { byId, el, onPhone } from "./dom.js";
 import { createDrawer } from "./drawer.js";
 import { watchLengths } from "./forms.js";
 import { fetching } from "./fetching.js";
 import { keys } from "./keys.js";
-import { fetchSoon } from "./later.js";
+import { fetchSoon, later } from "./later.js";
+import { laterForm } from "./laterform.js";
 import { legend } from "./legend.js";
-import { lieQuestion } from "./lie.js";
 import { lists } from "./lists.js";
 import { addBackground, createMap, mapClicks, mapView } from "./map.js";
 import { mooringSheet } from "./mooring.js";
@@ -23,6 +23,7 @@ import { scaleBar } from "./scalebar.js";
 import { searchField } from "./search.js";
 import { settings } from "./settings.js";
 import { themeOf } from "./theme.js";
+import { tellRefusal } from "./refusal.js";
 import { tideLine } from "./tideline.js";
 
 /** @param {Store} store @param {HarborInfo} info @param {import("./enter.js").Coming} coming */
@@ -36,7 +37,7 @@ export function openHarbor(store, info, coming) {
   /** @type {Position | null} */
   let pin = null;
   /** Until somebody opens something, the worst conflict is pointed out. */
-  let greeting = !first.at && !first.mooring && first.panel !== "lie" ? info.worst : null;
+  let greeting = !first.at && !first.mooring && first.panel !== "lie" && !first.sought ? info.worst : null;
 
   const map = createMap();
   const view = mapView(map, data, store, covered);
@@ -45,14 +46,14 @@ export function openHarbor(store, info, coming) {
   const chart = createChart(map, data, () => {
     const { mooring, with: other, hazard, level, contrast } = store.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
-    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lie.here()?.laid() ?? null, water: water.here()?.places.shown() ?? null, trial: water.here()?.trial.shown() ?? null };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lying.here()?.laid() ?? null, water: water.here()?.marks.shown() ?? null, trial: water.here()?.trial.shown() ?? null, changed: change.here()?.changed() ?? null };
   });
   const bar = scaleBar(map, units);
   const lengths = watchLengths(units);
   const column = createDrawer("column", { least: "peek", moved: () => {} });
   const sheetDrawer = createDrawer("sheet", { least: "half", moved: () => {}, away: () => sheet.close() });
   const picker = createPicker(() => { column.lower(); if (onPhone()) sheet.close(); });
-  const answer = answerBox(() => { tried = pin = null; chart.field(); water.here()?.places.clear(); });
+  const answer = answerBox(() => { tried = pin = null; chart.field(); water.here()?.clear(); forget(); });
 
   /** @type {Page} */
   const page = {
@@ -69,33 +70,71 @@ export function openHarbor(store, info, coming) {
     pick: picker.pick,
     say(words) { byId("say").textContent = words; },
     answer(title, make) { greeting = null; answer.show(title, make); if (title) column.raise("half"); },
+    async take(place) {
+      try {
+        const form = await take.get();
+        raise();
+        form.open(place);
+      } catch (fault) {
+        tellRefusal(page, /** @type {Error} */ (fault), () => page.take(place));
+      }
+    },
+    takeFollows(place) { take.here()?.follow(place); },
+    whoFits({ at, query }) {
+      const { area = "", rode_m = "", scope = "", tackle_of = "" } = query;
+      page.answer(null);
+      store.set({ panel: "next", sought: { answer: "waiting", query: { area, rode_m, scope, tackle_of, open: `${at.lat_deg.toFixed(7)},${at.lon_deg.toFixed(7)}` } } }, "push");
+      raise();
+      byId("ask-next").scrollIntoView({ block: "start" });
+    },
+    refresh: () => fetched.look(),
   };
+  const raise = () => column.raise("half");
   const sheet = mooringSheet(page, {
     fit: (number) => { if (onPhone()) sheet.close(); asked.fit(number); },
     closed: () => store.set({ mooring: "", with: "", hazard: "" }, "push"),
   });
   const water = openWater(page, {
-    map, chart, shown() { chart.places(); renderSettings(); }, showAll: view.showPlaces, show: view.show, middle: view.middle, keepInSight: view.keepInSight,
+    map, chart, shown() { chart.places(); renderSettings(); }, showAll: view.showPlaces, show: view.show, middle: view.middle, keepInSight: view.keepInSight, framed: Boolean(first.at),
     makeRoom() { column.lower(); if (onPhone()) sheet.close(); },
   });
-  const asked = questions(page, () => column.raise("half"), water.send);
-  const tide = tideLine(page, () => { lie.here()?.tided(); renderSettings(); });
-  const lie = lieQuestion(page, { lay: () => chart.lay(), swing: () => chart.swing(), draw: chart.drawLying, raise: () => column.raise("half"), tide: tide.known });
+  const asked = questions(page, raise, water.send);
+  const tide = tideLine(page, () => { lying.here()?.tided(); renderSettings(); });
+  const lying = later("weather", ({ weather }) => weather(page, { lay: () => chart.lay(), swing: () => chart.swing(), draw: chart.drawLying, tide: tide.known }));
+  const next = later("waiting", ({ waiting }) => waiting(page, { point: page.point }));
+  const take = later("taking", ({ taking }) => taking(page, { done: taken }));
+  const change = later("whatif", ({ whatIf }) => whatIf(page, { changed() { chart.change(); renderSettings(); }, draw: chart.drawChange, showAll: view.showPlaces, showPair: view.showPair, framed: Boolean(first.at && first.sought) }));
+  const forms = [laterForm(page, "lie", lying, raise), laterForm(page, "next", next, raise), laterForm(page, "free", change, raise)];
   const listed = lists(page);
   const set = settings(store, data, units);
   const legends = legend(data);
   searchField(page);
   printing(map, data, { units, level: () => store.get().level, draw: (fineness) => { bar.draw(); chart.now(fineness); } });
-  mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lie.here()?.laid() });
+  mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lying.here()?.laid() });
   keys([
     () => picker.picked(null),
+    () => closeIf(Boolean(take.here()?.isOpen()), () => take.here()?.close()),
     () => closeIf(Boolean(water.here()?.trial.isOut()), () => water.here()?.trial.away()),
     () => closeIf(legends.isOpen(), legends.close),
     () => closeIf(sheet.isOpen(), sheet.close),
     () => closeIf(answer.isOpen(), () => answer.show(null)),
-    () => closeIf(Boolean(lie.here()?.playing()), () => lie.here()?.stop()),
+    () => closeIf(Boolean(lying.here()?.playing()), () => lying.here()?.stop()),
     () => closeIf(Boolean(store.get().panel), () => { const { panel } = store.get(); store.set({ panel: "" }); byId("ask-" + panel).focus(); }),
   ]);
+  /** The answer box shows something else: the address says no more what stood there. */
+  function forget() {
+    const { sought } = store.get();
+    if (sought?.answer === "room" || sought?.answer === "capacity") store.set({ sought: null });
+  }
+
+  /** A mooring has been set. @param {import("./types").Acted} acted */
+  async function taken({ number, words, revision }) {
+    water.here()?.trial.away();
+    page.answer(`Mooring ${number} is set`, () => [el("p", {}, `${words}. The harbor is at revision ${revision}; who did it and why is on record.`)]);
+    await page.refresh();
+    page.open(number);
+  }
+
   new ResizeObserver(() => map.invalidateSize({ animate: false, pan: true })).observe(byId("map"));
 
   /** What lies over the map, in pixels. */
@@ -114,14 +153,14 @@ export function openHarbor(store, info, coming) {
 
   /** @param {Position} at @returns {number} */
   function markAt(at) {
-    const shown = water.here()?.places.shown();
+    const shown = water.here()?.marks.shown();
     return shown ? chart.markAt(shown.spots, at, map.getZoom()) : -1;
   }
 
   /** @param {Position} at @returns {boolean} whether a numbered place lies there */
   function choosePlace(at) {
     const which = markAt(at);
-    if (which >= 0) water.here()?.places.choose(which);
+    if (which >= 0) water.here()?.marks.choose(which);
     return which >= 0;
   }
 
@@ -140,16 +179,17 @@ export function openHarbor(store, info, coming) {
     else page.open(hit.conflict.a, { with: hit.conflict.b, stay: !onPhone() });
   }
 
-  store.on((next, changed, how) => {
+  store.on((now, changed, how) => {
     if (changed.has("harbor")) return location.reload();
-    if (how === "back" && next.at && (changed.has("at") || changed.has("zoom"))) map.setView([next.at.lat_deg, next.at.lon_deg], next.zoom ?? map.getZoom(), { animate: false });
+    if (how === "back" && now.at && (changed.has("at") || changed.has("zoom"))) map.setView([now.at.lat_deg, now.at.lon_deg], now.zoom ?? map.getZoom(), { animate: false });
     if (changed.has("mooring")) {
-      if (next.mooring) { sheet.open(next.mooring, how !== "back"); sheetDrawer.set("half"); }
+      if (now.mooring) { sheet.open(now.mooring, how !== "back"); sheetDrawer.set("half"); }
       else sheet.close();
     } else if (changed.has("with") || changed.has("hazard")) sheet.render();
     if (["mooring", "with", "hazard"].some((key) => changed.has(/** @type {any} */ (key)))) { listed.mark(); chart.field(); }
     if (changed.has("panel")) { asked.render(); water.render(); renderSettings(); }
-    if (changed.has("panel") || changed.has("weather")) lie.render();
+    if (["panel", "weather", "sought"].some((key) => changed.has(/** @type {any} */ (key)))) for (const each of forms) each.render();
+    if (changed.has("sought") && how === "back") water.follow();
     if (changed.has("list")) listed.choose();
     if (changed.has("area")) { listed.choose(); listed.refill(); }
     if (changed.has("units")) switchUnits();
@@ -163,7 +203,10 @@ export function openHarbor(store, info, coming) {
     listed.render();
     sheet.render();
     answer.render();
-    lie.here()?.rewrite();
+    lying.here()?.rewrite();
+    next.here()?.rewrite();
+    change.here()?.rewrite();
+    take.here()?.render();
     water.here()?.trial.render();
     tide.render();
     bar.draw();
@@ -172,7 +215,7 @@ export function openHarbor(store, info, coming) {
   function renderSettings() {
     set.render();
     const { contrast, level, panel } = store.get();
-    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(water.here()?.places.shown()), caution: tide.known()?.caution ?? "" });
+    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(water.here()?.marks.shown()), changed: Boolean(change.here()?.changed()), caution: tide.known()?.caution ?? "" });
   }
 
   function title() {
@@ -185,7 +228,7 @@ export function openHarbor(store, info, coming) {
     byId("harbor").textContent = data.info.name;
     byId("caution").textContent = data.info.caution || "planning aid, not for navigation";
     listed.areas();
-    water.here()?.places.areas();
+    water.here()?.areas();
     renderSettings();
     title();
   }
@@ -201,13 +244,14 @@ export function openHarbor(store, info, coming) {
   renewHarbor();
   asked.render();
   water.render();
-  lie.render();
+  for (const each of forms) each.render();
+  if (first.sought || first.panel === "next") raise();
   if (first.at) firstView();
-  fetching(page, coming, {
+  const fetched = fetching(page, coming, {
     came(piece) {
       if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
       if (piece === "moorings" && !first.at) firstView();
-      if (piece === "moorings") lie.here()?.renew();
+      if (piece === "moorings") { lying.here()?.renew(); next.here()?.renew(); change.here()?.renew(); }
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
     },

@@ -5,8 +5,12 @@ import { Refusal } from "./api.js";
 const PARTS = {
   sheet: () => import("./sheetparts.js"),
   answers: () => import("./answers.js"),
+  fitting: () => import("./fitting.js"),
   weather: () => import("./weather.js"),
   room: () => import("./roomparts.js"),
+  waiting: () => import("./waiting.js"),
+  whatif: () => import("./whatif.js"),
+  taking: () => import("./taking.js"),
   harbors: () => import("./harbors.js"),
 };
 
@@ -14,7 +18,7 @@ const PARTS = {
 /** @typedef {keyof Parts} Part */
 
 /** What is opened sooner is fetched sooner. @type {Part[]} */
-const SOON = ["sheet", "answers", "room", "weather"];
+const SOON = ["sheet", "answers", "fitting", "room", "weather", "waiting", "taking", "whatif"];
 
 /**
  * @template {Part} P

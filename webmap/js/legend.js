@@ -39,14 +39,15 @@ export function legend(data) {
   return {
     isOpen: () => !box.hidden,
     close: () => toggle(false),
-    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, open: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
-    render(theme, level, units, { laid, open, caution }) {
+    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, open: boolean, changed: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
+    render(theme, level, units, { laid, open, changed, caution }) {
       put(byId("legend-body"),
         laid
           ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
             row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
           : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
             row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge"),
+            changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
             open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
         el("h3", {}, "Depth"),
         el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
@@ -78,6 +79,10 @@ function hull(state) {
 function openWater() {
   return svg("svg", { class: "icon open-water", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
     svg("rect", { x: 2, y: 4, width: 20, height: 16 }), svg("path", { d: "M2 12l8 8M2 4l16 16M10 4l12 12M18 4l4 4" }));
+}
+
+function wouldBe() {
+  return svg("svg", { class: "icon change-line would", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" }, svg("circle", { cx: 12, cy: 12, r: 9 }));
 }
 
 /** @param {string} colour */

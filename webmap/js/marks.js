@@ -88,12 +88,13 @@ function fillLenses(frame, pairs, kind, hatches) {
 
 /**
  * Where two circles share water, and where two hulls come close that lie in unison.
- * @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon
+ * @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon @param {string} [without] an area whose moorings are left out
  */
-export function drawLenses(frame, data, hatches, nearLon) {
+export function drawLenses(frame, data, hatches, nearLon, without) {
   /** @type {Record<"touching" | "may_touch", [Shown, Shown][]>} */
   const pairs = { touching: [], may_touch: [] };
   for (const conflict of data.report.conflicts) {
+    if (without && [conflict.a, conflict.b].some((number) => data.byNumber.get(number)?.area === without)) continue;
     if (byHulls(conflict)) {
       if (inside(frame, pointOn(frame, conflict.at, nearLon), 200) && hullsShow(frame, conflict)) drawHullPair(frame, conflict, hatches, nearLon);
       continue;

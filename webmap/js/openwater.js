@@ -1,8 +1,8 @@
 // Open water: where her anchor may stand, drawn under the moorings; the numbered places and the trial circle, drawn over them.
-/** @import { Frame, OpenWater, Position, Spot, TrialShown, Units, WaterShown } from "./types" */
+/** @import { Frame, NumberedPlace, OpenWater, Position, TrialShown, Units, WaterShown } from "./types" */
 import { PATH_ZOOM } from "./canvas.js";
 import { drawHull, trace } from "./circles.js";
-import { write } from "./labels.js";
+import { createRoom, write } from "./labels.js";
 import { drawPin, pointOn } from "./marks.js";
 import { pathMaker } from "./paths.js";
 import { besideLon, perMetre, worldOf, worldPixels } from "./scale.js";
@@ -12,7 +12,9 @@ import { signed } from "./units.js";
 /** Lines of the hatch fall to the right, those of shared water rise: the two are told apart where they meet. */
 const HATCH = { apart: 11, width: 0.9 };
 /** A numbered mark in pixels; a finger may miss it by this much. */
-const MARK = { half: 10, reach: 18 };
+const MARK = { half: 10, reach: 18, dot: 4 };
+/** So few marks are all written, even where they lie over each other. */
+const ALWAYS_WRITTEN = 5;
 /** Boats are drawn on her circles from this size on. */
 const HULL_FROM_PX = 26;
 /** How far above its middle the words of a trial circle stand at most: in a circle wider than the window they stay in sight. */
@@ -101,26 +103,51 @@ export function waterChart(origin, nearLon) {
   }
 
   /** @param {Frame} frame @param {WaterShown} shown */
-  function drawSpots(frame, { spots, fits, chosen, boat }) {
-    const { ctx, theme } = frame;
+  function drawSpots(frame, { spots, fits, chosen, boat, moved }) {
     // From the last to the first, and then the chosen one: what matters most lies on top.
     const order = spots.map((_, i) => i).reverse().sort((a, b) => Number(a === chosen) - Number(b === chosen));
+    for (const each of moved) drawMove(frame, each);
     for (const i of order) drawCircle(frame, spots[i].position, spots[i].radius_m, fits, i === chosen, boat);
-    for (const i of order) {
-      const { x, y } = pointOn(frame, spots[i].position, nearLon), half = MARK.half + (i === chosen ? 2 : 0);
+    // Where the marks would lie over each other some are only dots; which of them is written is settled from the first on.
+    const room = createRoom(), written = new Set([...order].reverse().filter((i) => {
+      const { x, y } = pointOn(frame, spots[i].position, nearLon);
+      return room.take(x, y, 2 * MARK.half, 2 * MARK.half) || spots.length <= ALWAYS_WRITTEN;
+    }));
+    for (const i of order) drawMark(frame, pointOn(frame, spots[i].position, nearLon), written.has(i) ? markName(i) : "", fits, i === chosen);
+  }
+
+  /** @param {Frame} frame @param {{x: number, y: number}} at @param {string} name empty: a dot @param {boolean} fits @param {boolean} strong */
+  function drawMark({ ctx, theme }, { x, y }, name, fits, strong) {
+    const half = name ? MARK.half + (strong ? 2 : 0) : MARK.dot, wide = half + Math.max(0, name.length - 2) * 3;
+    ctx.beginPath();
+    ctx.roundRect(x - wide, y - half, 2 * wide, 2 * half, fits ? half : 3);
+    ctx.fillStyle = fits ? theme.openEdge : theme.misfit;
+    ctx.fill();
+    ctx.lineWidth = name ? 2 : 1.2;
+    ctx.strokeStyle = "#fff";
+    ctx.stroke();
+    if (!name) return;
+    ctx.font = `700 ${strong ? 14 : 12.5}px ${theme.font}`;
+    ctx.textAlign = "center";
+    ctx.textBaseline = "middle";
+    ctx.fillStyle = "#fff";
+    ctx.fillText(name, x, y + 0.5);
+  }
+
+  /** A mooring that is laid again: its circle there, and a dashed line from where it is. @param {Frame} frame @param {WaterShown["moved"][number]} move */
+  function drawMove(frame, { from, to, radius_m }) {
+    const { ctx, theme } = frame, a = pointOn(frame, from, nearLon), c = circleAt(frame, to, radius_m ?? 0);
+    for (const [width, colour] of /** @type {[number, string][]} */ ([[5, theme.halo], [1.8 * theme.width, theme.tried]])) {
       ctx.beginPath();
-      ctx.roundRect(x - half, y - half, 2 * half, 2 * half, fits ? half : 3);
-      ctx.fillStyle = fits ? theme.openEdge : theme.misfit;
-      ctx.fill();
-      ctx.lineWidth = 2;
-      ctx.strokeStyle = "#fff";
+      ctx.moveTo(a.x, a.y);
+      ctx.lineTo(c.x, c.y);
+      if (radius_m) trace(ctx, c);
+      ctx.setLineDash([7, 5]);
+      ctx.lineWidth = width;
+      ctx.strokeStyle = colour;
       ctx.stroke();
-      ctx.font = `700 ${i === chosen ? 14 : 12.5}px ${theme.font}`;
-      ctx.textAlign = "center";
-      ctx.textBaseline = "middle";
-      ctx.fillStyle = "#fff";
-      ctx.fillText(markName(i), x, y + 0.5);
     }
+    ctx.setLineDash([]);
   }
 
   /** @param {Frame} frame @param {TrialShown} trial @param {Units} units */
@@ -139,7 +166,7 @@ export function waterChart(origin, nearLon) {
 
   return {
     drawWater, drawSpots, drawTrial,
-    /** Which numbered mark lies at a place of the map; -1: none. @param {Spot[]} spots @param {Position} at @param {number} zoom */
+    /** Which numbered mark lies at a place of the map; -1: none. @param {NumberedPlace[]} spots @param {Position} at @param {number} zoom */
     markAt(spots, at, zoom) {
       const k = worldPixels(zoom), here = worldOf(at.lat_deg, besideLon(at.lon_deg, nearLon));
       const away = spots.map(({ position: p }) => {

@@ -1,17 +1,18 @@
 // Questions: the three of them, each a plain sentence that opens its own short form.
 /** @import { Page, Place, Position, Question, Trial } from "./types" */
 import { ask, harborPath } from "./api.js";
-import { byId, inputById } from "./dom.js";
+import { byId, el, inputById } from "./dom.js";
 import { readForm } from "./forms.js";
 import { part } from "./later.js";
 import { tellRefusal } from "./refusal.js";
 import { find } from "./search.js";
 import { length } from "./units.js";
+import { sentence } from "./words.js";
 
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which"];
 
-/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: "room" | "circle") => Promise<void>} room looks for open water, or puts a circle out in it */
+/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: import("./roomparts.js").Act) => Promise<void>} room asks about open water, or puts a circle out in it */
 export function questions(page, raise, room) {
   /** @param {Question} name */
   const form = (name) => /** @type {HTMLFormElement} */ (byId("form-" + name));
@@ -41,7 +42,7 @@ export function questions(page, raise, room) {
 
   /** @param {Question} name @param {string} act */
   async function send(name, act) {
-    const inWater = act === "room" || act === "circle", values = inWater ? {} : readForm(form(name), page.units());
+    const inWater = act === "room" || act === "circle" || act === "capacity", values = inWater ? {} : readForm(form(name), page.units());
     if (!values) return;
     if (!inWater) page.answer("Asking …", () => []);
     try {
@@ -89,18 +90,37 @@ export function questions(page, raise, room) {
 
   /** @param {Record<string, string>} values */
   async function trial(values) {
-    /** @type {[Trial, Awaited<ReturnType<typeof part<"answers">>>]} */
-    const [answer, { trialAnswer }] = await Promise.all([
-      ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }), part("answers"),
+    /** @type {[Trial, Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof fitted>> | null]} */
+    const [answer, { trialAnswer }, fit] = await Promise.all([
+      ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }), part("answers"), values.number ? fitted(values) : null,
     ]);
-    const { title, make } = trialAnswer(answer, page);
-    page.answer(title, make);
+    const tried = trialAnswer(answer, page), title = fit?.title ?? tried.title;
+    // The fit check says all that the trial found, and more.
+    page.answer(title, fit?.make ?? tried.make);
     page.say(title);
     page.point(answer.position);
     page.tryOut({
       ...answer.position, radius_m: answer.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
       number: answer.number ?? "", conflicts: answer.report.conflicts ?? [], hazards: answer.report.hazards ?? [],
     });
+  }
+
+  /** The fit check of a boat on a mooring, with ways out. @param {Record<string, string>} values */
+  async function fitted(values) {
+    /** @type {Record<string, string>} */
+    const query = {};
+    for (const [name, value] of Object.entries({ ...boat(values), rode_m: values.rode_m })) if (value) query[name] = value;
+    const [fit, { fitAnswer }] = await Promise.all([ask(harborPath(slug, `moorings/${encodeURIComponent(values.number)}/fit`), query), part("fitting")]);
+    return fitAnswer(fit, query, page, changed);
+  }
+
+  /** Something of the answer has been done. @param {import("./types").Acted} acted */
+  async function changed({ number, words, revision }) {
+    page.tryOut(null);
+    page.answer(`Mooring ${number}`, () => [el("p", {}, sentence(words)), el("p", { class: "quiet" }, `The harbor is at revision ${revision}; who did it and why is on record.`)]);
+    page.say(words);
+    await page.refresh();
+    page.open(number);
   }
 
   pickers(page);

@@ -8,14 +8,16 @@ export function openWater(page, deeds) {
   const parts = later("room", ({ roomParts }) => roomParts(page, deeds));
   let waiting = false;
 
+  const isOpen = () => page.store.get().panel === "where";
+
   /** Follows the view. */
   async function render() {
-    const isOpen = () => page.store.get().panel === "where";
     if (!isOpen()) return parts.here()?.trial.away();
     if (waiting) return;
     waiting = true;
     try {
-      await parts.get();
+      const had = parts.here(), made = await parts.get(), { sought } = page.store.get();
+      if (!had && sought && isOpen()) made.restore(sought);
     } catch (fault) {
       if (isOpen()) tellRefusal(page, /** @type {Error} */ (fault), () => { page.answer(null); render(); });
     } finally {
@@ -25,8 +27,14 @@ export function openWater(page, deeds) {
 
   return {
     render,
+    /** Back or Forward has led to another answer, or to none. */
+    follow() {
+      const made = parts.here(), { sought } = page.store.get();
+      if (sought && isOpen()) made?.restore(sought, true);
+      else if (made?.marks.shown()) page.answer(null);
+    },
     here: parts.here,
-    /** @param {"room" | "circle"} act */
-    async send(act) { await (await parts.get()).places.send(act); },
+    /** @param {import("./roomparts.js").Act} act */
+    async send(act) { await (await parts.get()).send(act); },
   };
 }

@@ -4,7 +4,7 @@ import { ask, harborPath } from "./api.js";
 import { chase } from "./chase.js";
 import { byId, el, inputById, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
-import { boatOf } from "./places.js";
+import { boatOf } from "./roomform.js";
 import { perMetre, worldPixels } from "./scale.js";
 import { limitName, moved, verdict } from "./spotwords.js";
 import { ddm, inWords, length, signed } from "./units.js";
@@ -76,6 +76,8 @@ export function trialCircle(page, map, deeds) {
     if (!typed) field.value = ddm(at);
     placeGrasp();
     deeds.moved();
+    const here = place();
+    if (here) page.takeFollows(here);
     tellLater();
   }
 
@@ -135,6 +137,13 @@ export function trialCircle(page, map, deeds) {
     else { typed = false; render(); }
   });
   byId("trial-away").addEventListener("click", away);
+  byId("trial-take").addEventListener("click", () => { const here = place(); if (here) page.take(here); });
+  byId("trial-who").addEventListener("click", () => { const here = place(); if (here) page.whoFits(here); });
+
+  /** @returns {import("./types").PlaceToTake | null} */
+  function place() {
+    return query && { at, query, clearance_m: answer?.clearance_m ?? null, limit: answer?.limits[0] ?? null };
+  }
 
   function away() {
     if (!query) return;

@@ -119,7 +119,7 @@ export interface Place { number: string; area: string | null; fits: boolean | nu
 
 /** One way to read a text that could be two positions. */
 export type Reading = string | (Partial<Position & Forms> & { words?: string; text?: string });
-export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[] }
+export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[]; reasons?: string[] }
 
 /** Everything of a harbor that the page has been told so far. */
 export interface HarborData {
@@ -135,7 +135,7 @@ export interface HarborData {
   areas: Feature<MultiPolygon | Polygon, { name: string }>[];
 }
 
-export type Question = "where" | "fit" | "which" | "lie";
+export type Question = "where" | "fit" | "which" | "lie" | "next" | "free";
 export type Level = "low" | "high" | number;
 
 /** All of the view that the address carries. */
@@ -210,7 +210,18 @@ export interface Page {
   say(words: string): void;
   /** Shows an answer under the questions; null takes it away. */
   answer(title: string | null, make?: () => Node[]): void;
+  /** Opens the form by which a place is taken. */
+  take(place: PlaceToTake): void;
+  /** The place that is about to be taken has been moved. */
+  takeFollows(place: PlaceToTake): void;
+  /** Asks who on the waiting list fits at a place. */
+  whoFits(place: PlaceToTake): void;
+  /** Looks at once whether the service holds a newer revision; true: what it holds is on the map. */
+  refresh(): Promise<boolean>;
 }
+
+/** A place at which a mooring may be set, and what was asked to find it: boat, area and tackle. */
+export interface PlaceToTake { at: Position; query: Record<string, string>; clearance_m: number | null; limit: Limit | null; waiting?: string }
 
 /** A water level to lay the field at: a design level, the tide's of this moment, or metres above chart datum. */
 export type Water = "low" | "high" | "now" | number;
@@ -218,9 +229,14 @@ export type Water = "low" | "high" | "now" | number;
 /** What the boats are asked to lie to. */
 export interface Asked { wind_from_deg: number; wind_kn: number; gust: number; stream_to_deg: number; stream_kn: number; water: Water }
 
+/** An answer that is in view, and what it was asked by, in the service's own names. */
+export interface Sought { answer: "room" | "capacity" | "waiting" | "what_if"; query: Record<string, string> }
+
 export interface View {
   /** Null until somebody chooses: the form's own first values. */
   weather: Asked | null;
+  /** Null while none of the answers that the address can bring back is in view. */
+  sought: Sought | null;
 }
 
 export interface WeatherProperties {
@@ -288,10 +304,50 @@ export interface SpotsAnswer { area: string; words: string; spots: Spot[] | null
 export type OpenWater = FeatureCollection<MultiPolygon, { area_m2: number }>;
 
 /** What the map draws of an answer about open water. */
-export interface WaterShown { spots: Spot[]; fits: boolean; chosen: number; water: OpenWater | null; boat: { length_m: number | null; beam_m: number | null } }
+export interface WaterShown {
+  spots: NumberedPlace[]; fits: boolean; chosen: number; water: OpenWater | null; boat: { length_m: number | null; beam_m: number | null };
+  /** Moorings that are laid again, from where they are. */
+  moved: { from: Position; to: Position; radius_m: number | null }[];
+  /** The area that is laid out anew: its moorings of today are only shown faintly. */
+  instead: string;
+}
+/** A place that is numbered on the map; its radius is null while it is not known. */
+export interface NumberedPlace { position: Position; radius_m: number | null }
 /** Her circle at a place of one's own; clearance_m is null while it is not known. */
 export interface TrialShown { at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"] }
 export interface Theme {
   /** Of open water and of what fits there; of what does not fit, and of words about it. */
   openFill: string; openHatch: string; openEdge: string; misfit: string; misfitFill: string; misfitWords: string;
 }
+
+/** How many more boats go in, where, and a number that no layout beats. */
+export interface Capacity {
+  layout: "as_is" | "moved" | "hexagonal" | "square" | "free"; count: number; positions: Position[] | null; upper_bound: number; bound: string; ended: boolean;
+  moved: { number: string; position: Position; by_m: number }[] | null; unplaced: string[] | null;
+  rows: number; rows_true_deg: number | null; spacing_m: number | null; row_gap_m: number | null;
+}
+
+/** A vacant mooring, or a place at which one may be set, with the first on the waiting list who fits it. */
+export interface Offer { mooring: string; area: string; position: Position; open: boolean; name: string; since: string; passed: { name: string; words: string }[] | null }
+export interface Given { name: string; since: string; mooring: string; spare_m: number | null; words: string }
+export interface Serving { offers: Offer[] | null; given: Given[] | null; largest_m: Record<string, number> | null; ended: boolean }
+
+export interface Side { conflicts: number; certain: number; hazards: number; unknown: number; circles_m2: number }
+export interface WhatIf { area: string; before: Side; after: Side; new: Conflict[] | null; gone: Conflict[] | null; words: string }
+export interface Gained { like: string; boat: Boat; before: Capacity; after: Capacity; gained: number; words: string }
+/** What the map draws of a change that is only tried. */
+export interface Changed { buoys: Buoy[]; byNumber: Map<string, Buoy>; area: string; added: Conflict[]; gone: Conflict[]; mode: "is" | "would" | "both"; pair: [string, string] | null }
+
+/** What a mooring that was set is called, and at which state of the harbor. */
+export interface Acted { number: string; revision: number; words: string }
+
+export type FitOutcome = "fits" | "fits_if" | "does_not_fit" | "cannot_be_said";
+/** One constraint of the fit check; fits is null where it cannot be said. */
+export interface Verdict {
+  constraint: string; name: string; fits: boolean | null; have: number | null; need: number | null; spare: number | null;
+  /** need is the most that may be. */
+  most: boolean; unit: string; words: string; lying?: string;
+}
+/** A way out for a boat that does not fit; all moorings that it changes, as they would be. */
+export interface Way { kind: string; words: string; mooring: string; moorings: { number: string }[] }
+export interface Fitting { mooring: string; area: string; outcome: FitOutcome; words: string; swing: Trial["swing"]; verdicts: Verdict[]; largest_m: number; ways: Way[] }

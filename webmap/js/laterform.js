@@ -1,22 +1,23 @@
-// Lie: the fourth question opens and closes its form here; what asks and draws how the boats lie is fetched when it is opened.
-/** @import { Page } from "./types" */
+// Later form: a question whose form is fetched when it is opened; it opens and closes here.
+/** @import { Page, Question } from "./types" */
 import { byId, el, put } from "./dom.js";
-import { later } from "./later.js";
 import { tellRefusal } from "./refusal.js";
 
-/** @param {Page} page @param {Parameters<typeof import("./weather.js").weather>[1] & {raise(): void}} deeds */
-export function lieQuestion(page, deeds) {
-  const { store } = page, button = byId("ask-lie"), form = byId("form-lie");
-  const asked = later("weather", ({ weather }) => weather(page, deeds));
-  const isOpen = () => store.get().panel === "lie";
+/**
+ * @template {{render(): void, focus(): void}} T
+ * @param {Page} page @param {Question} name @param {{get(): Promise<T>, here(): T | null}} asked what makes the form @param {() => void} raise makes room for it on a phone
+ */
+export function laterForm(page, name, asked, raise) {
+  const { store } = page, button = byId("ask-" + name), form = byId("form-" + name);
+  const isOpen = () => store.get().panel === name;
   let waiting = false, wantsFocus = false;
 
   button.addEventListener("click", () => {
     const open = wantsFocus = !isOpen();
     if (open) page.answer(null);
-    store.set({ panel: open ? "lie" : "" });
+    store.set({ panel: open ? name : "" });
     if (!open) return;
-    deeds.raise();
+    raise();
     takeFocus();
   });
 
