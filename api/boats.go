@@ -52,7 +52,7 @@ func (q *request) changeMoorings(do func(h *geo.Harbor) (words string, changed [
 			}
 			moorings[i] = *m
 		}
-		if len(moorings) > 0 {
+		if done.Number = strings.TrimSpace(q.query.Get("number")); len(moorings) > 0 {
 			done.Number = moorings[0].Number
 		}
 		done.Words = words

@@ -51,6 +51,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 	}
 
 	p.run(`document.getElementById("map").focus()`)
+	p.drawn() // the sheet has gone, and the map shows what it covered
 	latDeg, lonDeg := centre(p)
 	p.press(kb.ArrowRight)
 	p.until(fmt.Sprintf(`location.hash.includes("at=") && Number(location.hash.match(/at=[^,]+,([^&]+)/)[1]) > %.6f`, lonDeg))

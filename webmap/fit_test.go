@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"swingroom/fixtures/outside"
+	"swingroom/geo"
 )
 
 // tryOn asks the second question: the boat by the names of the form's fields, as they are typed.
@@ -82,4 +83,34 @@ func TestABoatThatFitsIsGivenTheMooring(t *testing.T) {
 		}
 		p.quiet()
 	}
+}
+
+// TestAMooringIsVacatedMovedAndRetiredOnItsSheet does with the real service what is done to a mooring on record.
+func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
+	address, field := demoService(t)
+	p := desk(t).open(address + "/#harbor=tarrowick-harbor&mooring=301")
+	act := func(label string, more map[string]string) {
+		t.Helper()
+		p.until(fmt.Sprintf(`[...document.querySelectorAll("#sheet button")].some((b) => b.textContent === %q)`, label))
+		p.run(fmt.Sprintf(`[...document.querySelectorAll("#sheet button")].find((b) => b.textContent === %q).click()`, label))
+		values := map[string]string{"who": "harbormaster", "why": "as asked"}
+		for name, value := range more {
+			values[name] = value
+		}
+		for name, value := range values {
+			p.run(fmt.Sprintf(`{ const e = [...document.querySelectorAll("#sheet .act [name=%s]")].find((e) => e.checkVisibility()); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})) }`, name, value))
+		}
+		p.run(`[...document.querySelectorAll("#sheet .act button[type=submit]")].find((e) => e.checkVisibility()).click()`)
+	}
+	act("Her boat leaves", nil)
+	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.")`)
+	i, _ := field.Index("301")
+	act("Move the anchor", map[string]string{"position": geo.Ahead(field.Harbor().Moorings[i].Position, 250, 4).DD()})
+	p.until(`document.getElementById("answer").innerText.includes("is moved 13")`) // feet
+	act("Retire the mooring", nil)
+	p.until(`document.getElementById("sheet").hidden`)
+	if got, want := p.text("#moorings-count"), fmt.Sprint(len(field.Harbor().Moorings)-1); got != want {
+		t.Errorf("%s moorings are counted, want %s", got, want)
+	}
+	p.quiet()
 }

@@ -131,14 +131,26 @@ func (p *tab) run(script string) {
 // until waits for an expression to become true.
 func (p *tab) until(expression string) {
 	p.Helper()
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for n, end := 1, time.Now().Add(patience); time.Now().Before(end); n++ {
+		time.Sleep(time.Duration(min(n-1, 1)) * 20 * time.Millisecond)
 		// While the page changes there may be nothing to ask, which is no yes.
 		yes, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool]("(() => { try { return Boolean("+expression+") } catch { return false } })()"))
 		if err == nil && yes {
 			return
 		}
+		if n%10 == 0 {
+			p.drawn()
+		}
 	}
 	p.Fatalf("never became true: %s\nconsole: %s", expression, strings.Join(p.complaints(), "\n"))
+}
+
+// drawn lets the page draw what it has to draw. After a key a browser without a screen may draw no frame of its own until it is asked for a picture, and what moves stands still.
+func (p *tab) drawn() {
+	p.Helper()
+	if _, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot()); err != nil {
+		p.Fatal(err)
+	}
 }
 
 func (p *tab) text(selector string) string {

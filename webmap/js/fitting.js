@@ -1,20 +1,16 @@
 // Fitting: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of them is taken.
 /** @import { Acted, Fitting, Page, Verdict, Way } from "./types" */
-import { addressOf, harborPath, Refusal } from "./api.js";
+import { actForm, unfolding } from "./acts.js";
+import { addressOf, harborPath } from "./api.js";
 import { rowParts } from "./conflicts.js";
-import { el, put } from "./dom.js";
+import { el } from "./dom.js";
 import { againstWords, constraintName, outcomeTitle, spareFigure, wayTitle, wayWords } from "./fitwords.js";
-import { readForm } from "./forms.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
-import { recall, remember } from "./memory.js";
-import { send } from "./send.js";
-import { toldOf } from "./takewords.js";
 import { forcesInWords, inWords, length } from "./units.js";
 import { count, fieldsInWords, sentence } from "./words.js";
 import { workingOf } from "./working.js";
 
-/** Under this name the browser keeps who wrote last. */
-const WHO = "swingroom.who";
+export { whenDone } from "./acts.js";
 
 /**
  * @param {Fitting} fit @param {Record<string, string>} query the boat that was tried, in the service's names
@@ -30,7 +26,7 @@ export function fitAnswer(fit, query, page, done) {
       against.length ? verdictRows(against, page) : el("p", {}, `All ${count(kept, "constraint")} are kept.`),
       el("details", { id: "fit-all-verdicts" }, el("summary", {}, `All ${count(fit.verdicts.length, "constraint")}, ${kept} of them kept`), verdictRows(fit.verdicts, page)),
       fit.largest_m > 0 ? el("p", { class: "quiet" }, `By its water the mooring takes a boat of up to ${length(fit.largest_m, page.units())}.`) : el("p", { hidden: true }),
-      ...(fit.outcome === "fits" ? [el("h3", {}, "Give her the mooring"), actForm({ label: "Give her the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true } }, page, done)] : waysOf(fit, query, page, done)),
+      ...(fit.outcome === "fits" ? [el("h3", {}, "Give her the mooring"), actForm({ label: "Give her the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
       el("p", {}, el("a", { id: "fit-sheet", target: "_blank", rel: "noopener", href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(fit.mooring)}/sheet.pdf`), { ...query, fit: "true" }) }, "The sheet to sign (PDF)")),
       el("p", { class: "quiet" }, "A planning aid: the harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice."),
@@ -61,61 +57,8 @@ function waysOf(fit, query, page, done) {
 
 /** @param {Way} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
 function wayItem(way, fit, query, page, done) {
-  const form = el("div", { hidden: true });
-  const open = el("button", { type: "button", class: "plain", "aria-expanded": "false", click: toggle }, "Take this way");
-  function toggle() {
-    const opened = form.hidden;
-    if (opened && !form.firstChild) put(form, actForm({ label: "Do it", act: "acts/way", body: { ...query, number: fit.mooring, way: way.words } }, page, done));
-    form.hidden = !opened;
-    open.setAttribute("aria-expanded", String(opened));
-    if (opened) form.querySelector("input")?.focus();
-  }
+  const { button, box } = unfolding("Take this way", () => actForm({ label: "Do it", act: "acts/way", body: { ...query, number: fit.mooring, way: way.words }, boat: true }, page, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
   return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(wayWords(way.words, page.units()))),
-    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), open), form);
-}
-
-/**
- * The short form by which something of this answer is done. What is typed stays, whatever the service says.
- * @param {{label: string, act: string, body: Record<string, string | boolean>}} what @param {Page} page @param {(acted: Acted) => Promise<void>} done
- */
-function actForm({ label, act, body }, page, done) {
-  const told = el("div", { role: "alert" });
-  const id = "act-" + crypto.randomUUID().slice(0, 8);
-  const field = (/** @type {string} */ name, /** @type {string} */ words, /** @type {Record<string, string | boolean>} */ more = {}) =>
-    el("label", { for: `${id}-${name}` }, words, el("input", { id: `${id}-${name}`, name, autocomplete: "off", ...more }));
-  const despite = field("despite", "Why it is done nonetheless", { required: true, disabled: true });
-  despite.hidden = true;
-  const submit = el("button", { type: "submit", class: "primary" }, label);
-  const form = el("form", { class: "ask act", novalidate: true }, el("div", { class: "fields" }, field("boat", "Boat's name"), field("owner", "Owner")),
-    el("div", { class: "fields" }, field("who", "Who writes this", { required: true, value: recall(WHO) }), field("why", "Why", { required: true })), told, despite, submit);
-  let sending = false;
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    const values = readForm(/** @type {HTMLFormElement} */ (form), page.units());
-    if (!values || sending) return;
-    sending = true;
-    put(told, el("p", { class: "quiet" }, "Asking the service …"));
-    try {
-      /** @type {Acted} */
-      const acted = await send(harborPath(page.data.info.slug, act), { ...body, ...values });
-      remember(WHO, values.who ?? "");
-      await done(acted);
-    } catch (fault) {
-      refuse(/** @type {Error} */ (fault));
-    } finally {
-      sending = false;
-    }
-  });
-
-  /** @param {Error} fault */
-  function refuse(fault) {
-    const status = fault instanceof Refusal ? fault.status : 0, words = inWords(sentence(fieldsInWords(fault.message)), page.units());
-    const told409 = { title: "The check does not let it pass.", next: act === "acts/assign" ? "Change the boat, or do it nonetheless and say why; the reason is put on record." : "Ask again: the harbor may have changed since." };
-    const { title, next } = status === 409 ? told409 : toldOf(status);
-    put(told, el("div", { class: "refusal" }, el("p", {}, el("strong", {}, title)), el("p", {}, words), el("p", {}, next)));
-    if (status === 409 && act === "acts/assign") despite.hidden = /** @type {HTMLInputElement} */ (despite.querySelector("input")).disabled = false;
-    page.say(told.textContent ?? "");
-  }
-  return form;
+    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), button), box);
 }

@@ -1,13 +1,12 @@
 // Questions: the three of them, each a plain sentence that opens its own short form.
 /** @import { Page, Place, Position, Question, Trial } from "./types" */
 import { ask, harborPath } from "./api.js";
-import { byId, el, inputById } from "./dom.js";
+import { byId, inputById } from "./dom.js";
 import { readForm } from "./forms.js";
 import { part } from "./later.js";
 import { tellRefusal } from "./refusal.js";
 import { find } from "./search.js";
 import { length } from "./units.js";
-import { sentence } from "./words.js";
 
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which"];
@@ -110,17 +109,8 @@ export function questions(page, raise, room) {
     /** @type {Record<string, string>} */
     const query = {};
     for (const [name, value] of Object.entries({ ...boat(values), rode_m: values.rode_m })) if (value) query[name] = value;
-    const [fit, { fitAnswer }] = await Promise.all([ask(harborPath(slug, `moorings/${encodeURIComponent(values.number)}/fit`), query), part("fitting")]);
-    return fitAnswer(fit, query, page, changed);
-  }
-
-  /** Something of the answer has been done. @param {import("./types").Acted} acted */
-  async function changed({ number, words, revision }) {
-    page.tryOut(null);
-    page.answer(`Mooring ${number}`, () => [el("p", {}, sentence(words)), el("p", { class: "quiet" }, `The harbor is at revision ${revision}; who did it and why is on record.`)]);
-    page.say(words);
-    await page.refresh();
-    page.open(number);
+    const [fit, { fitAnswer, whenDone }] = await Promise.all([ask(harborPath(slug, `moorings/${encodeURIComponent(values.number)}/fit`), query), part("fitting")]);
+    return fitAnswer(fit, query, page, whenDone(page));
   }
 
   pickers(page);

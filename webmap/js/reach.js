@@ -61,9 +61,10 @@ function reachParts(t, levels, units) {
   const groups = [...new Set(rows.map((row) => row.level_m))].map((level_m) => rows.filter((row) => row.level_m === level_m));
   const why = [...new Set(rows.map((row) => row.table_why).filter(Boolean))];
   return [
-    el("table", { class: "reach-table" },
+    // In a wide font the table is wider than the sheet: then it is moved sideways, with the keyboard too.
+    el("div", { class: "sideways", tabindex: "0", role: "region", "aria-label": "Table of reach" }, el("table", { class: "reach-table" },
       el("caption", { class: "visually-hidden" }, "How she lies, by level and wind"),
-      ...headOf(units), ...groups.map((group) => groupOf(group, levels, units))),
+      ...headOf(units), ...groups.map((group) => groupOf(group, levels, units)))),
     el("p", { class: "quiet" }, `Formula: wind and stream on her by the drag formula, gusts ${Math.round(t.gust * 100) / 100} times the mean wind, ${t.stream_ms > 0 ? `a stream of ${knots(t.stream_ms, 1)} along it` : "no stream"}; `
       + "what lies on the bed and the pull are under that load. Table: the published table of design loads for her length and beam."),
     el("p", { class: "quiet" }, partsWords(t, units)),

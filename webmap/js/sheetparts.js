@@ -1,5 +1,6 @@
 // Sheet parts: what the service tells of one mooring: troubles, boat, tackle, radius and neighbours; fetched when the first sheet is opened.
 /** @import { Conflict, Page, Sheet, Units } from "./types" */
+import { actParts } from "./acts.js";
 import { openTrouble, troubleRow } from "./conflicts.js";
 import { el } from "./dom.js";
 import { createFolds } from "./fold.js";
@@ -26,6 +27,7 @@ export function sheetParts(page, deeds) {
         part("Tackle, anchor to bow", ...tackleParts(sheet, page)),
         part("Swing radius", ...radiusParts(sheet, units, folds), el("div", { class: "folds" }, reach.fold(sheet.mooring.number, folds))),
         part("Neighbours, nearest circle first", ...neighbourParts(sheet, page, folds)),
+        part("On paper and on record", ...actParts(sheet, page)),
         sheet.mooring.note && part("Note", el("p", {}, sheet.mooring.note)),
       ].filter((each) => each instanceof Node);
     },
