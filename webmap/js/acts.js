@@ -81,7 +81,6 @@ export function whenDone(page) {
     page.say(words);
     await page.refresh();
     if (page.data.byNumber.has(number)) page.open(number);
-    else byId("sheet-close").click();
   };
 }
 
@@ -95,7 +94,9 @@ export function actParts(sheet, page) {
     boat ? ["Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }] : ["Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
     ["Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
   ];
-  const made = acts.map(([label, what]) => unfolding(label, () => actForm(what, page, done)));
+  /** @param {Acted} acted */
+  const gone = (acted) => { byId("sheet-close").click(); return done(acted); }; // a retired mooring has no sheet to be asked for again
+  const made = acts.map(([label, what]) => unfolding(label, () => actForm(what, page, what.act === "acts/retire" ? gone : done)));
   return [
     paper(`moorings/${encodeURIComponent(number)}/sheet.pdf`, boat ? { fit: "true" } : {}, "The sheet to sign (PDF)"),
     ...(area ? [paper("area_chart.pdf", { area }, `The chart of ${area} (PDF)`)] : []),
