@@ -103,10 +103,11 @@ func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
 		p.run(`[...document.querySelectorAll("#sheet .act button[type=submit]")].find((e) => e.checkVisibility()).click()`)
 	}
 	act("Her boat leaves", nil)
-	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.")`)
+	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.") && document.getElementById("answer").innerText.includes("leaves 301")`)
 	i, _ := field.Index("301")
 	act("Move the anchor", map[string]string{"position": geo.Ahead(field.Harbor().Moorings[i].Position, 250, 4).DD()})
 	p.until(`document.getElementById("answer").innerText.includes("is moved 13")`) // feet
+	p.drawn()
 	act("Retire the mooring", nil)
 	p.until(`document.getElementById("sheet").hidden`)
 	if got, want := p.text("#moorings-count"), fmt.Sprint(len(field.Harbor().Moorings)-1); got != want {

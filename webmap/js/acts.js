@@ -84,22 +84,38 @@ export function whenDone(page) {
   };
 }
 
-/** What can be done with a mooring, and what can be printed of it. @param {Sheet} sheet @param {Page} page @returns {Node[]} */
-export function actParts(sheet, page) {
-  const { number, boat, area } = sheet.mooring, slug = page.data.info.slug, done = whenDone(page);
-  const paper = (/** @type {string} */ path, /** @type {Record<string, string>} */ query, /** @type {string} */ label) =>
-    el("p", {}, el("a", { target: "_blank", rel: "noopener", href: addressOf(harborPath(slug, path), query) }, label));
-  /** @type {[string, What][]} */
-  const acts = [
-    boat ? ["Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }] : ["Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
-    ["Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
-  ];
+/** What can be done with a mooring, and what can be printed of it. Forms that are open outlast the sheet's being written again. @param {Page} page */
+export function createActs(page) {
+  const done = whenDone(page), slug = page.data.info.slug;
+  /** @type {Map<string, ReturnType<typeof unfolding>>} by label */
+  const kept = new Map();
   /** @param {Acted} acted */
   const gone = (acted) => { byId("sheet-close").click(); return done(acted); }; // a retired mooring has no sheet to be asked for again
-  const made = acts.map(([label, what]) => unfolding(label, () => actForm(what, page, what.act === "acts/retire" ? gone : done)));
-  return [
-    paper(`moorings/${encodeURIComponent(number)}/sheet.pdf`, boat ? { fit: "true" } : {}, "The sheet to sign (PDF)"),
-    ...(area ? [paper("area_chart.pdf", { area }, `The chart of ${area} (PDF)`)] : []),
-    el("div", { class: "buttons" }, ...made.map(({ button }) => button)), ...made.map(({ box }) => box),
-  ];
+  /** @param {Acted} acted */
+  const changed = (acted) => { kept.clear(); return done(acted); };
+
+  /** @param {string} path @param {Record<string, string>} query @param {string} label */
+  const paper = (path, query, label) => el("p", {}, el("a", { target: "_blank", rel: "noopener", href: addressOf(harborPath(slug, path), query) }, label));
+
+  return {
+    forget: () => kept.clear(),
+    /** @param {Sheet} sheet @returns {Node[]} */
+    parts({ mooring: { number, boat, area } }) {
+      /** @type {[string, What][]} */
+      const acts = [
+        boat ? ["Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }] : ["Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
+        ["Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
+      ];
+      const made = acts.map(([label, what]) => {
+        const unfolded = kept.get(label) ?? unfolding(label, () => actForm(what, page, what.act === "acts/retire" ? gone : changed));
+        kept.set(label, unfolded);
+        return unfolded;
+      });
+      return [
+        paper(`moorings/${encodeURIComponent(number)}/sheet.pdf`, boat ? { fit: "true" } : {}, "The sheet to sign (PDF)"),
+        ...(area ? [paper("area_chart.pdf", { area }, `The chart of ${area} (PDF)`)] : []),
+        el("div", { class: "buttons" }, ...made.map(({ button }) => button)), ...made.map(({ box }) => box),
+      ];
+    },
+  };
 }

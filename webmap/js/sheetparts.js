@@ -1,6 +1,6 @@
 // Sheet parts: what the service tells of one mooring: troubles, boat, tackle, radius and neighbours; fetched when the first sheet is opened.
 /** @import { Conflict, Page, Sheet, Units } from "./types" */
-import { actParts } from "./acts.js";
+import { createActs } from "./acts.js";
 import { openTrouble, troubleRow } from "./conflicts.js";
 import { el } from "./dom.js";
 import { createFolds } from "./fold.js";
@@ -16,7 +16,7 @@ import { fieldsInWords, sentence } from "./words.js";
 /** @param {Page} page @param {{fit(number: string): void}} deeds `fit`: another boat is to be tried on the mooring */
 export function sheetParts(page, deeds) {
   // What lasts while the sheet is written again.
-  const folds = createFolds(), reach = createReach(page);
+  const folds = createFolds(), reach = createReach(page), acts = createActs(page);
   return {
     /** @param {Sheet} sheet @returns {Node[]} */
     parts(sheet) {
@@ -27,7 +27,7 @@ export function sheetParts(page, deeds) {
         part("Tackle, anchor to bow", ...tackleParts(sheet, page)),
         part("Swing radius", ...radiusParts(sheet, units, folds), el("div", { class: "folds" }, reach.fold(sheet.mooring.number, folds))),
         part("Neighbours, nearest circle first", ...neighbourParts(sheet, page, folds)),
-        part("On paper and on record", ...actParts(sheet, page)),
+        part("On paper and on record", ...acts.parts(sheet)),
         sheet.mooring.note && part("Note", el("p", {}, sheet.mooring.note)),
       ].filter((each) => each instanceof Node);
     },
@@ -37,6 +37,7 @@ export function sheetParts(page, deeds) {
     forget() {
       folds.forget();
       reach.forget();
+      acts.forget();
     },
   };
 }
