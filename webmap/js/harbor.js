@@ -240,6 +240,16 @@ export function openHarbor(store, info, coming) {
     else view.showAll(true);
   }
 
+  let begun = false;
+  /** The moorings have come: at first what the address asks for is shown, and later the sheet that is open is asked for again. */
+  function moored() {
+    const { mooring } = begun ? store.get() : first;
+    if (mooring) sheet.open(mooring, false);
+    if (mooring && !begun) sheetDrawer.set("half");
+    if (!begun && !first.at) firstView();
+    begun = true;
+  }
+
   lengths.switched();
   renewHarbor();
   asked.render();
@@ -249,8 +259,7 @@ export function openHarbor(store, info, coming) {
   if (first.at) firstView();
   const fetched = fetching(page, coming, {
     came(piece) {
-      if (piece === "moorings" && first.mooring) { sheet.open(first.mooring, false); sheetDrawer.set("half"); }
-      if (piece === "moorings" && !first.at) firstView();
+      if (piece === "moorings") moored();
       if (piece === "moorings") { lying.here()?.renew(); next.here()?.renew(); change.here()?.renew(); }
       if (piece === "moorings" || piece === "check") listed.renew();
       chart.renew();
