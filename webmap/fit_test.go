@@ -107,7 +107,7 @@ func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
 	i, _ := field.Index("301")
 	act("Move the anchor", map[string]string{"position": geo.Ahead(field.Harbor().Moorings[i].Position, 250, 4).DD()})
 	p.until(`document.getElementById("answer").innerText.includes("is moved 13") && !document.querySelector("#sheet .act")`) // feet
-	p.run(`new Promise((done) => setTimeout(done, 500))`) // the sheet, which is asked for again, has to come before the mooring goes
+	p.run(`new Promise((done) => setTimeout(done, 500))`)                                                                    // the sheet, which is asked for again, has to come before the mooring goes
 	act("Retire the mooring", nil)
 	p.until(`document.getElementById("sheet").hidden`)
 	p.until(fmt.Sprintf(`document.getElementById("moorings-count").textContent === "%d"`, len(field.Harbor().Moorings)-1))
