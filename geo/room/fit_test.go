@@ -1,11 +1,15 @@
 package room_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/paulmach/orb"
+	geom "github.com/twpayne/go-geom"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -162,4 +166,72 @@ func BenchmarkFitting(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/ways_out")
 	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms/worst")
 	b.ReportMetric(all.Seconds(), "s/largest_of_all")
+}
+
+// rowOf is a harbor of flat water with moorings so far apart that only what is set for each place keeps a boat off it: lengths of the boats and of what the places take, in feet.
+func rowOf(t *testing.T, boats, takes []float64) *room.Water {
+	t.Helper()
+	origin := geo.Position{LatDeg: 44.2, LonDeg: -41.5}
+	at := func(eastM, northM float64) geo.Position {
+		return geo.Ahead(geo.Ahead(origin, 90, geo.Metres(eastM)), 0, geo.Metres(northM))
+	}
+	h := &geo.Harbor{Name: "Row", Units: geo.UnitsFeet, Levels: geo.Known(geo.Levels{Datum: "chart datum", Low: -0.3, High: 3}), Defaults: geo.NewDefaults()}
+	h.Defaults.Lines.Holding = []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 20}}
+	h.Defaults.SoundingReach = 200
+	var flat []float64
+	for e := -400.0; e <= 1600; e += 100 {
+		for n := -400.0; n <= 400; n += 100 {
+			p := at(e, n)
+			flat = append(flat, p.LonDeg, p.LatDeg, 6)
+		}
+	}
+	h.Soundings = geom.NewMultiPointFlat(geom.XYZ, flat)
+	land := orb.Ring{at(-400, 900).Point(), at(1600, 900).Point(), at(1600, 1000).Point(), at(-400, 1000).Point()}
+	h.Shoreline.Land = orb.MultiPolygon{{append(land, land[0])}}
+	known := func(ft float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Feet(ft)) }
+	for i, ft := range boats {
+		m := geo.Mooring{Number: fmt.Sprint(i + 1), Status: geo.Occupied, Position: at(float64(i)*300, 0), Accuracy: geo.Known(geo.Metres(1)), LargestLOA: known(takes[i]),
+			Boat: &geo.Boat{Name: fmt.Sprintf("boat %d", i+1), Kind: "sloop", LOA: known(ft), Beam: known(ft / 3), Draft: known(4), BowHeight: known(3)},
+			Tackle: geo.Tackle{{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(2000))}, {Kind: geo.GroundChain, Length: known(40), Size: known(1.0 / 12), LeftRatio: geo.Known(1.0)},
+				{Kind: geo.TopChain, Length: known(30), Size: known(1.0 / 12), LeftRatio: geo.Known(1.0)}, {Kind: geo.Buoy, Size: known(2)},
+				{Kind: geo.Pennant, Length: known(15), Size: known(1.5 / 12), Material: "nylon", LeftRatio: geo.Known(1.0)}}}
+		h.Moorings = append(h.Moorings, m)
+	}
+	f, err := clearance.NewField(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range h.Moorings {
+		if fit := f.Fit(h.Moorings[i]); fit.Outcome != clearance.Fits {
+			t.Fatalf("%s: %+v", fit.Mooring, fit.Against())
+		}
+	}
+	return room.New(f)
+}
+
+// Somebody on mooring 1 buys a boat of 31 ft. Only mooring 2 takes her; its boat of 28 ft fits on 3 alone, and the boat of 3 on 1: no swap of two does, a ring of three does.
+func TestARingOfThree(t *testing.T) {
+	w := rowOf(t, []float64{20, 28, 20}, []float64{22, 32, 29})
+	f := w.Field()
+	m := f.Harbor().Moorings[0]
+	fit := room.Fit(w, longer(m, 31.0/20), room.LargestOfAll(f, room.Control{}), nil)
+	var kinds []room.WayKind
+	for _, way := range fit.Ways {
+		kinds = append(kinds, way.Kind)
+		if way.Kind == room.Ring {
+			if way.Mooring != "2" || len(way.Moorings) != 3 {
+				t.Errorf("%+v", way)
+			}
+			provedByAllPairs(t, f, way)
+		}
+	}
+	if !slices.Contains(kinds, room.Ring) || slices.Contains(kinds, room.Swapped) {
+		t.Errorf("ways %v, want a ring and no swap: %+v", kinds, fit.Against())
+	}
+	// With a place for the boat of 2 at home the swap comes first.
+	w = rowOf(t, []float64{20, 21, 20}, []float64{22, 32, 29})
+	fit = room.Fit(w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.LargestOfAll(w.Field(), room.Control{}), nil)
+	if len(fit.Ways) == 0 || fit.Ways[0].Kind != room.Swapped {
+		t.Errorf("%+v", fit.Ways)
+	}
 }

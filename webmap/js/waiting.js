@@ -1,5 +1,6 @@
 // Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing is saved.
 /** @import { Offer, Page, PlaceToTake, Position, Serving } from "./types" */
+import { actForm, unfolding, whenDone } from "./acts.js";
 import { harborPath } from "./api.js";
 import { rowParts } from "./conflicts.js";
 import { byId, el, put } from "./dom.js";
@@ -118,7 +119,14 @@ export function waiting(page, deeds) {
   /** @param {Offer} offer */
   function offerItem(offer) {
     return el("li", {}, el("button", { type: "button", class: "row", click: () => page.open(offer.mooring) },
-      ...rowParts(stateIcon(page.data.byNumber.get(offer.mooring)?.look ?? "vacant"), `${offer.mooring} · ${offer.name || "nobody fits"}`, [sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))), passedPart(offer));
+      ...rowParts(stateIcon(page.data.byNumber.get(offer.mooring)?.look ?? "vacant"), `${offer.mooring} · ${offer.name || "nobody fits"}`, [sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))), passedPart(offer), ...givingPart(offer));
+  }
+
+  /** The act by which the mooring is given to the first who fits. @param {Offer} offer @returns {Node[]} */
+  function givingPart({ mooring, name }) {
+    if (!name) return [];
+    const { button, box } = unfolding(`Give it to ${name}`, () => actForm({ label: "Give her the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true }, page, whenDone(page)));
+    return [el("div", { class: "giving" }, button, box)];
   }
 
   /** @param {import("./types").Given} given @param {number} i */
