@@ -7,8 +7,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"swingroom/api/exchange"
 	"swingroom/fixtures"
+	"swingroom/fixtures/outside"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -180,4 +183,58 @@ func BenchmarkFit(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/verdict")
 	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms/worst")
+}
+
+// No vessel may at any time extend beyond the area: the rule of the special anchorage areas of 33 CFR 110, on an area of 110.50b. What the check tells of the edge is held against geodesics to places all along it, by the metre.
+func TestNoVesselExtendsBeyondAFederalArea(t *testing.T) {
+	var corners []geo.Position
+	for _, row := range outside.Table(t, "../../testdata/geodesy/federal_areas.csv") {
+		if row[0] != "1" {
+			continue
+		}
+		for _, corner := range strings.Split(row[1], "|") {
+			p, err := geo.ParsePosition(corner, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			corners = append(corners, p)
+		}
+	}
+	if len(corners) < 4 {
+		t.Fatalf("%d corners", len(corners))
+	}
+	var ring orb.Ring
+	middle := geo.Position{}
+	for _, c := range corners {
+		ring = append(ring, c.Point())
+		middle.LatDeg += c.LatDeg / float64(len(corners))
+		middle.LonDeg += c.LonDeg / float64(len(corners))
+	}
+	h := &geo.Harbor{Name: "Federal", Units: geo.UnitsFeet, Levels: geo.Known(geo.Levels{Low: 0, High: 1}), Defaults: geo.NewDefaults()}
+	h.Areas = []geo.Area{{Name: "Area 1", Shape: orb.MultiPolygon{{append(ring, ring[0])}}, Rules: geo.DefaultRules()}}
+	leastM := math.Inf(1)
+	for i, a := range corners {
+		b := corners[(i+1)%len(corners)]
+		d, bearing := geo.Geodesic(a, b)
+		for along := geo.Metres(0); along < d; along++ {
+			leastM = min(leastM, float64(geo.Distance(middle, geo.Ahead(a, bearing, along))))
+		}
+	}
+	for _, c := range []struct {
+		radiusM float64
+		fits    bool
+	}{{leastM - 0.5, true}, {leastM + 0.5, false}} {
+		m := geo.Mooring{Number: "1", Area: "Area 1", Status: geo.Occupied, Position: middle, Accuracy: geo.Known(geo.Metres(0)), StatedRadius: geo.Known(geo.Metres(c.radiusM)),
+			Boat: &geo.Boat{LOA: geo.Known(geo.Metres(8)), Draft: geo.Known(geo.Metres(1)), BowHeight: geo.Known(geo.Metres(1))}}
+		h.Areas[0].Rules.Swing = geo.SwingRule{Kind: geo.Stated}
+		h.Moorings = []geo.Mooring{m}
+		f, err := clearance.NewField(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		edge := verdicts(f.Fit(m), clearance.ByAreaEdge)
+		if len(edge) != 1 || edge[0].Fits.Or(!c.fits) != c.fits || math.Abs(edge[0].Spare.Or(math.NaN())-(leastM-c.radiusM)) > 0.05 {
+			t.Errorf("a radius of %.2f m, the edge %.2f m away: %+v", c.radiusM, leastM, edge)
+		}
+	}
 }
