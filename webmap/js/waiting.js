@@ -15,7 +15,7 @@ import { count, fieldsInWords, sentence } from "./words.js";
 export function waiting(page, deeds) {
   const { store } = page, form = byId("form-next");
   const told = el("section", { id: "next-answer", class: "form-answer", "aria-label": "Who is next" });
-  put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved."), told);
+  put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved until a mooring is given."), told);
   form.addEventListener("submit", (event) => event.preventDefault());
 
   /** @type {ReturnType<typeof searching> | null} */
