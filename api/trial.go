@@ -193,6 +193,9 @@ func (s *snapshot) place(m geo.Mooring, boat geo.Boat) Place {
 			p.Fits = geo.Known(false)
 		}
 	}
+	if least, known := m.SmallestLOA.Get(); known && length.Or(0) < least {
+		p.Fits = geo.Known(false)
+	}
 	if radius, known := answer.Radius.Get(); known {
 		p.LeastGapM = s.field.LeastGap(m, float64(radius))
 	}

@@ -35,7 +35,9 @@ type Mooring struct {
 	// LargestLOA and LargestDraft are set for the place: no longer or deeper boat may be assigned to it.
 	LargestLOA   Maybe[Metres] `json:"largest_loa_m"`
 	LargestDraft Maybe[Metres] `json:"largest_draft_m"`
-	Note         string        `json:"note"`
+	// SmallestLOA is set for a place that is kept for boats of some length: no shorter one may be assigned to it.
+	SmallestLOA Maybe[Metres] `json:"smallest_loa_m,omitzero"`
+	Note        string        `json:"note"`
 }
 
 const maxNumberLength = 24
@@ -67,6 +69,10 @@ func (m Mooring) Validate() error {
 	pr.within("radius_m", m.StatedRadius, 0.5, 2000)
 	pr.within("largest_loa_m", m.LargestLOA, 0.5, maxBoatLength)
 	pr.within("largest_draft_m", m.LargestDraft, 0, maxDraft)
+	pr.within("smallest_loa_m", m.SmallestLOA, 0.5, maxBoatLength)
+	if least, most := m.SmallestLOA.Or(0), m.LargestLOA.Or(maxBoatLength); least > most {
+		pr.add("smallest_loa_m", fmt.Sprintf("%.2f m", float64(least)), fmt.Sprintf("it has to be no more than the largest_loa of %.2f m", float64(most)))
+	}
 	switch {
 	case m.Status != Occupied && m.Status != Vacant:
 		pr.add("status", fmt.Sprintf("%q", m.Status), "occupied or vacant is wanted")

@@ -41,6 +41,7 @@ func quantities() map[string]quantity {
 		"depth":         own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.Depth }),
 		"radius":        own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.StatedRadius }),
 		"largest_loa":   own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.LargestLOA }),
+		"smallest_loa":  own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.SmallestLOA }),
 		"largest_draft": own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.LargestDraft }),
 		"loa":           onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.LOA }),
 		"length_all":    onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.LengthAll }),

@@ -1,6 +1,7 @@
 package exchange_test
 
 import (
+	"math"
 	"reflect"
 	"strings"
 	"testing"
@@ -101,5 +102,20 @@ func TestColumnsOfTheBuoyAndMarkerThatCannotBeTaken(t *testing.T) {
 	in := read(t, nil, map[string]string{"moorings.csv": "number,lat,lon,buoy,buoy_colour\n1,44.2,-41.5,ball,red\n"})
 	if len(in.Problems) != 0 || len(in.Notices) != 1 || !strings.Contains(in.Notices[0].Text, `"buoy_colour" is not known`) || in.Harbor.Moorings[0].Tackle[0].Material != "ball" {
 		t.Errorf("%v %v %+v", in.Problems, in.Notices, in.Harbor.Moorings[0].Tackle)
+	}
+}
+
+func TestWearAndTheSmallestBoatAreRead(t *testing.T) {
+	h := &geo.Harbor{Name: "h", Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
+	m := good(t, h, map[string]string{"moorings.csv": "number,lat,lon,top_chain_left_pct,pennant_left_pct,swivel_size_in,smallest_loa_ft\n1,44.2,-41.5,85,,0.5,20\n"}).Moorings[0]
+	if m.SmallestLOA.Or(0) != geo.Feet(20) {
+		t.Errorf("smallest boat %v", m.SmallestLOA)
+	}
+	by := map[geo.PartKind]geo.Part{}
+	for _, p := range m.Tackle {
+		by[p.Kind] = p
+	}
+	if math.Abs(by[geo.TopChain].LeftRatio.Or(0)-0.85) > 1e-12 || by[geo.Pennant].LeftRatio.IsKnown() || math.Abs(float64(by[geo.Swivel].Size.Or(0))-0.0127) > 1e-9 {
+		t.Errorf("%+v", by)
 	}
 }

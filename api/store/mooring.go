@@ -8,7 +8,7 @@ import (
 )
 
 const (
-	mooringColumns = "number, area, status, lat, lon, accuracy_m, depth_m, radius_m, largest_loa_m, largest_draft_m, note"
+	mooringColumns = "number, area, status, lat, lon, accuracy_m, depth_m, radius_m, largest_loa_m, largest_draft_m, note, smallest_loa_m"
 	boatColumns    = "name, kind, loa_m, length_all_m, beam_m, draft_m, bow_height_m, owner"
 	partColumns    = "kind, length_m, size_m, weight_kg, material, left_ratio"
 )
@@ -22,7 +22,7 @@ func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Moorin
 	all, err := collect(rows, func(rows *sql.Rows) (m geo.Mooring, err error) {
 		var id int64
 		err = rows.Scan(&id, &m.Number, &m.Area, &m.Status, &m.Position.LatDeg, &m.Position.LonDeg, maybe[geo.Metres]{&m.Accuracy}, maybe[geo.Metres]{&m.Depth},
-			maybe[geo.Metres]{&m.StatedRadius}, maybe[geo.Metres]{&m.LargestLOA}, maybe[geo.Metres]{&m.LargestDraft}, &m.Note)
+			maybe[geo.Metres]{&m.StatedRadius}, maybe[geo.Metres]{&m.LargestLOA}, maybe[geo.Metres]{&m.LargestDraft}, &m.Note, maybe[geo.Metres]{&m.SmallestLOA})
 		place[id] = len(place)
 		return m, err
 	})
@@ -72,7 +72,7 @@ func newMooringWriter(ctx context.Context, tx *sql.Tx, harborID int64) (w *moori
 		sql string
 	}{
 		{&w.remove, "DELETE FROM mooring WHERE harbor_id = ? AND number = ?"},
-		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&w.boat, "INSERT INTO boat (mooring_id, " + boatColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
 	} {
@@ -94,7 +94,7 @@ func (w *mooringWriter) put(m *geo.Mooring) error {
 		return err
 	}
 	result, err := w.mooring.ExecContext(w.ctx, w.harborID, m.Number, m.Area, m.Status, m.Position.LatDeg, m.Position.LonDeg, null(m.Accuracy), null(m.Depth),
-		null(m.StatedRadius), null(m.LargestLOA), null(m.LargestDraft), m.Note)
+		null(m.StatedRadius), null(m.LargestLOA), null(m.LargestDraft), m.Note, null(m.SmallestLOA))
 	if err != nil {
 		return err
 	}

@@ -27,6 +27,7 @@ const (
 	ByAreaDraft  Constraint = "area_largest_draft"
 	ByPlaceLOA   Constraint = "place_largest_loa"
 	ByPlaceDraft Constraint = "place_largest_draft"
+	ByPlaceLeast Constraint = "place_smallest_loa"
 	ByScope      Constraint = "scope"
 	ByAnchor     Constraint = "anchor"
 	ByStrength   Constraint = "strength"
@@ -96,6 +97,7 @@ func (f *Field) Fit(m geo.Mooring) Fit {
 		c.fixed()
 	}
 	c.limits()
+	c.least()
 	c.scope()
 	c.tackle()
 	return c.done()
@@ -358,6 +360,22 @@ func (c *checker) limits() {
 			c.add(v)
 		}
 	}
+}
+
+// least: a place that is kept for longer boats.
+func (c *checker) least() {
+	limit, set := c.m.SmallestLOA.Get()
+	if !set {
+		return
+	}
+	length, field := c.m.Boat.SwingLength()
+	got, known := length.Get()
+	if !known {
+		c.add(unknown(ByPlaceLeast, c.m.Number, field+" of the boat is not on record"))
+		return
+	}
+	c.add(Verdict{Constraint: ByPlaceLeast, Name: c.m.Number, Fits: geo.Known(got >= limit), Have: geo.Known(float64(got)), Need: geo.Known(float64(limit)), Spare: geo.Known(float64(got - limit)), Unit: "m",
+		Words: fmt.Sprintf("the place is kept for boats of %.2f m and more; she has %.2f m", float64(limit), float64(got))})
 }
 
 // scope at the high level: by the area's rule where it has one, or else the rode has to reach at all.

@@ -238,3 +238,23 @@ func TestNoVesselExtendsBeyondAFederalArea(t *testing.T) {
 		}
 	}
 }
+
+// A place that is kept for longer boats refuses a short one, and says by how much.
+func TestAPlaceKeptForLongerBoats(t *testing.T) {
+	f := demoField(t)
+	i, _ := f.Index("301")
+	m := f.Harbor().Moorings[i]
+	length, _ := m.Boat.SwingLength()
+	for _, c := range []struct {
+		moreM geo.Metres
+		fits  bool
+	}{{-0.5, true}, {0.5, false}} {
+		m.SmallestLOA = geo.Known(length.Or(0) + c.moreM)
+		if v := verdicts(f.Fit(m), clearance.ByPlaceLeast); len(v) != 1 || v[0].Fits.Or(!c.fits) != c.fits || math.Abs(v[0].Spare.Or(0)+float64(c.moreM)) > 1e-9 {
+			t.Errorf("%+v", v)
+		}
+	}
+	if m.SmallestLOA, m.LargestLOA = geo.Known(geo.Metres(9)), geo.Known(geo.Metres(8)); m.Validate() == nil {
+		t.Error("a smallest boat that is longer than the largest is taken")
+	}
+}

@@ -321,6 +321,9 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 func allowed(h *geo.Harbor, m *geo.Mooring, b *geo.Boat) bool {
 	length, _ := b.SwingLength()
 	rules := h.Rules(m)
+	if least, known := m.SmallestLOA.Get(); known && length.Or(0) < least {
+		return false
+	}
 	for _, x := range []struct{ limit, got geo.Maybe[geo.Metres] }{{m.LargestLOA, length}, {rules.LargestLOA, length}, {m.LargestDraft, b.Draft}, {rules.LargestDraft, b.Draft}} {
 		if limit, known := x.limit.Get(); known && x.got.Or(limit+1) > limit {
 			return false

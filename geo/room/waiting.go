@@ -189,7 +189,7 @@ func (s *server) reason(b, v int) string {
 		return "the boat's length is not on record"
 	}
 	if !allowed(s.field.Harbor(), m, &w.Boat) {
-		return "longer or deeper than is set for the place or its area, or not known to be no longer and no deeper"
+		return "longer, deeper or shorter than is set for the place or its area, or not known not to be"
 	}
 	report, answer := s.field.Check(s.on(v, &w.Boat))
 	switch {

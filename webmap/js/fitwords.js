@@ -5,7 +5,7 @@ import { figure, force, inWords, length, signed, thickness, weight } from "./uni
 /** @type {Record<string, string>} */
 const CONSTRAINTS = {
   neighbour: "Beside", shore: "Shore", shoal: "Water under the keel", fairway: "Fairway", closed_water: "Closed water", area_edge: "Edge of", area_largest_loa: "Length, for",
-  area_largest_draft: "Draft, for", place_largest_loa: "Length, for place", place_largest_draft: "Draft, for place", scope: "Rode at high water", anchor: "Anchor", strength: "Strength of", tackle_table: "Rule for", record: "Record",
+  area_largest_draft: "Draft, for", place_largest_loa: "Length, for place", place_largest_draft: "Draft, for place", place_smallest_loa: "Length, for place", scope: "Rode at high water", anchor: "Anchor", strength: "Strength of", tackle_table: "Rule for", record: "Record",
 };
 
 /** @param {Verdict} verdict */
