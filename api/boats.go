@@ -151,11 +151,7 @@ func (q *request) ring() error {
 		for i, b := range boats {
 			to := ms[(i+1)%len(ms)]
 			if to.StatedRadius = (geo.Maybe[geo.Metres]{}); b == nil {
-				if first := boats[0]; !to.LargestLOA.IsKnown() {
-					to.LargestLOA, _ = first.SwingLength()
-					to.LargestDraft = first.Draft
-				}
-				to.Boat, to.Status = nil, geo.Vacant
+				leave(to) // the first, whose own boat has moved up
 				continue
 			}
 			to.Boat, to.Status = b, geo.Occupied

@@ -170,13 +170,7 @@ func (o *wayOut) rode() {
 	if fits(l0) || !fits(lo) {
 		return
 	}
-	for hi-lo > 0.05 {
-		if middle := (lo + hi) / 2; fits(middle) {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
+	lo = longest(lo, hi, fits)
 	if l := geo.Metres(math.Floor(float64(lo)*10) / 10); fits(l) {
 		lo = l
 	}

@@ -26,7 +26,7 @@ func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 }
 
 func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
-	const least, closeM = 3.0, 0.05
+	const least = 3.0
 	most := 40.0
 	rules := f.Harbor().Rules(m)
 	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, rules.LargestLOA} {
@@ -48,13 +48,5 @@ func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Moorin
 	case fits(most):
 		return most
 	}
-	lo, hi := least, most
-	for hi-lo > closeM {
-		if middle := (lo + hi) / 2; fits(middle) {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
-	return lo
+	return float64(longest(least, geo.Metres(most), func(l geo.Metres) bool { return fits(float64(l)) }))
 }

@@ -208,6 +208,11 @@ func (q *Question) shorter(length, wanted, depth geo.Metres, radiusOf func(geo.M
 	if lo >= hi || !fits(lo) {
 		return 0, false
 	}
+	return longest(lo, hi, fits), true
+}
+
+// longest halves in, to 5 cm, on the longest length that fits; lo fits, and hi does not.
+func longest(lo, hi geo.Metres, fits func(geo.Metres) bool) geo.Metres {
 	for hi-lo > 0.05 {
 		if middle := (lo + hi) / 2; fits(middle) {
 			lo = middle
@@ -215,7 +220,7 @@ func (q *Question) shorter(length, wanted, depth geo.Metres, radiusOf func(geo.M
 			hi = middle
 		}
 	}
-	return lo, true
+	return lo
 }
 
 // shortened takes a length off a tackle: off its longest part.

@@ -65,14 +65,7 @@ func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
 	if lo >= hi || !fits(lo) {
 		return
 	}
-	for hi-lo > 0.05 {
-		if middle := (lo + hi) / 2; fits(middle) {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
-	if fits(lo) && notWorse(o.field, at(lo)) {
+	if lo = longest(lo, hi, fits); notWorse(o.field, at(lo)) {
 		o.add(NeighbourShorter, withParts(fmt.Sprintf("the rode of %s %s long in place of %s", n.Number, both(lo), both(l0)), o.parts), o.m.Number, at(lo), o.suited)
 	}
 }
