@@ -43,6 +43,9 @@ const (
 // Validate returns every FieldError of the boat, joined. who names her in the errors.
 func (b Boat) Validate(who string) error {
 	pr := problems{noun: "boat", name: strings.TrimSpace(who)}
+	pr.text("boat", b.Name, maxNameLength)
+	pr.text("boat_kind", b.Kind, maxNameLength)
+	pr.text("owner", b.Owner, maxNameLength)
 	pr.within("loa_m", b.LOA, 0.5, maxBoatLength)
 	pr.within("length_all_m", b.LengthAll, 0.5, maxBoatLength)
 	pr.within("beam_m", b.Beam, 0.2, maxBoatLength/2)

@@ -67,6 +67,9 @@ type Harbor struct {
 	Background *Background // nil: none
 	Tide       *Tide       // nil: no constants on record, so no level can be predicted
 	Waiting    []Waiting   // the waiting list
+	Owners     []Owner     // by name
+	Notes      []Note      // the oldest first
+	Public     []Shown     // what the public may see beyond the map
 	Shoreline  Shoreline
 	KeepOuts   []KeepOut
 	Areas      []Area
@@ -175,6 +178,8 @@ func (h *Harbor) Validate() error {
 	for _, k := range h.KeepOuts {
 		pr.join(k.Validate())
 	}
+	pr.public(h.Public)
+	pr.join(h.validPeople())
 	for _, w := range h.Waiting {
 		pr.join(w.Validate())
 		for _, area := range w.Areas {
@@ -184,6 +189,28 @@ func (h *Harbor) Validate() error {
 		}
 	}
 	pr.join(h.validMoorings(names))
+	return pr.err()
+}
+
+// validPeople checks owners and notes, and that each can be told from the others.
+func (h *Harbor) validPeople() error {
+	pr := problems{noun: "owner"}
+	seen := make(map[string]bool, len(h.Owners)+len(h.Notes))
+	for _, o := range h.Owners {
+		pr.join(o.Validate())
+		if seen[o.Name] {
+			pr.add("name", o.Name, "each owner needs a name of its own")
+		}
+		seen[o.Name] = true
+	}
+	clear(seen)
+	for _, n := range h.Notes {
+		pr.join(n.Validate())
+		if seen[n.ID] {
+			pr.add("note", n.ID, "each note needs an id of its own")
+		}
+		seen[n.ID] = true
+	}
 	return pr.err()
 }
 

@@ -37,6 +37,7 @@ type Mooring struct {
 	LargestDraft Maybe[Metres] `json:"largest_draft_m"`
 	// SmallestLOA is set for a place that is kept for boats of some length: no shorter one may be assigned to it.
 	SmallestLOA Maybe[Metres] `json:"smallest_loa_m,omitzero"`
+	Permit      Permit        `json:"permit,omitzero"`
 	Note        string        `json:"note"`
 }
 
@@ -79,6 +80,8 @@ func (m Mooring) Validate() error {
 	case m.Status == Vacant && m.Boat != nil:
 		pr.add("status", "vacant", "a vacant mooring has no boat")
 	}
+	pr.permit(m.Permit)
+	pr.text("note", m.Note, maxTextLength)
 	pr.join(m.Tackle.Validate(m.Number))
 	if m.Boat != nil {
 		pr.join(m.Boat.Validate("of mooring " + m.Number))

@@ -40,6 +40,8 @@ type Part struct {
 	Material string           `json:"material"`  // "galvanised steel", "nylon", "mushroom", "granite block"
 	// LeftRatio is what was left at the last inspection: of a chain, shackle or swivel the share of its wire's diameter where it is thinnest, of a rope the share of its strength.
 	LeftRatio Maybe[float64] `json:"left,omitzero"`
+	Installed Date           `json:"installed,omitzero"` // when it was laid
+	Inspected Date           `json:"inspected,omitzero"` // when it was last looked at
 }
 
 // lengthens reports whether the rode is longer by this kind of part, so that its length has to be known.
@@ -99,6 +101,9 @@ func (t Tackle) Validate(who string) error {
 		if left, known := p.LeftRatio.Get(); known && !(left >= 0 && left <= 1) {
 			pr.add(string(p.Kind)+"_left", fmt.Sprintf("%g", left), "what is left lies between 0 and 1 (100 %)")
 		}
+		pr.date(string(p.Kind)+"_installed", p.Installed, false)
+		pr.date(string(p.Kind)+"_inspected", p.Inspected, false)
+		pr.text(string(p.Kind)+"_material", p.Material, maxNameLength)
 		if w, known := p.Weight.Get(); known && !(w >= 0 && w <= 50000) {
 			pr.add(string(p.Kind)+"_kg", fmt.Sprintf("%g kg", float64(w)), "it has to lie between 0 and 50000 kg")
 		}

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"slices"
@@ -34,7 +35,7 @@ func (r *reader) waiting(text []byte) {
 		}
 	}
 	if len(r.im.Problems) == before {
-		slices.SortStableFunc(list, func(a, b geo.Waiting) int { return strings.Compare(a.Since, b.Since) })
+		slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
 		r.h.Waiting = list
 	}
 }
@@ -66,7 +67,7 @@ func (r *reader) waitingRow(t *table, row []string, line int, measures []measure
 		}
 		return ""
 	}
-	w := geo.Waiting{Name: cell("name"), Since: cell("since"), Note: cell("note"), Areas: []string{}}
+	w := geo.Waiting{Name: cell("name"), Since: geo.Date(cell("since")), Note: cell("note"), Areas: []string{}}
 	for _, area := range strings.FieldsFunc(cell("areas"), func(r rune) bool { return r == ';' || r == '/' }) {
 		w.Areas = append(w.Areas, strings.TrimSpace(area))
 	}

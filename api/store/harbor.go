@@ -92,7 +92,7 @@ func (s *Store) Harbor(ctx context.Context, slug string) (h *geo.Harbor, info In
 	return h, info, err
 }
 
-const harborColumns = "name, units, datum, low_m, high_m, defaults, background, tide, waiting, shoreline, soundings"
+const harborColumns = "name, units, datum, low_m, high_m, defaults, background, tide, public, shoreline, soundings"
 
 func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) {
 	h, shoreline, soundings, err := readTables(ctx, tx, id)
@@ -105,11 +105,11 @@ func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) 
 // readTables reads a harbor without its large things, and their hashes.
 func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shoreSHA, soundingsSHA string, err error) {
 	h = &geo.Harbor{}
-	var datum, background, tide, waiting, shoreline, soundings sql.NullString
+	var datum, background, tide, public, shoreline, soundings sql.NullString
 	var low, high sql.NullFloat64
 	var defaults string
 	err = tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
-		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &tide, &waiting, &shoreline, &soundings)
+		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &tide, &public, &shoreline, &soundings)
 	if err != nil {
 		return nil, "", "", err
 	}
@@ -120,8 +120,8 @@ func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shore
 	if background.Valid {
 		errs = append(errs, json.Unmarshal([]byte(background.String), &h.Background))
 	}
-	if waiting.Valid {
-		errs = append(errs, json.Unmarshal([]byte(waiting.String), &h.Waiting))
+	if public.Valid {
+		errs = append(errs, json.Unmarshal([]byte(public.String), &h.Public))
 	}
 	if tide.Valid {
 		errs = append(errs, json.Unmarshal([]byte(tide.String), &h.Tide))
@@ -129,7 +129,7 @@ func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shore
 	h.Areas, err = readAreas(ctx, tx, id)
 	errs = append(errs, err)
 	h.KeepOuts, err = readKeepOuts(ctx, tx, id)
-	errs = append(errs, err)
+	errs = append(errs, err, readEntries(ctx, tx, id, h))
 	h.Moorings, err = readMoorings(ctx, tx, id)
 	return h, shoreline.String, soundings.String, errors.Join(append(errs, err)...)
 }
@@ -179,14 +179,14 @@ func writeHarbor(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, s *sn
 	if err != nil {
 		return err
 	}
-	var waiting any
-	if len(h.Waiting) > 0 {
-		if waiting, err = jsonOrNull(&h.Waiting); err != nil {
+	var public any
+	if len(h.Public) > 0 {
+		if public, err = jsonOrNull(&h.Public); err != nil {
 			return err
 		}
 	}
 	_, err = tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE id = ?",
-		h.Name, h.Units, datum, low, high, string(defaults), background, tide, waiting, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
+		h.Name, h.Units, datum, low, high, string(defaults), background, tide, public, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
 	return err
 }
 

@@ -195,6 +195,7 @@ func putTogether(ctx context.Context, tx *sql.Tx, last []Change) (*geo.Harbor, e
 	var areas []areaRecord
 	var keepOuts []keepOutRecord
 	var errs []error
+	var listed []geo.Waiting // by the harbor's own record, where no history of each was kept yet
 	for _, c := range last {
 		if c.After == nil {
 			continue
@@ -203,7 +204,8 @@ func putTogether(ctx context.Context, tx *sql.Tx, last []Change) (*geo.Harbor, e
 		case NounHarbor:
 			var r harborRecord
 			errs = append(errs, json.Unmarshal(c.After, &r))
-			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Waiting = r.Name, r.Units, r.Levels, r.Defaults, r.Background, r.Tide, r.Waiting
+			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Public = r.Name, r.Units, r.Levels, r.Defaults, r.Background, r.Tide, r.Public
+			listed = r.Waiting
 			errs = append(errs, attach(ctx, tx, h, r.Shoreline, r.Soundings))
 		case NounArea:
 			var r areaRecord
@@ -219,8 +221,14 @@ func putTogether(ctx context.Context, tx *sql.Tx, last []Change) (*geo.Harbor, e
 			var m geo.Mooring
 			errs = append(errs, json.Unmarshal(c.After, &m))
 			h.Moorings = append(h.Moorings, m)
+		default:
+			errs = append(errs, takeEntry(h, c.Noun, c.After))
 		}
 	}
+	if !slices.ContainsFunc(last, func(c Change) bool { return c.Noun == NounWaiting }) {
+		h.Waiting = listed
+	}
+	sortEntries(h)
 	slices.SortFunc(areas, func(a, b areaRecord) int { return a.Ordinal - b.Ordinal })
 	slices.SortFunc(keepOuts, func(a, b keepOutRecord) int { return a.Ordinal - b.Ordinal })
 	for _, r := range areas {

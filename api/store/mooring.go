@@ -8,9 +8,9 @@ import (
 )
 
 const (
-	mooringColumns = "number, area, status, lat, lon, accuracy_m, depth_m, radius_m, largest_loa_m, largest_draft_m, note, smallest_loa_m"
+	mooringColumns = "number, area, status, lat, lon, accuracy_m, depth_m, radius_m, largest_loa_m, largest_draft_m, note, smallest_loa_m, permit_year, permit_expires"
 	boatColumns    = "name, kind, loa_m, length_all_m, beam_m, draft_m, bow_height_m, owner"
-	partColumns    = "kind, length_m, size_m, weight_kg, material, left_ratio"
+	partColumns    = "kind, length_m, size_m, weight_kg, material, left_ratio, installed, inspected"
 )
 
 func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Mooring, error) {
@@ -22,7 +22,7 @@ func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Moorin
 	all, err := collect(rows, func(rows *sql.Rows) (m geo.Mooring, err error) {
 		var id int64
 		err = rows.Scan(&id, &m.Number, &m.Area, &m.Status, &m.Position.LatDeg, &m.Position.LonDeg, maybe[geo.Metres]{&m.Accuracy}, maybe[geo.Metres]{&m.Depth},
-			maybe[geo.Metres]{&m.StatedRadius}, maybe[geo.Metres]{&m.LargestLOA}, maybe[geo.Metres]{&m.LargestDraft}, &m.Note, maybe[geo.Metres]{&m.SmallestLOA})
+			maybe[geo.Metres]{&m.StatedRadius}, maybe[geo.Metres]{&m.LargestLOA}, maybe[geo.Metres]{&m.LargestDraft}, &m.Note, maybe[geo.Metres]{&m.SmallestLOA}, &m.Permit.Year, &m.Permit.Expires)
 		place[id] = len(place)
 		return m, err
 	})
@@ -49,7 +49,7 @@ func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Moorin
 	}
 	_, err = collect(rows, func(rows *sql.Rows) (p geo.Part, err error) {
 		var id int64
-		err = rows.Scan(&id, &p.Kind, maybe[geo.Metres]{&p.Length}, maybe[geo.Metres]{&p.Size}, maybe[geo.Kilograms]{&p.Weight}, &p.Material, maybe[float64]{&p.LeftRatio})
+		err = rows.Scan(&id, &p.Kind, maybe[geo.Metres]{&p.Length}, maybe[geo.Metres]{&p.Size}, maybe[geo.Kilograms]{&p.Weight}, &p.Material, maybe[float64]{&p.LeftRatio}, &p.Installed, &p.Inspected)
 		m := &all[place[id]]
 		m.Tackle = append(m.Tackle, p)
 		return p, err
@@ -72,9 +72,9 @@ func newMooringWriter(ctx context.Context, tx *sql.Tx, harborID int64) (w *moori
 		sql string
 	}{
 		{&w.remove, "DELETE FROM mooring WHERE harbor_id = ? AND number = ?"},
-		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&w.boat, "INSERT INTO boat (mooring_id, " + boatColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"},
-		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
 	} {
 		if *s.to, err = tx.PrepareContext(ctx, s.sql); err != nil {
 			return nil, err
@@ -94,7 +94,7 @@ func (w *mooringWriter) put(m *geo.Mooring) error {
 		return err
 	}
 	result, err := w.mooring.ExecContext(w.ctx, w.harborID, m.Number, m.Area, m.Status, m.Position.LatDeg, m.Position.LonDeg, null(m.Accuracy), null(m.Depth),
-		null(m.StatedRadius), null(m.LargestLOA), null(m.LargestDraft), m.Note, null(m.SmallestLOA))
+		null(m.StatedRadius), null(m.LargestLOA), null(m.LargestDraft), m.Note, null(m.SmallestLOA), m.Permit.Year, m.Permit.Expires)
 	if err != nil {
 		return err
 	}
@@ -108,7 +108,7 @@ func (w *mooringWriter) put(m *geo.Mooring) error {
 		}
 	}
 	for i, p := range m.Tackle {
-		if _, err := w.partStmt.ExecContext(w.ctx, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material, null(p.LeftRatio)); err != nil {
+		if _, err := w.partStmt.ExecContext(w.ctx, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material, null(p.LeftRatio), p.Installed, p.Inspected); err != nil {
 			return err
 		}
 	}

@@ -123,7 +123,7 @@ func TestHistoryTellsTheStoryNewestFirst(t *testing.T) {
 		}
 	}
 	rows, err := s.History(ctx, "cove", "", "")
-	if err != nil || len(rows) != 9+1+2+1 {
+	if err != nil || len(rows) != 14+1+2+1 {
 		t.Fatalf("%d rows (%v)", len(rows), err)
 	}
 	for i := 1; i < len(rows); i++ {
@@ -236,6 +236,15 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 	for range rapid.IntRange(0, 3).Draw(t, "keep-outs") {
 		h.KeepOuts = append(h.KeepOuts, geo.KeepOut{Name: rapid.SampledFrom([]string{"", "Main", "(2)"}).Draw(t, "keep-out"),
 			Kind: rapid.SampledFrom([]geo.KeepOutKind{geo.Fairway, geo.ClosedWater}).Draw(t, "kind"), Reason: text.Draw(t, "reason"), Shape: shape(), Setback: geo.Metres(float(0, 1000))})
+	}
+	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Ada", "Zoë", "'; --"}), 0, 3, rapid.ID).Draw(t, "owners") {
+		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: text.Draw(t, "phone"), Note: text.Draw(t, "of an owner")})
+		h.Notes = append(h.Notes, geo.Note{ID: name, At: time.Date(2026, 1, len(h.Notes)+1, 0, 0, 0, 0, time.UTC), Text: "x" + text.Draw(t, "note's text")})
+		h.Waiting = append(h.Waiting, geo.Waiting{Name: rapid.SampledFrom([]string{"Ada", "Bo"}).Draw(t, "who waits"), Since: geo.Date(fmt.Sprintf("2026-01-0%d", len(h.Waiting)+1)), Areas: []string{}})
+	}
+	slices.SortFunc(h.Owners, func(a, b geo.Owner) int { return strings.Compare(a.Name, b.Name) })
+	if rapid.Bool().Draw(t, "public") {
+		h.Public = geo.AllShown()
 	}
 	for _, number := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"1", "01", "2", "10", "A", "a", "Ä", "A\u0308", "%", "'"}), 0, 5, rapid.ID).Draw(t, "moorings") {
 		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant, Position: geo.Position{LatDeg: float(-90, 90), LonDeg: float(-180, 180)},

@@ -20,6 +20,9 @@ const (
 	NounArea    = "area"
 	NounKeepOut = "keep_out"
 	NounMooring = "mooring"
+	NounOwner   = "owner"
+	NounNote    = "note"
+	NounWaiting = "waiting"
 )
 
 // record is one thing of a harbor as history keeps it: JSON under a noun and a name.
@@ -36,7 +39,8 @@ type harborRecord struct {
 	Defaults   geo.Defaults          `json:"defaults"`
 	Background *geo.Background       `json:"background"`
 	Tide       *geo.Tide             `json:"tide"`
-	Waiting    []geo.Waiting         `json:"waiting,omitempty"`
+	Waiting    []geo.Waiting         `json:"waiting,omitempty"` // in histories from before each who waits was kept by name
+	Public     []geo.Shown           `json:"public,omitempty"`
 	Shoreline  string                `json:"shoreline_sha256"`
 	Soundings  string                `json:"soundings_sha256"`
 }
@@ -97,7 +101,8 @@ func onFile(ctx context.Context, tx *sql.Tx, id int64) (*snapshot, error) {
 // newSnapshot lists the records in an order that does not depend on chance.
 func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error) {
 	s := &snapshot{index: map[[2]string]int{}, shoreline: shoreline, soundings: soundings}
-	err := s.add(NounHarbor, "", harborRecord{h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Waiting, s.shoreline.sha, s.soundings.sha})
+	err := s.add(NounHarbor, "", harborRecord{
+		Name: h.Name, Units: h.Units, Levels: h.Levels, Defaults: h.Defaults, Background: h.Background, Tide: h.Tide, Public: h.Public, Shoreline: s.shoreline.sha, Soundings: s.soundings.sha})
 	for i, a := range h.Areas {
 		if err == nil {
 			err = s.add(NounArea, a.Name, areaRecord{i, a, geojson.NewGeometry(a.Shape)})
@@ -116,6 +121,9 @@ func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error
 		if err == nil {
 			err = s.add(NounMooring, m.Number, &m)
 		}
+	}
+	if err == nil {
+		err = entries(h, s.add)
 	}
 	return s, err
 }

@@ -142,6 +142,15 @@ func write(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, to *snapsho
 			return err
 		}
 	}
+	for _, group := range [][]Change{changes.Added, changes.Changed, changes.Removed} {
+		for _, c := range group {
+			if isEntry(c.Noun) {
+				if err := writeEntry(ctx, tx, id, c); err != nil {
+					return err
+				}
+			}
+		}
+	}
 	moorings, err := newMooringWriter(ctx, tx, id)
 	if err != nil {
 		return err

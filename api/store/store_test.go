@@ -62,6 +62,10 @@ func rich() *geo.Harbor {
 		Defaults:   geo.Defaults{Rules: byDefault, Accuracy: known(2.5), ShoreSetback: 1, SoundingReach: 75, Lines: lines},
 		Tide:       &geo.Tide{Station: "Grid Sound", Source: "invented", MeanLevel: 1.5, Constituents: []geo.Constituent{{Name: "M2", Amplitude: 1.2, PhaseDeg: 100}}},
 		Waiting:    []geo.Waiting{{Name: "Grid Keeper", Since: "2024-03-15", Areas: []string{}, Boat: geo.Boat{LOA: known(8.5)}, Note: "spring"}},
+		Owners: []geo.Owner{{Name: "A. Nobody", Phone: "+00 555 0100", Email: "nobody@example.invalid", Address: "1 Quay\nNowhere", Resident: geo.Known(true), Note: "=2+2"}, {Name: "Øyvind <b>", Resident: geo.Known(false)}},
+		Notes: []geo.Note{{ID: "n1", Mooring: "007", At: time.Date(2026, 5, 1, 8, 30, 0, 0, time.UTC), By: "crew", Text: "shackle seized", Photos: []string{strings.Repeat("ab", 32)}},
+			{ID: "n2", At: time.Date(2026, 5, 2, 8, 30, 0, 5e6, time.UTC), Text: "ice"}},
+		Public:     []geo.Shown{geo.ShownWaitingNames, geo.ShownPermit},
 		Background: &geo.Background{URL: "https://tiles.example/{z}/{x}/{y}.png", Attribution: "© nobody"},
 		Shoreline:  geo.Shoreline{Land: orb.MultiPolygon{{ring(-41.6, 44.1, 0.05)}}, Lines: orb.MultiLineString{{{-41.5, 44.1}, {-41.4, 1.0 / 3}}}},
 		KeepOuts: []geo.KeepOut{{Name: "Main", Kind: geo.Fairway, Shape: orb.MultiPolygon{{ring(-41.4, 44.2, 0.01)}}, Setback: 10},
@@ -70,9 +74,9 @@ func rich() *geo.Harbor {
 		Areas: []geo.Area{{Name: "Inner", Shape: orb.MultiPolygon{{ring(-41.5, 44.2, 0.01), hole}}, Rules: rules}, {Name: "A first by name", Shape: orb.MultiPolygon{{ring(-41.45, 44.2, 0.01)}}, Rules: geo.DefaultRules()}},
 		Moorings: []geo.Mooring{
 			{Number: "007", Area: "Inner", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2 + 1.0/3e5, LonDeg: -41.5}, Accuracy: known(0.5), Depth: known(0), StatedRadius: known(21),
-				Tackle: geo.Tackle{{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(180)), Material: "mushroom"}, {Kind: geo.GroundChain, Length: known(9.1), Size: known(0.016)},
+				Tackle: geo.Tackle{{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(180)), Material: "mushroom"}, {Kind: geo.GroundChain, Length: known(9.1), Size: known(0.016), Installed: "2021-04-02", Inspected: "2026-04-09"},
 					{Kind: geo.Buoy, Size: known(0.6), Weight: geo.Known(geo.Kilograms(12)), Material: "white"}, {Kind: geo.Pennant}, {Kind: geo.MarkerLine, Length: known(8)}, {Kind: geo.Marker, Material: "stick"}},
-				Boat: &geo.Boat{Name: "Grey Heron", Kind: "sail", LOA: known(8), LengthAll: known(9), Beam: known(2.5), Draft: known(1.5), BowHeight: known(0), Owner: "A. Nobody"}, LargestLOA: known(10), LargestDraft: known(2), Note: "=1+1\n<b>"},
+				Boat: &geo.Boat{Name: "Grey Heron", Kind: "sail", LOA: known(8), LengthAll: known(9), Beam: known(2.5), Draft: known(1.5), BowHeight: known(0), Owner: "A. Nobody"}, LargestLOA: known(10), LargestDraft: known(2), Permit: geo.Permit{Year: 2026, Expires: "2026-12-31"}, Note: "=1+1\n<b>"},
 			{Number: "9", Status: geo.Vacant, Position: geo.Position{LatDeg: -1, LonDeg: 180}},
 			{Number: "10", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Boat: &geo.Boat{}},
 		},
@@ -95,7 +99,7 @@ func TestAHarborComesBackAsItWasSaved(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "h.db")
 	s := open(t, path)
 	want := rich()
-	if c := save(t, s, 0, want); c.Revision != 1 || len(c.Added) != 9 {
+	if c := save(t, s, 0, want); c.Revision != 1 || len(c.Added) != 14 {
 		t.Errorf("revision %d, %d added", c.Revision, len(c.Added))
 	}
 	for name, read := range map[string]func() (*geo.Harbor, error){
@@ -256,7 +260,7 @@ func TestEveryTableIsStrictAndEveryCommitReachesTheDisk(t *testing.T) {
 			t.Errorf("table %s is not strict", name)
 		}
 	}
-	if tables != 8 {
+	if tables != 9 {
 		t.Errorf("%d tables", tables)
 	}
 }

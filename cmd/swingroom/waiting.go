@@ -53,7 +53,7 @@ func (c *waitingCommand) Run(s *session) error {
 	u := unitsOf(c.Units, field)
 	offers := newTable(s.out, "Vacant", "Area", "Takes up to", "First who fits", "Since", "Passed over")
 	for _, o := range serving.Offers {
-		offers.row(o.Mooring, orText(o.Area, "–"), u.length(serving.LargestM[o.Mooring]), orText(o.Name, "nobody"), orText(o.Since, "–"), fmt.Sprint(len(o.Passed)))
+		offers.row(o.Mooring, orText(o.Area, "–"), u.length(serving.LargestM[o.Mooring]), orText(o.Name, "nobody"), orText(string(o.Since), "–"), fmt.Sprint(len(o.Passed)))
 	}
 	offers.end("there is no vacant mooring")
 	reasons := newTable(s.out, "Passed over for", "Who", "Why")
@@ -65,7 +65,7 @@ func (c *waitingCommand) Run(s *session) error {
 	reasons.end("nobody was passed over")
 	given := newTable(s.out, "Whole list", "Since", "Mooring", "To spare", "")
 	for _, g := range serving.Given {
-		given.row(g.Name, g.Since, orText(g.Mooring, "none"), maybe(g.SpareM, u.length), g.Words)
+		given.row(g.Name, string(g.Since), orText(g.Mooring, "none"), maybe(g.SpareM, u.length), g.Words)
 	}
 	given.end("")
 	if serving.Ended {

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,16 +37,16 @@ type Offer struct {
 	Position geo.Position `json:"position"`
 	Open     bool         `json:"open"` // no mooring lies there yet
 	Name     string       `json:"name"` // empty: nobody on the list fits
-	Since    string       `json:"since"`
+	Since    geo.Date     `json:"since"`
 	// Passed are all who came before, with the reason for each.
 	Passed []Passed `json:"passed"`
 }
 
 // Given is one of the waiting list with the mooring that the whole list's assignment gives.
 type Given struct {
-	Name    string `json:"name"`
-	Since   string `json:"since"`
-	Mooring string `json:"mooring"` // empty: none
+	Name    string   `json:"name"`
+	Since   geo.Date `json:"since"`
+	Mooring string   `json:"mooring"` // empty: none
 	// SpareM is by how much a longer boat the place could take: what is wasted.
 	SpareM geo.Maybe[float64] `json:"spare_m"`
 	Words  string             `json:"words"` // why there is none
@@ -66,7 +67,7 @@ type Serving struct {
 func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error) {
 	h := f.Harbor()
 	list := slices.Clone(h.Waiting)
-	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return strings.Compare(a.Since, b.Since) })
+	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
 	s := server{field: f, list: list, ctl: ctl}
 	for i := range h.Moorings {
 		if h.Moorings[i].Status == geo.Vacant {
