@@ -27,7 +27,7 @@ func queue(t testing.TB, list ...geo.Waiting) *clearance.Field {
 }
 
 func waits(name, since string, loaFt float64, areas ...string) geo.Waiting {
-	return geo.Waiting{Name: name, Since: since, Boat: sloop(loaFt), Areas: areas}
+	return geo.Waiting{Name: name, Since: geo.Date(since), Boat: sloop(loaFt), Areas: areas}
 }
 
 func TestTheFirstWhoFitsIsOffered(t *testing.T) {
