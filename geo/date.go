@@ -32,6 +32,6 @@ func (p *problems) date(field string, d Date, wanted bool) {
 		return
 	}
 	if err := d.Valid(); err != nil {
-		p.add(field, fmt.Sprintf("%q", string(d)), fmt.Sprintf("a date from %d to %d is wanted, as 2024-03-15", firstYear, lastYear))
+		p.add(field, fmt.Sprintf("%q", string(d)), fmt.Sprintf("a date is wanted, as 2024-03-15, from %d to %d", firstYear, lastYear))
 	}
 }
