@@ -83,14 +83,17 @@ func readEntries(ctx context.Context, tx *sql.Tx, harborID int64, h *geo.Harbor)
 	return err
 }
 
-// writeEntry keeps what a record is after a change, or takes it away.
-func writeEntry(ctx context.Context, tx *sql.Tx, harborID int64, c Change) (err error) {
+const (
+	insertEntrySQL = "INSERT OR REPLACE INTO entry (harbor_id, noun, name, body) VALUES (?, ?, ?, ?)"
+	removeEntrySQL = "DELETE FROM entry WHERE harbor_id = ? AND noun = ? AND name = ?"
+)
+
+// putEntry keeps what a record is after a change, or takes it away.
+func (w *writer) putEntry(harborID int64, c Change) error {
 	if c.After == nil {
-		_, err = tx.ExecContext(ctx, "DELETE FROM entry WHERE harbor_id = ? AND noun = ? AND name = ?", harborID, c.Noun, c.Name)
-		return err
+		return w.exec(removeEntrySQL, harborID, c.Noun, c.Name)
 	}
-	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO entry (harbor_id, noun, name, body) VALUES (?, ?, ?, ?)", harborID, c.Noun, c.Name, string(c.After))
-	return err
+	return w.exec(insertEntrySQL, harborID, c.Noun, c.Name, string(c.After))
 }
 
 func isEntry(noun string) bool { return noun == NounOwner || noun == NounNote || noun == NounWaiting }

@@ -58,59 +58,56 @@ func readMoorings(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Moorin
 	return all, err
 }
 
-// mooringWriter keeps its statements over a save of many moorings.
-type mooringWriter struct {
-	ctx                             context.Context
-	harborID                        int64
-	remove, mooring, boat, partStmt *sql.Stmt
+const (
+	removeMooringSQL = "DELETE FROM mooring WHERE harbor_id = ? AND number = ?"
+	insertMooringSQL = "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"
+	updateMooringSQL = "UPDATE mooring SET (harbor_id, " + mooringColumns + ") = (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE harbor_id = ?1 AND number = ?2 RETURNING id"
+	insertBoatSQL    = "INSERT OR REPLACE INTO boat (mooring_id, " + boatColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+	removeBoatSQL    = "DELETE FROM boat WHERE mooring_id = ?"
+	insertPartSQL    = "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+	removePartsSQL   = "DELETE FROM tackle_part WHERE mooring_id = ?"
+)
+
+func (w *writer) removeMooring(harborID int64, number string) error {
+	return w.exec(removeMooringSQL, harborID, number)
 }
 
-func newMooringWriter(ctx context.Context, tx *sql.Tx, harborID int64) (w *mooringWriter, err error) {
-	w = &mooringWriter{ctx: ctx, harborID: harborID}
-	for _, s := range []struct {
-		to  **sql.Stmt
-		sql string
-	}{
-		{&w.remove, "DELETE FROM mooring WHERE harbor_id = ? AND number = ?"},
-		{&w.mooring, "INSERT INTO mooring (harbor_id, " + mooringColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
-		{&w.boat, "INSERT INTO boat (mooring_id, " + boatColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"},
-		{&w.partStmt, "INSERT INTO tackle_part (mooring_id, ordinal, " + partColumns + ") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"},
-	} {
-		if *s.to, err = tx.PrepareContext(ctx, s.sql); err != nil {
-			return nil, err
+// putMooring writes a mooring in place of the one with its number. Of was, the record that is on file, nil where that is not known or there is none, only what differs is written.
+func (w *writer) putMooring(harborID int64, m, was *geo.Mooring) error {
+	query := updateMooringSQL
+	if was == nil {
+		if err := w.removeMooring(harborID, m.Number); err != nil {
+			return err
 		}
+		query, was = insertMooringSQL, &geo.Mooring{}
 	}
-	return w, nil
-}
-
-func (w *mooringWriter) delete(number string) error {
-	_, err := w.remove.ExecContext(w.ctx, w.harborID, number)
-	return err
-}
-
-// put writes a mooring in place of the one with its number.
-func (w *mooringWriter) put(m *geo.Mooring) error {
-	if err := w.delete(m.Number); err != nil {
-		return err
-	}
-	result, err := w.mooring.ExecContext(w.ctx, w.harborID, m.Number, m.Area, m.Status, m.Position.LatDeg, m.Position.LonDeg, null(m.Accuracy), null(m.Depth),
+	id, err := w.id(query, harborID, m.Number, m.Area, m.Status, m.Position.LatDeg, m.Position.LonDeg, null(m.Accuracy), null(m.Depth),
 		null(m.StatedRadius), null(m.LargestLOA), null(m.LargestDraft), m.Note, null(m.SmallestLOA), m.Permit.Year, m.Permit.Expires)
 	if err != nil {
 		return err
 	}
-	id, err := result.LastInsertId()
-	if err != nil {
+	if err := w.putBoat(id, m.Boat, was.Boat); err != nil || sameSlice(m.Tackle, was.Tackle) {
 		return err
 	}
-	if b := m.Boat; b != nil {
-		if _, err := w.boat.ExecContext(w.ctx, id, b.Name, b.Kind, null(b.LOA), null(b.LengthAll), null(b.Beam), null(b.Draft), null(b.BowHeight), b.Owner); err != nil {
+	if len(was.Tackle) > 0 {
+		if err := w.exec(removePartsSQL, id); err != nil {
 			return err
 		}
 	}
 	for i, p := range m.Tackle {
-		if _, err := w.partStmt.ExecContext(w.ctx, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material, null(p.LeftRatio), p.Installed, p.Inspected); err != nil {
+		if err := w.exec(insertPartSQL, id, i, p.Kind, null(p.Length), null(p.Size), null(p.Weight), p.Material, null(p.LeftRatio), p.Installed, p.Inspected); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+func (w *writer) putBoat(id int64, b, was *geo.Boat) error {
+	switch {
+	case b == was || b != nil && was != nil && *b == *was:
+		return nil
+	case b == nil:
+		return w.exec(removeBoatSQL, id)
+	}
+	return w.exec(insertBoatSQL, id, b.Name, b.Kind, null(b.LOA), null(b.LengthAll), null(b.Beam), null(b.Draft), null(b.BowHeight), b.Owner)
 }

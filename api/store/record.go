@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"regexp"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geojson"
@@ -113,19 +114,24 @@ func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error
 			err = s.add(NounKeepOut, s.keepOutName(k), keepOutRecord{i, k, geojson.NewGeometry(k.Shape)})
 		}
 	}
+	if err == nil {
+		err = s.addThings(h)
+	}
+	return s, err
+}
+
+// addThings adds the records of moorings, owners, notes and those who wait.
+func (s *snapshot) addThings(h *geo.Harbor) error {
 	for i := range h.Moorings {
 		m := h.Moorings[i]
 		if len(m.Tackle) == 0 {
 			m.Tackle = nil // none is none, however it was made
 		}
-		if err == nil {
-			err = s.add(NounMooring, m.Number, &m)
+		if err := s.add(NounMooring, m.Number, &m); err != nil {
+			return err
 		}
 	}
-	if err == nil {
-		err = entries(h, s.add)
-	}
-	return s, err
+	return entries(h, s.add)
 }
 
 // keepOutName tells fairways and closed water of one name, or of none, apart.
@@ -165,13 +171,16 @@ func difference(from, to *snapshot) (c Changes) {
 	return c
 }
 
+// zeroBelowZero is how JSON spells it, and no date.
+var zeroBelowZero = regexp.MustCompile(`[:\[,]-0[,}\]]`)
+
 // sameFigures compares JSON of the same noun. A zero below zero (longitude 0° W) is a zero: in JSON it keeps its sign and in a column
 // of SQLite it does not.
 func sameFigures(a, b []byte) bool {
 	if bytes.Equal(a, b) {
 		return true
 	}
-	if !bytes.Contains(a, []byte("-0")) && !bytes.Contains(b, []byte("-0")) {
+	if !zeroBelowZero.Match(a) && !zeroBelowZero.Match(b) {
 		return false
 	}
 	var x, y any

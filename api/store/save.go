@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"strings"
 
 	"swingroom/geo"
 )
@@ -18,8 +17,8 @@ func (s *Store) Save(ctx context.Context, slug string, base int64, h *geo.Harbor
 	if err := h.Validate(); err != nil {
 		return Changes{}, err
 	}
-	if strings.TrimSpace(act.Who) == "" || strings.TrimSpace(act.Why) == "" {
-		return Changes{}, fmt.Errorf("a change without who or why: %w", geo.ErrInvalid)
+	if err := act.valid(); err != nil {
+		return Changes{}, err
 	}
 	if slug != Slug(slug) {
 		return Changes{}, fmt.Errorf("harbor %q: %w; a short name of lower-case letters, digits and hyphens is wanted, such as %q", slug, geo.ErrInvalid, Slug(slug))
@@ -28,28 +27,19 @@ func (s *Store) Save(ctx context.Context, slug string, base int64, h *geo.Harbor
 	if err != nil {
 		return Changes{}, err
 	}
-	s.turn.Lock()
-	defer s.turn.Unlock()
-	tx, err := s.write.BeginTx(ctx, nil)
+	var changes Changes
+	err = s.inTurn(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		changes, err = s.save(ctx, tx, slug, base, h, to, act)
+		return err
+	})
 	if err != nil {
-		return Changes{}, err
-	}
-	changes, err := s.save(ctx, tx, slug, base, h, to, act)
-	if err != nil {
-		undo := tx.Rollback()
-		if off := ctx.Err(); off != nil { // it is rolled back already, and what failed first is chance: say what the cause was
-			return Changes{}, fmt.Errorf("harbor %s: nothing was saved: %w", slug, off)
-		}
-		return Changes{}, errors.Join(err, undo)
-	}
-	if err := tx.Commit(); err != nil {
 		return Changes{}, err
 	}
 	return changes, nil
 }
 
 func (s *Store) save(ctx context.Context, tx *sql.Tx, slug string, base int64, h *geo.Harbor, to *snapshot, act Act) (Changes, error) {
-	id, from, err := current(ctx, tx, slug, base)
+	id, lastMS, from, err := current(ctx, tx, slug, base)
 	if err != nil {
 		return Changes{}, err
 	}
@@ -68,67 +58,65 @@ func (s *Store) save(ctx context.Context, tx *sql.Tx, slug string, base int64, h
 		}
 	}
 	changes.Revision++
-	if err := s.stamp(ctx, tx, id, &changes, act); err != nil {
+	if err := s.stamp(ctx, tx, id, lastMS, &changes, act); err != nil {
 		return Changes{}, err
 	}
-	return changes, write(ctx, tx, id, h, to, &changes)
+	return changes, s.writeAllOf(ctx, tx, id, h, to, &changes)
 }
 
 // current reads what is on file, nil for a new harbor, and refuses a base that is not its revision.
-func current(ctx context.Context, tx *sql.Tx, slug string, base int64) (int64, *snapshot, error) {
+func current(ctx context.Context, tx *sql.Tx, slug string, base int64) (id, lastMS int64, from *snapshot, err error) {
 	info, err := which(ctx, tx, slug)
 	switch {
 	case err == nil && base == 0:
-		return 0, nil, fmt.Errorf("harbor %s: %w", slug, ErrExists)
+		return 0, 0, nil, fmt.Errorf("harbor %s: %w", slug, ErrExists)
 	case errors.Is(err, ErrNoHarbor) || errors.Is(err, geo.ErrNotFound):
 		if base != 0 {
-			return 0, nil, err
+			return 0, 0, nil, err
 		}
-		return 0, nil, nil
+		return 0, 0, nil, nil
 	case err != nil:
-		return 0, nil, err
+		return 0, 0, nil, err
 	case info.Revision != base:
-		return 0, nil, fmt.Errorf("harbor %s: %w: it is at revision %d, this change was made from %d", slug, ErrStale, info.Revision, base)
+		return 0, 0, nil, staleError(slug, info.Revision, base)
 	}
-	from, err := onFile(ctx, tx, info.id)
-	return info.id, from, err
+	from, err = onFile(ctx, tx, info.id)
+	return info.id, info.Changed.UnixMilli(), from, err
 }
+
+func staleError(slug string, revision, base int64) error {
+	return fmt.Errorf("harbor %s: %w: it is at revision %d, this change was made from %d", slug, ErrStale, revision, base)
+}
+
+const (
+	insertHistorySQL = "INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"
+	stampSQL         = "UPDATE harbor SET revision = ?, changed_ms = ? WHERE id = ?"
+)
 
 // stamp gives every change its time, revision and row. The clock of a harbor never runs backwards, or a reading as of a time would
 // mix up what came first.
-func (s *Store) stamp(ctx context.Context, tx *sql.Tx, id int64, changes *Changes, act Act) error {
+func (s *Store) stamp(ctx context.Context, tx *sql.Tx, id, lastMS int64, changes *Changes, act Act) error {
 	at := act.At
 	if at.IsZero() {
 		at = s.now()
 	}
-	var lastMS int64
-	if err := tx.QueryRowContext(ctx, "SELECT changed_ms FROM harbor WHERE id = ?", id).Scan(&lastMS); err != nil {
-		return err
-	}
 	atMS := max(at.UnixMilli(), lastMS)
-	insert, err := tx.PrepareContext(ctx, "INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)")
-	if err != nil {
-		return err
-	}
+	w := s.writer(ctx, tx)
 	for _, group := range [][]Change{changes.Added, changes.Changed, changes.Removed} {
 		for i := range group {
 			c := &group[i]
 			c.Revision, c.At, c.Who, c.Why = changes.Revision, timeOf(atMS), act.Who, act.Why
-			result, err := insert.ExecContext(ctx, id, c.Revision, atMS, c.Who, c.Why, c.Noun, c.Name, orNull(string(c.Before)), orNull(string(c.After)))
-			if err != nil {
-				return err
-			}
-			if c.ID, err = result.LastInsertId(); err != nil {
+			var err error
+			if c.ID, err = w.id(insertHistorySQL, id, c.Revision, atMS, c.Who, c.Why, c.Noun, c.Name, orNull(string(c.Before)), orNull(string(c.After))); err != nil {
 				return err
 			}
 		}
 	}
-	_, err = tx.ExecContext(ctx, "UPDATE harbor SET revision = ?, changed_ms = ? WHERE id = ?", changes.Revision, atMS, id)
-	return err
+	return w.exec(stampSQL, changes.Revision, atMS, id)
 }
 
-// write brings the tables of what holds now up to date.
-func write(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, to *snapshot, changes *Changes) error {
+// writeAllOf brings the tables of what holds now up to date.
+func (s *Store) writeAllOf(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, to *snapshot, changes *Changes) error {
 	touched := map[[2]string]bool{}
 	nouns := map[string]bool{}
 	for _, group := range [][]Change{changes.Added, changes.Changed, changes.Removed} {
@@ -142,28 +130,11 @@ func write(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, to *snapsho
 			return err
 		}
 	}
-	for _, group := range [][]Change{changes.Added, changes.Changed, changes.Removed} {
-		for _, c := range group {
-			if isEntry(c.Noun) {
-				if err := writeEntry(ctx, tx, id, c); err != nil {
-					return err
-				}
-			}
-		}
-	}
-	moorings, err := newMooringWriter(ctx, tx, id)
-	if err != nil {
-		return err
-	}
 	for _, c := range changes.Removed {
-		switch c.Noun {
-		case NounMooring:
-			err = moorings.delete(c.Name)
-		case NounArea:
-			_, err = tx.ExecContext(ctx, "DELETE FROM area WHERE harbor_id = ? AND name = ?", id, c.Name)
-		}
-		if err != nil {
-			return err
+		if c.Noun == NounArea {
+			if _, err := tx.ExecContext(ctx, "DELETE FROM area WHERE harbor_id = ? AND name = ?", id, c.Name); err != nil {
+				return err
+			}
 		}
 	}
 	for i := range h.Areas {
@@ -178,11 +149,36 @@ func write(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, to *snapsho
 			return err
 		}
 	}
-	for i := range h.Moorings {
-		if touched[[2]string{NounMooring, h.Moorings[i].Number}] {
-			if err := moorings.put(&h.Moorings[i]); err != nil {
+	return s.writer(ctx, tx).putThings(id, h, nil, changes)
+}
+
+// putThings brings the tables of moorings, owners, notes and those who wait up to date; was are the moorings on file by number, as far as they are known.
+func (w *writer) putThings(id int64, h *geo.Harbor, was map[string]*geo.Mooring, changes *Changes) error {
+	come := map[string]bool{}
+	for _, group := range [][]Change{changes.Removed, changes.Changed, changes.Added} {
+		for _, c := range group {
+			var err error
+			switch {
+			case isEntry(c.Noun):
+				err = w.putEntry(id, c)
+			case c.Noun == NounMooring && c.After == nil:
+				err = w.removeMooring(id, c.Name)
+			case c.Noun == NounMooring:
+				come[c.Name] = true
+			}
+			if err != nil {
 				return err
 			}
+		}
+	}
+	for i := 0; i < len(h.Moorings) && len(come) > 0; i++ {
+		m := &h.Moorings[i]
+		if !come[m.Number] {
+			continue
+		}
+		delete(come, m.Number)
+		if err := w.putMooring(id, m, was[m.Number]); err != nil {
+			return err
 		}
 	}
 	return nil

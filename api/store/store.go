@@ -45,9 +45,12 @@ var migrations embed.FS
 type Store struct {
 	write *sql.DB // one connection
 	read  *sql.DB
-	watch *sql.DB // one connection, whose data_version tells of others' writes
-	turn  sync.Mutex
-	now   func() time.Time
+	watch *sql.DB    // one connection, whose data_version tells of others' writes
+	turn  sync.Mutex // held by whoever uses write
+	turns turns
+	// prepared are the statements of acts, on the connection that writes.
+	prepared map[string]*sql.Stmt
+	now      func() time.Time
 }
 
 // Open opens or makes a database file and brings its tables up to date. Errors: ErrForeign, ErrNewer, or the system's.
@@ -82,6 +85,9 @@ func Open(ctx context.Context, path string) (*Store, error) {
 		*part.db = db
 	}
 	if err := s.prepareInTurn(ctx, ours); err != nil {
+		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), s.Close())
+	}
+	if err := s.prepareOften(ctx); err != nil {
 		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), s.Close())
 	}
 	return s, nil
@@ -191,6 +197,7 @@ func migrate(ctx context.Context, provider *goose.Provider) error {
 
 // Close ends all connections.
 func (s *Store) Close() error {
+	s.turns.idle.Wait()
 	var errs []error
 	for _, db := range []*sql.DB{s.read, s.watch, s.write} {
 		if db != nil {

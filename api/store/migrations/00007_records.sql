@@ -26,5 +26,6 @@ INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, a
 DROP TABLE waits;
 ALTER TABLE harbor DROP COLUMN waiting;
 
--- The revision at which each thing was last changed, from the index alone.
-CREATE INDEX history_last_change ON history (harbor_id, noun, name, revision);
+-- The revision at which each thing was last changed comes from the index alone too.
+DROP INDEX history_of_a_noun;
+CREATE INDEX history_of_a_noun ON history (harbor_id, noun, name, at_ms, revision);

@@ -1,0 +1,76 @@
+package clearance
+
+import (
+	"reflect"
+	"slices"
+
+	"swingroom/geo"
+)
+
+// mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
+const mostAlone = 8
+
+// Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes, permits, dates) all is shared; where a few moorings differ only their
+// neighbourhoods are worked out again; else it is NewField. Errors are those of NewField and of With.
+func (f *Field) Next(h *geo.Harbor) (*Field, error) {
+	changed, alike := f.changed(h)
+	if !alike || len(changed) > mostAlone {
+		return NewField(h)
+	}
+	g := f
+	var err error
+	for _, i := range changed {
+		if g, err = g.With(h.Moorings[i]); err != nil {
+			return nil, err
+		}
+	}
+	next := &Field{
+		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, copies: g.copies, crafts: g.crafts,
+	}
+	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
+	return next, nil
+}
+
+// changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
+func (f *Field) changed(h *geo.Harbor) (changed []int, alike bool) {
+	if len(h.Moorings) != len(f.harbor.Moorings) || !sameGround(f.harbor, h) {
+		return nil, false
+	}
+	for i := range h.Moorings {
+		a, b := &f.harbor.Moorings[i], &h.Moorings[i]
+		if a.Number != b.Number {
+			return nil, false
+		}
+		if !sameWater(a, b) {
+			changed = append(changed, i)
+		}
+	}
+	return changed, true
+}
+
+// sameGround reports whether two harbors have the same levels, rules, edges and soundings. Shapes are compared by where they are kept, so that equal ones may be told as different, never the other way.
+func sameGround(a, b *geo.Harbor) bool {
+	return a.Levels == b.Levels && same(a.Areas, b.Areas) && same(a.KeepOuts, b.KeepOuts) && same(a.Shoreline.Land, b.Shoreline.Land) && same(a.Shoreline.Lines, b.Shoreline.Lines) &&
+		a.Soundings == b.Soundings && reflect.DeepEqual(a.Defaults, b.Defaults)
+}
+
+func same[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
+
+// sameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+func sameWater(a, b *geo.Mooring) bool {
+	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position || a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
+		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
+		return false
+	}
+	if a.Boat != nil && a.Boat != b.Boat {
+		x, y := *a.Boat, *b.Boat
+		x.Name, x.Owner, y.Name, y.Owner = "", "", "", ""
+		if x != y {
+			return false
+		}
+	}
+	return same(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
+		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
+		return p == q
+	})
+}
