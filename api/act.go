@@ -1,20 +1,17 @@
 package api
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"mime"
-	"net"
 	"net/http"
 	"net/url"
 	"slices"
 	"strings"
 	"time"
 
-	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -40,51 +37,36 @@ type Acted struct {
 // mostTries is how often an act is tried again that met another's.
 const mostTries = 20
 
-// act changes a harbor in one transaction: do gets the harbor as it is on file, and its field, and gives what is to be on file. Where somebody else has written meanwhile all of it is done again, with the check.
+// act changes a harbor in one transaction: do gets the harbor as it will be when every act before this one is on disk, and its field, and makes of it what is to be on file.
 func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) error) (revision int64, err error) {
-	if !q.service.writes {
-		return 0, errOnlyShown
-	}
 	s, err := q.harbor()
 	if err != nil {
 		return 0, err
 	}
-	who := strings.TrimSpace(q.query.Get("who"))
+	if !s.asOf.IsZero() {
+		return 0, fmt.Errorf("%w: what stood at %s cannot be changed", errOnlyShown, s.asOf.Format(time.RFC3339))
+	}
+	who := q.who()
 	if who == "" || strings.TrimSpace(why) == "" {
 		return 0, fmt.Errorf("%w: who and why are wanted, for the record", errBody)
 	}
-	service, ctx, slug := q.service, q.r.Context(), s.info.Slug
-	service.acts.Lock() // of this process one after another: those of another are met by the revision
-	defer service.acts.Unlock()
-	for range mostTries {
-		harbor, info, err := service.store.Harbor(ctx, slug)
-		if err != nil {
-			return 0, err
-		}
-		if wanted := q.query.Get("revision"); wanted != "" && wanted != fmt.Sprint(info.Revision) {
-			return 0, fmt.Errorf("%w: the harbor is at revision %d, this was made from %s; look at it again", store.ErrStale, info.Revision, wanted)
-		}
-		field := s.field
-		if s.info.Revision != info.Revision {
-			if field, err = clearance.NewField(harbor); err != nil {
-				return 0, err
-			}
-		}
-		next := *harbor
-		next.Moorings, next.Waiting = slices.Clone(harbor.Moorings), slices.Clone(harbor.Waiting)
-		if err := do(&next, field); err != nil {
-			return 0, err
-		}
-		changes, err := service.store.Save(ctx, slug, info.Revision, &next, store.Act{Who: who, Why: why, At: time.Now()})
-		if errors.Is(err, store.ErrStale) {
-			continue
-		}
-		if err != nil {
-			return 0, err
-		}
-		return changes.Revision, service.Refresh(context.WithoutCancel(ctx))
+	seen, err := q.seen()
+	if err != nil {
+		return 0, err
 	}
-	return 0, fmt.Errorf("%w: others keep writing", store.ErrStale)
+	changes, err := q.service.change(q.r.Context(), s.info.Slug, seen, who, why, do)
+	if err == nil {
+		q.w.Header()["Etag"] = []string{tagOf(changes.Revision)}
+	}
+	return changes.Revision, err
+}
+
+// who is whose act it is: the one who has signed in, or where there are no accounts who the body says.
+func (q *request) who() string {
+	if p := q.person(); p.SignedIn() {
+		return p.Name
+	}
+	return strings.TrimSpace(q.query.Get("who"))
 }
 
 // reasonOf is why an act is done, with why it is done despite the check where that is said.
@@ -157,8 +139,17 @@ func (q *request) body(params []param) error {
 	}
 	q.query = url.Values{}
 	for name, value := range values {
-		if !slices.ContainsFunc(params, func(p param) bool { return p.name == name && !p.inPath }) {
+		at := slices.IndexFunc(params, func(p param) bool { return p.name == name && !p.inPath })
+		if at < 0 {
 			return fmt.Errorf("%w: there is no %q here", errBody, name)
+		}
+		if params[at].object && value != nil {
+			text, err := json.Marshal(value)
+			if _, is := value.(map[string]any); !is || err != nil {
+				return fmt.Errorf("%w: %s has to be an object", errBody, name)
+			}
+			q.query.Set(name, string(text))
+			continue
 		}
 		switch v := value.(type) {
 		case nil:
@@ -173,24 +164,4 @@ func (q *request) body(params []param) error {
 		}
 	}
 	return nil
-}
-
-// guarded lets an act through that comes from this service's own page or from a program on this machine.
-func (s *Service) guarded(next http.HandlerFunc) http.HandlerFunc {
-	var cross http.CrossOriginProtection
-	return s.handle(func(q *request) error {
-		if err := cross.Check(q.r); err != nil {
-			return errForeign
-		}
-		// A foreign name that is made to lead here would pass for the page's own origin.
-		host := q.r.Host
-		if name, _, err := net.SplitHostPort(host); err == nil {
-			host = name
-		}
-		if ip := net.ParseIP(strings.Trim(host, "[]")); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-			return errForeign
-		}
-		next(q.w, q.r)
-		return nil
-	})
 }

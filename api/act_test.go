@@ -22,7 +22,7 @@ import (
 func writing(t testing.TB, h *geo.Harbor) (*api.Service, *store.Store) {
 	t.Helper()
 	db := onFile(t, h)
-	s, err := api.New(api.Options{Store: db, Writes: true})
+	s, err := api.New(api.Options{Store: db, Local: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,6 +34,7 @@ func post(s *api.Service, path, body string, headers ...string) *httptest.Respon
 	r := httptest.NewRequest("POST", path, strings.NewReader(body))
 	r.Host = "127.0.0.1:7464"
 	r.Header.Set("Content-Type", "application/json")
+	r.Header.Set("If-Match", "*")
 	for i := 0; i+1 < len(headers); i += 2 {
 		if headers[i] == "Host" {
 			r.Host = headers[i+1]
@@ -110,7 +111,7 @@ func TestTwoWhoTakeTheSameWaterCannotBothSucceed(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if services[i], err = api.New(api.Options{Store: db, Writes: true}); err != nil {
+		if services[i], err = api.New(api.Options{Store: db, Local: true}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -190,7 +191,10 @@ func fresh(t testing.TB, h *geo.Harbor) *geo.Mooring {
 func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 	s, db := writing(t, demo(t))
 	at := bestFor(t, s)
-	shown := service(t, demo(t))
+	shown, err := api.New(api.Options{Store: onFile(t, demo(t))})
+	if err != nil {
+		t.Fatal(err)
+	}
 	for name, c := range map[string]struct {
 		s       *api.Service
 		body    string
@@ -198,23 +202,26 @@ func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 		status  int
 		want    string
 	}{
-		"shown only":     {shown, sloopAt(at, ""), nil, 403, "no accounts"},
-		"another page":   {s, sloopAt(at, ""), []string{"Origin", "https://elsewhere.example"}, 403, "another page"},
-		"another name":   {s, sloopAt(at, ""), []string{"Host", "elsewhere.example"}, 403, "another name"},
-		"a form":         {s, "position=1", []string{"Content-Type", "application/x-www-form-urlencoded"}, 415, "application/json"},
-		"no object":      {s, "[]", nil, 400, "not understood"},
-		"two objects":    {s, "{} {}", nil, 400, "more than one"},
-		"a nested value": {s, `{"position":{"lat":1}}`, nil, 400, "position"},
-		"unknown":        {s, `{"colour":"red"}`, nil, 400, "colour"},
-		"too long":       {s, `{"boat":"` + strings.Repeat("x", 70000) + `"}`, nil, 400, "too large"},
-		"nobody":         {s, fmt.Sprintf(`{"position":%q,"loa_m":8}`, at.DD()), nil, 400, "who and why"},
-		"stale":          {s, sloopAt(at, `,"revision":"0"`), nil, 412, "revision 1"},
-		"taken number":   {s, sloopAt(at, `,"number":"101"`), nil, 400, "101 already"},
-		"no boat":        {s, fmt.Sprintf(`{"position":%q,"area":"Landing Reach","who":"a","why":"b"}`, at.DD()), nil, 400, "loa_m"},
-		"no such area":   {s, sloopAt(at, `,"tackle_of":"nobody"`), nil, 400, "one of rode_m"},
-		"not waiting":    {s, sloopAt(at, `,"waiting":"nobody"`), nil, 404, "waiting list"},
-		"no position":    {s, `{"position":"over there","who":"a","why":"b"}`, nil, 400, ""},
-		"on land":        {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409, "area edge Town Cove"},
+		"shown only":        {shown, sloopAt(at, ""), nil, 403, "no accounts"},
+		"another page":      {s, sloopAt(at, ""), []string{"Origin", "https://elsewhere.example"}, 403, "another page"},
+		"another name":      {s, sloopAt(at, ""), []string{"Host", "elsewhere.example"}, 403, "another name"},
+		"a form":            {s, "position=1", []string{"Content-Type", "application/x-www-form-urlencoded"}, 415, "application/json"},
+		"no object":         {s, "[]", nil, 400, "not understood"},
+		"two objects":       {s, "{} {}", nil, 400, "more than one"},
+		"a nested value":    {s, `{"position":{"lat":1}}`, nil, 400, "position"},
+		"unknown":           {s, `{"colour":"red"}`, nil, 400, "colour"},
+		"too long":          {s, `{"boat":"` + strings.Repeat("x", 70000) + `"}`, nil, 400, "too large"},
+		"nobody":            {s, fmt.Sprintf(`{"position":%q,"loa_m":8}`, at.DD()), nil, 400, "who and why"},
+		"nothing looked at": {s, sloopAt(at, ""), []string{"If-Match", ""}, 428, "If-Match is wanted"},
+		"another's tag":     {s, sloopAt(at, ""), []string{"If-Match", `"57"`}, 412, "no tag of this service"},
+		"a weak tag":        {s, sloopAt(at, ""), []string{"If-Match", `W/"r1"`}, 412, "no tag of this service"},
+		"no revision":       {s, sloopAt(at, `,"revision":"last"`), nil, 400, "a number is wanted"},
+		"taken number":      {s, sloopAt(at, `,"number":"101"`), nil, 400, "101 already"},
+		"no boat":           {s, fmt.Sprintf(`{"position":%q,"area":"Landing Reach","who":"a","why":"b"}`, at.DD()), nil, 400, "loa_m"},
+		"no such area":      {s, sloopAt(at, `,"tackle_of":"nobody"`), nil, 400, "one of rode_m"},
+		"not waiting":       {s, sloopAt(at, `,"waiting":"nobody"`), nil, 404, "waiting list"},
+		"no position":       {s, `{"position":"over there","who":"a","why":"b"}`, nil, 400, ""},
+		"on land":           {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409, "area edge Town Cove"},
 	} {
 		w := post(c.s, "/api/acts/place", c.body, c.headers...)
 		if w.Code != c.status || !strings.Contains(w.Body.String(), c.want) {

@@ -18,6 +18,7 @@ import (
 type answer struct {
 	contentType []string
 	plain       encoded
+	single      bool // only the plain form is sent
 	once        sync.Once
 	gzip        encoded
 	brotli      encoded
@@ -33,6 +34,12 @@ type encoded struct {
 
 func newAnswer(contentType string, body []byte) *answer {
 	return &answer{contentType: []string{contentType}, plain: encode(body, body, "")}
+}
+
+// tag gives an answer the tag of a version instead of that of its bytes; it is then sent in one form only.
+func (a *answer) tag(etag string) {
+	a.plain.etag = []string{etag}
+	a.single = true
 }
 
 func encode(body, original []byte, coding string) encoded {
@@ -65,7 +72,7 @@ func (a *answer) compress() {
 
 // choose takes the smallest form that the reader accepts.
 func (a *answer) choose(accept string) *encoded {
-	if len(a.plain.body) < compressFrom || accept == "" {
+	if a.single || len(a.plain.body) < compressFrom || accept == "" {
 		return &a.plain
 	}
 	switch {
@@ -97,13 +104,22 @@ func accepts(accept, coding string) bool {
 var (
 	varyHeader  = []string{"Accept-Encoding"}
 	cacheHeader = []string{"no-cache"}
+	neverHeader = []string{"no-store"}
 )
+
+// caching lets nothing be kept of what an act answers, or of any answer to somebody who has signed in; others look again whether theirs still holds.
+func (q *request) caching() []string {
+	if q.asks.SignedIn() || q.r.Method == http.MethodPost {
+		return neverHeader
+	}
+	return cacheHeader
+}
 
 // write sends an answer, or that the reader has it already.
 func (q *request) write(a *answer) {
 	e := a.choose(q.r.Header.Get("Accept-Encoding"))
 	h := q.w.Header()
-	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, cacheHeader
+	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, q.caching()
 	if match := q.r.Header.Get("If-None-Match"); match != "" && (match == "*" || strings.Contains(match, e.etag[0])) {
 		q.w.WriteHeader(http.StatusNotModified)
 		return

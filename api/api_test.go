@@ -57,7 +57,7 @@ func onFile(t testing.TB, harbors ...*geo.Harbor) *store.Store {
 
 func service(t testing.TB, harbors ...*geo.Harbor) *api.Service {
 	t.Helper()
-	s, err := api.New(api.Options{Store: onFile(t, harbors...)})
+	s, err := api.New(api.Options{Store: onFile(t, harbors...), Local: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,6 +67,7 @@ func service(t testing.TB, harbors ...*geo.Harbor) *api.Service {
 func get(t testing.TB, s *api.Service, path string, headers ...string) *http.Response {
 	t.Helper()
 	r := httptest.NewRequest("GET", path, nil)
+	r.Host = "127.0.0.1:7464"
 	for i := 0; i+1 < len(headers); i += 2 {
 		r.Header.Set(headers[i], headers[i+1])
 	}
@@ -396,11 +397,13 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 		t.Fatal(err, doc.OpenAPI)
 	}
 	for path, methods := range doc.Paths {
-		if methods["post"] != nil { // acts have tests of their own
+		if methods["get"] == nil || strings.HasSuffix(path, "/changes") || strings.Contains(path, "{photo}") { // acts, the stream that never ends and pictures have tests of their own
 			continue
 		}
-		path = strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "001").Replace(path)
+		path = strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "001", "{noun}", "mooring", "{name}", "001").Replace(path)
 		switch {
+		case strings.HasSuffix(path, "/search"):
+			path += "?q=thistle"
 		case strings.HasSuffix(path, "/find"):
 			path += "?q=001"
 		case strings.HasSuffix(path, "/trial"):
@@ -420,6 +423,9 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 		r := get(t, s, path)
 		b := body(t, r)
 		keeps := json.Valid(b)
+		if strings.Contains(path, "/lists/") {
+			keeps = len(b) > 0 && strings.Contains(string(methods["get"]), fmt.Sprintf("%q", r.Header.Get("Content-Type")))
+		}
 		if strings.Contains(path, ".pdf") {
 			keeps = r.Header.Get("Content-Type") == "application/pdf" && bytes.HasPrefix(b, []byte("%PDF-")) && strings.Contains(string(methods["get"]), `"application/pdf"`)
 		}

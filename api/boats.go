@@ -2,6 +2,7 @@ package api
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -124,41 +125,42 @@ func (q *request) vacate() error {
 	})
 }
 
-// ring lets boats move on round a ring of moorings, or up a row of them whose last is vacant: all of it or nothing.
-func (q *request) ring() error {
-	return q.changeMoorings(func(h *geo.Harbor) (string, []*geo.Mooring, error) {
-		numbers := strings.Split(q.query.Get("ring"), ",")
-		if len(numbers) < 2 || len(numbers) > 6 {
-			return "", nil, fmt.Errorf("%w: ring=%q; two to six numbers with commas are wanted", errBody, q.query.Get("ring"))
+// ring lets boats move on: all of it or nothing.
+func (q *request) ring() error { return q.changeMoorings(q.moveRound) }
+
+// moveRound moves boats round a ring of moorings, or up a row of them whose last is vacant.
+func (q *request) moveRound(h *geo.Harbor) (words string, changed []*geo.Mooring, err error) {
+	numbers := strings.Split(q.query.Get("ring"), ",")
+	if len(numbers) < 2 || len(numbers) > 6 {
+		return "", nil, fmt.Errorf("%w: ring=%q; two to six numbers with commas are wanted", errBody, q.query.Get("ring"))
+	}
+	var ms []*geo.Mooring
+	for _, number := range numbers {
+		m, err := at(h, number)
+		if err != nil {
+			return "", nil, err
 		}
-		var ms []*geo.Mooring
-		for _, number := range numbers {
-			m, err := at(h, number)
-			if err != nil {
-				return "", nil, err
-			}
-			if slices.Contains(ms, m) {
-				return "", nil, fmt.Errorf("%w: %s stands twice in the ring, and no boat lies on two moorings", errBody, m.Number)
-			}
-			ms = append(ms, m)
+		if slices.Contains(ms, m) {
+			return "", nil, fmt.Errorf("%w: %s stands twice in the ring, and no boat lies on two moorings", errBody, m.Number)
 		}
-		boats, text := make([]*geo.Boat, len(ms)), []string{}
-		for i, m := range ms {
-			if boats[i] = m.Boat; m.Boat == nil && i < len(ms)-1 {
-				return "", nil, fmt.Errorf("%w: no boat lies on %s; only the last of a ring may be vacant", errBody, m.Number)
-			}
+		ms = append(ms, m)
+	}
+	boats, text := make([]*geo.Boat, len(ms)), []string{}
+	for i, m := range ms {
+		if boats[i] = m.Boat; m.Boat == nil && i < len(ms)-1 {
+			return "", nil, fmt.Errorf("%w: no boat lies on %s; only the last of a ring may be vacant", errBody, m.Number)
 		}
-		for i, b := range boats {
-			to := ms[(i+1)%len(ms)]
-			if to.StatedRadius = (geo.Maybe[geo.Metres]{}); b == nil {
-				leave(to) // the first, whose own boat has moved up
-				continue
-			}
-			to.Boat, to.Status = b, geo.Occupied
-			text = append(text, fmt.Sprintf("%s from %s to %s", orBoat(b), ms[i].Number, to.Number))
+	}
+	for i, b := range boats {
+		to := ms[(i+1)%len(ms)]
+		if to.StatedRadius = (geo.Maybe[geo.Metres]{}); b == nil {
+			leave(to) // the first, whose own boat has moved up
+			continue
 		}
-		return strings.Join(text, ", "), slices.DeleteFunc(ms, func(m *geo.Mooring) bool { return m.Boat == nil }), nil
-	})
+		to.Boat, to.Status = b, geo.Occupied
+		text = append(text, fmt.Sprintf("%s from %s to %s", orBoat(b), ms[i].Number, to.Number))
+	}
+	return strings.Join(text, ", "), slices.DeleteFunc(ms, func(m *geo.Mooring) bool { return m.Boat == nil }), nil
 }
 
 // moveAnchor sets the anchor of a mooring at another place.
@@ -200,4 +202,44 @@ func (q *request) retire() error {
 		h.Moorings = slices.DeleteFunc(h.Moorings, func(x geo.Mooring) bool { return x.Number == number })
 		return number + " is retired", nil, nil
 	})
+}
+
+// propose notes a ring down for the harbormaster to decide, with what the fit check says of it.
+func (q *request) propose() error {
+	done := Acted{Fits: []clearance.Fit{}}
+	why := strings.TrimSpace(q.query.Get("why"))
+	var err error
+	done.Revision, err = q.act("proposal: "+why, func(h *geo.Harbor, f *clearance.Field) error {
+		if why == "" {
+			return fmt.Errorf("%w: why is wanted", errBody)
+		}
+		moved := *h
+		moved.Moorings = slices.Clone(h.Moorings)
+		words, changed, err := q.moveRound(&moved)
+		if err != nil {
+			return err
+		}
+		moorings := make([]geo.Mooring, len(changed))
+		for i, m := range changed {
+			moorings[i] = *m
+		}
+		verdict := "The fit check lets it pass."
+		var unfit *unfitError
+		if done.Fits, err = fitting(f, "", moorings...); errors.As(err, &unfit) {
+			verdict = "The fit check does not let it pass: " + strings.Join(unfit.reasons, "; ") + "."
+		} else if err != nil {
+			return err
+		}
+		done.Number = moorings[0].Number
+		done.Words = "proposed: " + words
+		if done.Fits == nil {
+			done.Fits = []clearance.Fit{}
+		}
+		h.Notes = append(h.Notes, newNote(done.Number, q.who(), fmt.Sprintf("Proposed: %s. %s %s", words, why, verdict)))
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return q.writeJSON(done)
 }

@@ -45,7 +45,7 @@ func (q *request) fit() error {
 	if err != nil {
 		return err
 	}
-	return q.writeJSON(room.Fit(s.water, m, s.largest(), q.gone))
+	return q.writeJSON(room.Fit(s.water(), m, s.largest(), q.gone))
 }
 
 // Figure shows a figure of a verdict in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.

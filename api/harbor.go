@@ -15,6 +15,7 @@ const Caution = "A planning aid, not for navigation. The harbormaster's permit a
 type Health struct {
 	Status  string         `json:"status"`
 	Harbors []HarborOnFile `json:"harbors"`
+	Backup  *BackupHealth  `json:"backup"` // null: none are scheduled
 }
 
 // HarborOnFile is one row of the list of harbors.
@@ -82,7 +83,7 @@ func (s *Service) onFile() []HarborOnFile {
 }
 
 func (q *request) health() error {
-	return q.writeJSON(Health{Status: "ok", Harbors: q.service.onFile()})
+	return q.writeJSON(Health{Status: "ok", Harbors: q.service.onFile(), Backup: q.service.backupHealth()})
 }
 
 func (q *request) harbors() error {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swingroom/api/account"
 	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -152,6 +153,9 @@ func (q *request) mooring() (s *snapshot, i int, err error) {
 
 // gave says of a mooring that is not there when it was given up, by whom and why, where it ever was; the error is geo.ErrNotFound.
 func (q *request) gave(s *snapshot, number string) error {
+	if !q.person().Role.Can(account.Names) {
+		return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+	}
 	history, err := q.service.store.History(q.r.Context(), s.info.Slug, store.NounMooring, number)
 	if err != nil {
 		return err

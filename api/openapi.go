@@ -24,17 +24,25 @@ func describe() (*answer, error) {
 			id := r.name
 			params := []any{}
 			if r.scoped && i == 0 {
-				params = append(params, parameter(param{"harbor", "Short name of the harbor.", true}))
+				params = append(params, parameter(param{name: "harbor", doc: "Short name of the harbor; with @ and a day or a time it is read as it stood then: tarrowick@2026-03-01.", inPath: true}))
 			} else if r.scoped {
 				id += "_of_the_only_harbor"
 			}
 			body := map[string]any{}
 			for _, p := range r.allParams() {
+				if p.object {
+					body[p.name] = map[string]any{"description": p.doc, "type": "object"}
+					continue
+				}
 				if r.acts && !p.inPath {
 					body[p.name] = map[string]any{"description": p.doc}
 					continue
 				}
 				params = append(params, parameter(p))
+			}
+			if r.acts && r.scoped && r.takes == "" {
+				params = append(params, map[string]any{"name": "If-Match", "in": "header", "required": true, "schema": map[string]any{"type": "string"},
+					"description": "The ETag of what was looked at, as \"r57\": refused with what has changed where the act touches something that was changed since. * leaves it to the act's own check."})
 			}
 			operation := map[string]any{
 				"operationId": id, "summary": r.summary, "parameters": params,
@@ -44,8 +52,16 @@ func describe() (*answer, error) {
 			if r.acts {
 				method = "post"
 				operation["requestBody"] = map[string]any{"required": true, "content": map[string]any{"application/json": map[string]any{"schema": map[string]any{"type": "object", "properties": body, "additionalProperties": false}}}}
+				if r.takes != "" {
+					operation["requestBody"] = map[string]any{"required": true, "content": map[string]any{r.takes: map[string]any{}}}
+				}
 			}
-			paths[pattern] = map[string]any{method: operation}
+			operations, _ := paths[pattern].(map[string]any)
+			if operations == nil {
+				operations = map[string]any{}
+			}
+			operations[method] = operation
+			paths[pattern] = operations
 		}
 	}
 	schemas["FeatureCollection"] = map[string]any{

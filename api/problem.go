@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 
+	"swingroom/api/account"
+	"swingroom/api/photo"
 	"swingroom/api/store"
 	"swingroom/geo"
 )
@@ -39,7 +41,26 @@ var statuses = []struct {
 	{errOnlyShown, http.StatusForbidden, "Only shown"},
 	{errForeign, http.StatusForbidden, "Not from here"},
 	{errDoesNot, http.StatusConflict, "Does not fit"},
+	{errSignIn, http.StatusUnauthorized, "Not signed in"},
+	{errNoKey, http.StatusUnauthorized, "Not signed in"},
+	{account.ErrWrong, http.StatusUnauthorized, "Not signed in"},
+	{account.ErrToken, http.StatusUnauthorized, "Not signed in"},
+	{errMayNot, http.StatusForbidden, "Not for this role"},
+	{errOld, http.StatusUnprocessableEntity, "Not changed"},
+	{account.ErrSlow, http.StatusTooManyRequests, "Too many tries"},
+	{account.ErrName, http.StatusBadRequest, "Not valid"},
+	{account.ErrRole, http.StatusBadRequest, "Not valid"},
+	{account.ErrPassword, http.StatusBadRequest, "Not valid"},
+	{account.ErrExpiry, http.StatusBadRequest, "Not valid"},
+	{store.ErrTaken, http.StatusConflict, "Taken"},
+	{store.ErrLastHarbormaster, http.StatusConflict, "The last harbormaster"},
 	{store.ErrStale, http.StatusPreconditionFailed, "Changed meanwhile"},
+	{errUnconditional, http.StatusPreconditionRequired, "If-Match is wanted"},
+	{store.ErrFull, http.StatusInsufficientStorage, "The disk is full"},
+	{store.ErrReadOnly, http.StatusServiceUnavailable, "Only to be read"},
+	{photo.ErrTooLarge, http.StatusRequestEntityTooLarge, "Picture too large"},
+	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is wanted"},
+	{photo.ErrBroken, http.StatusUnprocessableEntity, "Broken picture"},
 	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
 	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},
 }
@@ -53,6 +74,9 @@ type Problem struct {
 	Instance string    `json:"instance"`
 	Readings []Reading `json:"readings,omitempty"` // ways to read a position that was refused
 	Reasons  []string  `json:"reasons,omitempty"`  // what the fit check does not let pass
+	// Revision is that which holds now, and Changed what others have changed since, where an act was refused for that.
+	Revision int64          `json:"revision,omitempty"`
+	Changed  []ChangedThing `json:"changed,omitempty"`
 }
 
 // Reading is one way to read a position.
@@ -73,6 +97,10 @@ func problemOf(err error, path string) Problem {
 	if errors.As(err, &unfit) {
 		p.Reasons = unfit.reasons
 	}
+	var changed *changedError
+	if errors.As(err, &changed) {
+		p.Revision, p.Changed = changed.revision, changed.changed
+	}
 	var refused *geo.PositionError
 	if errors.As(err, &refused) {
 		p.Detail = refused.Reason
@@ -91,6 +119,9 @@ func (s *Service) handle(serve func(*request) error) http.HandlerFunc {
 			p := problemOf(err, r.URL.Path)
 			if p.Status >= 500 {
 				s.log.Error("request failed", "path", r.URL.Path, "error", err)
+			}
+			if p.Status == http.StatusUnauthorized {
+				q.challenge()
 			}
 			writeProblem(w, p)
 		}
@@ -119,12 +150,18 @@ var fixedHeaders = map[string][]string{
 	"Referrer-Policy":         {"no-referrer"},
 }
 
+// strictTransport keeps a browser to TLS for a year (RFC 6797).
+var strictTransport = []string{"max-age=31536000"}
+
 // outermost sets the headers that every answer has, keeps a handler's panic from the user, refuses queries beyond reason, and logs.
 func (s *Service) outermost(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		for name, value := range fixedHeaders {
 			h[name] = value
+		}
+		if s.secure {
+			h["Strict-Transport-Security"] = strictTransport
 		}
 		start, debugging := time.Time{}, s.log.Enabled(r.Context(), slog.LevelDebug)
 		if debugging {

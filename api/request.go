@@ -12,6 +12,7 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/paulmach/orb"
 
+	"swingroom/api/account"
 	"swingroom/api/store"
 	"swingroom/geo"
 )
@@ -22,20 +23,38 @@ type request struct {
 	w       http.ResponseWriter
 	r       *http.Request
 	query   url.Values
+	asks    account.Person // zero: nobody has looked yet, and that is nobody who may do anything
 }
 
-// harbor is the snapshot that the path names, or the only one.
+// harbor is the snapshot that the path names, or the only one, as the asker may see it. A name with @ and a time is a harbor as it stood then.
 func (q *request) harbor() (*snapshot, error) {
-	slug := chi.URLParam(q.r, "harbor")
-	q.service.mu.RLock()
-	defer q.service.mu.RUnlock()
-	if s, ok := q.service.snapshots[slug]; ok {
-		return s, nil
+	name, at, isPast := split(chi.URLParam(q.r, "harbor"))
+	s, err := q.service.named(name)
+	if err != nil {
+		return nil, err
+	}
+	if isPast {
+		if s, err = q.service.past(q.r.Context(), s, s.info.Slug, at); err != nil {
+			return nil, err
+		}
+	}
+	if !q.person().Role.Can(account.Names) {
+		return s.public()
+	}
+	return s, nil
+}
+
+// named finds a harbor by its name; an empty one takes the only harbor.
+func (s *Service) named(slug string) (*snapshot, error) {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	if found, ok := s.snapshots[slug]; ok {
+		return found, nil
 	}
 	var slugs []string
-	for name, s := range q.service.snapshots {
-		if slug == "" && len(q.service.snapshots) == 1 {
-			return s, nil
+	for name, only := range s.snapshots {
+		if slug == "" && len(s.snapshots) == 1 {
+			return only, nil
 		}
 		slugs = append(slugs, name)
 	}

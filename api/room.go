@@ -153,7 +153,7 @@ func (q *request) question() (*snapshot, *room.Question, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	question, err := s.water.Ask(a)
+	question, err := s.water().Ask(a)
 	return s, question, err
 }
 

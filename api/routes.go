@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"strings"
 
+	"swingroom/api/account"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 	"swingroom/geo/swing"
@@ -14,6 +15,7 @@ type param struct {
 	name   string
 	doc    string
 	inPath bool
+	object bool // of an act: an object of values, and not a plain one
 }
 
 // route is one path with what it takes and gives: both the router and the description of the service are made from it.
@@ -26,11 +28,13 @@ type route struct {
 	gives   reflect.Type // of a JSON answer; nil for GeoJSON
 	media   string       // of an answer that is neither
 	acts    bool         // it is posted, with its parameters as a JSON object, and may change what is on file
+	takes   string       // media type of what is posted, where that is no JSON
+	role    account.Role // who at least may ask; unless given the harbormaster for acts, and the public for what is read
 	do      func(*request) error
 }
 
 func (r route) serve(q *request) error {
-	if r.acts {
+	if r.acts && r.takes == "" {
 		if err := q.body(r.params); err != nil {
 			return err
 		}
@@ -56,10 +60,13 @@ func (r route) patterns() []string {
 
 func (r route) allParams() []param {
 	if strings.Contains(r.path, "{number}") {
-		return append([]param{{"number", "Number painted on the buoy.", true}}, r.params...)
+		return append([]param{{name: "number", doc: "Number painted on the buoy.", inPath: true}}, r.params...)
 	}
 	if strings.Contains(r.path, "{search}") {
-		return append([]param{{"search", "Name of the search, from its first event.", true}}, r.params...)
+		return append([]param{{name: "search", doc: "Name of the search, from its first event.", inPath: true}}, r.params...)
+	}
+	if strings.Contains(r.path, "{noun}") {
+		return append([]param{{name: "noun", doc: "mooring, owner, waiting, note, area or harbor.", inPath: true}, {name: "name", doc: "Number or name; that of a note is its id.", inPath: true}}, r.params...)
 	}
 	return r.params
 }
@@ -84,6 +91,15 @@ func routes() []route {
 	list := []route{
 		{path: "/healthz", name: "health", summary: "Whether the service answers, and for which harbors.", gives: reflect.TypeFor[Health](), do: (*request).health},
 		{path: "/openapi.json", name: "description", summary: "This description.", gives: reflect.TypeFor[map[string]any](), do: (*request).openAPI},
+		{path: "/api/me", name: "me", summary: "Who asks, and what they may do.", gives: reflect.TypeFor[Me](), do: (*request).me},
+		{path: "/api/sign-in", acts: true, role: account.Public, name: "sign_in", summary: "Begins a session, whose cookie comes with the answer.", gives: reflect.TypeFor[Me](), do: (*request).signIn, params: signInParams},
+		{path: "/api/sign-out", acts: true, role: account.Public, name: "sign_out", summary: "Ends the session.", gives: reflect.TypeFor[struct{}](), do: (*request).signOut},
+		{path: "/api/password", acts: true, role: account.Crew, name: "set_password", summary: "Gives the account that asks another password, and ends its other sessions.", gives: reflect.TypeFor[struct{}](), do: (*request).setOwnPassword, params: passwordParams},
+		{path: "/api/accounts", role: account.Harbormaster, name: "accounts", summary: "The accounts.", gives: reflect.TypeFor[AccountList](), do: (*request).accounts},
+		{path: "/api/accounts", acts: true, role: account.Harbormaster, name: "set_account", summary: "Makes an account, or changes what is given of one and ends its sessions.", gives: reflect.TypeFor[struct{}](), do: (*request).setAccount, params: accountParams},
+		{path: "/api/sign-ins/failed", role: account.Harbormaster, name: "failed_sign_ins", summary: "The sign-ins that failed last.", gives: reflect.TypeFor[FailedSignIns](), do: (*request).failedSignIns},
+		{path: "/api/tokens", role: account.Harbormaster, name: "tokens", summary: "The tokens of scripts and maps.", gives: reflect.TypeFor[TokenList](), do: (*request).tokens},
+		{path: "/api/tokens", acts: true, role: account.Harbormaster, name: "set_token", summary: "Makes a token and tells its secret, this once; or revokes one.", gives: reflect.TypeFor[Secret](), do: (*request).setToken, params: tokenParams},
 		{path: "/api/harbors", name: "harbors", summary: "The harbors on file.", gives: reflect.TypeFor[HarborList](), do: (*request).harbors},
 		{path: "", scoped: true, name: "harbor", summary: "One harbor: levels, bounds, areas, counts.", gives: reflect.TypeFor[HarborInfo](), do: (*request).harborInfo},
 		{path: "/check", scoped: true, name: "check", summary: "All conflicts and hazards, and what could not be checked, worst first.", gives: reflect.TypeFor[clearance.Report](), do: (*request).check},
@@ -108,27 +124,38 @@ func routes() []route {
 		{path: "/open_water", scoped: true, name: "open_water", summary: "The whole water of an area in which the anchor of one more boat may stand.", do: (*request).roomRegion, params: roomParams},
 		{path: "/spot", scoped: true, name: "spot", summary: "How one more boat would do at a place: clearances only, at once.", gives: reflect.TypeFor[room.Spot](), do: (*request).tryPlace,
 			params: append([]param{{name: "position", doc: "Where the anchor would stand, in any form."}}, roomParams...)},
-		{path: "/waiting", scoped: true, name: "waiting", summary: "The waiting list held against the vacant moorings and some openings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting, params: waitingParams},
-		{path: "/capacity", scoped: true, name: "capacity", summary: "How many more boats of a class an area takes, where, and a number that no layout can beat.", gives: reflect.TypeFor[room.Capacity](), do: (*request).capacity,
+		{path: "/waiting", scoped: true, role: account.Crew, name: "waiting", summary: "The waiting list held against the vacant moorings and some openings, and served as a whole.", gives: reflect.TypeFor[room.Serving](), do: (*request).waiting, params: waitingParams},
+		{path: "/capacity", scoped: true, role: account.Crew, name: "capacity", summary: "How many more boats of a class an area takes, where, and a number that no layout can beat.", gives: reflect.TypeFor[room.Capacity](), do: (*request).capacity,
 			params: append([]param{{name: "layout", doc: "as_is, moved, hexagonal, square or free; as_is unless given."}, {name: "move", doc: "Numbers of moorings that are laid again, with commas, for layout moved."}}, roomParams...)},
-		{path: "/what_if", scoped: true, name: "what_if", summary: "An area as it is beside the same area under another rule or tackle; nothing is saved.", gives: reflect.TypeFor[room.WhatIf](), do: (*request).whatIf, params: changeParams},
-		{path: "/what_if/moorings", scoped: true, name: "what_if_moorings", summary: "Every mooring as it would be with such a change.", do: (*request).whatIfCircles, params: changeParams},
-		{path: "/what_if/gained", scoped: true, name: "what_if_gained", summary: "How many more boats of a class the area takes with such a change than without it.", gives: reflect.TypeFor[room.Gained](), do: (*request).whatIfGained,
+		{path: "/what_if", scoped: true, role: account.Crew, name: "what_if", summary: "An area as it is beside the same area under another rule or tackle; nothing is saved.", gives: reflect.TypeFor[room.WhatIf](), do: (*request).whatIf, params: changeParams},
+		{path: "/what_if/moorings", scoped: true, role: account.Crew, name: "what_if_moorings", summary: "Every mooring as it would be with such a change.", do: (*request).whatIfCircles, params: changeParams},
+		{path: "/what_if/gained", scoped: true, role: account.Crew, name: "what_if_gained", summary: "How many more boats of a class the area takes with such a change than without it.", gives: reflect.TypeFor[room.Gained](), do: (*request).whatIfGained,
 			params: append([]param{{name: "like", doc: "Number of the mooring whose boat and tackle make the class; the area's middle boat by length unless given."}}, changeParams...)},
+		{path: "/records/{noun}/{name}", scoped: true, role: account.Crew, name: "record", summary: "One thing on record, with the fields that the asker may set and the tag by which it is changed.", gives: reflect.TypeFor[Record](), do: (*request).record},
+		{path: "/search", scoped: true, role: account.Crew, name: "search_records", summary: "Everything on record that has the words in it: moorings, boats, owners, notes, those who wait.", gives: reflect.TypeFor[Records](), do: (*request).searchRecords, params: searchParams},
+		{path: "/history", scoped: true, role: account.Crew, name: "history", summary: "Who has changed what, when and why, field by field, newest first.", gives: reflect.TypeFor[History](), do: (*request).history, params: historyParams},
+		{path: "/changes", scoped: true, name: "changes", summary: "Tells of every change as it is made, as a stream of server-sent events.", media: eventStream, do: (*request).changes},
+		{path: "/acts/edit", scoped: true, acts: true, role: account.Crew, name: "edit", summary: "Sets single fields of one thing on record; which ones depends on the role.", gives: reflect.TypeFor[Acted](), do: (*request).edit, params: editParams},
+		{path: "/photos", scoped: true, acts: true, takes: "image/*", role: account.Crew, name: "add_photo", summary: "Keeps a picture (JPEG, PNG or WebP, at most 12 MB and 50 megapixels), upright, at most 2048 pixels long and without the camera's records, for a note that will name it.", gives: reflect.TypeFor[Photographed](), do: (*request).addPhoto},
+		{path: "/photos/{photo}", scoped: true, role: account.Crew, name: "photo", summary: "One picture.", media: photoType, do: (*request).showPhoto, params: []param{photoParam}},
+		{path: "/acts/note", scoped: true, acts: true, role: account.Crew, name: "write_note", summary: "Writes a note down, with pictures that have been sent before.", gives: reflect.TypeFor[Acted](), do: (*request).note, params: noteParams},
+		{path: "/acts/undo", scoped: true, acts: true, role: account.Crew, name: "undo", summary: "Takes back the asker's own last act, as a new act.", gives: reflect.TypeFor[Acted](), do: (*request).undo, params: actParams},
+		{path: "/acts/propose", scoped: true, acts: true, role: account.Yard, name: "propose", summary: "Notes down a swap or ring for the harbormaster to decide, with what the fit check says of it; nobody's place changes.", gives: reflect.TypeFor[Acted](), do: (*request).propose, params: ringParams},
 		{path: "/acts/place", scoped: true, acts: true, name: "place", summary: "Sets a new mooring at a position, with a boat or vacant, after the full check.", gives: reflect.TypeFor[Acted](), do: (*request).place, params: placeParams},
 		{path: "/acts/assign", scoped: true, acts: true, name: "assign", summary: "Gives a vacant mooring to a boat, typed or of the waiting list, after the fit check.", gives: reflect.TypeFor[Acted](), do: (*request).assign, params: assignParams},
 		{path: "/acts/vacate", scoped: true, acts: true, name: "vacate", summary: "Lets a boat leave her mooring.", gives: reflect.TypeFor[Acted](), do: (*request).vacate, params: vacateParams},
 		{path: "/acts/ring", scoped: true, acts: true, name: "ring", summary: "Swaps the boats of two moorings, moves boats round a ring of them, or a boat to a vacant one; all of it or nothing.", gives: reflect.TypeFor[Acted](), do: (*request).ring, params: ringParams},
-		{path: "/acts/anchor", scoped: true, acts: true, name: "move_anchor", summary: "Sets the anchor of a mooring at another place.", gives: reflect.TypeFor[Acted](), do: (*request).moveAnchor, params: anchorParams},
+		{path: "/acts/anchor", scoped: true, role: account.Crew, acts: true, name: "move_anchor", summary: "Sets the anchor of a mooring at another place.", gives: reflect.TypeFor[Acted](), do: (*request).moveAnchor, params: anchorParams},
 		{path: "/acts/way", scoped: true, acts: true, name: "take_way", summary: "Carries out a way out of the fit check, with all that it changes, after the check has been made again.", gives: reflect.TypeFor[Acted](), do: (*request).takeWay, params: wayParams},
 		{path: "/acts/retire", scoped: true, acts: true, name: "retire", summary: "Gives up a mooring on which no boat lies; its history stays.", gives: reflect.TypeFor[Acted](), do: (*request).retire, params: retireParams},
-		{path: "/api/searches/{search}/stop", acts: true, name: "stop_search", summary: "Stops a search, which then answers with the best so far.", gives: reflect.TypeFor[struct{}](), do: (*request).stopSearch},
+		{path: "/api/searches/{search}/stop", acts: true, role: account.Crew, name: "stop_search", summary: "Stops a search, which then answers with the best so far.", gives: reflect.TypeFor[struct{}](), do: (*request).stopSearch},
 		{path: "/weather", scoped: true, name: "weather", summary: "The field as it lies in one weather: hulls, gaps under the margin, boats that cannot be laid.", params: weatherParams, do: (*request).inWeather},
 		{path: "/swinging", scoped: true, name: "swinging", summary: "The field as it swings while the wind shifts once round the compass, or over half a day of tide.", gives: reflect.TypeFor[Swinging](), do: (*request).swinging,
 			params: append([]param{{name: "play", doc: "shift or tide; shift unless given."}, {name: "from", doc: "For a tide, from when: RFC 3339, or a date with hour and minute in UTC; now unless given."}}, weatherParams...)},
 		{path: "/tide", scoped: true, name: "tide", summary: "Predicted levels, high and low waters; weather is not in them.", gives: reflect.TypeFor[TideTable](), do: (*request).tide,
 			params: []param{{name: "from", doc: "From when: RFC 3339, or a date with hour and minute in UTC; now unless given."}, {name: "hours", doc: "How many hours; 25 unless given, at most 744."}}},
 	}
+	list = append(list, listRoutes()...)
 	for _, c := range collections() {
 		list = append(list, route{path: "/" + c.name, scoped: true, name: c.name, summary: c.summary, params: []param{bboxParam}, do: c.do})
 	}

@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"strings"
 	"sync"
@@ -100,14 +101,31 @@ func (e *events) progress(done, total int) {
 }
 
 func (e *events) send(event string, data any) {
+	_ = e.sendAs("", event, data) // what cannot be written has no reader any more, and the search ends by that
+}
+
+// sendAs sends an event with an id, by which a browser that has lost the stream tells what it has seen.
+func (e *events) sendAs(id, event string, data any) error {
 	body, err := json.Marshal(data)
 	if err != nil {
 		event, body = "failed", []byte(`{"type":"about:blank","title":"Internal error","status":500}`)
 	}
-	// A search may take longer than any other answer, so each event has its own time to get through. What cannot be written has no reader any more, and the search ends by that.
-	_ = e.to.SetWriteDeadline(time.Now().Add(writeTimeout))
-	_, _ = fmt.Fprintf(e.w, "event: %s\ndata: %s\n\n", event, body)
-	_ = e.to.Flush()
+	if id != "" {
+		id = "id: " + id + "\n"
+	}
+	return e.write(fmt.Sprintf("%sevent: %s\ndata: %s\n\n", id, event, body))
+}
+
+// remark sends a line that is no event.
+func (e *events) remark(words string) error { return e.write(": " + words + "\n\n") }
+
+// write sends at once. A search may take longer than any other answer, so each event has its own time to get through.
+func (e *events) write(text string) error {
+	_ = e.to.SetWriteDeadline(time.Now().Add(writeTimeout)) // not every writer has one
+	if _, err := io.WriteString(e.w, text); err != nil {
+		return err
+	}
+	return e.to.Flush()
 }
 
 // stopSearch ends a search; it answers with the best so far.

@@ -22,7 +22,7 @@ import (
 // the whole collection for each request.
 func BenchmarkServe(b *testing.B) {
 	wrk := outside.Program(b, "wrk", "wrk")
-	s, err := api.New(api.Options{Store: onFile(b, fixtures.Large(5000, 1))})
+	s, err := api.New(api.Options{Store: onFile(b, fixtures.Large(5000, 1)), Local: true})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -7,11 +7,13 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"strings"
 	"sync"
 	"time"
 
 	"github.com/go-chi/chi/v5"
 
+	"swingroom/api/account"
 	"swingroom/api/store"
 )
 
@@ -19,8 +21,12 @@ import (
 type Options struct {
 	Store *store.Store
 	Log   *slog.Logger // nil: nothing is logged
-	// Writes lets acts change what is on file. There are no accounts: only for an address that nobody but this machine reaches.
-	Writes bool
+	// Local: nobody but this machine reaches the address. Without accounts whoever asks from here is then the harbormaster.
+	Local bool
+	// Secure: the service is reached by TLS.
+	Secure bool
+	// BehindProxy: all requests come through a proxy that speaks TLS and writes X-Forwarded-For.
+	BehindProxy bool
 }
 
 // Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
@@ -35,17 +41,27 @@ type Service struct {
 
 	description *answer
 	searches    searches
-	writes      bool
-	acts        sync.Mutex
+	gate        *account.Gate
+	local       bool
+	secure      bool
+	behindProxy bool
+	desks       map[string]*desk
+	bells       bells
+	pasts       pasts
+	words       wordings
+	ending      chan struct{} // closed when the service stops, for answers that never end by themselves
 }
 
 // New works out the field of every harbor on file and makes the service ready to answer.
 func New(opt Options) (*Service, error) {
-	s := &Service{store: opt.Store, log: opt.Log, writes: opt.Writes, snapshots: map[string]*snapshot{}}
+	s := &Service{store: opt.Store, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{})}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
 	var err error
+	if s.gate, err = account.NewGate(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy}); err != nil {
+		return nil, err
+	}
 	if s.static, err = staticAnswers(); err != nil {
 		return nil, err
 	}
@@ -68,17 +84,20 @@ func (s *Service) newRouter() http.Handler {
 	r.Use(s.outermost)
 	r.NotFound(s.handle(func(q *request) error { return errNoSuchPath }))
 	r.MethodNotAllowed(s.handle(func(q *request) error {
-		q.w.Header().Set("Allow", "POST")
-		if r.Match(chi.NewRouteContext(), http.MethodGet, q.r.URL.Path) {
-			q.w.Header().Set("Allow", "GET, HEAD")
+		var allowed []string
+		for _, method := range []string{http.MethodGet, http.MethodHead, http.MethodPost} {
+			if r.Match(chi.NewRouteContext(), method, q.r.URL.Path) {
+				allowed = append(allowed, method)
+			}
 		}
+		q.w.Header().Set("Allow", strings.Join(allowed, ", "))
 		return errMethod
 	}))
 	for _, route := range routes() {
-		h := s.handle(route.serve)
+		h := s.admitted(route)
 		for _, pattern := range route.patterns() {
 			if route.acts {
-				r.Post(pattern, s.guarded(h))
+				r.Post(pattern, h)
 				continue
 			}
 			r.Get(pattern, h)
@@ -97,6 +116,9 @@ func (s *Service) newRouter() http.Handler {
 func (s *Service) Refresh(ctx context.Context) error {
 	version, err := s.store.DataVersion(ctx)
 	if err != nil {
+		return err
+	}
+	if err := s.gate.Refresh(ctx); err != nil {
 		return err
 	}
 	infos, err := s.store.Harbors(ctx)
@@ -118,8 +140,14 @@ func (s *Service) Refresh(ctx context.Context) error {
 		}
 	}
 	s.mu.Lock()
+	for slug, now := range s.snapshots {
+		if read, ok := next[slug]; ok && now.info.Revision > read.info.Revision {
+			next[slug] = now // an act has been shown while this was read
+		}
+	}
 	s.snapshots, s.version = next, version
 	s.mu.Unlock()
+	s.bells.ring()
 	return nil
 }
 
@@ -158,6 +186,7 @@ func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
 	stopped := make(chan error, 1)
 	go func() {
 		<-ctx.Done()
+		close(s.ending)
 		patience, cancel := context.WithTimeout(context.Background(), stopPatience)
 		defer cancel()
 		stopped <- server.Shutdown(patience)

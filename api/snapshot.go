@@ -3,6 +3,7 @@ package api
 import (
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"swingroom/api/store"
 	"swingroom/geo"
@@ -14,9 +15,11 @@ import (
 // are first asked for.
 type snapshot struct {
 	info   store.Info
+	asOf   time.Time // of a harbor as it stood; zero: as it stands
 	field  *clearance.Field
 	facts  []facts // by mooring
-	water  *room.Water
+	water  func() *room.Water
+	public func() (*snapshot, error)    // the same as the public may see it
 	served atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
 	// largest is the longest boat that each mooring can take, in the order of the harbor's, worked out when it is first asked for.
 	largest func() []float64
@@ -36,9 +39,24 @@ func newSnapshot(h *geo.Harbor, info store.Info) (*snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &snapshot{info: info, field: field, facts: factsOf(field), water: room.New(field), answer: map[string]func() *answer{}}
+	return snapshotOf(field, info), nil
+}
+
+// snapshotOf is the snapshot of a harbor whose field is worked out already.
+func snapshotOf(field *clearance.Field, info store.Info) *snapshot {
+	s := &snapshot{info: info, field: field, facts: factsOf(field), answer: map[string]func() *answer{}}
+	s.water = sync.OnceValue(func() *room.Water { return room.New(field) })
 	s.largest = sync.OnceValue(func() []float64 { return room.LargestOfAll(field, room.Control{}) })
-	return s, nil
+	s.public = sync.OnceValues(func() (*snapshot, error) {
+		kept, err := field.Next(field.Harbor().ForPublic())
+		if err != nil {
+			return nil, err
+		}
+		p := snapshotOf(kept, info)
+		p.asOf = s.asOf
+		return p, nil
+	})
+	return s
 }
 
 func factsOf(f *clearance.Field) []facts {

@@ -28,11 +28,11 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		t.Fatalf("/ went to %q, want the search", got)
 	}
 	var walk []string
-	for range 12 {
+	for range 13 {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk[:11], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles map"; got != want {
+	if got, want := strings.Join(walk[:12], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles list-files-title map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 

@@ -36,7 +36,7 @@ func demoService(t testing.TB) (address string, field *clearance.Field) {
 	if _, err := db.Save(context.Background(), "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test"}); err != nil {
 		t.Fatal(err)
 	}
-	service, err := api.New(api.Options{Store: db, Writes: true})
+	service, err := api.New(api.Options{Store: db, Local: true})
 	if err != nil {
 		t.Fatal(err)
 	}

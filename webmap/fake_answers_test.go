@@ -122,10 +122,6 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 		return found
 	}
 	p := at(m)
-	var boat any
-	if m["boat"] != nil {
-		boat = map[string]any{"name": m["boat"], "kind": "sail", "loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "owner": ""}
-	}
 	neighbours := []any{}
 	for _, each := range f.nearest(p, 5)[1:] {
 		n := each.(map[string]any)
@@ -144,20 +140,12 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 			}
 		}
 	}
-	tackle := []any{map[string]any{"kind": "anchor", "length_m": nil, "size_m": nil, "weight_kg": 450, "material": "mushroom"},
-		map[string]any{"kind": "top_chain", "length_m": 9.0, "size_m": 0.013, "weight_kg": nil, "material": "galvanised steel"},
-		map[string]any{"kind": "buoy", "length_m": nil, "size_m": 0.6, "weight_kg": nil, "material": ""},
-		map[string]any{"kind": "pennant", "length_m": 3.0, "size_m": 0.019, "weight_kg": nil, "material": "nylon"}}
 	winter := map[string]any{"radius_m": nil, "calm_m": nil, "under_above_m": nil, "below_m": nil, "missing": []string{"marker_line_m"}}
 	if m["status"] != "vacant" {
-		tackle = append(tackle, map[string]any{"kind": "marker_line", "length_m": 8.0, "size_m": nil, "weight_kg": nil, "material": ""},
-			map[string]any{"kind": "marker", "length_m": nil, "size_m": nil, "weight_kg": nil, "material": "slim stick"})
 		winter = map[string]any{"radius_m": 14.4, "calm_m": nil, "under_above_m": 2.6, "below_m": 8.0, "missing": []string{}}
 	}
 	writeValue(w, map[string]any{
-		"mooring": map[string]any{"number": number, "area": m["area"], "status": m["status"], "position": p, "accuracy_m": 1, "depth_m": nil, "radius_m": nil,
-			"tackle": tackle,
-			"boat":   boat, "largest_loa_m": 12.0, "largest_draft_m": nil, "note": ""},
+		"mooring": f.recordOf("mooring", number), "notes": f.records.notesOf(number),
 		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
 			"design": map[string]any{"wind_ms": knot * 42, "gust": nil, "scatter_deg": 15, "stream_ms": knot * 1.2, "stream_deg": 20}},
 		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},

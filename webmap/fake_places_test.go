@@ -204,6 +204,7 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 	a := &f.acts
 	a.mu.Lock()
 	defer a.mu.Unlock()
+	body["if_match"] = r.Header.Get("If-Match")
 	a.posted = append(a.posted, body)
 	switch owner, despite := body["owner"], body["despite"]; {
 	case owner == fakeShown:

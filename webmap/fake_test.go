@@ -26,6 +26,7 @@ type fake struct {
 	noTide    bool // no harmonic constants are on record
 	tries     tries
 	acts      acts
+	records   records
 }
 
 const (
@@ -45,7 +46,7 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	if len(harbors) == 0 {
 		harbors = []string{fakeSlug}
 	}
-	f := &fake{conflicts: []map[string]any{}, hazards: []map[string]any{}, unknown: []map[string]any{}}
+	f := &fake{records: newRecords(), conflicts: []map[string]any{}, hazards: []map[string]any{}, unknown: []map[string]any{}}
 	f.lay(n)
 	mux := http.NewServeMux()
 	mux.Handle("GET /", http.FileServerFS(webmap.Files()))
@@ -85,6 +86,7 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	mux.HandleFunc("GET "+base+"/what_if/moorings", f.whatIfMoorings)
 	mux.HandleFunc("GET "+base+"/what_if/gained", f.gained)
 	mux.HandleFunc("POST "+base+"/acts/place", f.place)
+	f.serveRecords(mux, harbors[0])
 	mux.HandleFunc("POST /api/searches/{search}/stop", f.stop)
 	mux.HandleFunc("GET "+base+"/weather", f.weather)
 	mux.HandleFunc("GET "+base+"/swinging", f.swinging)

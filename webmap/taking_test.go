@@ -46,7 +46,7 @@ func TestTakingAPlaceSetsTheMooringAndOpensIt(t *testing.T) {
 	p.click("#take-send")
 	p.until(`document.querySelector("#sheet .radius") && document.getElementById("sheet-number").textContent === "N1"`)
 	body, _ := f.acts.last()
-	for name, want := range map[string]any{"boat": "Wren", "who": "harbormaster", "why": "first on the list", "area": "West", "loa_m": "8.5", "rode_m": "12", "revision": 1.0} {
+	for name, want := range map[string]any{"boat": "Wren", "who": "harbormaster", "why": "first on the list", "area": "West", "loa_m": "8.5", "rode_m": "12", "if_match": `"r1"`} {
 		if body[name] != want {
 			t.Errorf("%s was sent as %v, want %v", name, body[name], want)
 		}
@@ -103,8 +103,8 @@ func TestTakingAPlaceInAHarborThatHasChangedKeepsWhatIsTyped(t *testing.T) {
 	}
 	p.click("#take-send")
 	p.until(`document.getElementById("sheet-number").textContent === "N1"`)
-	if body, _ := f.acts.last(); body["revision"] != 2.0 {
-		t.Errorf("sent once more from revision %v, want 2", body["revision"])
+	if body, _ := f.acts.last(); body["if_match"] != `"r2"` {
+		t.Errorf("sent once more from %v, want r2", body["if_match"])
 	}
 }
 

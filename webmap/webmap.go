@@ -6,7 +6,7 @@ import (
 	"io/fs"
 )
 
-//go:embed index.html style.css icon.svg js/*.js vendor
+//go:embed index.html style.css records.css icon.svg js/*.js vendor
 var files embed.FS
 
 // Files are the page's files: index.html at the root, with everything it asks for beside it by relative paths.

@@ -3,6 +3,7 @@ package exchange
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -13,18 +14,23 @@ import (
 // checkMoorings holds every mooring of the file against what else is known: its area, the land, the water's depth, its neighbours. Rows with a
 // problem are taken out of the harbor again.
 func (r *reader) checkMoorings() {
-	if r.rows == nil {
+	if r.rows == nil && r.tackled == nil {
 		return
 	}
 	c := r.newChecks()
 	for i := range r.h.Moorings {
 		m := &r.h.Moorings[i]
-		if line, fromFile := r.rows.line[m.Number]; fromFile && !r.rows.bad[line] {
+		if line, fromFile := r.lineOf(m.Number); fromFile {
 			c.mooring(m, line)
+		} else if line, tackled := r.tackleLine(m.Number); tackled {
+			c.rode(m, line)
 		}
 	}
+	if r.rows == nil {
+		return
+	}
 	if c.filled > 0 {
-		r.notice(MooringsFile, 0, "%d moorings name no area and lie in exactly one, which is filled in", c.filled)
+		r.notice(c.rows.file, 0, "%d moorings name no area and lie in exactly one, which is filled in", c.filled)
 	}
 	if len(c.bad) == 0 {
 		return
@@ -38,22 +44,39 @@ func (r *reader) checkMoorings() {
 	r.h.Moorings = slices.DeleteFunc(r.h.Moorings, func(m geo.Mooring) bool { return c.bad[m.Number] })
 }
 
+// lineOf is the line of moorings.csv from which a mooring was taken.
+func (r *reader) lineOf(number string) (line int, ok bool) {
+	if r.rows == nil {
+		return 0, false
+	}
+	line, ok = r.rows.line[number]
+	return line, ok && !r.rows.bad[line]
+}
+
 // checks is what the moorings are held against.
 type checks struct {
 	*reader
-	frame  geo.Frame
-	origin geo.Position
-	areas  shape.Edges
-	land   shape.Edges
-	names  []string
-	at     map[[2]int64]string // a metre's square -> the mooring in it
-	bad    map[string]bool
-	filled int
+	byNumber map[string]*geo.Mooring // on file, before the folder
+	asBefore bool                    // the areas are those on file
+	frame    geo.Frame
+	origin   geo.Position
+	areas    shape.Edges
+	land     shape.Edges
+	names    []string
+	at       map[[2]int64]string // a metre's square -> the mooring in it
+	bad      map[string]bool
+	filled   int
 }
 
 func (r *reader) newChecks() *checks {
 	origin := r.h.Origin()
-	c := &checks{reader: r, frame: geo.NewFrame(origin), origin: origin, at: map[[2]int64]string{}, bad: map[string]bool{}}
+	c := &checks{reader: r, frame: geo.NewFrame(origin), origin: origin, at: map[[2]int64]string{}, bad: map[string]bool{}, byNumber: map[string]*geo.Mooring{}}
+	if r.base != nil {
+		c.asBefore = reflect.DeepEqual(r.base.Areas, r.h.Areas)
+		for i := range r.base.Moorings {
+			c.byNumber[r.base.Moorings[i].Number] = &r.base.Moorings[i]
+		}
+	}
 	for i, a := range r.h.Areas {
 		c.areas.AddPolygons(c.frame, a.Shape, int32(i))
 		c.names = append(c.names, a.Name)
@@ -62,15 +85,26 @@ func (r *reader) newChecks() *checks {
 	return c
 }
 
+// refuse takes a mooring out again; one that is as it is on file is told of and left, or a harbor with a fault on file could not be imported at all.
 func (c *checks) refuse(m *geo.Mooring, line int, column, got, want string) {
-	c.problem(MooringsFile, line, column, got, want)
+	if c.isOnFile(m) {
+		c.notice(c.rows.file, line, "mooring %s, %s: %s; it is so on file already, and left", m.Number, column, want)
+		return
+	}
+	c.problem(c.rows.file, line, column, got, want)
 	c.rows.bad[line] = true
 	c.bad[m.Number] = true
 }
 
+// isOnFile reports a mooring that is as it is on file.
+func (c *checks) isOnFile(m *geo.Mooring) bool {
+	before := c.byNumber[m.Number]
+	return before != nil && reflect.DeepEqual(before, m)
+}
+
 func (c *checks) mooring(m *geo.Mooring, line int) {
 	if d := geo.Distance(c.origin, m.Position); d > geo.FieldReach {
-		c.notice(MooringsFile, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?", m.Number, float64(d)/1000)
+		c.notice(c.rows.file, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?", m.Number, float64(d)/1000)
 		return // nothing on the harbor's plane can be said of it
 	}
 	at := c.frame.Project(m.Position)
@@ -79,7 +113,7 @@ func (c *checks) mooring(m *geo.Mooring, line int) {
 	c.rode(m, line)
 	key := [2]int64{int64(math.Round(at.EastM * 2)), int64(math.Round(at.NorthM * 2))}
 	if other, taken := c.at[key]; taken {
-		c.notice(MooringsFile, line, "mooring %s stands where mooring %s stands", m.Number, other)
+		c.notice(c.rows.file, line, "mooring %s stands where mooring %s stands", m.Number, other)
 	}
 	c.at[key] = m.Number
 }
@@ -95,6 +129,9 @@ func (c *checks) area(m *geo.Mooring, line int, at geo.Offset) {
 			c.refuse(m, line, "area", m.Area, want)
 		}
 		return
+	}
+	if before := c.byNumber[m.Number]; before != nil && before.Area == "" && before.Position == m.Position && c.asBefore {
+		return // it is in none on file, and nothing has come that could say otherwise
 	}
 	inside := -1
 	for i := range c.names {
@@ -122,7 +159,7 @@ func (c *checks) onLand(m *geo.Mooring, line int, at geo.Offset) {
 		c.refuse(m, line, "position", m.Position.DDM(), fmt.Sprintf("it stands on land, %.1f m from the water", near.DistanceM))
 		return
 	}
-	c.notice(MooringsFile, line, "mooring %s stands %.1f m inside the shoreline, within the accuracy of its position", m.Number, near.DistanceM)
+	c.notice(c.rows.file, line, "mooring %s stands %.1f m inside the shoreline, within the accuracy of its position", m.Number, near.DistanceM)
 }
 
 // rode refuses a rode that is shorter than the water is deep at the high level, when the depth is on the card.
@@ -139,6 +176,10 @@ func (c *checks) rode(m *geo.Mooring, line int) {
 		bow = m.Boat.BowHeight.Or(0)
 	}
 	if high := depth + levels.High + bow; rode < high {
+		if line, tackled := c.tackleLine(m.Number); tackled {
+			c.shortTackle(m, line, rode, high)
+			return
+		}
 		c.refuse(m, line, "rode", fmt.Sprintf("%.1f m", float64(rode)), fmt.Sprintf("the rode is shorter than the water is deep at high water: %.1f m from bed to bow", float64(high)))
 	}
 }

@@ -15,7 +15,8 @@ var unitMetres = map[string]float64{
 type quantity struct {
 	units []string
 	set   func(*geo.Mooring, geo.Maybe[geo.Metres])
-	boat  bool // it is a figure of the boat
+	get   func(*geo.Mooring) geo.Maybe[geo.Metres] // nil for the parts of the tackle
+	boat  bool                                     // it is a figure of the boat
 }
 
 // The parts that have a column of length, of size and of what they are made of.
@@ -31,10 +32,16 @@ var (
 func quantities() map[string]quantity {
 	long, thin, heavy := []string{"m", "ft"}, []string{"mm", "in"}, []string{"kg", "lb"}
 	onBoat := func(field func(*geo.Boat) *geo.Maybe[geo.Metres]) quantity {
-		return quantity{units: long, boat: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m.Boat) = v }}
+		return quantity{units: long, boat: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m.Boat) = v },
+			get: func(m *geo.Mooring) (none geo.Maybe[geo.Metres]) {
+				if m.Boat == nil {
+					return none
+				}
+				return *field(m.Boat)
+			}}
 	}
 	own := func(field func(*geo.Mooring) *geo.Maybe[geo.Metres]) quantity {
-		return quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m) = v }}
+		return quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m) = v }, get: func(m *geo.Mooring) geo.Maybe[geo.Metres] { return *field(m) }}
 	}
 	q := map[string]quantity{
 		"accuracy":      own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.Accuracy }),
@@ -111,6 +118,8 @@ func texts() map[string]func(*geo.Mooring, string) {
 		"boat":      func(m *geo.Mooring, s string) { m.Boat.Name = s },
 		"boat_kind": func(m *geo.Mooring, s string) { m.Boat.Kind = s },
 		"owner":     func(m *geo.Mooring, s string) { m.Boat.Owner = s },
+		// A year that is none is told by permit, in moorings.go.
+		"permit_expires": func(m *geo.Mooring, s string) { m.Permit.Expires = geo.Date(s) },
 	}
 	material := func(kind geo.PartKind) func(*geo.Mooring, string) {
 		return func(m *geo.Mooring, s string) { part(m, kind).Material = s }
@@ -120,6 +129,10 @@ func texts() map[string]func(*geo.Mooring, string) {
 	}
 	for _, kind := range madeParts {
 		t[string(kind)+"_material"] = material(kind)
+	}
+	for _, kind := range geo.PartKinds() {
+		t[string(kind)+"_installed"] = func(m *geo.Mooring, s string) { part(m, kind).Installed = geo.Date(s) }
+		t[string(kind)+"_inspected"] = func(m *geo.Mooring, s string) { part(m, kind).Inspected = geo.Date(s) }
 	}
 	return t
 }
@@ -149,7 +162,7 @@ func (r *reader) columnsOf(t *table) (measures []measured, words map[string]int,
 			continue
 		}
 		switch column {
-		case "number", "position", "lat", "lon", "status":
+		case "number", "position", "lat", "lon", "status", "permit_year":
 			words[column] = at
 			continue
 		}

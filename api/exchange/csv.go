@@ -43,22 +43,82 @@ func dialectOf(text []byte) dialect {
 	return d
 }
 
-// table is a CSV file that is being read row by row.
+// rows is what a table is read from, a row at a time: CSV or a sheet of XLSX.
+type rows interface {
+	// read gives the next row and its line; io.EOF after the last. Cells that cannot be taken are named beside it.
+	read() (row []string, line int, faults []fault, err error)
+	// offset is how many bytes of the file have been read, as far as it is known.
+	offset() int
+}
+
+// fault is a cell that cannot be taken, by its place in the row.
+type fault struct {
+	at        int
+	got, want string
+}
+
+type csvRows struct{ *csv.Reader }
+
+func newCSVRows(text []byte, d dialect) csvRows {
+	r := csv.NewReader(bytes.NewReader(text))
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.ReuseRecord = d.comma, -1, true, true
+	return csvRows{r}
+}
+
+func (c csvRows) read() (row []string, line int, faults []fault, err error) {
+	if row, err = c.Read(); err != nil {
+		var parse *csv.ParseError
+		if errors.As(err, &parse) {
+			err = &rowsError{parse.Line, fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err)}
+		}
+		return nil, 0, nil, err
+	}
+	line, _ = c.FieldPos(0)
+	return row, line, nil, nil
+}
+
+func (c csvRows) offset() int { return int(c.InputOffset()) }
+
+// rowsError ends the reading of a table.
+type rowsError struct {
+	line int
+	want string
+}
+
+func (e *rowsError) Error() string { return e.want }
+
+// table is a file of rows under a heading that is being read row by row.
 type table struct {
 	dialect
-	csv     *csv.Reader
+	rows
 	heading []string       // as it stands in the file
 	columns map[string]int // lower-case name -> place
+	kept    []string       // the last row as it stands in the file, where keep says so
+	keep    bool
 }
 
 // openTable reads the heading. Columns of one name are a problem.
 func (r *reader) openTable(text []byte) (*table, bool) {
-	t := &table{dialect: dialectOf(text), columns: map[string]int{}}
-	t.csv = csv.NewReader(bytes.NewReader(text))
-	t.csv.Comma, t.csv.FieldsPerRecord, t.csv.LazyQuotes = t.comma, -1, true
-	heading, err := t.csv.Read()
+	t := &table{dialect: dialect{comma: ','}, columns: map[string]int{}}
+	if isXLSX(r.file) {
+		sheet, err := r.openSheet(text)
+		if err != nil {
+			r.problem(r.file, 0, "", "", err.Error())
+			return nil, false
+		}
+		t.rows = sheet
+	} else {
+		t.dialect = dialectOf(text)
+		t.rows = newCSVRows(text, t.dialect)
+	}
+	heading, _, _, err := t.read()
 	if err != nil {
-		r.problem(r.file, 1, "", "", "the first line has to name the columns")
+		want := "the first line has to name the columns"
+		var broken *rowsError
+		if isXLSX(r.file) && errors.As(err, &broken) {
+			want = broken.want
+		}
+		r.problem(r.file, 1, "", "", want)
 		return nil, false
 	}
 	t.heading = slices.Clone(heading)
@@ -77,43 +137,68 @@ func (r *reader) openTable(text []byte) (*table, bool) {
 	return t, good
 }
 
-// maxCell is the longest cell that is taken.
-const maxCell = 10000
+// maxCell is the longest cell that is taken, in bytes: the longest text of the core in any script, with marks.
+const maxCell = 1 << 16
 
-// next reads a row that is not empty. Rows of another length than the heading are a problem, and ok is false for them; trailing empty
-// cells do not count.
+// next reads a row that is not empty, its cells without the marks of a text. Rows of another length than the heading are a problem, and ok is false
+// for them; trailing empty cells do not count.
 func (r *reader) next(t *table) (row []string, line int, ok bool, err error) {
 	for {
-		row, err = t.csv.Read()
+		var faults []fault
+		row, line, faults, err = t.read()
 		if err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				r.problem(r.file, parse.Line, "", "", fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err))
+			var broken *rowsError
+			if errors.As(err, &broken) {
+				r.problem(r.file, broken.line, "", "", broken.want)
 				err = io.EOF
 			}
 			return nil, 0, false, err
 		}
-		line, _ = t.csv.FieldPos(0)
 		filled := len(row)
 		for filled > 0 && strings.TrimSpace(row[filled-1]) == "" {
 			filled--
 		}
-		if filled == 0 {
+		if filled == 0 && len(faults) == 0 {
 			continue
 		}
-		switch {
-		case filled > len(t.heading):
-			r.problem(r.file, line, "", strings.Join(row, string(t.comma)), fmt.Sprintf("the row has %d cells, the heading %d columns", len(row), len(t.heading)))
-			return row, line, false, nil
-		case slices.ContainsFunc(row, func(cell string) bool { return len(cell) > maxCell }):
-			r.problem(r.file, line, "", "", fmt.Sprintf("a cell is longer than %d bytes", maxCell))
-			return row, line, false, nil
+		if t.keep {
+			t.kept = slices.Clone(row)
+		}
+		ok = r.fitting(t, row, line, filled, faults)
+		for i, cell := range row {
+			row[i] = unmarked(cell)
 		}
 		for len(row) < len(t.heading) {
 			row = append(row, "")
 		}
-		return row, line, true, nil
+		return row, line, ok, nil
 	}
+}
+
+// fitting tells what is wrong with a row as such.
+func (r *reader) fitting(t *table, row []string, line, filled int, faults []fault) bool {
+	name := func(at int) string {
+		if at < len(t.heading) {
+			return strings.ToLower(strings.TrimSpace(t.heading[at]))
+		}
+		return fmt.Sprintf("column %d", at+1)
+	}
+	if filled > len(t.heading) {
+		r.problem(r.file, line, "", strings.Join(row, string(t.comma)), fmt.Sprintf("the row has %d cells, the heading %d columns", len(row), len(t.heading)))
+		return false
+	}
+	good := true
+	for _, f := range faults {
+		r.problem(r.file, line, name(f.at), f.got, f.want)
+		good = false
+	}
+	for at, cell := range row {
+		if len(cell) > maxCell {
+			r.problem(r.file, line, name(at), cell, fmt.Sprintf("the cell is longer than %d bytes", maxCell))
+			good = false
+		}
+	}
+	return good
 }
 
 // errNotANumber and its kin say what is wrong with a cell.

@@ -1,4 +1,4 @@
-// Package exchange takes a harbor's own files in. FORMAT.md beside it tells users what the files may hold.
+// Package exchange takes a harbor's own files in, and gives its lists out as files of the same form. FORMAT.md beside it tells users what the files may hold.
 package exchange
 
 import (
@@ -7,12 +7,13 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"swingroom/geo"
 )
 
-// The files of a folder. Only moorings.csv is needed to begin.
+// The files of a folder. Only moorings.csv is needed to begin. Every one that ends in .csv may be a workbook of the same name that ends in .xlsx instead.
 const (
 	HarborFile    = "harbor.json"
 	MooringsFile  = "moorings.csv"
@@ -22,6 +23,9 @@ const (
 	FairwaysFile  = "fairways.geojson"
 	TideFile      = "tide.json"
 	WaitingFile   = "waiting.csv"
+	OwnersFile    = "owners.csv"
+	NotesFile     = "notes.csv"
+	TackleFile    = "tackle.csv"
 )
 
 // maxFileBytes is the largest file that is read.
@@ -39,7 +43,7 @@ type Options struct {
 
 // Import is what a folder holds.
 type Import struct {
-	// Harbor is Base with every good row of the folder laid over it.
+	// Harbor is Base with every good row of the folder laid over it. A row that says what is on file changes nothing.
 	Harbor   *geo.Harbor
 	Problems []Problem
 	Notices  []Notice
@@ -96,12 +100,15 @@ func shorten(text string) string {
 
 // OnlyMooringRows reports whether every problem is that of a row of moorings.csv, so that the other rows can be taken without them.
 func (im *Import) OnlyMooringRows() bool {
+	if im.rejected == nil {
+		return false
+	}
 	for _, p := range im.Problems {
-		if p.File != MooringsFile || p.Line < 2 {
+		if p.File != im.rejected.rows.file || p.Line < 2 {
 			return false
 		}
 	}
-	return im.rejected != nil
+	return true
 }
 
 // WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be mended and imported.
@@ -120,25 +127,14 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 		name string
 		read func([]byte)
 	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide}, {WaitingFile, r.waiting},
-		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings},
+		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide}, {OwnersFile, r.owners}, {WaitingFile, r.waiting},
+		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings}, {TackleFile, r.tackle}, {NotesFile, r.notes},
 	} {
-		text, err := readFile(fsys, file.name)
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			continue
-		case errors.Is(err, errTooLarge):
-			r.problem(file.name, 0, "", "", err.Error())
-			continue
-		case err != nil:
-			return nil, err
+		for _, name := range formsOf(file.name) {
+			if err := r.readFile(fsys, name, file.read); err != nil {
+				return nil, err
+			}
 		}
-		r.im.Read = append(r.im.Read, file.name)
-		r.file = file.name
-		if text, ok := r.decode(text); ok {
-			file.read(text)
-		}
-		r.advance(len(text))
 	}
 	if len(r.im.Read) == 0 {
 		return nil, fmt.Errorf("none of the files is there; %s is needed to begin", MooringsFile)
@@ -150,25 +146,66 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	return r.im, nil
 }
 
+// formsOf are the names under which a file may stand.
+func formsOf(name string) []string {
+	if base, ok := strings.CutSuffix(name, ".csv"); ok {
+		return []string{name, base + ".xlsx"}
+	}
+	return []string{name}
+}
+
+// readFile reads a file if it is there.
+func (r *reader) readFile(fsys fs.FS, name string, read func([]byte)) error {
+	text, err := readFile(fsys, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case errors.Is(err, errTooLarge):
+		r.problem(name, 0, "", "", err.Error())
+		return nil
+	case err != nil:
+		return err
+	}
+	if base, ok := strings.CutSuffix(name, ".xlsx"); ok && slices.Contains(r.im.Read, base+".csv") {
+		r.problem(name, 0, "", "", base+".csv is there as well; leave one of them out of the folder")
+		return nil
+	}
+	r.im.Read = append(r.im.Read, name)
+	r.file = name
+	good := true
+	if !isXLSX(name) {
+		text, good = r.decode(text)
+	}
+	if good {
+		read(text)
+	}
+	r.advance(len(text))
+	return nil
+}
+
 // reader carries one import.
 type reader struct {
 	im       *Import
 	h        *geo.Harbor
-	file     string // that is being read
+	base     *geo.Harbor // on file; nil where there is none
+	file     string      // that is being read
 	progress func(done, total int)
 	done     int
 	total    int
 	rows     *mooringRows
+	tackled  *tackleRows
 }
 
 // begin lays the ground: a copy of the harbor on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
 		h := *opt.Base
-		h.Moorings = append([]geo.Mooring(nil), h.Moorings...)
-		h.Areas = append([]geo.Area(nil), h.Areas...)
-		h.KeepOuts = append([]geo.KeepOut(nil), h.KeepOuts...)
-		r.h = &h
+		h.Moorings = slices.Clone(h.Moorings)
+		h.Areas = slices.Clone(h.Areas)
+		h.KeepOuts = slices.Clone(h.KeepOuts)
+		h.Owners = slices.Clone(h.Owners)
+		h.Notes = slices.Clone(h.Notes)
+		r.h, r.base = &h, opt.Base
 		return
 	}
 	name := opt.Name
@@ -190,7 +227,7 @@ func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile}[fe.Noun]
+		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile, "owner": OwnersFile, "note": NotesFile, "waiting": WaitingFile}[fe.Noun]
 		if file == "" || fe.Name == "defaults" {
 			file = HarborFile
 		}
@@ -230,9 +267,11 @@ func readFile(fsys fs.FS, name string) ([]byte, error) {
 
 func totalBytes(fsys fs.FS) int {
 	total := 0
-	for _, name := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile} {
-		if info, err := fs.Stat(fsys, name); err == nil {
-			total += int(info.Size())
+	for _, file := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile, OwnersFile, WaitingFile, TackleFile, NotesFile} {
+		for _, name := range formsOf(file) {
+			if info, err := fs.Stat(fsys, name); err == nil {
+				total += int(info.Size())
+			}
 		}
 	}
 	return max(total, 1)

@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -212,6 +213,7 @@ func (r *reader) harborJSON(text []byte) {
 	if lines, ok := f.object("lines"); ok {
 		lines.lines(&r.h.Defaults.Lines)
 	}
+	f.public(&r.h.Public)
 	if background, ok := f.object("background"); ok {
 		url, _ := background.text("url")
 		attribution, _ := background.text("attribution")
@@ -222,6 +224,23 @@ func (r *reader) harborJSON(text []byte) {
 		background.left()
 	}
 	f.left()
+}
+
+// public takes the list of what the public may see beyond the map, in place of that on file.
+func (f *fields) public(to *[]geo.Shown) {
+	raw, ok := f.take("public")
+	if !ok {
+		return
+	}
+	var kinds []geo.Shown
+	if json.Unmarshal(raw, &kinds) != nil {
+		f.wrong("public", shorten(string(raw)), fmt.Sprintf("a list of some of %v is wanted", geo.AllShown()))
+		return
+	}
+	if len(kinds) == 0 {
+		kinds = nil // the public sees the map, and no more
+	}
+	*to = kinds
 }
 
 func (f *fields) object(key string) (*fields, bool) {

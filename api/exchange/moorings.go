@@ -31,6 +31,8 @@ type mooringRows struct {
 	bad      map[int]bool // by line
 	texts    map[string]func(*geo.Mooring, string)
 	hasBoat  bool // the file says something of boats
+	tackled  bool // and of tackle
+	file     string
 }
 
 // moorings reads moorings.csv.
@@ -39,7 +41,8 @@ func (r *reader) moorings(text []byte) {
 	if !good {
 		return
 	}
-	rows := &mooringRows{table: t, near: r.vicinity(), base: map[string]int{}, line: map[string]int{}, before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{}, texts: texts()}
+	t.keep = true
+	rows := &mooringRows{table: t, file: r.file, near: r.vicinity(), base: map[string]int{}, line: map[string]int{}, before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{}, texts: texts()}
 	if rows.measures, rows.words, good = r.columnsOf(t); !good {
 		return
 	}
@@ -51,6 +54,7 @@ func (r *reader) moorings(text []byte) {
 		_, ok := rows.words[c]
 		return ok
 	})
+	rows.tackled = rows.ofTackle()
 	for i := range r.h.Moorings {
 		rows.base[r.h.Moorings[i].Number] = i
 	}
@@ -61,13 +65,26 @@ func (r *reader) moorings(text []byte) {
 		if errors.Is(err, io.EOF) || err != nil {
 			return
 		}
-		rows.cells[line] = slices.Clone(row)
+		rows.cells[line] = t.kept
 		if !ok {
 			rows.bad[line] = true
 			continue
 		}
 		r.mooring(row, line)
 	}
+}
+
+// ofTackle reports whether a column tells of a part of the tackle.
+func (t *mooringRows) ofTackle() bool {
+	of := func(column string) bool {
+		return slices.ContainsFunc(geo.PartKinds(), func(k geo.PartKind) bool { return column == string(k) || strings.HasPrefix(column, string(k)+"_") })
+	}
+	for column := range t.words {
+		if of(column) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(t.measures, func(m measured) bool { return of(m.name) })
 }
 
 // vicinity is where the harbor lies, as far as it is known before its moorings are read: enough to tell a position that is the wrong way round.
@@ -88,7 +105,7 @@ type rowOf struct {
 }
 
 func (w *rowOf) wrong(column, got, want string) {
-	w.problem(MooringsFile, w.line, column, got, want)
+	w.problem(w.rows.file, w.line, column, got, want)
 	w.bad = true
 }
 
@@ -97,7 +114,7 @@ func (w *rowOf) cell(column string) (string, bool) {
 	if !ok {
 		return "", false
 	}
-	return strings.TrimSpace(w.row[at]), true
+	return w.row[at], true
 }
 
 // mooring lays one row over the mooring on file, or makes a new one.
@@ -123,6 +140,9 @@ func (r *reader) mooring(row []string, line int) {
 		r.rows.line[number] = line
 	}
 	w.position(onFile)
+	if !onFile {
+		w.withoutZeros()
+	}
 	w.quantities()
 	for _, column := range slices.Sorted(maps.Keys(r.rows.words)) {
 		if set, ok := r.rows.texts[column]; ok {
@@ -130,8 +150,11 @@ func (r *reader) mooring(row []string, line int) {
 			set(&w.m, text)
 		}
 	}
+	w.permit()
 	w.status(onFile)
-	w.trimTackle()
+	if w.rows.tackled {
+		w.trimTackle()
+	}
 	if !w.bad {
 		w.validate()
 	}
@@ -160,7 +183,11 @@ func (w *rowOf) position(onFile bool) {
 		column, text = "lat, lon", lat+"; "+lon
 		latDeg, err1 := strconv.ParseFloat(lat, 64)
 		lonDeg, err2 := strconv.ParseFloat(lon, 64)
-		if p := (geo.Position{LatDeg: latDeg, LonDeg: lonDeg}); err1 == nil && err2 == nil && p.Validate() == nil && w.rows.near == nil {
+		p := geo.Position{LatDeg: latDeg, LonDeg: lonDeg}
+		if err1 == nil && err2 == nil && onFile && samePlace(p, w.m.Position) {
+			return
+		}
+		if err1 == nil && err2 == nil && p.Validate() == nil && w.rows.near == nil {
 			w.m.Position = p
 			return
 		}
@@ -186,11 +213,25 @@ func (w *rowOf) position(onFile bool) {
 	w.m.Position = p
 }
 
+// withoutZeros refuses 7 where 007 stands on file: a spreadsheet has taken the figures on the buoy for a number.
+func (w *rowOf) withoutZeros() {
+	number := w.m.Number
+	if number == "" || strings.Trim(number, "0123456789") != "" {
+		return
+	}
+	for padded := "0" + number; len(padded) <= 24; padded = "0" + padded {
+		if place, there := w.rows.base[padded]; there && w.rows.line[padded] == 0 && geo.Distance(w.h.Moorings[place].Position, w.m.Position) < 1 {
+			w.wrong("number", number, "on file it is "+padded+" that stands here: has a spreadsheet taken the zeros off? Let it open that column as text, or take the XLSX file")
+			return
+		}
+	}
+}
+
 // quantities reads every column with a unit. Two columns of one figure in two units have to agree.
 func (w *rowOf) quantities() {
 	seen := map[string]geo.Maybe[geo.Metres]{}
 	for _, c := range w.rows.measures {
-		cell := strings.TrimSpace(w.row[c.at])
+		cell := w.row[c.at]
 		var v geo.Maybe[geo.Metres]
 		if !blank(cell) {
 			x, err := w.rows.number(cell, c.unit)
@@ -213,8 +254,29 @@ func (w *rowOf) quantities() {
 			continue
 		}
 		seen[c.name] = v
+		if c.get != nil {
+			v = agrees(v, c.get(&w.m))
+		}
 		c.set(&w.m, v)
 	}
+}
+
+// permit reads the year for which it was given.
+func (w *rowOf) permit() {
+	text, has := w.cell("permit_year")
+	if !has {
+		return
+	}
+	w.m.Permit.Year = 0
+	if blank(text) {
+		return
+	}
+	year, err := strconv.Atoi(text)
+	if err != nil || year == 0 {
+		w.wrong("permit_year", text, "a year is wanted, as 2024")
+		return
+	}
+	w.m.Permit.Year = year
 }
 
 // status is what the column says; without it a mooring with a boat is occupied and one without is vacant.
@@ -230,14 +292,24 @@ func (w *rowOf) status(onFile bool) {
 	default:
 		w.m.Status = geo.Occupied
 	}
-	if none {
+	if before := w.onFile(); none && (before == nil || before.Boat == nil || *before.Boat != geo.Boat{}) {
 		w.m.Boat = nil
 	}
 }
 
+// onFile is the mooring that the row is laid over; nil for a new one.
+func (w *rowOf) onFile() *geo.Mooring {
+	if place, ok := w.rows.base[w.m.Number]; ok {
+		return &w.h.Moorings[place]
+	}
+	return nil
+}
+
 // trimTackle takes out parts of which nothing is known, and the rode as a whole where its parts are.
 func (w *rowOf) trimTackle() {
-	w.m.Tackle = slices.DeleteFunc(w.m.Tackle, func(p geo.Part) bool { return p == geo.Part{Kind: p.Kind} })
+	bare := func(p geo.Part) bool { return p == geo.Part{Kind: p.Kind} }
+	before := w.onFile()
+	w.m.Tackle = slices.DeleteFunc(w.m.Tackle, func(p geo.Part) bool { return bare(p) && (before == nil || !slices.Contains(before.Tackle, p)) })
 	rode := slices.IndexFunc(w.m.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode })
 	if rode >= 0 {
 		whole := w.m.Tackle[rode].Length.Or(0)
@@ -270,10 +342,10 @@ func (w *rowOf) columnOf(name string) string {
 func (w *rowOf) validate() {
 	for _, fe := range geo.FieldErrors(w.m.Validate()) {
 		name, _, _ := cutLast(fe.Field, "_")
-		column, got := fe.Field, fe.Got
+		column, got := strings.ReplaceAll(fe.Field, ".", "_"), fe.Got
 		for _, c := range w.rows.measures {
 			if c.name == name {
-				column, got = c.column, strings.TrimSpace(w.row[c.at])
+				column, got = c.column, w.row[c.at]
 			}
 		}
 		w.wrong(column, got, fe.Want)

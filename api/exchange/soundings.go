@@ -18,7 +18,6 @@ func (r *reader) soundings(text []byte) {
 	if !good {
 		return
 	}
-	t.csv.ReuseRecord = true
 	c, good := r.soundingColumns(t)
 	if !good {
 		return
@@ -44,7 +43,7 @@ func (r *reader) soundings(text []byte) {
 		}
 		flat = append(flat, p.LonDeg, p.LatDeg, depthM)
 		if rows%50000 == 0 && r.progress != nil {
-			r.progress(min(r.total, r.done+int(t.csv.InputOffset())), r.total)
+			r.progress(min(r.total, r.done+int(t.offset())), r.total)
 		}
 	}
 	if rows > 10 && dry*10 > rows*9 {

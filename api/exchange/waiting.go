@@ -23,7 +23,7 @@ func (r *reader) waiting(text []byte) {
 			return
 		}
 	}
-	list := []geo.Waiting{}
+	var list []geo.Waiting
 	before := len(r.im.Problems)
 	for {
 		row, line, ok, err := r.next(t)
@@ -35,8 +35,30 @@ func (r *reader) waiting(text []byte) {
 		}
 	}
 	if len(r.im.Problems) == before {
-		slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
+		r.sameWaiting(list)
+		slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name)) })
 		r.h.Waiting = list
+	}
+}
+
+// sameWaiting holds a list against the one on file: the same name with the same date is the same entry, several of them in their order.
+func (r *reader) sameWaiting(list []geo.Waiting) {
+	type key struct {
+		name  string
+		since geo.Date
+	}
+	onFile := map[key][]*geo.Waiting{}
+	for i := range r.h.Waiting {
+		w := &r.h.Waiting[i]
+		k := key{w.Name, w.Since}
+		onFile[k] = append(onFile[k], w)
+	}
+	for i := range list {
+		k := key{list[i].Name, list[i].Since}
+		if same := onFile[k]; len(same) > 0 {
+			asOnFile(&list[i], same[0])
+			onFile[k] = same[1:]
+		}
 	}
 }
 
@@ -63,17 +85,14 @@ func (r *reader) waitingColumns(t *table) (measures []measured, words map[string
 func (r *reader) waitingRow(t *table, row []string, line int, measures []measured, words map[string]int) geo.Waiting {
 	cell := func(column string) string {
 		if at, ok := words[column]; ok {
-			return strings.TrimSpace(row[at])
+			return row[at]
 		}
 		return ""
 	}
-	w := geo.Waiting{Name: cell("name"), Since: geo.Date(cell("since")), Note: cell("note"), Areas: []string{}}
-	for _, area := range strings.FieldsFunc(cell("areas"), func(r rune) bool { return r == ';' || r == '/' }) {
-		w.Areas = append(w.Areas, strings.TrimSpace(area))
-	}
+	w := geo.Waiting{Name: cell("name"), Since: geo.Date(cell("since")), Note: cell("note"), Areas: areasOf(cell("areas"))}
 	m := geo.Mooring{Boat: &geo.Boat{Name: cell("boat"), Kind: cell("boat_kind"), Owner: w.Name}}
 	for _, c := range measures {
-		text := strings.TrimSpace(row[c.at])
+		text := row[c.at]
 		if blank(text) {
 			continue
 		}
@@ -94,4 +113,67 @@ func (r *reader) waitingRow(t *table, row []string, line int, measures []measure
 		}
 	}
 	return w
+}
+
+// asOnFile keeps of one who waits what is but for rounding on file: figures, and whose the boat is said to be.
+func asOnFile(w *geo.Waiting, onFile *geo.Waiting) {
+	w.Boat.Owner = onFile.Boat.Owner
+	if slices.Equal(w.Areas, onFile.Areas) {
+		w.Areas = onFile.Areas
+	}
+	read, kept := geo.Mooring{Boat: &w.Boat}, geo.Mooring{Boat: &onFile.Boat}
+	for _, q := range quantities() {
+		if q.boat {
+			q.set(&read, agrees(q.get(&read), q.get(&kept)))
+		}
+	}
+}
+
+// areasOf parts the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as areaNames writes it.
+func areasOf(cell string) []string {
+	names := []string{}
+	var b strings.Builder
+	quoted, was := false, false
+	end := func() {
+		name := b.String()
+		if !was {
+			name = strings.TrimSpace(name)
+		}
+		if name != "" {
+			names = append(names, name)
+		}
+		b.Reset()
+		was = false
+	}
+	for i := 0; i < len(cell); i++ {
+		switch c := cell[i]; {
+		case quoted && c == '"' && i+1 < len(cell) && cell[i+1] == '"':
+			b.WriteByte(c)
+			i++
+		case quoted && c == '"':
+			quoted = false
+		case !quoted && c == '"' && strings.TrimSpace(b.String()) == "" && !was:
+			b.Reset()
+			quoted, was = true, true
+		case !quoted && (c == ';' || c == '/'):
+			end()
+		case !quoted && was && c == ' ': // between the closing quotes and what parts
+		default:
+			b.WriteByte(c)
+		}
+	}
+	end()
+	return names
+}
+
+// areaNames writes a list of areas for one cell.
+func areaNames(areas []string) string {
+	written := make([]string, len(areas))
+	for i, name := range areas {
+		if strings.ContainsAny(name, `;/"`) || name != strings.TrimSpace(name) {
+			name = `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
+		}
+		written[i] = name
+	}
+	return strings.Join(written, "; ")
 }

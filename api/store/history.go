@@ -160,33 +160,7 @@ func (s *Store) History(ctx context.Context, slug, noun, name string) ([]Change,
 
 // HarborAsOf rebuilds a harbor as it stood at a time, from its history. geo.ErrNotFound before its first change.
 func (s *Store) HarborAsOf(ctx context.Context, slug string, at time.Time) (*geo.Harbor, error) {
-	var h *geo.Harbor
-	err := s.reading(ctx, func(tx *sql.Tx) error {
-		info, err := which(ctx, tx, slug)
-		if err != nil {
-			return err
-		}
-		rows, err := tx.QueryContext(ctx, "SELECT "+historyColumns+` FROM history WHERE id IN (
-			SELECT max(id) FROM history WHERE harbor_id = ? AND at_ms <= ? GROUP BY noun, name)`, info.id, at.UnixMilli())
-		if err != nil {
-			return err
-		}
-		last, err := collect(rows, scanChange)
-		if err != nil {
-			return err
-		}
-		if len(last) == 0 {
-			var firstMS sql.NullInt64
-			if err := tx.QueryRowContext(ctx, "SELECT min(at_ms) FROM history WHERE harbor_id = ?", info.id).Scan(&firstMS); err != nil {
-				return err
-			}
-			return fmt.Errorf("harbor %s at %s: %w; its history begins %s", info.Slug, at.UTC().Format(time.RFC3339), geo.ErrNotFound,
-				timeOf(firstMS.Int64).Format(time.RFC3339))
-		}
-		h, err = putTogether(ctx, tx, last)
-		return err
-	})
-	return h, err
+	return s.rebuilt(ctx, slug, "at_ms <= ?", at.UnixMilli())
 }
 
 // putTogether makes a harbor of its last records.

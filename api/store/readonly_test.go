@@ -3,6 +3,7 @@
 package store_test
 
 import (
+	"errors"
 	"io"
 	"os"
 	"os/exec"
@@ -25,7 +26,7 @@ func TestAFileThatMayNotBeWrittenIsRefused(t *testing.T) {
 			s.Close()
 			t.Fatal("it was opened")
 		}
-		if !strings.Contains(err.Error(), path) || !strings.Contains(err.Error(), "readonly") {
+		if !strings.Contains(err.Error(), path) || !errors.Is(err, store.ErrReadOnly) {
 			t.Fatal(err)
 		}
 		return

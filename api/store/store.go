@@ -15,7 +15,6 @@ import (
 	"time"
 
 	"github.com/pressly/goose/v3"
-	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
 )
 
@@ -43,6 +42,8 @@ var migrations embed.FS
 
 // Store is an open database. Any number of goroutines may use it; one writes at a time.
 type Store struct {
+	path  string
+	kept  string
 	write *sql.DB // one connection
 	read  *sql.DB
 	watch *sql.DB    // one connection, whose data_version tells of others' writes
@@ -53,8 +54,17 @@ type Store struct {
 	now      func() time.Time
 }
 
-// Open opens or makes a database file and brings its tables up to date. Errors: ErrForeign, ErrNewer, or the system's.
+// Open opens or makes a database file and brings its tables up to date. A file that is there is looked over for damage first, and where its tables are those of an earlier version all of it is tried on a copy: what cannot
+// be opened stays as it is. Errors: ErrForeign, ErrNewer, ErrDamaged, ErrUpgrade, ErrFull, ErrReadOnly, or the system's.
 func Open(ctx context.Context, path string) (*Store, error) {
+	steps, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return nil, err
+	}
+	return openWith(ctx, path, steps)
+}
+
+func openWith(ctx context.Context, path string, steps fs.FS) (*Store, error) {
 	if path == "" || path == ":memory:" { // to SQLite a database that is gone with its connection
 		return nil, fmt.Errorf("database %q: the path of a file is wanted", path)
 	}
@@ -63,45 +73,111 @@ func Open(ctx context.Context, path string) (*Store, error) {
 			return nil, fmt.Errorf("database %s: there is no folder %s", path, dir)
 		}
 	}
-	ours, err := recognise(ctx, path)
-	if err != nil {
-		var low *sqlite.Error
-		if errors.As(err, &low) && low.Code()&0xff == sqlite3.SQLITE_NOTADB {
-			err = ErrForeign
-		}
-		return nil, fmt.Errorf("database %s: %w", path, err)
+	s := &Store{path: path, now: time.Now}
+	if err := s.openInTurn(ctx, steps); err != nil {
+		return nil, errors.Join(fmt.Errorf("database %s: %w", path, InWords(err)), s.Close())
 	}
-	s := &Store{now: time.Now}
+	return s, nil
+}
+
+// openInTurn opens, again after a while where another process is making the same file: while a file turns to WAL, SQLite answers that it is busy at once, whatever its timeout. It also opens again where another file has come
+// in this one's place meanwhile.
+func (s *Store) openInTurn(ctx context.Context, steps fs.FS) error {
+	const tries, pause = 100, 20 * time.Millisecond
+	for try := 1; ; try++ {
+		before, _ := os.Stat(s.path) // nil where there is none yet
+		err := s.openOnce(ctx, steps)
+		if err == nil && before != nil {
+			if after, gone := os.Stat(s.path); gone != nil || !os.SameFile(before, after) {
+				err = errReplaced
+			}
+		}
+		if code(err) != sqlite3.SQLITE_BUSY && !errors.Is(err, errReplaced) || try == tries {
+			return err
+		}
+		if err := s.Close(); err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return errors.Join(err, ctx.Err())
+		case <-time.After(pause):
+		}
+	}
+}
+
+var errReplaced = errors.New("another file takes its place again and again")
+
+func (s *Store) openOnce(ctx context.Context, steps fs.FS) error {
+	ours, err := s.careFor(ctx, steps)
+	if err != nil {
+		return err
+	}
 	for _, part := range []struct {
 		db    **sql.DB
 		conns int
 	}{{&s.write, 1}, {&s.watch, 1}, {&s.read, 4}} {
-		db, err := sql.Open("sqlite", dsn(path, "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"))
+		db, err := sql.Open("sqlite", dsn(s.path, "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"))
 		if err != nil {
-			return nil, errors.Join(err, s.Close())
+			return err
 		}
 		db.SetMaxOpenConns(part.conns)
 		db.SetMaxIdleConns(part.conns)
 		*part.db = db
 	}
-	if err := s.prepareInTurn(ctx, ours); err != nil {
-		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), s.Close())
+	if err := s.prepare(ctx, steps, ours); err != nil {
+		return err
 	}
-	if err := s.prepareOften(ctx); err != nil {
-		return nil, errors.Join(fmt.Errorf("database %s: %w", path, err), s.Close())
-	}
-	return s, nil
+	return s.prepareOften(ctx)
 }
 
-// recognise tells whether a file is a database of ours or an empty one; any other is refused. It asks over a connection of its own
-// that sets nothing, since journal_mode is written into the file: what is not ours stays as it is.
-func recognise(ctx context.Context, path string) (ours bool, err error) {
-	db, err := sql.Open("sqlite", dsn(path))
+// careFor tells whether a file is a database of ours; one that is damaged or cannot be brought up to date is refused, and stays as it is.
+func (s *Store) careFor(ctx context.Context, steps fs.FS) (ours bool, err error) {
+	db, err := lookAt(s.path)
 	if err != nil {
 		return false, err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()
-	db.SetMaxOpenConns(1)
+	if ours, err = recognise(ctx, db); err != nil || !ours {
+		if code(err) == sqlite3.SQLITE_NOTADB {
+			err = fmt.Errorf("%w. If it was one, it is damaged: swingroom restore BACKUP --db %s --replace brings a backup back", ErrForeign, s.path)
+		}
+		if code(err) == sqlite3.SQLITE_CORRUPT {
+			err = damaged(s.path, err.Error())
+		}
+		return ours, err
+	}
+	if found, err := lookOver(ctx, db); err != nil || found != "" {
+		if err == nil {
+			err = damaged(s.path, found)
+		}
+		return ours, err
+	}
+	current, err := tablesVersion(ctx, db)
+	if err != nil {
+		return ours, err
+	}
+	known, err := knownVersion(steps)
+	switch {
+	case err != nil:
+		return ours, err
+	case current > known:
+		return ours, fmt.Errorf("%w: its tables are of version %d, this program knows %d", ErrNewer, current, known)
+	case current == 0 || current == known: // 0: its making broke off, it holds nothing yet
+		return ours, nil
+	}
+	s.kept, err = tryUpgrade(ctx, s.path, steps, current, known)
+	return ours, err
+}
+
+// Path is the path of the file, as it was opened.
+func (s *Store) Path() string { return s.path }
+
+// Kept is the path of a copy of the file as it was before Open brought its tables up to date; empty where there was nothing to do.
+func (s *Store) Kept() string { return s.kept }
+
+// recognise tells whether a file is a database of ours or an empty one; any other is refused.
+func recognise(ctx context.Context, db *sql.DB) (ours bool, err error) {
 	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true}) // both answers of one moment: another process may be making the file
 	if err != nil {
 		return false, err
@@ -131,44 +207,16 @@ func dsn(path string, pragmas ...string) string {
 	return u.String()
 }
 
-// prepareInTurn prepares, again after a while where another process is making the same file: while a file turns to WAL, SQLite
-// answers that it is busy at once, whatever its timeout.
-func (s *Store) prepareInTurn(ctx context.Context, ours bool) error {
-	const tries, pause = 100, 20 * time.Millisecond
-	for try := 1; ; try++ {
-		err := s.prepare(ctx, ours)
-		var low *sqlite.Error
-		if !errors.As(err, &low) || low.Code()&0xff != sqlite3.SQLITE_BUSY || try == tries {
-			return err
-		}
-		select {
-		case <-ctx.Done():
-			return errors.Join(err, ctx.Err())
-		case <-time.After(pause):
-		}
-	}
-}
-
 // prepare brings the tables up to date; ours is false where there are none yet.
-func (s *Store) prepare(ctx context.Context, ours bool) error {
-	sub, err := fs.Sub(migrations, "migrations")
-	if err != nil {
-		return err
-	}
-	provider, err := goose.NewProvider(goose.DialectSQLite3, s.write, sub, goose.WithLogger(goose.NopLogger()))
+func (s *Store) prepare(ctx context.Context, steps fs.FS, ours bool) error {
+	provider, err := goose.NewProvider(goose.DialectSQLite3, s.write, steps, goose.WithLogger(goose.NopLogger()))
 	if err != nil {
 		return err
 	}
 	if ours {
 		current, target, err := provider.GetVersions(ctx)
-		if err != nil {
+		if err != nil || current == target {
 			return err
-		}
-		if current > target {
-			return fmt.Errorf("%w: its tables are of version %d, this program knows %d", ErrNewer, current, target)
-		}
-		if current == target {
-			return nil
 		}
 	} else if _, err := s.write.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
 		return err

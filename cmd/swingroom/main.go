@@ -40,6 +40,7 @@ type commands struct {
 	Demo     demoCommand     `cmd:"" help:"Show a complete invented harbor on the map."`
 	Serve    serveCommand    `cmd:"" help:"Serve the map of your own harbor."`
 	Import   importCommand   `cmd:"" help:"Take in a folder of your own files."`
+	Export   exportCommand   `cmd:"" help:"Write every list as CSV or XLSX."`
 	Check    checkCommand    `cmd:"" help:"List all conflicts and hazards."`
 	Find     findCommand     `cmd:"" help:"Find moorings by number, boat or position."`
 	Tide     tideCommand     `cmd:"" help:"Predict levels, high and low waters."`
@@ -53,6 +54,8 @@ type commands struct {
 	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
 	Sheet    sheetCommand    `cmd:"" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
 	Chart    chartCommand    `cmd:"" help:"Write the chart of an area as PDF, true to scale."`
+	Account  accountCommand  `cmd:"" help:"Make and change the accounts of those who sign in."`
+	Token    tokenCommand    `cmd:"" help:"Make and revoke tokens for scripts and maps."`
 }
 
 // session is what a command runs in: tests give it their own streams.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -16,5 +17,8 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the command as a user does; each script says what it shows.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata"})
+	testscript.Run(t, testscript.Params{Dir: "testdata", Setup: func(e *testscript.Env) error {
+		e.Setenv("NEXT_YEAR", time.Now().UTC().AddDate(1, 0, 0).Format(time.DateOnly))
+		return nil
+	}})
 }

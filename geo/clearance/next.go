@@ -41,7 +41,7 @@ func (f *Field) changed(h *geo.Harbor) (changed []int, alike bool) {
 		if a.Number != b.Number {
 			return nil, false
 		}
-		if !sameWater(a, b) {
+		if !SameWater(a, b) {
 			changed = append(changed, i)
 		}
 	}
@@ -56,8 +56,8 @@ func sameGround(a, b *geo.Harbor) bool {
 
 func same[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
 
-// sameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
-func sameWater(a, b *geo.Mooring) bool {
+// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+func SameWater(a, b *geo.Mooring) bool {
 	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position || a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
 		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
 		return false

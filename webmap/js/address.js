@@ -21,7 +21,7 @@ const LONGEST_SOUGHT = 400;
 /** @type {View} */
 export const FIRST = {
   harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", area: "",
-  units: "", level: "low", contrast: false, weather: null, sought: null,
+  units: "", level: "low", contrast: false, on: "", weather: null, sought: null,
 };
 
 /** @param {string} hash @returns {View} what cannot be read is left at its first value */
@@ -41,6 +41,7 @@ export function parse(hash) {
     units: oneOf(text("units"), ["feet", "metres"], ""),
     level: parseLevel(text("level")),
     contrast: text("contrast") === "1",
+    on: parseMoment(text("on")),
     weather: parseWeather(text),
     sought: parseSought(text),
   };
@@ -62,6 +63,7 @@ export function format(view) {
   put("units", view.units);
   put("level", view.level === FIRST.level ? "" : typeof view.level === "number" ? view.level + "m" : view.level);
   put("contrast", view.contrast ? "1" : "");
+  put("on", view.on);
   if (view.weather) {
     const w = view.weather;
     put("wind", w.wind_from_deg + "," + w.wind_kn);
@@ -98,6 +100,16 @@ function parseLevel(text) {
   if (typed) return Number(typed[1]);
   return text === "high" ? "high" : "low";
 }
+
+/** A day, or a moment after RFC 3339. @param {string} text */
+function parseMoment(text) {
+  return /^\d{4}-\d\d-\d\d(?:T\d\d:\d\d(?::\d\d)?(?:Z|[-+]\d\d:\d\d))?$/.test(text) ? text : "";
+}
+
+/** A harbor as the service calls it: of a past with when it stood so. @param {string} slug @param {string} on */
+export const slugOn = (slug, on) => slug && on ? slug + "@" + on : slug;
+/** The harbor itself. @param {string} slug */
+export const plainSlug = (slug) => slug.split("@")[0];
 
 /** @param {(key: string) => string} text @returns {Asked | null} null: the address says nothing of it; what cannot be read of it is left at its first value */
 function parseWeather(text) {

@@ -5,12 +5,19 @@ export const TIMEOUT_MS = 20000;
 export const UNREACHED = "The service cannot be reached.";
 
 export class Refusal extends Error {
-  /** @param {string} words @param {number} status 0 when the service could not be reached @param {Reading[]} readings @param {string[]} reasons what the fit check does not let pass */
-  constructor(words, status, readings = [], reasons = []) {
+  /** @param {string} words @param {number} status 0 when the service could not be reached @param {Problem} problem as the service tells it */
+  constructor(words, status, problem = {}) {
     super(words);
     this.status = status;
-    this.readings = readings;
-    this.reasons = reasons;
+    /** @type {Reading[]} */
+    this.readings = Array.isArray(problem.readings) ? problem.readings : [];
+    /** What the fit check does not let pass. @type {string[]} */
+    this.reasons = Array.isArray(problem.reasons) ? problem.reasons : [];
+    /** What others have changed meanwhile, and at which revision the harbor is now. @type {import("./recordtypes").Change[]} */
+    this.changed = Array.isArray(problem.changed) ? problem.changed : [];
+    this.revision = problem.revision ?? null;
+    /** So many seconds are to pass before it is asked again; null: nothing is said of it. @type {number | null} */
+    this.retryAfterS = null;
   }
 }
 
@@ -53,13 +60,15 @@ export async function refusalOf(response) {
   } catch {
     // An answer by somebody between us and the service; its status is all that is known.
   }
-  return refusalFrom(problem, response.status);
+  const refusal = refusalFrom(problem, response.status), pause = response.headers.get("retry-after");
+  if (pause !== null && /^\d+$/.test(pause)) refusal.retryAfterS = Number(pause);
+  return refusal;
 }
 
 /** @param {Problem} problem @param {number} status */
 export function refusalFrom(problem, status) {
   const words = problem.detail || problem.title || `The service answered with status ${status}.`;
-  return new Refusal(words, status, Array.isArray(problem.readings) ? problem.readings : [], Array.isArray(problem.reasons) ? problem.reasons : []);
+  return new Refusal(words, status, problem);
 }
 
 /** @param {string} slug @param {string} [noun] */

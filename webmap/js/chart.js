@@ -8,6 +8,7 @@ import { createMeasure, createRoom } from "./labels.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
 } from "./marks.js";
+import { reducedMotion } from "./dom.js";
 import { worldOf } from "./scale.js";
 import { middleLon } from "./data.js";
 
@@ -18,7 +19,7 @@ const NUMBERS_FIRST_FROM_ZOOM = 16;
 /** Among hulls that lie to the weather, numbers stand from this zoom on: the lines begin at the same place. */
 const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 
-/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null, changed: Changed | null}} Look */
+/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null, changed: Changed | null, news: {fresh: Map<string, number>} | null}} Look */
 
 /** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
 export function createChart(map, data, look) {
@@ -35,6 +36,8 @@ export function createChart(map, data, look) {
   let drawLaid = null;
   /** @type {typeof import("./changechart.js").drawChanged | null} */
   let drawChanged = null;
+  /** @type {typeof import("./newschart.js").drawNews | null} */
+  let drawNews = null;
   let urgent = byUrgency(data.buoys);
   let stale = false, instead = "";
 
@@ -131,6 +134,7 @@ export function createChart(map, data, look) {
   const water = canvasLayer(map, "openwater", drawWater, () => look().theme);
   const places = canvasLayer(map, "places", drawPlaces, () => look().theme);
   const change = canvasLayer(map, "change", (frame) => { const { changed } = look(); if (changed) drawChanged?.(frame, changed, data, nearLon); }, () => look().theme);
+  const news = canvasLayer(map, "news", (frame) => { const { news: shown } = look(); if (shown) drawNews?.(frame, shown, data, performance.now(), reducedMotion()); }, () => look().theme);
 
   return {
     /** Enough of the harbor has come to be drawn. */
@@ -144,7 +148,7 @@ export function createChart(map, data, look) {
     /** Draws the moorings and all words again. */
     field: field.later,
     /** Draws all again. */
-    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); change.later(); },
+    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); change.later(); news.later(); },
     /** Another field is laid, or none any more. */
     lay() {
       if (look().laid) { lying.begin(); lying.later(); } else lying.end();
@@ -162,6 +166,14 @@ export function createChart(map, data, look) {
       if (look().changed) { change.begin(); change.later(); } else change.end();
       field.later();
     },
+    /** Other moorings are marked as changed by others, or none any more. */
+    news() {
+      if (look().news) { news.begin(); news.later(); } else news.end();
+    },
+    /** The marks of what was changed have moved on. */
+    pulse: news.repaint,
+    /** @param {typeof import("./newschart.js").drawNews} draw */
+    drawNews(draw) { drawNews = draw; },
     /** @param {typeof import("./changechart.js").drawChanged} draw */
     drawChange(draw) { drawChanged = draw; },
     /** Draws the trial circle where it has got to. */

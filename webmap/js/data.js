@@ -7,7 +7,7 @@ import { besideLon, perMetre, worldOf } from "./scale.js";
 export function emptyHarbor(info) {
   return {
     info, buoys: [], byNumber: new Map(), report: { conflicts: [], hazards: [], unknown: [] },
-    depthAreas: [], depthLines: [], soundings: [], shoreline: [], fairways: [], areas: [],
+    depthAreas: [], depthLines: [], soundings: [], shoreline: [], fairways: [], areas: [], fresh: new Set(),
   };
 }
 

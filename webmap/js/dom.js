@@ -55,5 +55,19 @@ export function put(element, ...children) {
   fill(element, {}, children);
 }
 
+/**
+ * As put, but what stands there already and is to stay is not touched: whoever types in it goes on typing. What stays has to keep its order.
+ * @param {Element} element @param {Node[]} children
+ */
+export function renew(element, children) {
+  const next = new Set(children);
+  for (const old of [...element.childNodes]) if (!next.has(old)) old.remove();
+  let at = element.firstChild;
+  for (const child of children) {
+    if (child === at) at = at.nextSibling;
+    else element.insertBefore(child, at);
+  }
+}
+
 export const reducedMotion = () => matchMedia("(prefers-reduced-motion: reduce)").matches;
 export const onPhone = () => matchMedia("(max-width: 899px)").matches;

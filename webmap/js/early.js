@@ -3,6 +3,7 @@ import { parse } from "./address.js";
 import { enter } from "./enter.js";
 
 /** The harbor of the address, asked for already. */
-export const early = enter(parse(location.hash).harbor);
+const { harbor, on } = parse(location.hash);
+export const early = enter(harbor, on);
 // Whoever waits for it hears of a failure.
 early.catch(() => {});

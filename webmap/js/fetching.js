@@ -1,9 +1,8 @@
 // Fetching: brings in what lies in the harbor, and again when the service holds a newer revision.
 /** @import { HarborInfo, Page } from "./types" */
-import { ask, harborPath } from "./api.js";
 import { createBanner } from "./banner.js";
 import { load } from "./data.js";
-import { request } from "./enter.js";
+import { askInfo, request } from "./enter.js";
 
 /** How often the revision is looked at while the page is seen. */
 const LOOK_MS = 15000;
@@ -53,7 +52,7 @@ export function fetching(page, first, deeds) {
     /** @type {HarborInfo} */
     let info;
     try {
-      info = await ask(harborPath(data.info.slug));
+      info = await askInfo(data.info.slug);
     } catch (fault) {
       unreached = true;
       banner.stale(/** @type {Error} */ (fault).message, since, look);
@@ -72,11 +71,18 @@ export function fetching(page, first, deeds) {
     return whole;
   }
 
-  const glance = () => { if (!document.hidden) look(); };
-  setInterval(glance, LOOK_MS);
-  document.addEventListener("visibilitychange", glance);
+  // A past stays as it was.
+  if (!data.info.as_of) {
+    const glance = () => { if (!document.hidden) look(); };
+    setInterval(glance, LOOK_MS);
+    document.addEventListener("visibilitychange", glance);
+  }
   coming = all(first);
-  return { look };
+  return {
+    look,
+    /** Brings all of it in once more: somebody else asks, who may see other things. */
+    anew() { coming = all(); },
+  };
 }
 
 /** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. @param {() => void} first */

@@ -1,11 +1,12 @@
 // Fitting: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of them is taken.
 /** @import { Acted, Fitting, Page, Verdict, Way } from "./types" */
-import { actForm, unfolding } from "./acts.js";
+import { actForm } from "./acts.js";
 import { addressOf, harborPath } from "./api.js";
 import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
 import { againstWords, constraintName, outcomeTitle, spareFigure, wayTitle, wayWords } from "./fitwords.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
+import { unfolding } from "./unfolding.js";
 import { forcesInWords, inWords, length } from "./units.js";
 import { count, fieldsInWords, sentence } from "./words.js";
 import { workingOf } from "./working.js";
@@ -26,7 +27,7 @@ export function fitAnswer(fit, query, page, done) {
       against.length ? verdictRows(against, page) : el("p", {}, `All ${count(kept, "constraint")} are kept.`),
       el("details", { id: "fit-all-verdicts" }, el("summary", {}, `All ${count(fit.verdicts.length, "constraint")}, ${kept} of them kept`), verdictRows(fit.verdicts, page)),
       fit.largest_m > 0 ? el("p", { class: "quiet" }, `By its water the mooring takes a boat of up to ${length(fit.largest_m, page.units())}.`) : el("p", { hidden: true }),
-      ...(fit.outcome === "fits" ? [el("h3", {}, "Give her the mooring"), actForm({ label: "Give her the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
+      ...(fit.outcome === "fits" ? !page.me.may("moorings") ? [] : [el("h3", {}, "Give her the mooring"), actForm({ label: "Give her the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
       el("p", {}, el("a", { id: "fit-sheet", target: "_blank", rel: "noopener", href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(fit.mooring)}/sheet.pdf`), { ...query, fit: "true" }) }, "The sheet to sign (PDF)")),
       el("p", { class: "quiet" }, "A planning aid: the harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice."),
@@ -60,5 +61,5 @@ function wayItem(way, fit, query, page, done) {
   const { button, box } = unfolding("Take this way", () => actForm({ label: "Do it", act: "acts/way", body: { ...query, number: fit.mooring, way: way.words }, boat: true }, page, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
   return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(wayWords(way.words, page.units()))),
-    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), button), box);
+    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), page.me.may("moorings") && button), box);
 }

@@ -15,9 +15,9 @@ function lengthInputs(root) {
 export function watchLengths(units) {
   document.addEventListener("input", (event) => {
     const input = event.target;
-    if (!(input instanceof HTMLInputElement)) return;
+    if (!(input instanceof HTMLInputElement || input instanceof HTMLTextAreaElement)) return;
     clearFault(input);
-    if (input.dataset.length !== undefined) typed.set(input, { text: input.value, units: units() });
+    if (input instanceof HTMLInputElement && input.dataset.length !== undefined) typed.set(input, { text: input.value, units: units() });
   });
   return {
     /** The unit has been switched. */
@@ -40,9 +40,9 @@ export function watchLengths(units) {
 export function readForm(form, units) {
   /** @type {Record<string, string>} */
   const values = {};
-  for (const input of form.querySelectorAll("input")) {
-    // A field that is put away, since something else is chosen in its place, keeps what was typed but says nothing.
-    if (input.disabled) continue;
+  for (const input of fieldsIn(form)) {
+    // A field that is put away, since something else is chosen in its place, keeps what was typed but says nothing. One without a name is read by who made it.
+    if (input.disabled || !input.name || ["radio", "file"].includes(input.type)) continue;
     const text = input.value.trim();
     clearFault(input);
     if (!text) {
@@ -50,11 +50,16 @@ export function readForm(form, units) {
       continue;
     }
     if (input.dataset.length === undefined) { values[input.name] = text; continue; }
-    const metres = parseLength(text, typed.get(input)?.text === input.value ? typed.get(input)?.units ?? units : units);
+    const was = input instanceof HTMLInputElement ? typed.get(input) : undefined, metres = parseLength(text, was?.text === input.value ? was.units : units);
     if (metres === null || metres < 0) return fault(input, `“${text}” is no length. Right would be 9.8, 32 ft or 32'6".`);
     values[input.name] = String(Math.round(metres * 1e4) / 1e4);
   }
   return values;
+}
+
+/** @param {HTMLFormElement} form @returns {(HTMLInputElement | HTMLTextAreaElement)[]} */
+function fieldsIn(form) {
+  return [.../** @type {NodeListOf<HTMLInputElement | HTMLTextAreaElement>} */ (form.querySelectorAll("input, textarea"))];
 }
 
 /** Puts in what an address holds, lengths in metres; a field of which it says nothing keeps what is typed. @param {HTMLFormElement} form @param {Record<string, string>} values @param {Units} units */
@@ -67,7 +72,7 @@ export function fillForm(form, values, units) {
   }
 }
 
-/** @param {HTMLInputElement} input @param {string} words @returns {null} */
+/** @param {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} input @param {string} words @returns {null} */
 export function fault(input, words) {
   const id = input.id + "-fault";
   input.setAttribute("aria-invalid", "true");
@@ -77,8 +82,8 @@ export function fault(input, words) {
   return null;
 }
 
-/** @param {HTMLInputElement} input */
-function clearFault(input) {
+/** @param {HTMLElement} input */
+export function clearFault(input) {
   document.getElementById(input.id + "-fault")?.remove();
   input.removeAttribute("aria-invalid");
   input.removeAttribute("aria-describedby");

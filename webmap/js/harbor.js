@@ -1,6 +1,8 @@
 // Harbor: the page of one harbor; its map, panels and lists, and what passes between them.
 /** @import { HarborInfo, Hit, Page, Position, Store, Tried } from "./types" */
+import { plainSlug } from "./address.js";
 import { answerBox } from "./answerbox.js";
+import { Refusal } from "./api.js";
 import { createChart } from "./chart.js";
 import { emptyHarbor } from "./data.js";
 import { levelMetres } from "./depth.js";
@@ -18,6 +20,9 @@ import { mooringSheet } from "./mooring.js";
 import { createPicker } from "./picker.js";
 import { printing } from "./print.js";
 import { questions } from "./questions.js";
+import { createMe } from "./me.js";
+import { pastSetting } from "./past.js";
+import { personButton } from "./personbutton.js";
 import { openWater } from "./room.js";
 import { scaleBar } from "./scalebar.js";
 import { searchField } from "./search.js";
@@ -30,7 +35,7 @@ import { tideLine } from "./tideline.js";
 export function openHarbor(store, info, coming) {
   const data = emptyHarbor(info);
   const first = store.get();
-  store.set({ harbor: info.slug });
+  store.set({ harbor: plainSlug(info.slug) });
   const units = () => store.get().units || data.info.units;
   /** @type {Tried | null} */
   let tried = null;
@@ -46,7 +51,7 @@ export function openHarbor(store, info, coming) {
   const chart = createChart(map, data, () => {
     const { mooring, with: other, hazard, level, contrast } = store.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
-    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lying.here()?.laid() ?? null, water: water.here()?.marks.shown() ?? null, trial: water.here()?.trial.shown() ?? null, changed: change.here()?.changed() ?? null };
+    return { level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus, tried, pin, laid: lying.here()?.laid() ?? null, water: water.here()?.marks.shown() ?? null, trial: water.here()?.trial.shown() ?? null, changed: change.here()?.changed() ?? null, news: heard.here()?.marks() ?? null };
   });
   const bar = scaleBar(map, units);
   const lengths = watchLengths(units);
@@ -58,6 +63,8 @@ export function openHarbor(store, info, coming) {
   /** @type {Page} */
   const page = {
     store, data, units,
+    me: createMe(() => Boolean(store.get().on)),
+    signIn: (then) => who.open(then),
     open(number, more = {}) {
       greeting = null;
       const again = store.get().mooring === number;
@@ -71,6 +78,7 @@ export function openHarbor(store, info, coming) {
     say(words) { byId("say").textContent = words; },
     answer(title, make) { greeting = null; answer.show(title, make); if (title) column.raise("half"); },
     async take(place) {
+      if (!page.me.may("moorings")) return tellRefusal(page, new Refusal("Setting a mooring is for the harbormaster.", 403), () => page.take(place));
       try {
         const form = await take.get();
         raise();
@@ -104,7 +112,9 @@ export function openHarbor(store, info, coming) {
   const next = later("waiting", ({ waiting }) => waiting(page, { point: page.point }));
   const take = later("taking", ({ taking }) => taking(page, { done: taken }));
   const change = later("whatif", ({ whatIf }) => whatIf(page, { changed() { chart.change(); renderSettings(); }, draw: chart.drawChange, showAll: view.showPlaces, showPair: view.showPair, framed: Boolean(first.at && first.sought) }));
-  const forms = [laterForm(page, "lie", lying, raise), laterForm(page, "next", next, raise), laterForm(page, "free", change, raise)];
+  const forms = [laterForm(page, "lie", lying, raise), laterForm(page, "next", next, raise, page.me.reads), laterForm(page, "free", change, raise, page.me.reads)];
+  const heard = later("live", ({ live }) => live(page, { draw: chart.drawNews, shown() { chart.news(); listed.refill(); renderSettings(); }, pulse: chart.pulse, told: sheet.news }));
+  const who = personButton(page, raise, { changed: personChanged });
   const listed = lists(page);
   const set = settings(store, data, units);
   const legends = legend(data);
@@ -113,6 +123,7 @@ export function openHarbor(store, info, coming) {
   mapClicks(map, data, { picked: (at) => picker.picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: openHit, nothing: () => column.lower(), marked: () => !lying.here()?.laid() });
   keys([
     () => picker.picked(null),
+    () => closeIf(who.isOpen(), who.close),
     () => closeIf(Boolean(take.here()?.isOpen()), () => take.here()?.close()),
     () => closeIf(Boolean(water.here()?.trial.isOut()), () => water.here()?.trial.away()),
     () => closeIf(legends.isOpen(), legends.close),
@@ -180,7 +191,7 @@ export function openHarbor(store, info, coming) {
   }
 
   store.on((now, changed, how) => {
-    if (changed.has("harbor")) return location.reload();
+    if (changed.has("harbor") || changed.has("on")) return location.reload();
     if (how === "back" && now.at && (changed.has("at") || changed.has("zoom"))) map.setView([now.at.lat_deg, now.at.lon_deg], now.zoom ?? map.getZoom(), { animate: false });
     if (changed.has("mooring")) {
       if (now.mooring) { sheet.open(now.mooring, how !== "back"); sheetDrawer.set("half"); }
@@ -194,8 +205,16 @@ export function openHarbor(store, info, coming) {
     if (changed.has("area")) { listed.choose(); listed.refill(); }
     if (changed.has("units")) switchUnits();
     if (changed.has("units") || changed.has("level") || changed.has("contrast")) { renderSettings(); chart.all(); }
+    if (changed.has("mooring")) heard.here()?.seen(now.mooring);
     title();
   });
+
+  /** Somebody has signed in or out: other things may be seen and done. */
+  function personChanged() {
+    for (const each of forms) each.render();
+    water.here()?.trial.render();
+    if (begun) fetched.anew();
+  }
 
   function switchUnits() {
     page.say("");
@@ -215,7 +234,7 @@ export function openHarbor(store, info, coming) {
   function renderSettings() {
     set.render();
     const { contrast, level, panel } = store.get();
-    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(water.here()?.marks.shown()), changed: Boolean(change.here()?.changed()), caution: tide.known()?.caution ?? "" });
+    legends.render(themeOf(contrast), level, units(), { laid: panel === "lie", open: Boolean(water.here()?.marks.shown()), changed: Boolean(change.here()?.changed()), fresh: data.fresh.size > 0, caution: tide.known()?.caution ?? "" });
   }
 
   function title() {
@@ -251,6 +270,7 @@ export function openHarbor(store, info, coming) {
   }
 
   lengths.switched();
+  pastSetting(page);
   renewHarbor();
   asked.render();
   water.render();
@@ -265,7 +285,7 @@ export function openHarbor(store, info, coming) {
       chart.renew();
     },
     enough() { chart.begin(); tide.anew(); },
-    usable: fetchSoon,
+    usable() { fetchSoon(); if (!first.on) heard.get().catch(() => {}); },
     harbor: renewHarbor,
   });
 }

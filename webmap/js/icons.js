@@ -36,3 +36,10 @@ export const hazardIcon = () => icon("hazard", line("M6.5 6.5l11 11M17.5 6.5l-11
 export const fitsIcon = () => icon("fits", line("M5 12.5l5 5l9-11"));
 export const doubtIcon = () => icon("doubt", ring("ring dotted", 9), svg("text", { x: 12, y: 16.5, class: "number" }, "?"));
 export const closeIcon = () => icon("", line("M6 6l12 12M18 6l-12 12"));
+
+/** Of a record that is no mooring. @param {string} noun */
+export function recordIcon(noun) {
+  if (noun === "owner") return icon("record", svg("circle", { cx: 12, cy: 8, r: 4, class: "line" }), line("M4.5 20.5c1-5 4-6.5 7.5-6.5s6.5 1.5 7.5 6.5"));
+  if (noun === "waiting") return icon("record", ring("line", 9), line("M12 7v5.5l3.5 2"));
+  return icon("record", line("M6 3.5h9l4 4v13H6zM9.5 11h6M9.5 15h6"));
+}

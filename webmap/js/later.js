@@ -12,13 +12,16 @@ const PARTS = {
   whatif: () => import("./whatif.js"),
   taking: () => import("./taking.js"),
   harbors: () => import("./harbors.js"),
+  onrecord: () => import("./onrecord.js"),
+  live: () => import("./live.js"),
+  person: () => import("./person.js"),
 };
 
 /** @typedef {typeof PARTS} Parts */
 /** @typedef {keyof Parts} Part */
 
 /** What is opened sooner is fetched sooner. @type {Part[]} */
-const SOON = ["sheet", "answers", "fitting", "room", "weather", "waiting", "taking", "whatif"];
+const SOON = ["live", "sheet", "answers", "fitting", "room", "weather", "waiting", "onrecord", "taking", "whatif", "person"];
 
 /**
  * @template {Part} P

@@ -6,11 +6,14 @@ import { tellRefusal } from "./refusal.js";
 /**
  * @template {{render(): void, focus(): void}} T
  * @param {Page} page @param {Question} name @param {{get(): Promise<T>, here(): T | null}} asked what makes the form @param {() => void} raise makes room for it on a phone
+ * @param {() => boolean} [allowed] whether who asks may ask this; if not it is not offered, and by its address it says who may
  */
-export function laterForm(page, name, asked, raise) {
+export function laterForm(page, name, asked, raise, allowed = () => true) {
   const { store } = page, button = byId("ask-" + name), form = byId("form-" + name);
   const isOpen = () => store.get().panel === name;
-  let waiting = false, wantsFocus = false;
+  let waiting = false, wantsFocus = false, withheld = false;
+  /** What stands in the form, while it is withheld. @type {Node[]} */
+  let kept = [];
 
   button.addEventListener("click", () => {
     const open = wantsFocus = !isOpen();
@@ -49,7 +52,16 @@ export function laterForm(page, name, asked, raise) {
   function render() {
     const open = isOpen(), here = asked.here();
     button.setAttribute("aria-expanded", String(open));
+    button.hidden = !allowed() && !open;
     form.hidden = !open;
+    if (!allowed()) {
+      if (!withheld) kept = [...form.childNodes];
+      withheld = true;
+      if (open) put(form, el("p", {}, "This is for those who look after the moorings."), page.me.canSignIn() && el("button", { type: "button", class: "primary", click: () => page.signIn() }, "Sign in"));
+      return;
+    }
+    if (withheld) put(form, ...kept);
+    withheld = false;
     if (here) here.render();
     else if (open) bring();
   }

@@ -39,8 +39,8 @@ export function legend(data) {
   return {
     isOpen: () => !box.hidden,
     close: () => toggle(false),
-    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, open: boolean, changed: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
-    render(theme, level, units, { laid, open, changed, caution }) {
+    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, open: boolean, changed: boolean, fresh: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
+    render(theme, level, units, { laid, open, changed, fresh, caution }) {
       put(byId("legend-body"),
         laid
           ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
@@ -49,6 +49,7 @@ export function legend(data) {
             row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge"),
             changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
             open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
+        fresh && el("ul", {}, row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened")),
         el("h3", {}, "Depth"),
         el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
         el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
@@ -83,6 +84,11 @@ function openWater() {
 
 function wouldBe() {
   return svg("svg", { class: "icon change-line would", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" }, svg("circle", { cx: 12, cy: 12, r: 9 }));
+}
+
+function changedMark() {
+  const strokes = Array.from({ length: 12 }, (_, i) => { const x = Math.cos(i * Math.PI / 6), y = Math.sin(i * Math.PI / 6); return `M${(12 + 8 * x).toFixed(1)} ${(12 + 8 * y).toFixed(1)}L${(12 + 11 * x).toFixed(1)} ${(12 + 11 * y).toFixed(1)}`; });
+  return svg("svg", { class: "icon changed-mark", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" }, svg("circle", { cx: 12, cy: 12, r: 5.5, class: "line" }), svg("path", { d: strokes.join(""), class: "line" }));
 }
 
 /** @param {string} colour */

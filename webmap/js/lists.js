@@ -1,6 +1,7 @@
 // Lists: troubles or moorings, of one area or of all.
 /** @import { Page } from "./types" */
 import { troubleList } from "./conflicts.js";
+import { listFiles } from "./listfiles.js";
 import { mooringList } from "./moorings.js";
 import { byId, el, put } from "./dom.js";
 
@@ -9,6 +10,7 @@ const LISTS = /** @type {const} */ (["troubles", "moorings"]);
 /** @param {Page} page */
 export function lists(page) {
   const of = { troubles: troubleList(page), moorings: mooringList(page) };
+  const files = listFiles(page);
   const area = /** @type {HTMLSelectElement} */ (byId("area"));
 
   for (const name of LISTS) byId("list-" + name).addEventListener("click", () => page.store.set({ list: name }));
@@ -35,7 +37,7 @@ export function lists(page) {
     /** Moorings or the report have come. */
     renew() { for (const name of LISTS) of[name].renew(); choose(); },
     refill() { for (const name of LISTS) of[name].refill(); },
-    render() { of[page.store.get().list].render(); },
+    render() { of[page.store.get().list].render(); files.render(); },
     /** Another mooring or trouble is current. */
     mark() { for (const name of LISTS) of[name].mark(); },
   };

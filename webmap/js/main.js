@@ -27,7 +27,7 @@ async function start(entered) {
   } catch (fault) {
     refuse(/** @type {Error} */ (fault));
   }
-  store.on((_view, changed) => { if (changed.has("harbor")) location.reload(); });
+  store.on((_view, changed) => { if (changed.has("harbor") || changed.has("on")) location.reload(); });
 }
 
 /** @param {Error} fault */
@@ -35,7 +35,8 @@ function refuse(fault) {
   const box = byId("notice");
   box.hidden = false;
   put(box, el("h2", {}, "The harbor cannot be shown"), el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
-    el("p", {}, el("button", { type: "button", click: () => start(enter(store.get().harbor)) }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
+    store.get().on && el("p", {}, el("button", { type: "button", click: () => store.set({ on: "" }) }, "Back to today")),
+    el("p", {}, el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
 }
 
 start(early);

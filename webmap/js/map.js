@@ -18,7 +18,7 @@ export function createMap() {
     zoomControl: false, attributionControl: false, minZoom: ZOOM.least, maxZoom: ZOOM.most, zoomSnap: 0.25, wheelPxPerZoomLevel: 110,
     zoomAnimation: !still, fadeAnimation: !still, inertia: !still, markerZoomAnimation: false,
   });
-  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450], ["openwater", 350], ["places", 460], ["grasp", 470], ["change", 455]])) {
+  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450], ["openwater", 350], ["places", 460], ["grasp", 470], ["change", 455], ["news", 458]])) {
     const pane = map.createPane(name);
     pane.style.zIndex = String(z);
     pane.style.pointerEvents = "none";

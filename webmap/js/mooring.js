@@ -1,7 +1,7 @@
 // Mooring: one mooring's sheet at the edge of the map: what the map knows of it at once, and the rest when it has come.
 /** @import { Buoy, Page, Sheet } from "./types" */
 import { ask, harborPath } from "./api.js";
-import { byId, el, put } from "./dom.js";
+import { byId, el, put, renew } from "./dom.js";
 import { closeIcon, stateIcon } from "./icons.js";
 import { later } from "./later.js";
 import { ddm, length } from "./units.js";
@@ -25,11 +25,12 @@ export function mooringSheet(page, deeds) {
     if (byUser && !box.contains(document.activeElement)) opener = /** @type {HTMLElement} */ (document.activeElement);
     coming.abort();
     coming = new AbortController();
-    if (number !== wantedNumber) forget();
+    const another = number !== wantedNumber || box.hidden;
+    if (another) forget();
     wantedNumber = number;
     box.hidden = false;
     render("");
-    body.scrollTop = 0;
+    if (another) body.scrollTop = 0;
     if (byUser) byId("sheet-number").focus({ preventScroll: true });
     await fetchSheet(number, coming.signal);
   }
@@ -78,7 +79,7 @@ export function mooringSheet(page, deeds) {
         el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again")));
     } else if (sheet) parts.push(...rest.here()?.parts(sheet) ?? []);
     else parts.push(el("p", { class: "quiet" }, "Asking for the rest …"));
-    put(body, parts);
+    renew(body, parts);
   }
 
   put(byId("sheet-close"), closeIcon());
@@ -88,6 +89,8 @@ export function mooringSheet(page, deeds) {
     isOpen: () => !box.hidden,
     /** Writes the sheet again, in other units. */
     render: () => { if (!box.hidden) render(""); },
+    /** Somebody else has changed something. @param {import("./recordtypes").News} news */
+    news: (news) => rest.here()?.news(news),
   };
 }
 

@@ -47,7 +47,7 @@ function asPeopleSort(a, b) {
 /** @param {Buoy} buoy @param {Page} page @returns {Node[]} number, boat, state, radius */
 export function mooringRow(buoy, page) {
   const title = buoy.number + (buoy.boat ? " · " + buoy.boat : "");
-  const words = [stateWords(buoy), buoy.area].filter(Boolean).join(" · ");
+  const words = [page.data.fresh.has(buoy.number) && "changed by another", stateWords(buoy), buoy.area].filter(Boolean).join(" · ");
   const radius = buoy.radius_m === null ? "" : (buoy.radius_bound ? "≤\u00a0" : "") + length(buoy.radius_m, page.units());
   return rowParts(stateIcon(buoy.look), title, words, radius);
 }

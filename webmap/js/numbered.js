@@ -56,8 +56,9 @@ export function numbered(deeds) {
 
 /** What can be done with a place. @param {Page} page @param {() => import("./types").PlaceToTake} place */
 export function todoOf(page, place) {
+  if (!page.me.reads()) return el("p", { class: "todo quiet" }, "A harbormaster who is signed in can set a mooring here.");
   return el("div", { class: "todo buttons" },
-    el("button", { type: "button", class: "primary", click: () => page.take(place()) }, "Take this place"),
+    page.me.may("moorings") && el("button", { type: "button", class: "primary", click: () => page.take(place()) }, "Take this place"),
     el("button", { type: "button", class: "plain", click: () => page.whoFits(place()) }, "Who on the waiting list fits here?"));
 }
 

@@ -11,14 +11,15 @@ import { sentence } from "./words.js";
  */
 export function refusalAnswer(fault, page, retry) {
   const readings = fault instanceof Refusal ? fault.readings : [];
-  const unreached = fault instanceof Refusal && (fault.status === 0 || fault.status >= 500);
+  const status = fault instanceof Refusal ? fault.status : -1, unreached = status === 0 || status >= 500, withheld = status === 401 || status === 403;
   return {
-    title: unreached ? "No answer" : "That could not be taken",
+    title: unreached ? "No answer" : withheld ? "Not for everybody" : "That could not be taken",
     make: () => [
       el("div", { class: "refusal" },
         el("p", {}, inWords(sentence(fault.message), page.units())),
-        el("p", {}, unreached ? "What you typed is kept. Ask again when the service is back." : readings.length ? "Which of these did you mean?" : "What you typed is kept; change it and ask again."),
+        el("p", {}, withheld ? (page.me.canSignIn() ? "What you typed is kept. Sign in, and it is asked again." : "What you typed is kept.") : unreached ? "What you typed is kept. Ask again when the service is back." : readings.length ? "Which of these did you mean?" : "What you typed is kept; change it and ask again."),
         ...readings.map((each) => el("button", { type: "button", class: "reading", click: () => retry?.(readingText(each)) }, readingWords(each))),
+        withheld && page.me.canSignIn() && el("button", { type: "button", click: () => page.signIn(() => retry?.("")) }, "Sign in"),
         unreached && retry && el("button", { type: "button", click: () => retry("") }, "Ask again")),
     ],
   };

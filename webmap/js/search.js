@@ -1,5 +1,6 @@
 // Search: one field for a number, a boat, a name or a pasted position.
 /** @import { FindAnswer, Page } from "./types" */
+/** @import { SearchResult } from "./recordtypes" */
 import { ask, harborPath } from "./api.js";
 import { byId, inputById } from "./dom.js";
 import { part } from "./later.js";
@@ -13,16 +14,27 @@ const POSITION_LIKE = /[°'"\u2032\u2033,;|:]|\d\.\d|\d\s+\d|^[-+]/;
 
 /** Finds and shows; a single mooring is opened. @param {Page} page @param {string} q @param {boolean} final whether somebody pressed Enter @param {AbortSignal} [signal] */
 export async function find(page, q, final, signal) {
-  /** @type {[FindAnswer, Awaited<ReturnType<typeof part<"answers">>>]} */
-  const [answer, { foundAnswer }] = await Promise.all([ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal), part("answers")]);
+  /** @type {[FindAnswer, SearchResult[], Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof part<"onrecord">>> | null]} */
+  const [answer, recorded, { foundAnswer }, onRecord] = await Promise.all([ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal), onRecordOf(page, q, signal), part("answers"), page.me.reads() ? part("onrecord") : null]);
   if (signal?.aborted) return;
-  const { title, make } = foundAnswer(answer, page);
+  const found = foundAnswer(answer, page), others = onRecord?.othersOf(recorded, answer) ?? [], { title, make } = others.length && onRecord ? onRecord.withRecords(found, others, !answer.results?.length, page) : found;
   page.answer(title, make);
   page.say(title);
   if (!final) return;
   const results = answer.results ?? [];
-  if (answer.understood) page.point(answer.understood);
+  if (!results.length && others.length === 1) onRecord?.openRecord(others[0], page);
+  else if (answer.understood) page.point(answer.understood);
   else if (results.length === 1) page.open(results[0].number);
+}
+
+/** Owners, notes and who waits, for those who may read of them. Without an answer the moorings are shown all the same. @param {Page} page @param {string} q @param {AbortSignal} [signal] @returns {Promise<SearchResult[]>} */
+async function onRecordOf(page, q, signal) {
+  if (!page.me.reads() || POSITION_LIKE.test(q)) return [];
+  try {
+    return (await ask(harborPath(page.data.info.slug, "search"), { q }, signal)).results ?? [];
+  } catch {
+    return [];
+  }
 }
 
 /** @param {Page} page */
@@ -49,6 +61,7 @@ export function searchField(page) {
     }
   }
 
+  page.me.on(() => { input.placeholder = page.me.reads() ? "Number, boat, owner or position" : "Number, boat or position"; });
   input.addEventListener("input", () => {
     clearTimeout(pause);
     if (!POSITION_LIKE.test(input.value)) pause = setTimeout(() => search(false), PAUSE_MS);

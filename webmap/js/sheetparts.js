@@ -5,7 +5,10 @@ import { openTrouble, troubleRow } from "./conflicts.js";
 import { el } from "./dom.js";
 import { createFolds } from "./fold.js";
 import { neighbourParts } from "./neighbours.js";
+import { createHistory } from "./historypart.js";
+import { createNotes } from "./notes.js";
 import { createReach } from "./reach.js";
+import { createRecord } from "./record.js";
 import { radiusParts } from "./rules.js";
 import { figures, tackleParts } from "./tackle.js";
 import { byHulls, hullsWords, levelIn } from "./unison.js";
@@ -16,28 +19,33 @@ import { fieldsInWords, sentence } from "./words.js";
 /** @param {Page} page @param {{fit(number: string): void}} deeds `fit`: another boat is to be tried on the mooring */
 export function sheetParts(page, deeds) {
   // What lasts while the sheet is written again.
-  const folds = createFolds(), reach = createReach(page), acts = createActs(page);
+  const folds = createFolds(), reach = createReach(page), acts = createActs(page), record = createRecord(page), notes = createNotes(page), history = createHistory(page);
+  let units = page.units();
   return {
     /** @param {Sheet} sheet @returns {Node[]} */
     parts(sheet) {
-      const units = page.units();
+      if (units !== page.units()) { units = page.units(); record.rewrite(); }
       return [
         ...troubleParts(sheet, page),
         part("Boat", ...boatParts(sheet, units), el("button", { type: "button", class: "plain", click: () => deeds.fit(sheet.mooring.number) }, "Will another boat fit here?")),
         part("Tackle, anchor to bow", ...tackleParts(sheet, page)),
         part("Swing radius", ...radiusParts(sheet, units, folds), el("div", { class: "folds" }, reach.fold(sheet.mooring.number, folds))),
         part("Neighbours, nearest circle first", ...neighbourParts(sheet, page, folds)),
-        part("On paper and on record", ...acts.parts(sheet)),
-        sheet.mooring.note && part("Note", el("p", {}, sheet.mooring.note)),
-      ].filter((each) => each instanceof Node);
+        record.part(sheet),
+        notes.part(sheet),
+        history.part(sheet),
+        acts.part(sheet),
+      ];
     },
+    /** Somebody else has changed something. @param {import("./recordtypes").News} news */
+    news(news) { record.news(news); },
     /** For the ear. @param {Sheet} sheet */
     radius: (sheet) => radiusWords(sheet.swing, page.units()),
     /** Another mooring is opened, or none any more. */
     forget() {
       folds.forget();
       reach.forget();
-      acts.forget();
+      for (const each of [acts, record, notes, history]) each.forget();
     },
   };
 }

@@ -137,6 +137,9 @@ export function trialCircle(page, map, deeds) {
     else { typed = false; render(); }
   });
   byId("trial-away").addEventListener("click", away);
+  const offer = () => { byId("trial-take").hidden = !page.me.may("moorings"); byId("trial-who").hidden = !page.me.reads(); };
+  page.me.on(offer);
+  offer();
   byId("trial-take").addEventListener("click", () => { const here = place(); if (here) page.take(here); });
   byId("trial-who").addEventListener("click", () => { const here = place(); if (here) page.whoFits(here); });
 

@@ -1,4 +1,5 @@
 // The shapes that the page's modules pass to each other: the service's JSON, and the page's own.
+import type { Change, Me, Note } from "./recordtypes";
 import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
 
 export type Units = "feet" | "metres";
@@ -20,6 +21,8 @@ export interface HarborInfo {
   worst: { a: string; b: string } | null;
   /** Whether the water can be predicted. */
   tide?: boolean;
+  /** Of a past: when it stood so. */
+  as_of?: string;
 }
 export interface HarborEntry { slug: string; name: string; moorings: number; revision: number }
 
@@ -68,7 +71,11 @@ export interface Swing {
   rule: string; radius_m: number | null; bound: boolean; basis: string;
   working: Step[] | null; missing: string[] | null; faults: string[] | null;
 }
-export interface Part { kind: string; length_m: number | null; size_m: number | null; weight_kg: number | null; material: string }
+export interface Part {
+  kind: string; length_m: number | null; size_m: number | null; weight_kg: number | null; material: string;
+  /** What was left at the last inspection, 0 to 1; dates as 2024-03-15. */
+  left?: number; installed?: string; inspected?: string;
+}
 export interface Boat {
   name: string; kind: string; loa_m: number | null; length_all_m: number | null; beam_m: number | null;
   draft_m: number | null; bow_height_m: number | null; owner?: string;
@@ -82,7 +89,7 @@ export interface Design { wind_ms: number | null; gust: number | null; scatter_d
 export interface MooringRecord {
   number: string; area: string; status: string; position: Position; accuracy_m: number | null; depth_m: number | null;
   radius_m: number | null; tackle: Part[] | null; boat: Boat | null;
-  largest_loa_m: number | null; largest_draft_m: number | null; note: string;
+  largest_loa_m: number | null; largest_draft_m: number | null; note: string; permit?: { year: number; expires: string };
 }
 export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" | null; lying: Lying; unison: Unison | null }
 /** Where the buoy can lie. */
@@ -107,6 +114,8 @@ export interface Sheet {
   accuracy: { accuracy_m: number | null; from: string };
   swing: Swing; by_rules: ByRule[] | null; watch: Watch; winter_watch: Watch; state: State | null;
   conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
+  /** Left out where none may be seen. */
+  notes?: Note[] | null;
 }
 
 export interface Found {
@@ -119,7 +128,7 @@ export interface Place { number: string; area: string | null; fits: boolean | nu
 
 /** One way to read a text that could be two positions. */
 export type Reading = string | (Partial<Position & Forms> & { words?: string; text?: string });
-export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[]; reasons?: string[] }
+export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[]; reasons?: string[]; changed?: Change[]; revision?: number }
 
 /** Everything of a harbor that the page has been told so far. */
 export interface HarborData {
@@ -133,6 +142,8 @@ export interface HarborData {
   shoreline: Feature<MultiPolygon | Polygon | MultiLineString | LineString, { kind?: string }>[];
   fairways: Feature<MultiPolygon | Polygon, { name: string; kind: string; reason?: string; setback_m?: number }>[];
   areas: Feature<MultiPolygon | Polygon, { name: string }>[];
+  /** Moorings that others have changed and that have not been looked at since. */
+  fresh: Set<string>;
 }
 
 export type Question = "where" | "fit" | "which" | "lie" | "next" | "free";
@@ -153,6 +164,8 @@ export interface View {
   units: Units | "";
   level: Level;
   contrast: boolean;
+  /** The field as it stood then: a date, or a time after RFC 3339; empty: as it is. */
+  on: string;
 }
 /** Whether a change of the view is a step that Back undoes. */
 export type How = "push" | "replace";
@@ -218,6 +231,10 @@ export interface Page {
   whoFits(place: PlaceToTake): void;
   /** Looks at once whether the service holds a newer revision; true: what it holds is on the map. */
   refresh(): Promise<boolean>;
+  /** Who asks, and what they may do. */
+  me: Me;
+  /** Opens the form to sign in; what is asked again is told when somebody has. */
+  signIn(then?: () => void): void;
 }
 
 /** A place at which a mooring may be set, and what was asked to find it: boat, area and tackle. */

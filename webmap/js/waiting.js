@@ -1,12 +1,13 @@
 // Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing is saved.
 /** @import { Offer, Page, PlaceToTake, Position, Serving } from "./types" */
-import { actForm, unfolding, whenDone } from "./acts.js";
+import { actForm, whenDone } from "./acts.js";
 import { harborPath } from "./api.js";
 import { rowParts } from "./conflicts.js";
 import { byId, el, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
 import { refusalAnswer } from "./refusal.js";
 import { searching } from "./searching.js";
+import { unfolding } from "./unfolding.js";
 import { inWords, length } from "./units.js";
 import { offersInOrder, servedWords, sinceWords } from "./waitingwords.js";
 import { count, fieldsInWords, sentence } from "./words.js";
@@ -107,7 +108,7 @@ export function waiting(page, deeds) {
     return el("div", { class: "opening" },
       el("button", { type: "button", class: "row", click: () => deeds.point(offer.position) }, ...rowParts(offer.name ? fitsIcon() : hazardIcon(), offer.name || "Nobody on the list fits", [offer.name && "first who fits at the place asked for", sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))),
       passedPart(offer),
-      offer.name !== "" && el("button", { type: "button", class: "primary", click: () => page.take(place()) }, `Take it for ${offer.name}`));
+      offer.name !== "" && page.me.may("moorings") && el("button", { type: "button", class: "primary", click: () => page.take(place()) }, `Take it for ${offer.name}`));
   }
 
   /** @param {Offer} offer */
@@ -124,7 +125,7 @@ export function waiting(page, deeds) {
 
   /** The act by which the mooring is given to the first who fits. @param {Offer} offer @returns {Node[]} */
   function givingPart({ mooring, name }) {
-    if (!name) return [];
+    if (!name || !page.me.may("moorings")) return [];
     const { button, box } = unfolding(`Give it to ${name}`, () => actForm({ label: "Give her the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true }, page, whenDone(page)));
     return [el("div", { class: "giving" }, button, box)];
   }

@@ -2,7 +2,8 @@ import test from "node:test";
 import assert from "node:assert/strict";
 import { capacityTitle, layoutWords, positionsCSV, positionsGeoJSON } from "../js/capacitywords.js";
 import { changeWords, circlesArea } from "../js/changewords.js";
-import { bodyOf, positionText, toldOf } from "../js/takewords.js";
+import { toldOf } from "../js/refusedwords.js";
+import { bodyOf, positionText } from "../js/takewords.js";
 import { offersInOrder, servedWords, sinceWords } from "../js/waitingwords.js";
 import { eventReader } from "../js/watch.js";
 
@@ -42,16 +43,22 @@ test("the positions for the work boat are a table with its units in the headings
 test("of who comes from the waiting list the boat on the list is set, else the boat that was asked for", () => {
   const query = { area: "West", loa_m: "8.5", rode_m: "12", layout: "free" }, at = { lat_deg: 44.5, lon_deg: 318.75 };
   const typed = { who: "A", why: "B", boat: "Wren" };
-  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null }, typed, 7), { position: "44.50000000, -41.25000000", revision: 7, area: "West", rode_m: "12", loa_m: "8.5", boat: "Wren", who: "A", why: "B" });
-  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null, waiting: "Early Bird" }, { who: "A", why: "B" }, 7), { position: "44.50000000, -41.25000000", revision: 7, area: "West", rode_m: "12", waiting: "Early Bird", who: "A", why: "B" });
+  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null }, typed), { position: "44.50000000, -41.25000000", area: "West", rode_m: "12", loa_m: "8.5", boat: "Wren" });
+  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null, waiting: "Early Bird" }, { who: "A", why: "B" }), { position: "44.50000000, -41.25000000", area: "West", rode_m: "12", waiting: "Early Bird" });
   assert.equal(positionText({ lat_deg: -1, lon_deg: -190 }), "-1.00000000, 170.00000000");
 });
 
 test("what is not known to be done is not told as undone", () => {
-  assert.match(toldOf(0).title, /Not known/);
-  assert.match(toldOf(502).title, /Not known/);
-  assert.match(toldOf(403).title, /only shows/);
-  assert.match(toldOf(400).next, /kept/);
+  const nobody = { name: "", role: /** @type {const} */ ("public"), accounts: false, may: [] };
+  const told = (/** @type {number} */ status, accounts = false, retryAfterS = null) => toldOf({ status, retryAfterS }, { ...nobody, accounts });
+  assert.match(told(0).title, /Not known/);
+  assert.match(told(502).title, /Not known/);
+  assert.match(told(403).title, /only shows/);
+  assert.match(told(403, true).title, /not for you/);
+  assert.match(told(400).next, /kept/);
+  assert.match(plain(toldOf({ status: 429, retryAfterS: 30 }, nobody).next), /Wait 30 seconds/);
+  assert.match(plain(toldOf({ status: 429, retryAfterS: 150 }, nobody).next), /Wait 3 minutes/);
+  for (const status of [0, 400, 403, 409, 413, 429, 500, 507]) assert.match(told(status).next, /What you typed is kept/, String(status));
 });
 
 test("the waiting list in words", () => {

@@ -1,0 +1,60 @@
+package account
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"swingroom/api/store"
+	"swingroom/geo"
+)
+
+// ErrExpiry: a token that would not expire in time.
+var ErrExpiry = errors.New("the day on which it expires is not valid")
+
+// secretPrefix lets whoever finds a secret in a file know what it opens.
+const secretPrefix = "swingroom_"
+
+// longestToken is how long a token may hold.
+const longestToken = 2 * 366 * 24 * time.Hour
+
+// newSecret is 32 bytes of chance.
+func newSecret() string {
+	var b [32]byte
+	rand.Read(b[:]) // it never fails: see crypto/rand
+	return secretPrefix + base64.RawURLEncoding.EncodeToString(b[:])
+}
+
+// MakeToken makes a token that holds to the end of a day (UTC), given as 2027-03-31, and tells its secret, for the only time. Errors: ErrName, ErrRole, ErrExpiry, store.ErrTaken.
+func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (secret string, err error) {
+	if name, err = cleanName(name); err != nil {
+		return "", err
+	}
+	r, err := ParseRole(role)
+	if err != nil {
+		return "", err
+	}
+	day, err := time.Parse(time.DateOnly, strings.TrimSpace(expires))
+	if err != nil {
+		return "", fmt.Errorf("%w: %q; a day as 2027-03-31 is wanted", ErrExpiry, expires)
+	}
+	ends, now := day.AddDate(0, 0, 1), g.pace.now()
+	if !ends.After(now) || ends.Sub(now) > longestToken {
+		return "", fmt.Errorf("%w: %s; a day from today to two years from now is wanted", ErrExpiry, expires)
+	}
+	secret = newSecret()
+	return secret, g.store.AddToken(ctx, store.Token{Name: name, Role: string(r), CreatedBy: by, Expires: ends}, secret)
+}
+
+// ByToken finds who asks by the secret of a token. The error is ErrToken.
+func (g *Gate) ByToken(ctx context.Context, secret string) (Person, error) {
+	t, err := g.store.TokenOf(ctx, secret)
+	if errors.Is(err, geo.ErrNotFound) {
+		return Person{}, ErrToken
+	}
+	return Person{Name: t.Name, Role: Role(t.Role), ByToken: true}, err
+}

@@ -1,0 +1,93 @@
+package api
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/url"
+	"strings"
+
+	"swingroom/api/account"
+	"swingroom/api/exchange"
+	"swingroom/api/store"
+	"swingroom/geo"
+)
+
+var listParams = []param{{name: "units", doc: "feet or metres; the harbor's own unless given."}}
+
+// listRoutes are the lists as files, one a list and format. The history tells of everything that was ever on record, and is for the crew.
+func listRoutes() (all []route) {
+	for _, list := range exchange.Lists() {
+		for _, format := range exchange.Formats() {
+			r := route{path: "/lists/" + list.Name + "." + string(format), scoped: true, name: list.Name + "_" + string(format), media: format.MediaType(), params: listParams,
+				summary: "The list of " + list.Name + " as " + strings.ToUpper(string(format)) + ": " + list.Words + ".", do: func(q *request) error { return q.list(list.Name, format) }}
+			if list.Name == exchange.HistoryList {
+				r.role, r.params = account.Crew, nil
+			}
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// list sends a list as a file, as far as the asker may see it.
+func (q *request) list(name string, format exchange.Format) error {
+	s, err := q.harbor()
+	if err != nil {
+		return err
+	}
+	var body bytes.Buffer
+	if name == exchange.HistoryList {
+		err = q.historyList(&body, s, format)
+	} else {
+		err = exchange.Write(&body, name, s.field.Harbor(), geo.Units(lower(q.query.Get("units"))), format)
+	}
+	if err != nil {
+		return err
+	}
+	slug, _, _ := strings.Cut(s.info.Slug, "@")
+	// RFC 6266, section 4.3, and RFC 8187: a name in any script.
+	q.w.Header().Set("Content-Disposition", "attachment; filename*=UTF-8''"+strings.ReplaceAll(url.QueryEscape(fmt.Sprintf("%s-%s.%s", slug, name, format)), "+", "%20"))
+	q.write(newAnswer(format.MediaType(), body.Bytes()))
+	return nil
+}
+
+func (q *request) historyList(w io.Writer, s *snapshot, format exchange.Format) error {
+	slug, _, _ := strings.Cut(s.info.Slug, "@")
+	changes, err := q.service.store.History(q.r.Context(), slug, "", "")
+	if err != nil {
+		return err
+	}
+	if !s.asOf.IsZero() { // of a harbor as it stood: what had happened by then
+		kept := changes[:0]
+		for _, c := range changes {
+			if !c.At.After(s.asOf) {
+				kept = append(kept, c)
+			}
+		}
+		changes = kept
+	}
+	return exchange.WriteHistory(w, Events(changes), format)
+}
+
+// Events tells changes field by field, a row each; what was added or removed is one row.
+func Events(changes []store.Change) (events []exchange.Event) {
+	for _, c := range changes {
+		e := exchange.Event{Revision: c.Revision, At: c.At, Who: c.Who, Why: c.Why, Noun: c.Noun, Name: c.Name}
+		switch {
+		case c.Before == nil:
+			e.What = "added"
+		case c.After == nil:
+			e.What = "removed"
+		default:
+			e.What = "changed"
+			for _, f := range c.Fields() {
+				e.Field, e.Before, e.After = f.Field, f.Before, f.After
+				events = append(events, e)
+			}
+			continue
+		}
+		events = append(events, e)
+	}
+	return events
+}

@@ -1,0 +1,238 @@
+package store
+
+import (
+	"bufio"
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"time"
+
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"swingroom/api/disk"
+	"swingroom/api/photo"
+)
+
+// Kinds of error of a restore; fs.ErrExist, ErrForeign, ErrNewer and ErrFull besides.
+var (
+	// ErrNoBackup: the folder is no backup, or not whole, or not what was written.
+	ErrNoBackup = errors.New("not a whole backup")
+	// ErrInUse: a program has the file open that would be replaced.
+	ErrInUse = errors.New("a program has the file open")
+)
+
+// Restored tells what a restore has done.
+type Restored struct {
+	Harbors []Info
+	Photos  int
+	Aside   string // where the file is now that was replaced; empty: there was none
+	Doubt   string // where what is on file is not what the history leads to; empty: it is
+}
+
+// Restore puts the database of a backup at a path, and its photos beside it, after all of it has been checked: the sums, whose file it is, that its version is not newer, the whole of what it holds. Nothing is ever deleted:
+// with replace a file that is there is moved aside under a name with the date, without it the path has to be free. Until the last step nothing that was there is touched. Errors: ErrNoBackup, ErrForeign, ErrNewer, ErrUpgrade,
+// fs.ErrExist, ErrInUse, ErrFull.
+func Restore(ctx context.Context, folder, to string, replace bool) (done Restored, err error) {
+	if _, err := os.Lstat(to); err == nil && !replace {
+		return done, fmt.Errorf("database %s is there already: %w", to, fs.ErrExist)
+	}
+	work, err := os.MkdirTemp(filepath.Dir(to), "."+filepath.Base(to)+".restore-*")
+	if err != nil {
+		return done, InWords(err)
+	}
+	defer func() { err = errors.Join(InWords(err), os.RemoveAll(work)) }()
+	file := filepath.Join(work, backupFile)
+	photos, err := takeBackup(ctx, folder, file)
+	if err != nil {
+		return done, fmt.Errorf("backup %s: %w", folder, err)
+	}
+	if err := inspectBackup(ctx, file, &done); err != nil {
+		return done, fmt.Errorf("backup %s: %w", folder, err)
+	}
+	for _, sha := range photos { // under their hashes they are in nobody's way
+		if err := copyPhoto(photo.Folder(filepath.Join(folder, backupPhotos)), photo.FolderOf(to), sha); err != nil {
+			return done, err
+		}
+	}
+	done.Photos = len(photos)
+	done.Aside, err = putInPlace(ctx, file, to, time.Now())
+	return done, err
+}
+
+// sumLine is one line of SHA256SUMS. No other files are in a backup, so that no name can lead out of its folder.
+var sumLine = regexp.MustCompile(`^([0-9a-f]{64}) [ *](harbor\.db|photos/[0-9a-f]{2}/([0-9a-f]{64})\.jpg)$`)
+
+// takeBackup checks every file of a backup by its sum, and copies the database while it does.
+func takeBackup(ctx context.Context, folder, to string) (photos []string, err error) {
+	list, err := os.Open(filepath.Join(folder, backupSums))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%w: it has no %s", ErrNoBackup, backupSums)
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer list.Close() // it was only read
+	database := false
+	lines := bufio.NewScanner(list)
+	for lines.Scan() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		m := sumLine.FindStringSubmatch(lines.Text())
+		if m == nil {
+			return nil, fmt.Errorf("%w: %s has a line that is not of a backup: %.100q", ErrNoBackup, backupSums, lines.Text())
+		}
+		from := filepath.Join(folder, filepath.FromSlash(m[2]))
+		if m[2] == backupFile {
+			database = true
+			err = copySummed(from, to, m[1])
+		} else {
+			photos = append(photos, m[3])
+			err = holdsSum(from, m[1], m[3])
+		}
+		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, disk.ErrSum) {
+			return nil, fmt.Errorf("%w: %s: %w", ErrNoBackup, m[2], err)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	if err := lines.Err(); err != nil {
+		return nil, fmt.Errorf("%w: %s: %w", ErrNoBackup, backupSums, err)
+	}
+	if !database {
+		return nil, fmt.Errorf("%w: %s does not name %s", ErrNoBackup, backupSums, backupFile)
+	}
+	return photos, nil
+}
+
+func copySummed(from, to, want string) error {
+	f, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer f.Close() // it was only read
+	_, err = disk.Write(to, io.Reader(f), want)
+	return err
+}
+
+// holdsSum checks a photo by the list and by its own name, which is its hash.
+func holdsSum(path, listed, name string) error {
+	sum, err := disk.Sum(path)
+	if err == nil && (sum != listed || sum != name) {
+		err = fmt.Errorf("%w: %s instead of %s", disk.ErrSum, sum, listed)
+	}
+	return err
+}
+
+// inspectBackup checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the file stays as it is, and Open does it again.
+func inspectBackup(ctx context.Context, file string, done *Restored) (err error) {
+	db, err := lookAt(file)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	ours, err := recognise(ctx, db)
+	if code(err) == sqlite3.SQLITE_NOTADB || err == nil && !ours {
+		err = ErrForeign
+	}
+	if err != nil {
+		return err
+	}
+	steps, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return err
+	}
+	version, err := tablesVersion(ctx, db)
+	if err != nil {
+		return err
+	}
+	known, err := knownVersion(steps)
+	if err != nil {
+		return err
+	}
+	if version > known {
+		return fmt.Errorf("%w: its tables are of version %d, this program knows %d", ErrNewer, version, known)
+	}
+	if version == 0 {
+		return fmt.Errorf("%w: its database holds no tables", ErrNoBackup)
+	}
+	if version < known {
+		trial := file + ".trial"
+		if err := copyFile(ctx, file, trial); err != nil {
+			return err
+		}
+		if err := upgrade(ctx, trial, steps); err != nil {
+			return fmt.Errorf("%w: from version %d to %d was tried on a copy, and failed: %w", ErrUpgrade, version, known, err)
+		}
+	} else if found, err := checkAll(ctx, db); err != nil || found.broken != "" {
+		if err == nil {
+			err = fmt.Errorf("%w: %s", ErrDamaged, found.broken)
+		}
+		return err
+	} else {
+		done.Doubt = found.doubt
+	}
+	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback() // nothing was written
+	done.Harbors, err = infos(ctx, tx)
+	return err
+}
+
+// putInPlace moves a file that is there aside, and gives its name to the new one.
+func putInPlace(ctx context.Context, file, to string, now time.Time) (aside string, err error) {
+	if _, err := os.Lstat(to); err == nil {
+		release, err := seize(ctx, to)
+		if err != nil {
+			return "", err
+		}
+		defer release() // nothing was written through it
+	}
+	aside = asideName(to, now)
+	// What SQLite left beside a file that broke off belongs to that one: beside another it would be written into it.
+	var moved []string
+	for _, end := range []string{"", "-wal", "-shm", "-journal"} {
+		if err = os.Rename(to+end, aside+end); errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			break
+		}
+		moved = append(moved, end)
+	}
+	if err == nil || errors.Is(err, fs.ErrNotExist) {
+		err = putNew(file, to)
+	}
+	if err != nil {
+		for _, end := range moved {
+			err = errors.Join(err, os.Rename(aside+end, to+end))
+		}
+		return "", err
+	}
+	if len(moved) == 0 {
+		aside = ""
+	}
+	return aside, disk.SyncFolder(filepath.Dir(to))
+}
+
+// asideName is a name that nothing has yet.
+func asideName(to string, now time.Time) string {
+	base := strings.TrimSuffix(to, filepath.Ext(to)) + ".replaced-" + stamped(now)
+	name := base + filepath.Ext(to)
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(name); errors.Is(err, fs.ErrNotExist) {
+			return name
+		}
+		name = fmt.Sprintf("%s-%d%s", base, n, filepath.Ext(to))
+	}
+}
