@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -38,7 +39,7 @@ type Acted struct {
 const mostTries = 20
 
 // act changes a harbor in one transaction: do gets the harbor as it will be when every act before this one is on disk, and its field, and makes of it what is to be on file.
-func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) error) (revision int64, err error) {
+func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) error, about ...store.Key) (revision int64, err error) {
 	s, err := q.harbor()
 	if err != nil {
 		return 0, err
@@ -54,7 +55,7 @@ func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) err
 	if err != nil {
 		return 0, err
 	}
-	changes, err := q.service.change(q.r.Context(), s.info.Slug, seen, who, why, do)
+	changes, err := q.service.change(q.r.Context(), s.info.Slug, deed{seen: seen, about: about, act: store.Act{Who: who, Why: why}, do: do})
 	if err == nil {
 		q.w.Header()["Etag"] = []string{tagOf(changes.Revision)}
 	}

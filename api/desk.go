@@ -72,25 +72,36 @@ type handed struct {
 	field   *clearance.Field
 }
 
-// handIn works an act out on the harbor as it lies on the desk and hands it in. seen is the revision that its author has looked at, or anyRevision: where something that the act touches has been changed since, it is a *changedError.
-func (d *desk) handIn(ctx context.Context, s *Service, slug string, seen int64, act store.Act, do func(h *geo.Harbor, f *clearance.Field) error) (*handed, error) {
+// deed is an act before it is done.
+type deed struct {
+	seen  int64       // the revision that its author has looked at, or anyRevision
+	about []store.Key // what it is about, whether it changes that or not
+	act   store.Act
+	do    func(h *geo.Harbor, f *clearance.Field) error
+}
+
+// handIn works an act out on the harbor as it lies on the desk and hands it in. Where something that the act touches or is about has been changed since its author looked, it is a *changedError.
+func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*handed, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if err := d.open(ctx, s, slug); err != nil {
 		return nil, err
 	}
+	if stale := d.since(x.seen, x.about); len(stale) > 0 {
+		return nil, s.changed(ctx, slug, x.seen, d.revision, stale)
+	}
 	next := *d.harbor
 	next.Moorings, next.Waiting, next.Owners, next.Notes = slices.Clone(next.Moorings), slices.Clone(next.Waiting), slices.Clone(next.Owners), slices.Clone(next.Notes)
-	if err := do(&next, d.field); err != nil {
+	if err := x.do(&next, d.field); err != nil {
 		return nil, err
 	}
-	pending, err := s.store.Prepare(slug, d.revision, d.harbor, &next, act)
+	pending, err := s.store.Prepare(slug, d.revision, d.harbor, &next, x.act)
 	if err != nil {
 		return nil, err
 	}
 	touched := pending.Touched()
-	if stale := d.since(seen, touched); len(stale) > 0 {
-		return nil, s.changed(ctx, slug, seen, d.revision, stale)
+	if stale := d.since(x.seen, touched); len(stale) > 0 {
+		return nil, s.changed(ctx, slug, x.seen, d.revision, stale)
 	}
 	field := d.field
 	if len(touched) > 0 {
@@ -124,10 +135,11 @@ func (d *desk) clear() {
 }
 
 // change carries out an act: worked out, written, and shown to every reader once it is on disk. Where another program has written to the file meanwhile all of it is done again, with its checks.
-func (s *Service) change(ctx context.Context, slug string, seen int64, who, why string, do func(h *geo.Harbor, f *clearance.Field) error) (store.Changes, error) {
+func (s *Service) change(ctx context.Context, slug string, x deed) (store.Changes, error) {
 	d := s.desk(slug)
 	for range mostTries {
-		h, err := d.handIn(ctx, s, slug, seen, store.Act{Who: who, Why: why, At: time.Now()}, do)
+		x.act.At = time.Now()
+		h, err := d.handIn(ctx, s, slug, x)
 		if err != nil {
 			return store.Changes{}, err
 		}

@@ -78,7 +78,7 @@ func (q *request) edit() error {
 		done.Number = name
 		done.Fits, err = q.fitsStill(h, f, name, despite)
 		return err
-	})
+	}, store.Key{Noun: k.noun, Name: name})
 	if err != nil {
 		return err
 	}

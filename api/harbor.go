@@ -3,6 +3,7 @@ package api
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -33,8 +34,10 @@ type HarborList struct {
 
 // HarborInfo is what the page shows round the map.
 type HarborInfo struct {
-	Slug       string                `json:"slug"`
-	Name       string                `json:"name"`
+	Slug string `json:"slug"`
+	Name string `json:"name"`
+	// AsOf is the time at which the harbor stood as it is told; nil: as it stands.
+	AsOf       *time.Time            `json:"as_of"`
 	Units      geo.Units             `json:"units"`
 	Revision   int64                 `json:"revision"`
 	Caution    string                `json:"caution"`
@@ -100,6 +103,9 @@ func (q *request) harborInfo() error {
 		Slug: s.info.Slug, Name: h.Name, Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
 		Bounds: boundsOf(s.field),
 		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Unknown: len(report.Unknown)},
+	}
+	if !s.asOf.IsZero() {
+		info.AsOf = &s.asOf
 	}
 	if h.Soundings != nil {
 		info.Counts.Soundings = h.Soundings.NumPoints()

@@ -12,7 +12,7 @@ const (
 	readTimeout       = 10 * time.Second
 	writeTimeout      = 60 * time.Second
 	idleTimeout       = 2 * time.Minute
-	photoPatience     = 3 * time.Minute // for a picture of 12 MB at 0.5 Mbit/s, and the answer
+	photoPatience     = 4 * time.Minute // a picture of 12 MB takes 200 s at 0.5 Mbit/s
 	stopPatience      = 10 * time.Second
 	refreshEvery      = time.Second
 	maxHeaderBytes    = 16 << 10

@@ -27,11 +27,14 @@ type Options struct {
 	Secure bool
 	// BehindProxy: all requests come through a proxy that speaks TLS and writes X-Forwarded-For.
 	BehindProxy bool
+	// Backups are made while it serves; nil: none are. It only tells how they stand.
+	Backups *store.Keeper
 }
 
 // Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
 type Service struct {
 	store     *store.Store
+	backups   *store.Keeper
 	log       *slog.Logger
 	router    http.Handler
 	mu        sync.RWMutex
@@ -54,7 +57,7 @@ type Service struct {
 
 // New works out the field of every harbor on file and makes the service ready to answer.
 func New(opt Options) (*Service, error) {
-	s := &Service{store: opt.Store, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{})}
+	s := &Service{store: opt.Store, backups: opt.Backups, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{})}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}

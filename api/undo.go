@@ -37,7 +37,10 @@ func (q *request) undo() error {
 	given, despite := q.reasonOf()
 	why := strings.TrimSuffix(fmt.Sprintf("undo of revision %d (%s): %s", revision, last[0].Why, given), ": ")
 	done := Acted{Words: "undone: " + last[0].Why, Fits: []clearance.Fit{}}
-	// What the act touched must not have been changed since it.
+	about := make([]store.Key, len(last)) // none of it must have been changed since
+	for i, c := range last {
+		about[i] = store.Key{Noun: c.Noun, Name: c.Name}
+	}
 	q.query.Set("revision", fmt.Sprint(revision))
 	done.Revision, err = q.act(why, func(h *geo.Harbor, f *clearance.Field) error {
 		changed, err := restore(h, before, last)
@@ -49,7 +52,7 @@ func (q *request) undo() error {
 		}
 		done.Fits, err = fitting(f, despite, changed...)
 		return err
-	})
+	}, about...)
 	if err != nil {
 		return err
 	}

@@ -13,8 +13,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// picture writes a small picture and gives its path.
-func picture(t testing.TB, name string, shade uint8) string {
+// photoFile writes a small picture and gives its path.
+func photoFile(t testing.TB, name string, shade uint8) string {
 	t.Helper()
 	img := image.NewGray(image.Rect(0, 0, 40, 30))
 	for i := range img.Pix {
@@ -48,12 +48,12 @@ func (p *tab) choose(paths ...string) {
 func TestANoteWithPicturesIsPutOnRecordAndShown(t *testing.T) {
 	f := newFake(t, 60)
 	p := noting(desk(t), f.address(), "012")
+	p.typed("#notes .act [name=who]", "B")
 	p.click("#notes .act button[type=submit]")
 	p.until(`document.querySelector("#notes textarea").getAttribute("aria-invalid") === "true"`)
 	p.typed("#notes textarea", "pennant chafed\n<b>at the chock</b>")
-	p.choose(picture(t, "one.png", 10), picture(t, "two.png", 200))
+	p.choose(photoFile(t, "one.png", 10), photoFile(t, "two.png", 200))
 	p.until(`document.querySelectorAll("#notes .picked li").length === 2`)
-	p.typed("#notes .act [name=who]", "B")
 	p.click("#notes .act button[type=submit]")
 	p.until(`document.querySelectorAll("#notes .thumbs img").length === 2 && [...document.querySelectorAll("#notes .thumbs img")].every((i) => i.naturalWidth === 40)`)
 	if got := p.text("#notes .note .note-text"); got != "pennant chafed\n<b>at the chock</b>" {
@@ -75,7 +75,7 @@ func TestAPictureThatIsRefusedKeepsTheNoteAndIsNotSentTwice(t *testing.T) {
 	f := newFake(t, 60)
 	p := noting(phone(t), f.address(), "012")
 	p.typed("#notes textarea", "seen at low water")
-	p.choose(picture(t, "good.png", 10))
+	p.choose(photoFile(t, "good.png", 10))
 	p.until(`document.querySelectorAll("#notes .picked li").length === 1`)
 	p.typed("#notes .act [name=who]", "B")
 	f.records.refuse = 1
@@ -87,7 +87,7 @@ func TestAPictureThatIsRefusedKeepsTheNoteAndIsNotSentTwice(t *testing.T) {
 	if got := p.value("#notes textarea"); got != "seen at low water" {
 		t.Errorf("what was typed became %q", got)
 	}
-	p.choose(picture(t, "other.png", 100))
+	p.choose(photoFile(t, "other.png", 100))
 	p.until(`document.querySelectorAll("#notes .picked li").length === 2`)
 	p.click("#notes .act button[type=submit]")
 	p.until(`document.querySelectorAll("#notes .thumbs img").length === 2`)

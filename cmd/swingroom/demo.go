@@ -58,7 +58,7 @@ func (c *demoCommand) Run(s *session) error {
 		return err
 	}
 	fmt.Fprintf(s.out, "%s: a wholly invented harbor of %d moorings.\n", harbor.Name, len(harbor.Moorings))
-	return serve(s, db, listener, exposure{}, c.Debug)
+	return serve(s, db, listener, exposure{}, nil, c.Debug)
 }
 
 // writeDemoFiles copies the demo harbor's files into a folder that does not exist yet.

@@ -49,7 +49,11 @@ func openExisting(ctx context.Context, path string) (*store.Store, error) {
 		return nil, fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
 			"(or look at the invented harbor: swingroom demo)", path, path)
 	}
-	return store.Open(ctx, path)
+	db, err := store.Open(ctx, path)
+	if err == nil {
+		tellKept(db)
+	}
+	return db, err
 }
 
 // demoHarbor reads the invented harbor through the very import that a user's files go through.

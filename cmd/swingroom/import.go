@@ -51,6 +51,7 @@ func (c *importCommand) Run(s *session) error {
 		if db, err = store.Open(s.ctx, dbPath); err != nil {
 			return err
 		}
+		tellKept(db)
 		defer db.Close()
 		if base, info, err = c.base(s.ctx, db); err != nil {
 			return err

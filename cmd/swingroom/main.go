@@ -54,6 +54,8 @@ type commands struct {
 	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
 	Sheet    sheetCommand    `cmd:"" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
 	Chart    chartCommand    `cmd:"" help:"Write the chart of an area as PDF, true to scale."`
+	Backup   backupCommand   `cmd:"" help:"Copy the database and its photos into a folder, while others go on working."`
+	Restore  restoreCommand  `cmd:"" help:"Bring a backup back."`
 	Account  accountCommand  `cmd:"" help:"Make and change the accounts of those who sign in."`
 	Token    tokenCommand    `cmd:"" help:"Make and revoke tokens for scripts and maps."`
 }

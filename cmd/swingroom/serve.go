@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"sync"
 	"syscall"
 
 	"swingroom/api"
@@ -21,7 +22,8 @@ type serveCommand struct {
 	TLSCert     string `help:"Certificate for TLS, with what leads to its issuer, in PEM." name:"tls-cert" placeholder:"FILE"`
 	TLSKey      string `help:"Its key, in PEM." name:"tls-key" placeholder:"FILE"`
 	BehindProxy bool   `help:"A proxy that speaks TLS hands all requests on and adds the asker's address to X-Forwarded-For. Nobody else may reach the address."`
-	Debug       bool   `help:"Log every request."`
+	backupFlags
+	Debug bool `help:"Log every request."`
 }
 
 func (serveCommand) Help() string {
@@ -41,6 +43,10 @@ func (c *serveCommand) Run(s *session) error {
 		return err
 	}
 	defer db.Close()
+	keeper, err := c.keeper(db)
+	if err != nil {
+		return err
+	}
 	listener, err := listen(c.Listen)
 	if err != nil {
 		return err
@@ -48,7 +54,7 @@ func (c *serveCommand) Run(s *session) error {
 	if err := with.check(s.ctx, db, listener.Addr(), c.DB); err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	return serve(s, db, listener, with, c.Debug)
+	return serve(s, db, listener, with, keeper, c.Debug)
 }
 
 func listen(address string) (net.Listener, error) {
@@ -108,13 +114,14 @@ func (e exposure) check(ctx context.Context, db *store.Store, address net.Addr, 
 	return nil
 }
 
-// serve answers on the listener until the session ends.
-func serve(s *session, db *store.Store, listener net.Listener, with exposure, debug bool) error {
+// serve answers on the listener until the session ends, and makes backups meanwhile unless keeper is nil.
+func serve(s *session, db *store.Store, listener net.Listener, with exposure, keeper *store.Keeper, debug bool) error {
 	level := slog.LevelWarn
 	if debug {
 		level = slog.LevelDebug
 	}
-	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy, Log: slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))})
+	log := slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))
+	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy, Backups: keeper, Log: log})
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
@@ -123,5 +130,12 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, de
 		scheme, listener = "https", tls.NewListener(listener, with.tls)
 	}
 	fmt.Fprintf(s.out, "The map is at %s://%s/   (stop with Ctrl-C)\nA planning aid, not for navigation.\n", scheme, listener.Addr())
+	if keeper != nil {
+		keeper.Log = log
+		ctx, stop := context.WithCancel(s.ctx)
+		var kept sync.WaitGroup
+		kept.Go(func() { keeper.Run(ctx) })
+		defer func() { stop(); kept.Wait() }() // one under way is given up, and what it has written removed
+	}
 	return service.Serve(s.ctx, listener)
 }

@@ -61,7 +61,7 @@ export function createActs(page) {
         boat ? ["moorings", "Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }] : ["moorings", "Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
         ["positions", "Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
       ];
-      const made = acts.filter(([may]) => page.me.may(may)).map(([, label, what]) => {
+      const made = acts.filter(([may, label]) => page.me.may(may) || kept.get(label)?.isOpen()).map(([, label, what]) => {
         const unfolded = kept.get(label) ?? unfolding(label, () => actForm(what, page, what.act === "acts/retire" ? gone : changed));
         kept.set(label, unfolded);
         return unfolded;

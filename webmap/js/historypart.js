@@ -128,7 +128,7 @@ export function createHistory(page) {
   return {
     /** @param {Sheet} sheet */
     part({ mooring }) {
-      box.hidden = !page.me.reads();
+      box.hidden = !page.me.reads() && !fold.isOpen();
       if (mooring.number !== number) { fold.away(); changes = []; undoing = null; put(undone); put(list); more.hidden = true; }
       const anew = revision !== page.data.info.revision || mooring.number !== number;
       number = mooring.number;

@@ -40,7 +40,7 @@ export function createNotes(page) {
       const show = () => put(list, ...(whole ? all : all.slice(0, FIRST)).map((each) => noteItem(page, each)),
         all.length > FIRST && !whole && el("li", {}, el("button", { type: "button", class: "plain", click: () => { whole = true; show(); } }, `All ${all.length} notes`)));
       show();
-      const folded = me.may("notes") ? fold(number) : null;
+      const folded = me.may("notes") || (writing?.number === number && writing.fold.isOpen()) ? fold(number) : null;
       if (!all.length && !folded) { renew(box, []); box.hidden = true; return box; }
       box.hidden = false;
       renew(box, [title, ...(all.length ? [list] : [el("p", { class: "quiet" }, "Nothing has been written down yet.")]), told, ...(folded ? [el("div", { class: "buttons" }, folded.button), folded.box] : [])]);

@@ -81,9 +81,10 @@ export function createRecord(page) {
         !owner && !permit?.year && !permit?.expires && !note && el("p", { class: "quiet" }, me.canSignIn() ? "Names, permits and notes are shown to those who are signed in." : boat ? "Neither owner nor permit nor note is on record." : "Neither permit nor note is on record."));
       put(dates, ...datesParts(tackle ?? []));
       showContact(owner);
-      const folds = [];
-      if (me.may("moorings") || me.may("tackle") || me.may("inspections") || me.may("positions")) folds.push(fold("Change the record", "mooring", number));
-      if (owner && me.may("owners")) folds.push(fold("Change the owner", "owner", owner));
+      const folds = [], opened = (/** @type {Noun} */ noun) => Boolean(kept.get(noun)?.isOpen());
+      // Whoever has been signed out meanwhile keeps the form that they were typing in.
+      if (opened("mooring") || me.may("moorings") || me.may("tackle") || me.may("inspections") || me.may("positions")) folds.push(fold("Change the record", "mooring", number));
+      if (owner && (opened("owner") || me.may("owners"))) folds.push(fold("Change the owner", "owner", owner));
       renew(box, [title, named, contact, facts, dates, told, ...(folds.length ? [el("div", { class: "buttons" }, ...folds.map(({ button }) => button))] : []), ...folds.map((each) => each.box)]);
       return box;
     },
