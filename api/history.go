@@ -2,10 +2,13 @@ package api
 
 import (
 	"fmt"
+	"io"
 	"strconv"
 	"time"
 
+	"swingroom/api/paper"
 	"swingroom/api/store"
+	"swingroom/geo"
 )
 
 // History is a part of what has been changed, newest first.
@@ -44,7 +47,7 @@ func (q *request) history() error {
 			return fmt.Errorf("%w: before=%q; the id of a change is wanted", errQuery, text)
 		}
 	}
-	changes, err := q.service.store.HistoryPage(q.r.Context(), s.info.Slug, page)
+	changes, err := q.service.store.HistoryPage(q.r.Context(), s.slug(), page)
 	if err != nil {
 		return err
 	}
@@ -57,8 +60,8 @@ func (q *request) history() error {
 	return q.writeJSON(h)
 }
 
-// dayOf reads a day, whose end is meant, or a time.
-func dayOf(text string) (time.Time, error) {
+// DayOf reads a day, whose end is meant, or a time.
+func DayOf(text string) (time.Time, error) {
 	if at, err := time.Parse(time.RFC3339, text); err == nil {
 		return at, nil
 	}
@@ -67,4 +70,30 @@ func dayOf(text string) (time.Time, error) {
 		return time.Time{}, fmt.Errorf("%w: %q; a day as 2026-03-01 or a time as 2026-03-01T12:00:00Z is wanted", errQuery, text)
 	}
 	return day.AddDate(0, 0, 1).Add(-time.Millisecond), nil
+}
+
+// historyPDF is the history of a mooring to be printed; that of one that was given up too.
+func (q *request) historyPDF() error {
+	s, err := q.harbor()
+	if err != nil {
+		return err
+	}
+	number := q.pathText("number")
+	changes, err := q.service.store.HistoryPage(q.r.Context(), s.slug(), store.Page{Noun: store.NounMooring, Name: number, Limit: mostHistory})
+	if err != nil {
+		return err
+	}
+	if len(changes) == 0 {
+		return fmt.Errorf("a history of mooring %s: %w", number, geo.ErrNotFound)
+	}
+	acts := make([]paper.HistoryAct, len(changes))
+	for i, c := range changes {
+		acts[i] = paper.HistoryAct{At: c.At, Who: c.Who, Why: c.Why, Revision: c.Revision}
+		for _, f := range c.Fields() {
+			acts[i].Fields = append(acts[i].Fields, paper.HistoryField{Name: f.Field, Before: f.Before, After: f.After})
+		}
+	}
+	return q.pdf("history of mooring "+number, func(w io.Writer, _ int) error {
+		return paper.MooringHistory(w, s.field.Harbor(), number, acts, paper.HistoryOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision})
+	})
 }

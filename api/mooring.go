@@ -156,7 +156,7 @@ func (q *request) gave(s *snapshot, number string) error {
 	if !q.person().Role.Can(account.Names) {
 		return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 	}
-	history, err := q.service.store.History(q.r.Context(), s.info.Slug, store.NounMooring, number)
+	history, err := q.service.store.History(q.r.Context(), s.slug(), store.NounMooring, number)
 	if err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ type past struct {
 
 // past is a harbor as it stood: its name is followed by @ and a day, whose end is meant, or a time.
 func (s *Service) past(ctx context.Context, now *snapshot, slug, text string) (*snapshot, error) {
-	at, err := dayOf(text)
+	at, err := DayOf(text)
 	if err != nil {
 		return nil, err
 	}

@@ -56,7 +56,9 @@ func private(h *geo.Harbor) map[string]string {
 // publicPaths are all that the description of the service lists as read by GET, filled in for some moorings.
 func publicPaths(t testing.TB, s *api.Service) (paths []string) {
 	t.Helper()
-	var doc struct{ Paths map[string]map[string]json.RawMessage }
+	var doc struct {
+		Paths map[string]map[string]json.RawMessage
+	}
 	if err := json.Unmarshal(body(t, get(t, s, "/openapi.json")), &doc); err != nil {
 		t.Fatal(err)
 	}

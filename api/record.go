@@ -242,7 +242,7 @@ func (q *request) record() error {
 	if found == nil {
 		return fmt.Errorf("%s %s: %w", k.noun, name, geo.ErrNotFound)
 	}
-	last, err := q.service.store.LastChanged(q.r.Context(), s.info.Slug, store.Key{Noun: k.noun, Name: name})
+	last, err := q.service.store.LastChanged(q.r.Context(), s.slug(), store.Key{Noun: k.noun, Name: name})
 	if err != nil {
 		return err
 	}

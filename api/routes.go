@@ -117,6 +117,7 @@ func routes() []route {
 			params: []param{{name: "levels", doc: "Levels: low, high, now or metres above chart datum, with commas; low, the middle and high unless given."}, {name: "winds_kn", doc: "Mean winds in knots, with commas."},
 				{name: "gust", doc: "Gust over mean wind; that of her area unless given."}, {name: "stream_kn", doc: "Stream along the wind, knots; 0 unless given."}}},
 		{path: "/moorings/{number}/sheet.pdf", scoped: true, name: "sheet_pdf", summary: "The sheet of a mooring to be put in the file and signed: a chart extract true to scale, the working of its radius, what is assumed.", media: pdfType, do: (*request).sheetPDF, params: sheetParams},
+		{path: "/moorings/{number}/history.pdf", scoped: true, role: account.Crew, name: "history_pdf", summary: "The history of a mooring to be printed: who changed what, when and why, the last 500 acts.", media: pdfType, do: (*request).historyPDF, params: []param{paperParams[1]}},
 		{path: "/area_chart.pdf", scoped: true, name: "area_chart_pdf", summary: "The chart of an area with its swing circles, true to scale; in tiles where it does not fit on a page.", media: pdfType, do: (*request).areaChartPDF,
 			params: append([]param{{name: "area", doc: "Name of the area; empty for the moorings that are in none."}}, paperParams...)},
 		{path: "/spots", scoped: true, name: "spots", summary: "The best places for one more boat in an area, each with the proof that none is better; or where she fails by least, and what would free a place.", gives: reflect.TypeFor[Spots](), do: (*request).spots,

@@ -91,3 +91,9 @@ func (s *snapshot) whole(name string, make func() *answer) *answer {
 	s.mu.Unlock()
 	return once()
 }
+
+// slug is the harbor's name in the store, without the time at which it is shown.
+func (s *snapshot) slug() string {
+	name, _, _ := split(s.info.Slug)
+	return name
+}

@@ -96,3 +96,25 @@ func BenchmarkOpenTenYears(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1000, "ms/open")
 	b.ReportMetric(float64(info.Size())/1e6, "MB/file")
 }
+
+// BenchmarkBackupTenYears copies such a file and checks the copy in full.
+func BenchmarkBackupTenYears(b *testing.B) {
+	dir := b.TempDir()
+	path := filepath.Join(dir, "h.db")
+	tenYears(b, path)
+	s := open(b, path)
+	b.Run("check", func(b *testing.B) {
+		for b.Loop() {
+			if err := s.Check(ctx); err != nil {
+				b.Fatal(err)
+			}
+		}
+		b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1000, "ms/check")
+	})
+	b.Run("backup", func(b *testing.B) {
+		for n := 0; b.Loop(); n++ {
+			backup(b, s, filepath.Join(dir, fmt.Sprint("b", b.N, "-", n, "-", time.Now().UnixNano())))
+		}
+		b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1000, "ms/backup")
+	})
+}

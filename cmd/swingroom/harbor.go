@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"time"
 
+	"swingroom/api"
 	"swingroom/api/exchange"
 	"swingroom/api/store"
 	"swingroom/fixtures"
@@ -19,6 +21,7 @@ type which struct {
 	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
 	Harbor string `help:"Harbor, by the short name that import printed; not needed when the database holds only one." placeholder:"NAME"`
 	Demo   bool   `help:"Read the invented demo harbor instead of a database."`
+	AsOf   string `help:"Read the harbor as it stood at the end of a day, or at a time: 2026-03-01, 2026-03-01T12:00:00Z." placeholder:"DATE"`
 }
 
 // field loads the harbor and works out its field.
@@ -34,12 +37,22 @@ func (w which) read(ctx context.Context) (*geo.Harbor, error) {
 	if w.Demo {
 		return demoHarbor()
 	}
+	var at time.Time
+	if w.AsOf != "" {
+		var err error
+		if at, err = api.DayOf(w.AsOf); err != nil {
+			return nil, fmt.Errorf("--as-of: %w", err)
+		}
+	}
 	db, err := openExisting(ctx, w.DB)
 	if err != nil {
 		return nil, err
 	}
 	defer db.Close()
-	harbor, _, err := db.Harbor(ctx, w.Harbor)
+	harbor, info, err := db.Harbor(ctx, w.Harbor)
+	if err == nil && !at.IsZero() {
+		harbor, err = db.HarborAsOf(ctx, info.Slug, at)
+	}
 	return harbor, err
 }
 

@@ -52,6 +52,7 @@ type commands struct {
 	Capacity capacityCommand `cmd:"" help:"Tell how many more boats of a class an area takes."`
 	WhatIf   whatIfCommand   `cmd:"" help:"Try another rule or tackle on a whole area."`
 	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
+	History  historyCommand  `cmd:"" help:"Tell who changed what, when and why."`
 	Sheet    sheetCommand    `cmd:"" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
 	Chart    chartCommand    `cmd:"" help:"Write the chart of an area as PDF, true to scale."`
 	Backup   backupCommand   `cmd:"" help:"Copy the database and its photos into a folder, while others go on working."`
