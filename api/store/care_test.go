@@ -253,6 +253,21 @@ func TestADamagedFileWithCommitsBesideItIsLeftAsItIs(t *testing.T) {
 	}
 }
 
+func TestWhatLiesBesideAFileThatIsGoneIsNotThrownAway(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "h.db")
+	text(t, path+"-wal", "commits")
+	s, err := store.Open(ctx, path)
+	if err == nil {
+		s.Close()
+	}
+	if !errors.Is(err, store.ErrDamaged) || !strings.Contains(err.Error(), path+"-wal") {
+		t.Errorf("%v", err)
+	}
+	if b, err := os.ReadFile(path + "-wal"); err != nil || string(b) != "commits" {
+		t.Errorf("%q %v", b, err)
+	}
+}
+
 // When the disk is full nothing of an act is saved and that is said; with room again the same act goes through, and the history is whole.
 func TestOnAFullDiskNothingIsSavedAndItIsSaid(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "h.db")

@@ -33,6 +33,11 @@ func copyFile(ctx context.Context, from, to string) error {
 	if err = errors.Join(err, db.Close()); err != nil {
 		return InWords(err)
 	}
+	if info, err := os.Stat(from); err == nil { // nobody may read the copy who may not read the file
+		if err := os.Chmod(to, info.Mode().Perm()); err != nil {
+			return err
+		}
+	}
 	return settle(ctx, to)
 }
 

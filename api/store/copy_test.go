@@ -74,8 +74,14 @@ func TestAnUpgradeThatFailsOnItsTrialLeavesTheFileAsItIs(t *testing.T) {
 
 func TestTheFileBeforeAnUpgradeIsKept(t *testing.T) {
 	path := older(t, 3, triangle)
+	if err := os.Chmod(path, 0o640); err != nil {
+		t.Fatal(err)
+	}
 	first := open(t, path)
 	kept := path + ".before-3.db"
+	if info, err := os.Stat(kept); err != nil || info.Mode().Perm() != 0o640 {
+		t.Errorf("others may read it: %v (%v)", info, err)
+	}
 	if first.Kept() != kept {
 		t.Errorf("%q, want %q", first.Kept(), kept)
 	}

@@ -109,6 +109,11 @@ func (s *Store) openInTurn(ctx context.Context, steps fs.FS) error {
 var errReplaced = errors.New("another file takes its place again and again")
 
 func (s *Store) openOnce(ctx context.Context, steps fs.FS) error {
+	if _, err := os.Lstat(s.path); errors.Is(err, fs.ErrNotExist) {
+		if _, left := os.Lstat(s.path + "-wal"); left == nil { // SQLite would throw it away
+			return damaged(s.path, "it is gone, and what was not written into it yet still lies beside it as "+s.path+"-wal")
+		}
+	}
 	ours, err := s.careFor(ctx, steps)
 	if err != nil {
 		return err

@@ -128,6 +128,27 @@ func TestOneChangedMooringGivesTheFieldThatIsWorkedOutAnew(t *testing.T) {
 			t.Fatalf("changed:\n%q\nanew:\n%q", got, want)
 		}
 		sameHulls(t, g.Report(), anew.Report())
+		// The same in one step, and with other words: names swing nothing.
+		worded := *g.Harbor()
+		worded.Moorings = slices.Clone(worded.Moorings)
+		for i := range worded.Moorings {
+			m := &worded.Moorings[i]
+			if m.Note = "looked at"; m.Boat != nil {
+				boat := *m.Boat
+				boat.Name, boat.Owner = "Wren", "Ada"
+				m.Boat = &boat
+			}
+		}
+		for name, next := range map[string]*geo.Harbor{"as it is": g.Harbor(), "in other words": &worded} {
+			n, err := f.Next(next)
+			if err != nil || n.Harbor() != next {
+				t.Fatal(name, err)
+			}
+			if got, want := told(n, n.Report()), told(anew, anew.Report()); !slices.Equal(got, want) {
+				t.Fatalf("%s:\n%q\nanew:\n%q", name, got, want)
+			}
+			sameHulls(t, n.Report(), anew.Report())
+		}
 		if after := told(f, f.Report()); !slices.Equal(after, before) {
 			t.Fatalf("the old field has changed:\n%q\n%q", before, after)
 		}

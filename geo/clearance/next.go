@@ -33,10 +33,14 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 
 // changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
 func (f *Field) changed(h *geo.Harbor) (changed []int, alike bool) {
-	if len(h.Moorings) != len(f.harbor.Moorings) || !sameGround(f.harbor, h) {
+	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !sameGround(f.harbor, h) {
 		return nil, false
 	}
 	for i := range h.Moorings {
+		if i >= len(f.harbor.Moorings) { // new ones at the end
+			changed = append(changed, i)
+			continue
+		}
 		a, b := &f.harbor.Moorings[i], &h.Moorings[i]
 		if a.Number != b.Number {
 			return nil, false
