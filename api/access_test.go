@@ -84,7 +84,7 @@ var leastRoles = map[account.Role][]string{
 		"tide", "moorings", "circles", "areas", "fairways", "shoreline", "depth_lines", "depth_areas", "soundings", "conflicts", "hazards", "me", "sign_in", "sign_out", "changes",
 		"moorings_csv", "moorings_xlsx", "tackle_csv", "tackle_xlsx", "owners_csv", "owners_xlsx", "waiting_csv", "waiting_xlsx", "notes_csv", "notes_xlsx"}, // as far as the harbor shows them
 	account.Crew: {"waiting", "capacity", "what_if", "what_if_moorings", "what_if_gained", "move_anchor", "stop_search", "set_password", "record", "search_records", "history", "history_pdf", "edit", "write_note", "undo",
-		"history_csv", "history_xlsx", "photo", "send_photo"},
+		"history_csv", "history_xlsx", "photo", "add_photo"},
 	account.Yard:         {"propose"},
 	account.Harbormaster: {"place", "assign", "vacate", "ring", "take_way", "retire", "accounts", "set_account", "failed_sign_ins", "tokens", "set_token"},
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/url"
 	"strings"
+	"time"
 
 	"swingroom/api/account"
 	"swingroom/api/exchange"
@@ -58,21 +59,15 @@ func (q *request) historyList(w io.Writer, s *snapshot, format exchange.Format) 
 	if err != nil {
 		return err
 	}
-	if !s.asOf.IsZero() { // of a harbor as it stood: what had happened by then
-		kept := changes[:0]
-		for _, c := range changes {
-			if !c.At.After(s.asOf) {
-				kept = append(kept, c)
-			}
-		}
-		changes = kept
-	}
-	return exchange.WriteHistory(w, Events(changes), format)
+	return exchange.WriteHistory(w, Events(changes, s.asOf), format)
 }
 
-// Events tells changes field by field, a row each; what was added or removed is one row.
-func Events(changes []store.Change) (events []exchange.Event) {
+// Events tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had happened until then; a zero until is now.
+func Events(changes []store.Change, until time.Time) (events []exchange.Event) {
 	for _, c := range changes {
+		if !until.IsZero() && c.At.After(until) {
+			continue
+		}
 		e := exchange.Event{Revision: c.Revision, At: c.At, Who: c.Who, Why: c.Why, Noun: c.Noun, Name: c.Name}
 		switch {
 		case c.Before == nil:

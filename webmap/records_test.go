@@ -138,7 +138,7 @@ func TestWhatBothHaveChangedIsChosenFieldByField(t *testing.T) {
 			p.click(saveButton)
 			p.until(`document.querySelector("[data-clash]")`)
 			told := strings.Join(strings.Fields(p.text("#record .act")), " ")
-			for _, part := range []string{"1 field was changed by both", "Boat's draft", "Keep yours: 1.8 m", "Take theirs: 1.9 m Somebody Else,", "survey", "Boat's beam: 3.1 m → 3.3 m"} {
+			for _, part := range []string{"1 field was changed by both", "Boat's draft", "Keep yours: 1.75 m", "Take theirs: 1.9 m Somebody Else,", "survey", "Boat's beam: 3.1 m → 3.3 m"} {
 				if !strings.Contains(told, part) {
 					t.Errorf("%q is missing from %q", part, told)
 				}
@@ -213,7 +213,7 @@ func TestHistoryTellsEachFieldInWordsAndTheLastActIsUndone(t *testing.T) {
 	p.button("Who changed what")
 	p.until(`document.querySelectorAll(".change").length === 2`)
 	all := strings.Join(strings.Fields(p.text("#history")), " ")
-	for _, want := range []string{"B ·", "Measured anew.", "Tackle 2, diameter 1/2 in → 5/8 in", "Note not on record → by the rock", "Somebody Else ·", "Boat's draft 5.2 ft → 6.2 ft"} {
+	for _, want := range []string{"B ·", "Measured anew.", "Tackle 2, diameter 1/2 in → 5/8 in", "Note not on record → by the rock", "Somebody Else ·", "Boat's draft 5.25 ft → 6.23 ft"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("%q is missing from %q", want, all)
 		}

@@ -114,9 +114,9 @@ func TestALostBitIsFoundOrTouchesNothing(t *testing.T) {
 	if found, same := readBack(path, h, history); found || !same {
 		t.Fatal("the whole file does not pass")
 	}
-	tries := 250
+	tries := 150
 	if testing.Short() {
-		tries = 50
+		tries = 40
 	}
 	random := rand.New(rand.NewPCG(7, 26))
 	caught := 0

@@ -9,10 +9,10 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"swingroom/api"
 	"swingroom/api/exchange"
-	"swingroom/api/store"
 	"swingroom/geo"
 )
 
@@ -35,7 +35,7 @@ Examples:
 
 // Run writes all lists, or none where one of them is there.
 func (c *exportCommand) Run(s *session) error {
-	harbor, changes, err := c.withHistory(s)
+	harbor, events, err := c.withHistory(s)
 	if err != nil {
 		return err
 	}
@@ -43,7 +43,7 @@ func (c *exportCommand) Run(s *session) error {
 	var names []string
 	for _, list := range exchange.Lists() {
 		var body bytes.Buffer
-		if err := c.write(&body, list.Name, harbor, changes); err != nil {
+		if err := c.write(&body, list.Name, harbor, events); err != nil {
 			return err
 		}
 		name := list.Name + "." + string(c.Format)
@@ -65,30 +65,32 @@ func (c *exportCommand) Run(s *session) error {
 	return nil
 }
 
-func (c *exportCommand) write(w io.Writer, list string, h *geo.Harbor, changes []store.Change) error {
+func (c *exportCommand) write(w io.Writer, list string, h *geo.Harbor, events []exchange.Event) error {
 	if list == exchange.HistoryList {
-		return exchange.WriteHistory(w, api.Events(changes), c.Format)
+		return exchange.WriteHistory(w, events, c.Format)
 	}
 	return exchange.Write(w, list, h, c.Units, c.Format)
 }
 
-// withHistory reads the harbor and its changes; the demo has none.
-func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []store.Change, error) {
-	if c.Demo {
-		harbor, err := demoHarbor()
+// withHistory reads the harbor and its changes, up to the time that is asked for; the demo has none.
+func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, error) {
+	harbor, err := c.read(s.ctx)
+	if err != nil || c.Demo {
 		return harbor, nil, err
+	}
+	var until time.Time
+	if c.AsOf != "" {
+		if until, err = api.DayOf(c.AsOf); err != nil {
+			return nil, nil, fmt.Errorf("--as-of: %w", err)
+		}
 	}
 	db, err := openExisting(s.ctx, c.DB)
 	if err != nil {
 		return nil, nil, err
 	}
 	defer db.Close()
-	harbor, info, err := db.Harbor(s.ctx, c.Harbor)
-	if err != nil {
-		return nil, nil, err
-	}
-	changes, err := db.History(s.ctx, info.Slug, "", "")
-	return harbor, changes, err
+	changes, err := db.History(s.ctx, c.Harbor, "", "")
+	return harbor, api.Events(changes, until), err
 }
 
 // free makes sure that no list is there that would be lost, and none in the other format: import takes only one of the two.

@@ -96,7 +96,7 @@ export function createHistory(page) {
   /** @param {Change} change */
   function fieldRows({ noun, fields }) {
     return (fields ?? []).filter(isTold).map(({ field, before, after }) => el("div", {}, el("dt", {}, fieldWords(noun, field)),
-      el("dd", {}, el("del", {}, sideWords(noun, field, before, page.units())), el("span", { class: "to", "aria-hidden": "true" }, " → "), el("ins", {}, sideWords(noun, field, after, page.units())))));
+      el("dd", {}, el("del", { class: before === "" ? "none" : null }, sideWords(noun, field, before, page.units())), el("span", { class: "to", "aria-hidden": "true" }, " → "), el("ins", {}, sideWords(noun, field, after, page.units())))));
   }
 
   /** @param {Change} change @returns {Node[]} */

@@ -1,6 +1,6 @@
 // Later form: a question whose form is fetched when it is opened; it opens and closes here.
 /** @import { Page, Question } from "./types" */
-import { byId, el, put } from "./dom.js";
+import { byId, el, put, renew } from "./dom.js";
 import { tellRefusal } from "./refusal.js";
 
 /**
@@ -14,6 +14,7 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
   let waiting = false, wantsFocus = false, withheld = false;
   /** What stands in the form, while it is withheld. @type {Node[]} */
   let kept = [];
+  const notForAll = el("p", {}, "This is for those who look after the moorings."), signIn = el("button", { type: "button", class: "primary", click: () => page.signIn() }, "Sign in");
 
   button.addEventListener("click", () => {
     const open = wantsFocus = !isOpen();
@@ -44,7 +45,10 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
     } finally {
       waiting = false;
     }
-    asked.here()?.render();
+    if (!asked.here()) return;
+    // Who asks may have become known meanwhile, and this is not for them.
+    if (withheld) kept = [...form.childNodes];
+    render();
     takeFocus();
   }
 
@@ -57,7 +61,7 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
     if (!allowed()) {
       if (!withheld) kept = [...form.childNodes];
       withheld = true;
-      if (open) put(form, el("p", {}, "This is for those who look after the moorings."), page.me.canSignIn() && el("button", { type: "button", class: "primary", click: () => page.signIn() }, "Sign in"));
+      renew(form, page.me.canSignIn() ? [notForAll, signIn] : [notForAll]);
       return;
     }
     if (withheld) put(form, ...kept);

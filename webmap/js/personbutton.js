@@ -1,6 +1,6 @@
 // Person button: who is signed in, quietly at the top, where anybody can sign in at all. What it opens is fetched then.
 /** @import { Page } from "./types" */
-import { byId } from "./dom.js";
+import { byId, el, put } from "./dom.js";
 import { later } from "./later.js";
 import { roleWords } from "./me.js";
 import { tellRefusal } from "./refusal.js";
@@ -13,7 +13,7 @@ export function personButton(page, raise, deeds) {
 
   page.me.on(({ name, role, accounts }) => {
     button.hidden = !accounts;
-    words.textContent = name ? `${name} · ${roleWords(role)}` : "Sign in";
+    put(words, name || "Sign in", name && el("span", { class: "role" }, ` · ${roleWords(role)}`));
     const next = name + "\n" + role, others = known && next !== asker;
     if (others || (!known && role !== "harbormaster")) deeds.changed();
     asker = next;

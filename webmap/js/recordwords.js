@@ -1,7 +1,7 @@
 // Record words: what fields of a record are called, and what stands in them, in the words and units of who reads.
 /** @import { Units } from "./types" */
 /** @import { FieldChange, FieldGroup, FieldSpec, Kind, Value } from "./recordtypes" */
-import { length, thickness, weight } from "./units.js";
+import { inUnits, thickness, unitName, weight } from "./units.js";
 import { dayWords, whenWords } from "./timewords.js";
 
 /** @param {string} path @param {string} label @param {Kind} kind @returns {FieldSpec} */
@@ -95,7 +95,7 @@ function kindOf(noun, path) {
 export function valueWords(noun, path, value, units) {
   if (value === null || value === undefined || value === "" || (path === "permit.year" && value === 0)) return "not on record";
   switch (kindOf(noun, path)) {
-    case "length": return length(Number(value), units);
+    case "length": return exactLength(Number(value), units);
     case "size": return thickness(Number(value), units);
     case "weight": return weight(Number(value), units);
     case "share": return Math.round(Number(value) * 1000) / 10 + "\u00a0%";
@@ -106,6 +106,12 @@ export function valueWords(noun, path, value, units) {
   if (typeof value === "boolean") return value ? "yes" : "no";
   if (path === "at" && typeof value === "string") return whenWords(value);
   return typeof value === "object" ? JSON.stringify(value) : String(value);
+}
+
+/** To the centimetre: where two values stand side by side, a rounded one would hide what was changed. @param {number} metres @param {Units} units */
+function exactLength(metres, units) {
+  const text = inUnits(metres, units).toFixed(2);
+  return (text.endsWith("0") ? text.slice(0, -1) : text).replace("-", "\u2212") + "\u00a0" + unitName(units);
 }
 
 /** A side of a change, which is a JSON text. @param {string} noun @param {string} path @param {string} json @param {Units} units */

@@ -10,9 +10,9 @@ import { dayWords, whenWords } from "../js/timewords.js";
 const plain = (/** @type {string} */ text) => text.replaceAll("\u00a0", " ");
 
 test("fields and their values are told in words and in the units of who reads", () => {
-  // 9.5 m are 31.2 ft and 16 mm nearly 5/8 in: from 0.3048 m and 25.4 mm (US Federal Register 24 FR 5348).
+  // 9.5 m are 31.17 ft and 16 mm nearly 5/8 in: from 0.3048 m and 25.4 mm (US Federal Register 24 FR 5348).
   for (const [path, value, label, metres, feet] of /** @type {[string, any, string, string, string][]} */ ([
-    ["boat.loa_m", 9.5, "Boat's length overall", "9.5 m", "31.2 ft"],
+    ["boat.loa_m", 9.5, "Boat's length overall", "9.5 m", "31.17 ft"],
     ["tackle[2].size_m", 0.016, "Tackle 2, diameter", "16 mm", "5/8 in"],
     ["tackle[1].weight_kg", 500, "Tackle 1, weight in air", "500 kg", "1102 lb"],
     ["tackle[2].left", 0.85, "Tackle 2, left of it", "85 %", "85 %"],
@@ -21,7 +21,7 @@ test("fields and their values are told in words and in the units of who reads", 
     ["permit.year", 0, "Permit's year", "not on record", "not on record"],
     ["depth_m", null, "Depth below datum", "not on record", "not on record"],
     ["boat.owner", "N. N.", "Owner", "N. N.", "N. N."],
-    ["largest_loa_m", 12, "Longest boat", "12.0 m", "39.4 ft"],
+    ["largest_loa_m", 12, "Longest boat", "12.0 m", "39.37 ft"],
   ])) {
     assert.equal(fieldWords("mooring", path), label);
     assert.equal(plain(valueWords("mooring", path, value, "metres")), metres, path);
