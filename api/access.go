@@ -26,12 +26,18 @@ func (s *Service) admitted(rt route) http.HandlerFunc {
 				return err
 			}
 		}
-		var err error
-		if q.asks, err = q.findPerson(); err != nil {
+		p, keep, err := q.identify()
+		if err != nil {
 			return err
 		}
+		q.asks = p
 		if err := q.mayAsk(rt.least()); err != nil {
 			return err
+		}
+		if keep != nil {
+			if err := keep(); err != nil {
+				return err
+			}
 		}
 		return rt.serve(q)
 	})
@@ -65,24 +71,31 @@ func (q *request) mayAsk(least account.Role) error {
 	return fmt.Errorf("%w as %s; sign in, then ask again. Nothing was done", errSignIn, least)
 }
 
-// findPerson finds out who asks: by a token, else by the session's cookie. Where there are no accounts, whoever sits at this machine is its harbormaster. A token that does not hold is refused even
-// where the public may ask: a script whose token has expired has to be told.
+// findPerson finds out who asks, and leaves a session's end where it is: to look is not to use.
 func (q *request) findPerson() (account.Person, error) {
+	p, _, err := q.identify()
+	return p, err
+}
+
+// identify finds out who asks: by a token, else by the session's cookie. Where there are no accounts, whoever sits at this machine is its harbormaster. A token that does not hold is refused even
+// where the public may ask: a script whose token has expired has to be told.
+func (q *request) identify() (p account.Person, keep func() error, err error) {
 	if header := q.r.Header.Get("Authorization"); header != "" {
 		secret, err := secretOf(q.r)
 		if err != nil {
-			return account.Person{}, err
+			return p, nil, err
 		}
-		return q.service.gate.ByToken(q.r.Context(), secret)
+		p, err = q.service.gate.ByToken(q.r.Context(), secret)
+		return p, nil, err
 	}
-	p, ok, err := q.service.gate.InSession(q.r)
+	p, keep, err = q.service.gate.InSession(q.r)
 	switch {
-	case err != nil || ok:
-		return p, err
+	case err != nil || keep != nil:
+		return p, keep, err
 	case !q.service.gate.HasAccounts() && q.isLocal():
-		return account.Person{Role: account.Harbormaster}, nil
+		return account.Person{Role: account.Harbormaster}, nil, nil
 	}
-	return account.Person{Role: account.Public}, nil
+	return account.Person{Role: account.Public}, nil, nil
 }
 
 // secretOf reads the secret of a token: after Bearer (RFC 6750), or as the password of Basic (RFC 7617), whatever the user name.

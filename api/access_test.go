@@ -383,3 +383,35 @@ func TestWhatComesFromAnotherPageIsRefusedWithACookieToo(t *testing.T) {
 		t.Errorf("%v: revision %d", err, info.Revision)
 	}
 }
+
+// OWASP ASVS 4.0.3, items 14.3.3, 14.4.1 to 14.4.7, 14.5.3 and 4.3.2.
+func TestEveryAnswerCarriesWhatKeepsABrowserSafe(t *testing.T) {
+	s, _ := peopled(t, api.Options{Secure: true})
+	for _, c := range []struct {
+		method, path string
+		status       int
+	}{
+		{"GET", "/", 200}, {"GET", "/js/main.js", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200}, {"GET", "/api/lists/moorings.csv", 200},
+		{"GET", "/api/nothing", 404}, {"GET", "/api/accounts", 401}, {"POST", "/api/acts/place", 401}, {"DELETE", "/api/accounts", 405}, {"OPTIONS", "/api/accounts", 405}, {"TRACE", "/", 405},
+		{"GET", "/js/", 404}, {"GET", "/js", 404}, {"GET", "/.git/config", 404}, {"GET", "/js/../../go.mod", 404}, {"GET", "/%2e%2e/go.mod", 404}, {"GET", "/h.db", 404},
+	} {
+		w := sent(s, asked(c.method, c.path, "{}", "Origin", "https://harbor.example"))
+		h := w.Header()
+		if w.Code != c.status {
+			t.Errorf("%s %s: %d; want %d", c.method, c.path, w.Code, c.status)
+		}
+		for name, want := range map[string]string{"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Content-Security-Policy": "frame-ancestors 'none'", "Strict-Transport-Security": "max-age=31536000", "Content-Type": "/"} {
+			if !strings.Contains(h.Get(name), want) {
+				t.Errorf("%s %s: %s is %q", c.method, c.path, name, h.Get(name))
+			}
+		}
+		if kind := h.Get("Content-Type"); strings.HasPrefix(kind, "text/") && !strings.Contains(kind, "charset=utf-8") {
+			t.Errorf("%s %s: %s has no character set", c.method, c.path, kind)
+		}
+		for _, name := range []string{"Server", "X-Powered-By", "Access-Control-Allow-Origin", "Access-Control-Allow-Credentials"} {
+			if h.Get(name) != "" {
+				t.Errorf("%s %s: %s is sent", c.method, c.path, name)
+			}
+		}
+	}
+}

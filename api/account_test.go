@@ -1,8 +1,10 @@
 package api_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"log/slog"
 	"net/http"
 	"slices"
 	"strconv"
@@ -296,5 +298,35 @@ func TestAnswersToThoseSignedInAreNotKept(t *testing.T) {
 	plain, _ := peopled(t, api.Options{})
 	if w := sent(plain, asked("GET", "/", "")); w.Code != 200 || w.Header().Get("Strict-Transport-Security") != "" {
 		t.Errorf("%d: without TLS %v", w.Code, w.Header())
+	}
+}
+
+// Also when every request is logged, neither passwords nor tokens nor what was typed as a name are in it; and a secret in an address lets nobody in.
+func TestNoSecretIsLoggedOrTakenFromAnAddress(t *testing.T) {
+	var log bytes.Buffer
+	s, _ := peopled(t, api.Options{Log: slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug}))})
+	cookie := signedIn(t, s, account.Harbormaster)
+	w := sent(s, asked("POST", "/api/tokens", fmt.Sprintf(`{"name":"plotter","role":"crew","expires":%q}`, time.Now().UTC().AddDate(0, 1, 0).Format(time.DateOnly)), "Cookie", cookie))
+	var made api.Secret
+	if err := json.Unmarshal(w.Body.Bytes(), &made); err != nil {
+		t.Fatal(err)
+	}
+	_, token, _ := strings.Cut(cookie, "=")
+	sent(s, asked("GET", "/api/what_if", "", "Authorization", "Bearer "+made.Secret))
+	sent(s, asked("POST", "/api/sign-in", tries("my password in the wrong place", "a wrong guess of mine")))
+	for _, name := range []string{"access_token", "token", "session", "swingroom"} {
+		for _, secret := range []string{made.Secret, token} {
+			if w := sent(s, asked("GET", "/api/waiting?"+name+"="+secret, "")); w.Code != http.StatusUnauthorized {
+				t.Errorf("%s in the address: %d", name, w.Code)
+			}
+		}
+	}
+	for _, secret := range []string{made.Secret, token, "my password", "a wrong guess", passwords[account.Harbormaster]} {
+		if strings.Contains(log.String(), secret) {
+			t.Errorf("the log has %q", secret)
+		}
+	}
+	if !strings.Contains(log.String(), "a sign-in failed") || !strings.Contains(log.String(), "/api/sign-in") {
+		t.Errorf("nothing was logged: %s", &log)
 	}
 }

@@ -19,6 +19,7 @@ type answer struct {
 	contentType []string
 	plain       encoded
 	single      bool // only the plain form is sent
+	passing     bool // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
 	once        sync.Once
 	gzip        encoded
 	brotli      encoded
@@ -57,11 +58,18 @@ func encode(body, original []byte, coding string) encoded {
 // compress makes the compressed forms, the first time that one is asked for.
 func (a *answer) compress() {
 	a.once.Do(func() {
+		level := gzip.BestCompression
+		if a.passing {
+			level = gzip.DefaultCompression
+		}
 		var z bytes.Buffer
-		w, _ := gzip.NewWriterLevel(&z, gzip.BestCompression) // the level is one that there is
-		_, _ = w.Write(a.plain.body)                          // a buffer takes everything
+		w, _ := gzip.NewWriterLevel(&z, level) // the level is one that there is
+		_, _ = w.Write(a.plain.body)           // a buffer takes everything
 		_ = w.Close()
 		a.gzip = encode(z.Bytes(), a.plain.body, "gzip")
+		if a.passing {
+			return
+		}
 		var b bytes.Buffer
 		bw := brotli.NewWriterLevel(&b, 9)
 		_, _ = bw.Write(a.plain.body)
@@ -76,7 +84,7 @@ func (a *answer) choose(accept string) *encoded {
 		return &a.plain
 	}
 	switch {
-	case accepts(accept, "br"):
+	case !a.passing && accepts(accept, "br"):
 		a.compress()
 		return &a.brotli
 	case accepts(accept, "gzip"):
@@ -140,6 +148,8 @@ func (q *request) writeJSON(v any) error {
 	if err != nil {
 		return err
 	}
-	q.write(newAnswer("application/json", body))
+	a := newAnswer("application/json", body)
+	a.passing = true
+	q.write(a)
 	return nil
 }

@@ -84,6 +84,9 @@ func (q *request) changes() error {
 		case <-q.service.ending:
 			return nil
 		case <-bell:
+			if q.signedOut() {
+				return nil
+			}
 		case <-tick.C:
 			if e.remark("still here") != nil || q.signedOut() {
 				return nil

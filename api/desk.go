@@ -163,6 +163,9 @@ func (s *Service) publish(slug string, changes store.Changes, field *clearance.F
 	}
 	h := field.Harbor()
 	next := snapshotOf(field, store.Info{Slug: slug, Name: h.Name, Revision: changes.Revision, Moorings: len(h.Moorings), Changed: time.Now()})
+	if old != nil {
+		next.lengths = old.lengths.Next(field)
+	}
 	s.mu.Lock()
 	if now := s.snapshots[slug]; now == nil || now.info.Revision < changes.Revision {
 		s.snapshots[slug] = next

@@ -45,7 +45,7 @@ func (q *request) fit() error {
 	if err != nil {
 		return err
 	}
-	return q.writeJSON(room.Fit(s.water(), m, s.largest(), q.gone))
+	return q.writeJSON(room.Fit(s.water(), m, s.lengths, q.gone))
 }
 
 // Figure shows a figure of a verdict in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
@@ -143,7 +143,7 @@ func (q *request) largest() error {
 		return err
 	}
 	answer := Largest{LargestM: map[string]float64{}}
-	for i, m := range s.largest() {
+	for i, m := range s.lengths.All(room.Control{}) {
 		answer.LargestM[s.field.Harbor().Moorings[i].Number] = m
 	}
 	return q.writeJSON(answer)

@@ -101,8 +101,8 @@ func (h *hands) write(ctx context.Context, who int) {
 		number := fmt.Sprint(101 + r.IntN(40))
 		text := fmt.Sprintf("writer %d, act %d", who, i)
 		body, path := fmt.Sprintf(`{"mooring":%q,"text":%q,"who":"w%d","why":"load"}`, number, text, who), "/api/acts/note"
-		if i%2 == 1 { // another length of the boat: the water is worked out again
-			body, path = fmt.Sprintf(`{"noun":"mooring","name":%q,"set":{"note":%q,"boat.beam_m":%.2f},"who":"w%d","why":"load","despite":"load"}`, number, text, 2+r.Float64(), who), "/api/acts/edit"
+		if i%2 == 1 { // another accuracy: the water is worked out again
+			body, path = fmt.Sprintf(`{"noun":"mooring","name":%q,"set":{"note":%q,"accuracy_m":%.2f},"who":"w%d","why":"load","despite":"load"}`, number, text, 2+r.Float64(), who), "/api/acts/edit"
 		}
 		start := time.Now()
 		status, _, answer := h.do("POST", path, body, "*")

@@ -13,7 +13,6 @@ import (
 	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
-	"swingroom/geo/room"
 	"swingroom/geo/swing"
 )
 
@@ -180,7 +179,7 @@ func (q *request) sheet() error {
 		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
 		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
-	sheet.LargestM = room.Largest(s.field, m)
+	sheet.LargestM = s.lengths.At(i)
 	if sheet.Swing.Radius.IsKnown() {
 		sheet.State = geo.Known(s.field.State(i))
 	}

@@ -31,7 +31,7 @@ func (q *request) sheetPDF() error {
 		if err != nil {
 			return err
 		}
-		fit := room.Fit(s.water(), m, s.largest(), q.gone)
+		fit := room.Fit(s.water(), m, s.lengths, q.gone)
 		o.Trial = TrialOf(&fit, s.field.Harbor().Units == geo.UnitsFeet)
 	}
 	return q.pdf("mooring "+number, func(w io.Writer, scale int) error {

@@ -5,8 +5,10 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"maps"
 	"net"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -15,6 +17,7 @@ import (
 
 	"swingroom/api/account"
 	"swingroom/api/store"
+	"swingroom/geo/room"
 )
 
 // Options of a service.
@@ -185,6 +188,7 @@ func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	go s.watch(ctx)
+	go s.warm(ctx)
 	server := newServer(s.router, s.log)
 	stopped := make(chan error, 1)
 	go func() {
@@ -199,4 +203,14 @@ func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
 		return err
 	}
 	return <-stopped
+}
+
+// warm works out beforehand what takes longest to be asked for the first time: the longest boats of all moorings, from which ways out begin. What has been worked out is handed on from state to state.
+func (s *Service) warm(ctx context.Context) {
+	s.mu.RLock()
+	all := slices.Collect(maps.Values(s.snapshots))
+	s.mu.RUnlock()
+	for _, snap := range all {
+		snap.lengths.All(room.Control{Stop: func() bool { return ctx.Err() != nil }})
+	}
 }

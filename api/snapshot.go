@@ -14,15 +14,14 @@ import (
 // snapshot is one harbor at one revision with all that follows from it. It is immutable; answers for the whole harbor are made once, when they
 // are first asked for.
 type snapshot struct {
-	info   store.Info
-	asOf   time.Time // of a harbor as it stood; zero: as it stands
-	field  *clearance.Field
-	facts  []facts // by mooring
-	water  func() *room.Water
-	public func() (*snapshot, error)    // the same as the public may see it
-	served atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
-	// largest is the longest boat that each mooring can take, in the order of the harbor's, worked out when it is first asked for.
-	largest func() []float64
+	info    store.Info
+	asOf    time.Time // of a harbor as it stood; zero: as it stands
+	field   *clearance.Field
+	facts   []facts // by mooring
+	water   func() *room.Water
+	public  func() (*snapshot, error)    // the same as the public may see it
+	served  atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
+	lengths *room.Lengths                // the longest boats that the moorings can take
 	mu      sync.Mutex
 	answer  map[string]func() *answer
 }
@@ -44,16 +43,15 @@ func newSnapshot(h *geo.Harbor, info store.Info) (*snapshot, error) {
 
 // snapshotOf is the snapshot of a harbor whose field is worked out already.
 func snapshotOf(field *clearance.Field, info store.Info) *snapshot {
-	s := &snapshot{info: info, field: field, facts: factsOf(field), answer: map[string]func() *answer{}}
+	s := &snapshot{info: info, field: field, facts: factsOf(field), lengths: room.NewLengths(field), answer: map[string]func() *answer{}}
 	s.water = sync.OnceValue(func() *room.Water { return room.New(field) })
-	s.largest = sync.OnceValue(func() []float64 { return room.LargestOfAll(field, room.Control{}) })
 	s.public = sync.OnceValues(func() (*snapshot, error) {
 		kept, err := field.Next(field.Harbor().ForPublic())
 		if err != nil {
 			return nil, err
 		}
 		p := snapshotOf(kept, info)
-		p.asOf = s.asOf
+		p.asOf, p.lengths = s.asOf, s.lengths
 		return p, nil
 	})
 	return s

@@ -27,7 +27,7 @@ func (q *request) takeWay() error {
 		if err != nil {
 			return err
 		}
-		fit := room.Fit(room.New(f), m, q.largestIn(f), q.gone)
+		fit := room.Fit(room.New(f), m, q.lengthsIn(f), q.gone)
 		at := slices.IndexFunc(fit.Ways, func(w room.Way) bool { return w.Words == words })
 		if at < 0 {
 			return fmt.Errorf("%w: the fit check does not tell this way any more: %s", errDoesNot, words)
@@ -47,12 +47,15 @@ func (q *request) takeWay() error {
 	return q.writeJSON(done)
 }
 
-// largestIn is the longest boat of each mooring of a field: as it is ready where the field is that of the snapshot.
-func (q *request) largestIn(f *clearance.Field) []float64 {
-	if s, err := q.harbor(); err == nil && s.field == f {
-		return s.largest()
+// lengthsIn are the longest boats of a field: as far as they are ready where the field is that of the snapshot.
+func (q *request) lengthsIn(f *clearance.Field) *room.Lengths {
+	if s, err := q.harbor(); err == nil {
+		if s.field == f {
+			return s.lengths
+		}
+		return s.lengths.Next(f)
 	}
-	return room.LargestOfAll(f, room.Control{})
+	return room.NewLengths(f)
 }
 
 // apply writes what a way changes into a harbor. Where the boat goes to another mooring and nobody comes to her old one, that is vacant: who lay there has sold the boat whose place she takes.

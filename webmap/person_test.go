@@ -38,7 +38,7 @@ func TestThePublicIsOfferedNoActsAndIsToldWhoMay(t *testing.T) {
 	p.typed("#person-password", fakePassword)
 	p.click("#form-person button[type=submit]")
 	p.until(`document.querySelector("#next-answer .row")`)
-	if got := p.text("#person"); got != "Harbor Office · harbormaster" {
+	if got := read[string](p, `document.getElementById("person-words").textContent`); got != "Harbor Office · harbormaster" {
 		t.Errorf("who is signed in is told as %q", got)
 	}
 	if !read[bool](p, `document.getElementById("form-person").hidden`) {

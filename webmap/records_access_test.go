@@ -97,9 +97,6 @@ func TestAxeFindsNothingSeriousInWhatIsOnRecord(t *testing.T) {
 				}
 				p := size(t).open(f.address() + view.hash + contrast)
 				view.act(p)
-				if shots := os.Getenv("SHOTS"); shots != "" {
-					p.shot(view.name + "-" + name)
-				}
 				for _, each := range axe(p, string(source)) {
 					t.Error(each)
 				}
@@ -129,9 +126,6 @@ func TestThePublicSignsInOnAPhone(t *testing.T) {
 		p.run(`document.getElementById("person").click()`)
 		p.until(`document.activeElement.id === "person-name"`)
 		p.run(`new Promise((done) => setTimeout(done, 400))`) // the drawer has risen
-		if os.Getenv("SHOTS") != "" {
-			p.shot("sign in-" + name)
-		}
 		for _, each := range axe(p, string(source)) {
 			t.Errorf("%s: %s", name, each)
 		}

@@ -81,11 +81,17 @@ func who(t testing.TB, g *account.Gate, c *http.Cookie) (account.Person, bool) {
 	t.Helper()
 	r := httptest.NewRequest("GET", "/", nil)
 	r.AddCookie(c)
-	p, ok, err := g.InSession(r)
+	p, keep, err := g.InSession(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return p, ok
+	if keep == nil {
+		return p, false
+	}
+	if err := keep(); err != nil {
+		t.Fatal(err)
+	}
+	return p, true
 }
 
 func TestThePasswordIsKeptAsArgon2idWithItsParameters(t *testing.T) {

@@ -100,32 +100,32 @@ func (g *Gate) load(r *http.Request) (context.Context, error) {
 	return g.sessions.Load(r.Context(), token)
 }
 
-// InSession finds who asks by the request's cookie, and moves the end of the session on. False where there is no session, or it has ended.
-func (g *Gate) InSession(r *http.Request) (p Person, ok bool, err error) {
+// InSession finds who asks by the request's cookie. keep moves the end of the session on, for what somebody has done; nil where there is no session, or it has ended.
+func (g *Gate) InSession(r *http.Request) (p Person, keep func() error, err error) {
 	if _, err := r.Cookie(g.sessions.Cookie.Name); err != nil {
-		return p, false, nil
+		return p, nil, nil
 	}
 	ctx, err := g.load(r)
 	if err != nil {
-		return p, false, err
+		return p, nil, err
 	}
 	id, _ := g.sessions.Get(ctx, sessionAccount).(int64)
 	if id == 0 {
-		return p, false, nil
+		return p, nil, nil
 	}
 	a, err := g.store.Account(ctx, id)
 	if errors.Is(err, geo.ErrNotFound) {
-		return p, false, nil
+		return p, nil, nil
 	}
 	// A session that was begun while the password was being changed is of the old one.
 	if began, _ := g.sessions.Get(ctx, sessionPassword).(int64); err != nil || a.Disabled || began != a.PasswordSet.UnixMilli() {
-		return p, false, err
+		return p, nil, err
 	}
 	expires := time.Now().Add(g.idle)
 	if deadline := g.sessions.Deadline(ctx); deadline.Before(expires) {
 		expires = deadline
 	}
-	return personOf(a), true, g.kept.Touch(ctx, g.sessions.Token(ctx), expires)
+	return personOf(a), func() error { return g.kept.Touch(ctx, g.sessions.Token(ctx), expires) }, nil
 }
 
 // SignOut ends the session of a request.

@@ -55,9 +55,7 @@ func (c *fitCommand) Run(s *session) error {
 		fit = room.Fitting{Fit: field.Fit(m), Ways: []room.Way{}}
 	} else {
 		stop := func() bool { return s.ctx.Err() != nil }
-		bar := newProgress(s.errOut, "looking for ways out")
-		fit = room.Fit(room.New(field), m, room.LargestOfAll(field, room.Control{Stop: stop, Progress: bar.set}), stop)
-		bar.done()
+		fit = room.Fit(room.New(field), m, room.NewLengths(field), stop)
 	}
 	if c.Format == "json" {
 		err = writeJSON(s.out, fit)

@@ -48,7 +48,7 @@ func (c *sheetCommand) Run(s *session) error {
 			return err
 		}
 		stop := func() bool { return s.ctx.Err() != nil }
-		fit := room.Fit(room.New(field), m, room.LargestOfAll(field, room.Control{Stop: stop}), stop)
+		fit := room.Fit(room.New(field), m, room.NewLengths(field), stop)
 		o.Trial = api.TrialOf(&fit, unitsOf(c.Units, field).feet)
 	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {

@@ -13,7 +13,7 @@ const mostAlone = 8
 // Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes, permits, dates) all is shared; where a few moorings differ only their
 // neighbourhoods are worked out again; else it is NewField. Errors are those of NewField and of With.
 func (f *Field) Next(h *geo.Harbor) (*Field, error) {
-	changed, alike := f.changed(h)
+	changed, alike := f.Changed(h)
 	if !alike || len(changed) > mostAlone {
 		return NewField(h)
 	}
@@ -31,8 +31,8 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 	return next, nil
 }
 
-// changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
-func (f *Field) changed(h *geo.Harbor) (changed []int, alike bool) {
+// Changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
+func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !sameGround(f.harbor, h) {
 		return nil, false
 	}
@@ -77,4 +77,13 @@ func SameWater(a, b *geo.Mooring) bool {
 		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
 		return p == q
 	})
+}
+
+// ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.
+func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
+	answer, _ := f.swing(&m)
+	if radius, known := answer.Radius.Get(); known {
+		return geo.Known(float64(radius))
+	}
+	return geo.Maybe[float64]{}
 }

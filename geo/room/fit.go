@@ -46,22 +46,22 @@ type Fitting struct {
 	Ways     []Way   `json:"ways"` // the least effort first
 }
 
-// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that lies there on file, if any, is taken to go. largestM is what
-// [LargestOfAll] gives for the field, or nil: then swaps are not looked for. stop may be nil.
-func Fit(w *Water, m geo.Mooring, largestM []float64, stop func() bool) Fitting {
+// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that lies there on file, if any, is taken to go. lengths are those of
+// the field, or nil: then swaps are not looked for. stop may be nil.
+func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	f := w.field
 	answer := Fitting{Fit: f.Fit(m), Ways: []Way{}}
 	i, onFile := f.Index(m.Number)
 	switch {
-	case onFile && largestM != nil:
-		answer.LargestM = largestM[i]
+	case onFile && lengths != nil:
+		answer.LargestM = lengths.At(i)
 	default:
 		answer.LargestM = Largest(f, &m)
 	}
 	if length, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !length.IsKnown() {
 		return answer
 	}
-	o := wayOut{water: w, field: f, m: m, largestM: largestM, stop: stop, fit: &answer.Fit}
+	o := wayOut{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
 	o.suited, o.parts, o.suits = suited(f, m)
 	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
 		if stop != nil && stop() {
@@ -80,16 +80,16 @@ func Fit(w *Water, m geo.Mooring, largestM []float64, stop func() bool) Fitting 
 
 // wayOut looks for ways out for one boat.
 type wayOut struct {
-	water    *Water
-	field    *clearance.Field
-	m        geo.Mooring
-	suited   geo.Mooring // with the tackle that she needs
-	parts    []string    // what of it is new, in words
-	suits    bool        // whether there is such a tackle
-	largestM []float64
-	stop     func() bool
-	fit      *clearance.Fit
-	ways     []Way
+	water   *Water
+	field   *clearance.Field
+	m       geo.Mooring
+	suited  geo.Mooring // with the tackle that she needs
+	parts   []string    // what of it is new, in words
+	suits   bool        // whether there is such a tackle
+	lengths *Lengths
+	stop    func() bool
+	fit     *clearance.Fit
+	ways    []Way
 }
 
 func (o *wayOut) add(kind WayKind, words, at string, changed ...geo.Mooring) {
@@ -194,7 +194,7 @@ func (o *wayOut) places() {
 	var vacant []int
 	for i := range h.Moorings {
 		v := &h.Moorings[i]
-		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(h, v, o.m.Boat) && (o.largestM == nil || o.roomy(i, o.m.Boat)) {
+		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(h, v, o.m.Boat) && (o.lengths == nil || o.roomy(i, o.m.Boat)) {
 			vacant = append(vacant, i)
 		}
 	}
@@ -218,7 +218,7 @@ func (o *wayOut) places() {
 func (o *wayOut) roomy(i int, b *geo.Boat) bool {
 	const spareM = 0.5
 	length, _ := b.SwingLength()
-	return o.largestM[i]+spareM >= float64(length.Or(0))
+	return o.lengths.At(i)+spareM >= float64(length.Or(0))
 }
 
 // anchor: the nearest place in her area at which she fits on the tackle that suits her.

@@ -81,7 +81,7 @@ func TestEveryWayOutIsProved(t *testing.T) {
 	}
 	w := demo(t)
 	f := w.Field()
-	largest := room.LargestOfAll(f, room.Control{})
+	largest := room.NewLengths(f)
 	kinds := map[room.WayKind]int{}
 	outcomes := map[clearance.Outcome]int{}
 	for i := 3; i < len(f.Harbor().Moorings); i += 11 {
@@ -150,7 +150,8 @@ func BenchmarkFitting(b *testing.B) {
 	w := demo(b)
 	f := w.Field()
 	start := time.Now()
-	largest := room.LargestOfAll(f, room.Control{})
+	largest := room.NewLengths(f)
+	largest.All(room.Control{})
 	all := time.Since(start)
 	worst, n := time.Duration(0), 0
 	for b.Loop() {
@@ -214,7 +215,7 @@ func TestARingOfThree(t *testing.T) {
 	w := rowOf(t, []float64{20, 28, 20}, []float64{22, 32, 29})
 	f := w.Field()
 	m := f.Harbor().Moorings[0]
-	fit := room.Fit(w, longer(m, 31.0/20), room.LargestOfAll(f, room.Control{}), nil)
+	fit := room.Fit(w, longer(m, 31.0/20), room.NewLengths(f), nil)
 	var kinds []room.WayKind
 	for _, way := range fit.Ways {
 		kinds = append(kinds, way.Kind)
@@ -230,8 +231,46 @@ func TestARingOfThree(t *testing.T) {
 	}
 	// With a place for the boat of 2 at home the swap comes first.
 	w = rowOf(t, []float64{20, 21, 20}, []float64{22, 32, 29})
-	fit = room.Fit(w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.LargestOfAll(w.Field(), room.Control{}), nil)
+	fit = room.Fit(w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.NewLengths(w.Field()), nil)
 	if len(fit.Ways) == 0 || fit.Ways[0].Kind != room.Swapped {
 		t.Errorf("%+v", fit.Ways)
+	}
+}
+
+// Lengths that are kept over a change are those that are worked out anew.
+func TestLengthsAreKeptWhereAChangeCannotReach(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the longest boats of whole fields, which the race detector makes long; run without -short")
+	}
+	f := demo(t).Field()
+	before := room.NewLengths(f)
+	before.All(room.Control{})
+	for _, i := range []int{3, 120, 301, 480} {
+		next := *f.Harbor()
+		next.Moorings = slices.Clone(next.Moorings)
+		m := &next.Moorings[i]
+		m.Position = geo.Ahead(m.Position, 70, 9)
+		if m.Boat != nil {
+			boat := *m.Boat
+			boat.LOA, boat.LengthAll = geo.Known(boat.LOA.Or(8)+2), geo.Maybe[geo.Metres]{}
+			m.Boat = &boat
+		}
+		g, err := f.Next(&next)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kept, anew := before.Next(g), room.NewLengths(g)
+		differ := 0
+		for k, want := range anew.All(room.Control{}) {
+			if got := kept.At(k); got != want {
+				t.Errorf("mooring %s moved: %s takes %.2f m, kept is %.2f m", m.Number, next.Moorings[k].Number, want, got)
+			}
+			if want != before.At(k) {
+				differ++
+			}
+		}
+		if differ == 0 {
+			t.Errorf("moving %s changes nobody's longest boat: nothing was tested", m.Number)
+		}
 	}
 }

@@ -1,23 +1,103 @@
 package room
 
 import (
+	"math"
+	"sync"
+
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
 
-// LargestOfAll is the longest boat that each mooring of a field can take, in metres, as [Largest], in the order of Harbor().Moorings. A search that is stopped leaves 0 where it had not been.
-func LargestOfAll(f *clearance.Field, ctl Control) []float64 {
-	h := f.Harbor()
-	c := &control{Control: ctl, total: len(h.Moorings)}
-	all := make([]float64, len(h.Moorings))
+// Lengths are the longest boats of the moorings of a field, each worked out when it is first asked for. Any number of goroutines may ask at once.
+type Lengths struct {
+	field *clearance.Field
+	each  []*length // in the order of Harbor().Moorings
+}
+
+// length is one of them.
+type length struct {
+	once    sync.Once
+	lengthM float64
+	done    chan struct{} // closed when it is known
+}
+
+// NewLengths has worked nothing out yet.
+func NewLengths(f *clearance.Field) *Lengths {
+	l := &Lengths{field: f, each: make([]*length, len(f.Harbor().Moorings))}
+	for i := range l.each {
+		l.each[i] = &length{done: make(chan struct{})}
+	}
+	return l
+}
+
+// At is the longest boat of Harbor().Moorings[i] in metres, as [Largest].
+func (l *Lengths) At(i int) float64 {
+	x := l.each[i]
+	x.once.Do(func() {
+		x.lengthM = Largest(l.field, &l.field.Harbor().Moorings[i])
+		close(x.done)
+	})
+	return x.lengthM
+}
+
+// All is the longest boat of each mooring. A search that is stopped leaves 0 where it had not been.
+func (l *Lengths) All(ctl Control) []float64 {
+	c := &control{Control: ctl, total: len(l.each)}
+	all := make([]float64, len(l.each))
 	onAllCores(len(all), func(i int) {
 		if !c.stop() {
-			all[i] = Largest(f, &h.Moorings[i])
+			all[i] = l.At(i)
 		}
 		c.did(1)
 	})
 	return all
 }
+
+// Next are the lengths of a field that has come from this one's by a change: what has been worked out is kept where the change cannot reach.
+func (l *Lengths) Next(f *clearance.Field) *Lengths {
+	next := NewLengths(f)
+	changed, alike := l.field.Changed(f.Harbor())
+	if !alike || len(f.Harbor().Moorings) != len(l.each) {
+		return next
+	}
+	for i, x := range l.each {
+		select {
+		case <-x.done:
+			if !l.reached(f, i, changed) {
+				next.each[i] = x
+			}
+		default: // not worked out yet, or by somebody at this moment
+		}
+	}
+	return next
+}
+
+// reached reports whether a change of some moorings may bear on the longest boat of mooring i: whether a boat of the greatest length that is tried there comes as near to one of them, as it was or as it is, as their margins.
+func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
+	if len(changed) == 0 {
+		return false
+	}
+	m := &f.Harbor().Moorings[i]
+	most := geo.Metres(mostTried(f, m))
+	reach := clearance.ReachOf(f, on(m, tried(m, most)))
+	if rode, missing := m.Tackle.RodeLength(); missing == "" { // where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
+		reach = geo.Known(max(reach.Or(math.Inf(1)), float64(rode.Or(0)+most)))
+	}
+	for _, c := range changed {
+		for _, g := range []*clearance.Field{l.field, f} {
+			other := &g.Harbor().Moorings[c]
+			margin := max(f.Harbor().Rules(m).Margin, g.Harbor().Rules(other).Margin)
+			gap := float64(geo.Distance(m.Position, other.Position)) - reach.Or(math.Inf(1)) - float64(g.Swing(c).Radius.Or(geo.Metres(math.Inf(1)))) - float64(margin)
+			if c == i || !(gap > 0) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// LargestOfAll is the longest boat that each mooring of a field can take, in metres, as [Largest], in the order of Harbor().Moorings. A search that is stopped leaves 0 where it had not been.
+func LargestOfAll(f *clearance.Field, ctl Control) []float64 { return NewLengths(f).All(ctl) }
 
 // Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
 // check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
@@ -25,28 +105,39 @@ func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
 }
 
-func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
-	const least = 3.0
+// leastTried and the greatest length are between what is looked for.
+const leastTried geo.Metres = 3
+
+// mostTried is the greatest length that is tried on a mooring.
+func mostTried(f *clearance.Field, m *geo.Mooring) float64 {
 	most := 40.0
-	rules := f.Harbor().Rules(m)
-	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, rules.LargestLOA} {
+	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, f.Harbor().Rules(m).LargestLOA} {
 		most = min(most, float64(limit.Or(geo.Metres(most))))
 	}
+	return most
+}
+
+// tried is the boat of a length that is tried on a mooring.
+func tried(m *geo.Mooring, loa geo.Metres) *geo.Boat {
+	boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
+	if m.Boat != nil {
+		boat.Kind = m.Boat.Kind
+		boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
+	}
+	return &boat
+}
+
+func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
+	most := mostTried(f, m)
 	fits := func(lengthM float64) bool {
-		loa := geo.Metres(lengthM)
-		boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
-		if m.Boat != nil {
-			boat.Kind = m.Boat.Kind
-			boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
-		}
-		report, answer := f.Check(on(&boat))
+		report, answer := f.Check(on(tried(m, geo.Metres(lengthM))))
 		return answer.Radius.IsKnown() && len(report.Conflicts)+len(report.Hazards) == 0
 	}
 	switch {
-	case !fits(least):
+	case !fits(float64(leastTried)):
 		return 0
 	case fits(most):
 		return most
 	}
-	return float64(longest(least, geo.Metres(most), func(l geo.Metres) bool { return fits(float64(l)) }))
+	return float64(longest(leastTried, geo.Metres(most), func(l geo.Metres) bool { return fits(float64(l)) }))
 }

@@ -88,7 +88,7 @@ func (o *wayOut) neighbourAway(n, away geo.Mooring) {
 	h := o.field.Harbor()
 	for i := range h.Moorings {
 		v := &h.Moorings[i]
-		if v.Status != geo.Vacant || !allowed(h, v, n.Boat) || o.largestM != nil && !o.roomy(i, n.Boat) {
+		if v.Status != geo.Vacant || !allowed(h, v, n.Boat) || o.lengths != nil && !o.roomy(i, n.Boat) {
 			continue
 		}
 		m, parts, ok := suited(o.field, on(v, n.Boat))
@@ -109,7 +109,7 @@ func orNothing(parts []string) string {
 
 // neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
 func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
-	if o.largestM == nil {
+	if o.lengths == nil {
 		return
 	}
 	h := o.field.Harbor()
@@ -161,7 +161,7 @@ func (o *wayOut) byDistance(p geo.Position) []int {
 func (o *wayOut) swaps() {
 	h := o.field.Harbor()
 	mine, onFile := o.field.Index(o.m.Number)
-	if o.largestM == nil || !onFile {
+	if o.lengths == nil || !onFile {
 		return
 	}
 	order := o.byDistance(o.m.Position)

@@ -43,7 +43,7 @@ export function createNotes(page) {
       const folded = me.may("notes") || (writing?.number === number && writing.fold.isOpen()) ? fold(number) : null;
       if (!all.length && !folded) { renew(box, []); box.hidden = true; return box; }
       box.hidden = false;
-      renew(box, [title, ...(all.length ? [list] : [el("p", { class: "quiet" }, "Nothing has been written down yet.")]), told, ...(folded ? [el("div", { class: "buttons" }, folded.button), folded.box] : [])]);
+      renew(box, [title, ...(all.length ? [list] : notes ? [el("p", { class: "quiet" }, "Nothing has been written down yet.")] : []), told, ...(folded ? [el("div", { class: "buttons" }, folded.button), folded.box] : [])]);
       return box;
     },
     forget() {

@@ -2,7 +2,7 @@
 /** @import { Page } from "./types" */
 import { harborPath, refusalFrom, UNREACHED, Refusal } from "./api.js";
 import { el, put } from "./dom.js";
-import { count, sentence } from "./words.js";
+import { sentence } from "./words.js";
 
 /** As many as one note may have (geo.Note). */
 const MOST = 12;
@@ -104,6 +104,3 @@ function upload(path, file, progress) {
     request.send(file);
   });
 }
-
-/** "2 pictures". @param {number} n */
-export const picturesWords = (n) => count(n, "picture");

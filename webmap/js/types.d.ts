@@ -22,7 +22,7 @@ export interface HarborInfo {
   /** Whether the water can be predicted. */
   tide?: boolean;
   /** Of a past: when it stood so. */
-  as_of?: string;
+  as_of?: string | null;
 }
 export interface HarborEntry { slug: string; name: string; moorings: number; revision: number }
 
