@@ -205,12 +205,13 @@ func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
 	return <-stopped
 }
 
-// warm works out beforehand what takes longest to be asked for the first time: the longest boats of all moorings, from which ways out begin. What has been worked out is handed on from state to state.
+// warm works out beforehand what takes longest to be asked for the first time: the words that are searched, and the longest boats of all moorings, from which ways out begin. What has been worked out is handed on from state to state.
 func (s *Service) warm(ctx context.Context) {
 	s.mu.RLock()
 	all := slices.Collect(maps.Values(s.snapshots))
 	s.mu.RUnlock()
 	for _, snap := range all {
+		s.words.index(snap.info.Slug, snap.field.Harbor())
 		snap.lengths.All(room.Control{Stop: func() bool { return ctx.Err() != nil }})
 	}
 }

@@ -46,80 +46,104 @@ type wordings struct {
 	of map[string]*indexed
 }
 
-// indexed is one harbor's words.
+// indexed is one harbor's words, in the order of its lists.
 type indexed struct {
-	harbor *geo.Harbor
-	all    []wording
-	known  map[wordingKey]wording
+	harbor                           *geo.Harbor
+	moorings, owners, waiting, notes []wording
 }
 
-// wordingKey is a thing as it is written: where it is written otherwise it is folded anew.
-type wordingKey struct {
-	store.Key
-	text string
+func (x *indexed) all() [][]wording {
+	return [][]wording{x.moorings, x.owners, x.waiting, x.notes}
 }
 
-// of gives the words of a harbor.
-func (w *wordings) index(slug string, h *geo.Harbor) []wording {
+// index gives the words of a harbor.
+func (w *wordings) index(slug string, h *geo.Harbor) *indexed {
 	w.mu.Lock()
 	defer w.mu.Unlock()
+	old := w.of[slug]
+	if old != nil && old.harbor == h {
+		return old
+	}
+	if old == nil {
+		old = &indexed{harbor: &geo.Harbor{}}
+	}
+	lies := make(map[string]string, len(h.Owners)) // the first mooring of an owner
+	for i := range h.Moorings {
+		if b := h.Moorings[i].Boat; b != nil && b.Owner != "" && lies[b.Owner] == "" {
+			lies[b.Owner] = h.Moorings[i].Number
+		}
+	}
+	next := &indexed{harbor: h,
+		moorings: reworded(old.harbor.Moorings, old.moorings, h.Moorings, sameWords, wordsOfMooring),
+		owners:   reworded(old.harbor.Owners, old.owners, h.Owners, func(a, b *geo.Owner) bool { return *a == *b }, wordsOfOwner),
+		waiting:  reworded(old.harbor.Waiting, old.waiting, h.Waiting, func(a, b *geo.Waiting) bool { return false }, wordsOfWaiting), // a short list
+		notes: reworded(old.harbor.Notes, old.notes, h.Notes, func(a, b *geo.Note) bool {
+			return a.ID == b.ID && a.Text == b.Text && a.By == b.By && a.Mooring == b.Mooring && a.At.Equal(b.At)
+		}, wordsOfNote),
+	}
+	for i := range next.owners {
+		next.owners[i].found.Number = lies[h.Owners[i].Name]
+	}
+	if _, _, past := split(slug); past { // of days that somebody looks back to there is no end
+		return next
+	}
 	if w.of == nil {
 		w.of = map[string]*indexed{}
 	}
-	old := w.of[slug]
-	if old != nil && old.harbor == h {
-		return old.all
-	}
-	next := &indexed{harbor: h, known: make(map[wordingKey]wording, len(h.Moorings))}
-	each(h, func(found FoundRecord, text string) {
-		key := wordingKey{store.Key{Noun: found.Noun, Name: found.Name}, found.Number + "\x00" + found.Title + "\x00" + text}
-		word, ok := wording{}, false
-		if old != nil {
-			word, ok = old.known[key]
-		}
-		if !ok {
-			word = wording{found, text, folded(found.Title + " " + text), folded(found.Title)}
-		}
-		next.known[key] = word
-		next.all = append(next.all, word)
-	})
 	w.of[slug] = next
-	return next.all
+	return next
 }
 
-// each tells every thing on record with its words.
-func each(h *geo.Harbor, tell func(found FoundRecord, text string)) {
-	line := func(texts ...string) string {
-		return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), " · ")
-	}
-	of := make(map[string]string, len(h.Owners)) // the first mooring of an owner
-	for i := range h.Moorings {
-		m := &h.Moorings[i]
-		b := geo.Boat{}
-		if m.Boat != nil {
-			b = *m.Boat
-			if _, ok := of[b.Owner]; !ok && b.Owner != "" {
-				of[b.Owner] = m.Number
-			}
+// reworded gives the words of a list: those of the former list where a member is the same at the same place from the beginning or from the end.
+func reworded[T any](old []T, words []wording, list []T, same func(a, b *T) bool, of func(*T) (FoundRecord, string)) []wording {
+	next := make([]wording, len(list))
+	for i := range list {
+		back := i + len(old) - len(list)
+		switch {
+		case i < len(old) && same(&old[i], &list[i]):
+			next[i] = words[i]
+		case back >= 0 && back < len(old) && same(&old[back], &list[i]):
+			next[i] = words[back]
+		default:
+			found, text := of(&list[i])
+			next[i] = wording{found, text, folded(found.Title + " " + text), folded(found.Title)}
 		}
-		tell(FoundRecord{Noun: store.NounMooring, Name: m.Number, Number: m.Number, Title: m.Number}, line(b.Name, b.Kind, b.Owner, m.Area, m.Note))
 	}
-	for i := range h.Owners {
-		o := &h.Owners[i]
-		tell(FoundRecord{Noun: store.NounOwner, Name: o.Name, Number: of[o.Name], Title: o.Name}, line(o.Phone, o.Email, o.Address, o.Note))
+	return next
+}
+
+// sameWords reports whether two records of a mooring have the same words in them.
+func sameWords(a, b *geo.Mooring) bool {
+	boats := a.Boat == b.Boat || a.Boat != nil && b.Boat != nil && *a.Boat == *b.Boat
+	return boats && a.Number == b.Number && a.Area == b.Area && a.Note == b.Note
+}
+
+func oneText(texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), " · ")
+}
+
+func wordsOfMooring(m *geo.Mooring) (FoundRecord, string) {
+	b := geo.Boat{}
+	if m.Boat != nil {
+		b = *m.Boat
 	}
-	for i := range h.Waiting {
-		w := &h.Waiting[i]
-		tell(FoundRecord{Noun: store.NounWaiting, Name: w.Name, Title: w.Name}, line("waiting since "+string(w.Since), w.Boat.Name, w.Boat.Kind, strings.Join(w.Areas, ", "), w.Note))
+	return FoundRecord{Noun: store.NounMooring, Name: m.Number, Number: m.Number, Title: m.Number}, oneText(b.Name, b.Kind, b.Owner, m.Area, m.Note)
+}
+
+func wordsOfOwner(o *geo.Owner) (FoundRecord, string) {
+	return FoundRecord{Noun: store.NounOwner, Name: o.Name, Title: o.Name}, oneText(o.Phone, o.Email, o.Address, o.Note)
+}
+
+func wordsOfWaiting(w *geo.Waiting) (FoundRecord, string) {
+	return FoundRecord{Noun: store.NounWaiting, Name: w.Name, Title: w.Name}, oneText("waiting since "+string(w.Since), w.Boat.Name, w.Boat.Kind, strings.Join(w.Areas, ", "), w.Note)
+}
+
+func wordsOfNote(n *geo.Note) (FoundRecord, string) {
+	title := "Note of " + n.At.Format("2006-01-02")
+	if n.Mooring != "" {
+		title += ", " + n.Mooring
 	}
-	for i := range h.Notes {
-		n := &h.Notes[i]
-		title := "Note of " + n.At.Format("2006-01-02")
-		if n.Mooring != "" {
-			title += ", " + n.Mooring
-		}
-		tell(FoundRecord{Noun: store.NounNote, Name: n.ID, Number: n.Mooring, Title: title}, line(n.Text, n.By))
-	}
+	return FoundRecord{Noun: store.NounNote, Name: n.ID, Number: n.Mooring, Title: title}, oneText(n.Text, n.By)
 }
 
 // searchRecords looks words up in everything on record: what begins with them first, then by how early they stand.
@@ -148,29 +172,31 @@ func (q *request) searchRecords() error {
 }
 
 // search gives the things in which every word stands, the best first.
-func search(all []wording, wanted []string) []*wording {
+func search(in *indexed, wanted []string) []*wording {
 	type hit struct {
 		*wording
 		rank, at int
 	}
 	var hits []hit
-	for i := range all {
-		w := &all[i]
-		at := strings.Index(w.folded, wanted[0])
-		if at < 0 || slices.ContainsFunc(wanted[1:], func(word string) bool { return !strings.Contains(w.folded, word) }) {
-			continue
+	whole := strings.Join(wanted, " ")
+	for _, list := range in.all() {
+		for i := range list {
+			w := &list[i]
+			at := strings.Index(w.folded, wanted[0])
+			if at < 0 || slices.ContainsFunc(wanted[1:], func(word string) bool { return !strings.Contains(w.folded, word) }) {
+				continue
+			}
+			rank := 3
+			switch {
+			case w.title == whole:
+				rank = 0
+			case strings.HasPrefix(w.title, whole):
+				rank = 1
+			case at == 0 || w.folded[at-1] == ' ':
+				rank = 2
+			}
+			hits = append(hits, hit{w, rank, at})
 		}
-		rank := 3
-		whole := strings.Join(wanted, " ")
-		switch {
-		case w.title == whole:
-			rank = 0
-		case strings.HasPrefix(w.title, whole):
-			rank = 1
-		case at == 0 || w.folded[at-1] == ' ':
-			rank = 2
-		}
-		hits = append(hits, hit{w, rank, at})
 	}
 	slices.SortStableFunc(hits, func(a, b hit) int { return cmp.Or(a.rank-b.rank, a.at-b.at) })
 	found := make([]*wording, len(hits))

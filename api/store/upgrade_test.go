@@ -94,3 +94,49 @@ func TestAnOlderDatabaseReadsAsItWas(t *testing.T) {
 		})
 	}
 }
+
+// The waiting list was one field of the harbor. Each who waits has a history of her own now; the past still tells the list as it was.
+func TestAnOlderWaitingListIsKeptByName(t *testing.T) {
+	shape := orb.MultiPolygon{{{{-41.5, 44.2}, {-41.4, 44.2}, {-41.4, 44.3}, {-41.5, 44.2}}}}
+	path := older(t, 6, shape)
+	db, err := sql.Open("sqlite", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const list = `[{"name":"Ada","since":"2020-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":8,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":"x"},` +
+		`{"name":"Bo","since":"2021-01-02","areas":["Inner"],"boat":{"name":"","kind":"","loa_m":7,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":""},` +
+		`{"name":"Ada","since":"2022-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":9,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":"another"}]`
+	for _, step := range []string{
+		"UPDATE harbor SET waiting = '" + list + "', revision = 2, changed_ms = 2000",
+		`INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after)
+			SELECT 1, 2, 2000, 'yard', 'the list', 'harbor', '', after, json_set(after, '$.waiting', json('` + list + `')) FROM history WHERE noun = 'harbor'`,
+	} {
+		if _, err := db.Exec(step); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	s := open(t, path)
+	h, info, err := s.Harbor(ctx, "")
+	if err != nil || len(h.Waiting) != 3 || h.Waiting[0].Note != "x" || h.Waiting[1].Name != "Bo" || h.Waiting[2].Note != "another" {
+		t.Fatalf("%v %+v", err, h)
+	}
+	if again := save(t, s, info.Revision, h); again.Count() != 0 {
+		t.Errorf("saved again as read, but told as changed:\n%s", told(again))
+	}
+	for at, want := range map[int64]int{1500: 0, 2500: 3} {
+		past, err := s.HarborAsOf(ctx, "", time.UnixMilli(at))
+		if err != nil || len(past.Waiting) != want {
+			t.Errorf("at %d: %v, %d wait", at, err, len(past.Waiting))
+		}
+	}
+	h.Waiting = h.Waiting[1:2]
+	if c := save(t, s, info.Revision, h); len(c.Removed) != 2 {
+		t.Errorf("two are placed: %s", told(c))
+	}
+	if err := s.Check(ctx); err != nil {
+		t.Error(err)
+	}
+}
