@@ -19,7 +19,7 @@ import (
 
 // Kinds of error of an act.
 var (
-	errOnlyShown = errors.New("this service only shows: others can reach its address, and there are no accounts yet. Serve on this machine's own address to write")
+	errOnlyShown = errors.New("there are no accounts here, so others only see the map as the public may; the one who looks after this service makes accounts with: swingroom account add NAME --role harbormaster")
 	errDoesNot   = errors.New("she does not fit")
 	errBody      = errors.New("the body is not understood")
 	errMedia     = errors.New("a body of application/json is wanted")

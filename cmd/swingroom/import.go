@@ -24,7 +24,8 @@ type importCommand struct {
 }
 
 func (importCommand) Help() string {
-	return `Reads harbor.json, moorings.csv, soundings.csv, areas.geojson, shoreline.geojson, fairways.geojson, tide.json and waiting.csv. Only moorings.csv
+	return `Reads harbor.json, moorings.csv, tackle.csv, owners.csv, notes.csv, waiting.csv, soundings.csv, areas.geojson, shoreline.geojson,
+fairways.geojson and tide.json; every .csv may be an .xlsx workbook instead. Only moorings.csv
 is needed to begin. All or nothing: with one bad row nothing is written, and every bad row is listed with its line and column.
 Importing again updates by number and says what changed.
 
