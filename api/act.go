@@ -45,7 +45,7 @@ func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) err
 		return 0, err
 	}
 	if !s.asOf.IsZero() {
-		return 0, fmt.Errorf("%w: what stood at %s cannot be changed", errOnlyShown, s.asOf.Format(time.RFC3339))
+		return 0, fmt.Errorf("%w: it is shown as it stood at %s", errPast, s.asOf.Format(time.RFC3339))
 	}
 	who := q.who()
 	if who == "" || strings.TrimSpace(why) == "" {

@@ -20,7 +20,8 @@ type answer struct {
 	plain       encoded
 	single      bool // only the plain form is sent
 	passing     bool // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
-	once        sync.Once
+	gzipOnce    sync.Once
+	brotliOnce  sync.Once
 	gzip        encoded
 	brotli      encoded
 }
@@ -55,9 +56,9 @@ func encode(body, original []byte, coding string) encoded {
 	return e
 }
 
-// compress makes the compressed forms, the first time that one is asked for.
-func (a *answer) compress() {
-	a.once.Do(func() {
+// inGzip and inBrotli make the compressed forms, each the first time that it is asked for.
+func (a *answer) inGzip() *encoded {
+	a.gzipOnce.Do(func() {
 		level := gzip.BestCompression
 		if a.passing {
 			level = gzip.DefaultCompression
@@ -67,15 +68,19 @@ func (a *answer) compress() {
 		_, _ = w.Write(a.plain.body)           // a buffer takes everything
 		_ = w.Close()
 		a.gzip = encode(z.Bytes(), a.plain.body, "gzip")
-		if a.passing {
-			return
-		}
+	})
+	return &a.gzip
+}
+
+func (a *answer) inBrotli() *encoded {
+	a.brotliOnce.Do(func() {
 		var b bytes.Buffer
-		bw := brotli.NewWriterLevel(&b, 9)
-		_, _ = bw.Write(a.plain.body)
-		_ = bw.Close()
+		w := brotli.NewWriterLevel(&b, 9)
+		_, _ = w.Write(a.plain.body)
+		_ = w.Close()
 		a.brotli = encode(b.Bytes(), a.plain.body, "br")
 	})
+	return &a.brotli
 }
 
 // choose takes the smallest form that the reader accepts.
@@ -85,11 +90,9 @@ func (a *answer) choose(accept string) *encoded {
 	}
 	switch {
 	case !a.passing && accepts(accept, "br"):
-		a.compress()
-		return &a.brotli
+		return a.inBrotli()
 	case accepts(accept, "gzip"):
-		a.compress()
-		return &a.gzip
+		return a.inGzip()
 	}
 	return &a.plain
 }

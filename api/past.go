@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"sync"
@@ -10,6 +11,9 @@ import (
 	"swingroom/api/store"
 	"swingroom/geo/clearance"
 )
+
+// errPast: an act on a harbor as it stood.
+var errPast = errors.New("what has been cannot be changed")
 
 // mostPasts is how many harbors as they stood are kept ready.
 const mostPasts = 6

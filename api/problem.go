@@ -38,6 +38,7 @@ var statuses = []struct {
 	{errQuery, http.StatusBadRequest, "Bad query"},
 	{errBody, http.StatusBadRequest, "Bad body"},
 	{errMedia, http.StatusUnsupportedMediaType, "JSON is wanted"},
+	{errPast, http.StatusForbidden, "Past"},
 	{errOnlyShown, http.StatusForbidden, "Only shown"},
 	{errForeign, http.StatusForbidden, "Not from here"},
 	{errDoesNot, http.StatusConflict, "Does not fit"},
