@@ -7,7 +7,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
-	"regexp"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/geojson"
@@ -171,8 +170,19 @@ func difference(from, to *snapshot) (c Changes) {
 	return c
 }
 
-// zeroBelowZero is how JSON spells it, and no date.
-var zeroBelowZero = regexp.MustCompile(`[:\[,]-0[,}\]]`)
+// zeroBelowZero reports a figure that is spelled -0 in JSON; a date has those signs in it too, and is none.
+func zeroBelowZero(body []byte) bool {
+	for {
+		at := bytes.Index(body, []byte("-0"))
+		if at < 0 {
+			return false
+		}
+		body = body[at+2:]
+		if len(body) > 0 && bytes.IndexByte([]byte(",}]"), body[0]) >= 0 {
+			return true
+		}
+	}
+}
 
 // sameFigures compares JSON of the same noun. A zero below zero (longitude 0° W) is a zero: in JSON it keeps its sign and in a column
 // of SQLite it does not.
@@ -180,7 +190,7 @@ func sameFigures(a, b []byte) bool {
 	if bytes.Equal(a, b) {
 		return true
 	}
-	if !zeroBelowZero.Match(a) && !zeroBelowZero.Match(b) {
+	if !zeroBelowZero(a) && !zeroBelowZero(b) {
 		return false
 	}
 	var x, y any

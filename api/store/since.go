@@ -148,7 +148,7 @@ func (s *Store) rebuilt(ctx context.Context, slug, until string, arg any) (h *ge
 		}
 		if len(last) == 0 {
 			var firstMS sql.NullInt64
-			if err := tx.QueryRowContext(ctx, "SELECT min(at_ms) FROM history WHERE harbor_id = ?", info.id).Scan(&firstMS); err != nil {
+			if err := tx.QueryRowContext(ctx, "SELECT at_ms FROM history WHERE +harbor_id = ? ORDER BY id LIMIT 1", info.id).Scan(&firstMS); err != nil {
 				return err
 			}
 			return fmt.Errorf("harbor %s then: %w; its history begins %s", info.Slug, geo.ErrNotFound, timeOf(firstMS.Int64).Format("2006-01-02T15:04:05Z07:00"))

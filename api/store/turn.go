@@ -97,7 +97,7 @@ func (s *Store) tryTogether(batch []*turn) (errs []error, culprit int) {
 	}
 	defer tx.Rollback() // of what is committed there is nothing to roll back
 	for i, t := range batch {
-		if errs[i], err = runOne(ctx, tx, t, len(batch) == 1); err != nil {
+		if errs[i], err = s.runOne(ctx, tx, t, len(batch) == 1); err != nil {
 			return fail(err)
 		}
 		var low *sqlite.Error
@@ -114,20 +114,25 @@ func (s *Store) tryTogether(batch []*turn) (errs []error, culprit int) {
 	return errs, -1
 }
 
+const (
+	savepointSQL = "SAVEPOINT one"
+	releaseSQL   = "RELEASE one"
+)
+
 // runOne runs one change, and takes back what it has done where it fails. What fails in taking back is broken.
-func runOne(ctx context.Context, tx *sql.Tx, t *turn, alone bool) (failed, broken error) {
+func (s *Store) runOne(ctx context.Context, tx *sql.Tx, t *turn, alone bool) (failed, broken error) {
 	if err := t.ctx.Err(); err != nil {
 		return fmt.Errorf("nothing was saved: %w", err), nil
 	}
 	if alone { // its transaction is its own, and is rolled back whole
 		return finish(t, t.run(ctx, tx)), nil
 	}
-	if _, err := tx.ExecContext(ctx, "SAVEPOINT one"); err != nil {
+	w := s.writer(ctx, tx)
+	if err := w.exec(savepointSQL); err != nil {
 		return nil, err
 	}
 	if failed = finish(t, t.run(ctx, tx)); failed == nil {
-		_, broken = tx.ExecContext(ctx, "RELEASE one")
-		return nil, broken
+		return nil, w.exec(releaseSQL)
 	}
 	var low *sqlite.Error
 	if errors.As(failed, &low) {

@@ -49,7 +49,7 @@ func (w *writer) id(query string, args ...any) (id int64, err error) {
 
 // often are the statements that are kept prepared.
 var often = []string{
-	removeMooringSQL, insertMooringSQL, updateMooringSQL, insertBoatSQL, removeBoatSQL, insertPartSQL, removePartsSQL, insertEntrySQL, removeEntrySQL, insertHistorySQL, stampSQL, revisionSQL,
+	removeMooringSQL, insertMooringSQL, updateMooringSQL, insertBoatSQL, removeBoatSQL, insertPartSQL, removePartsSQL, insertEntrySQL, removeEntrySQL, insertHistorySQL, stampSQL, revisionSQL, savepointSQL, releaseSQL,
 }
 
 // prepareOften prepares them, outside of any transaction.
