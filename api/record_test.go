@@ -4,12 +4,14 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"reflect"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"swingroom/api"
+	"swingroom/api/account"
 	"swingroom/geo"
 )
 
@@ -351,5 +353,56 @@ func TestManyWriteAtOnceAndNothingIsLost(t *testing.T) {
 	}
 	if info.Revision != int64(1+writers*rounds+won) {
 		t.Errorf("revision %d after %d acts", info.Revision, writers*rounds+won)
+	}
+}
+
+// Which fields a role may set, over the service: one that it may, and one that it may not.
+func TestEachRoleSetsItsOwnFields(t *testing.T) {
+	s, _ := peopled(t, api.Options{})
+	for _, c := range []struct {
+		role  account.Role
+		field string
+		value string
+		may   bool
+	}{
+		{account.Crew, "note", `"x"`, true}, {account.Crew, "accuracy_m", "2.5", true}, {account.Crew, "tackle[2].inspected", `"2026-05-01"`, true}, {account.Crew, "tackle[2].left", "0.8", true},
+		{account.Crew, "tackle[2].size_m", "0.02", false}, {account.Crew, "tackle[2]", "null", false}, {account.Crew, "boat.name", `"Z"`, false}, {account.Crew, "permit.year", "2027", false},
+		{account.Yard, "tackle[2].material", `"galvanised"`, true}, {account.Yard, "tackle[3].inspected", `"2026-05-01"`, true}, {account.Yard, "boat.owner", `"Z"`, false}, {account.Yard, "largest_loa_m", "30", false},
+		{account.Harbormaster, "boat.name", `"Z"`, true}, {account.Harbormaster, "permit.year", "2027", true}, {account.Harbormaster, "status", `"vacant"`, false},
+	} {
+		cookie := signedIn(t, s, c.role)
+		r := asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"mooring","name":"101","set":{%q:%s},"why":"test","despite":"test"}`, c.field, c.value), "Cookie", cookie, "If-Match", "*")
+		w := sent(s, r)
+		if (w.Code == 200) != c.may || !c.may && w.Code != 403 && w.Code != 400 {
+			t.Errorf("%s sets %s: %d %.300s", c.role, c.field, w.Code, w.Body)
+		}
+	}
+	// Nobody but the harbormaster makes, changes or takes away an owner, and nobody sets who did it.
+	for _, role := range []account.Role{account.Crew, account.Yard} {
+		r := asked("POST", "/api/acts/edit", `{"noun":"owner","name":"Dov Orrinvale","set":{"phone":"1"},"why":"x"}`, "Cookie", signedIn(t, s, role), "If-Match", "*")
+		if w := sent(s, r); w.Code != 403 {
+			t.Errorf("%s: %d %s", role, w.Code, w.Body)
+		}
+	}
+}
+
+// A yard proposes a swap: it is noted with what the check says, and nobody's place changes.
+func TestASwapIsProposed(t *testing.T) {
+	s, db := writing(t, demo(t))
+	before, _, err := db.Harbor(t.Context(), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := post(s, "/api/acts/propose", `{"ring":"104,105","who":"yard","why":"the larger one wants deeper water"}`)
+	if w.Code != 200 {
+		t.Fatal(w.Code, w.Body)
+	}
+	after, _, err := db.Harbor(t.Context(), "")
+	if err != nil || len(after.Notes) != len(before.Notes)+1 || !reflect.DeepEqual(after.Moorings, before.Moorings) {
+		t.Fatal(err, len(after.Notes))
+	}
+	n := after.Notes[len(after.Notes)-1]
+	if n.By != "yard" || !strings.Contains(n.Text, "Proposed: ") || !strings.Contains(n.Text, "deeper water") || !strings.Contains(n.Text, "The fit check") {
+		t.Errorf("%+v", n)
 	}
 }

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"os"
+	"strconv"
 	"sync"
 	"syscall"
 
@@ -129,7 +131,7 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 	if with.tls != nil {
 		scheme, listener = "https", tls.NewListener(listener, with.tls)
 	}
-	fmt.Fprintf(s.out, "The map is at %s://%s/   (stop with Ctrl-C)\nA planning aid, not for navigation.\n", scheme, listener.Addr())
+	fmt.Fprintf(s.out, "The map is at %s://%s/   (stop with Ctrl-C)\nA planning aid, not for navigation.\n", scheme, reachedBy(listener.Addr()))
 	if keeper != nil {
 		keeper.Log = log
 		ctx, stop := context.WithCancel(s.ctx)
@@ -138,4 +140,13 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 		defer func() { stop(); kept.Wait() }() // one under way is given up, and what it has written removed
 	}
 	return service.Serve(s.ctx, listener)
+}
+
+// reachedBy is an address as a browser takes it: where all of this machine's are listened to, by the machine's name.
+func reachedBy(address net.Addr) string {
+	tcp, ok := address.(*net.TCPAddr)
+	if name, err := os.Hostname(); ok && tcp.IP.IsUnspecified() && err == nil {
+		return net.JoinHostPort(name, strconv.Itoa(tcp.Port))
+	}
+	return address.String()
 }
