@@ -231,3 +231,20 @@ func TestHistoryTellsEachFieldInWordsAndTheLastActIsUndone(t *testing.T) {
 	}
 	p.quiet()
 }
+
+func TestASheetThatCannotBeAskedForAgainKeepsTheFormThatIsOpen(t *testing.T) {
+	f := newFake(t, 60)
+	p := changing(desk(t), f.address(), "012")
+	p.typed(nameField, "Wren")
+	p.listening(f)
+	// The mooring's sheet is refused from now on, and something changes: the page asks for it again.
+	f.mooring("012")["number"] = "gone"
+	f.change("mooring", "003", "Somebody Else", "survey", map[string]any{"note": "new"})
+	p.until(`document.querySelector("#sheet-body > .refusal")`)
+	if got := p.value(nameField); got != "Wren" || !read[bool](p, `document.querySelector('`+nameField+`').checkVisibility()`) {
+		t.Errorf("what was typed became %q, or is not to be seen", got)
+	}
+	if got := p.text("#sheet-body > .refusal"); !strings.Contains(got, "what you typed is kept") {
+		t.Errorf("told is %q", got)
+	}
+}

@@ -2,8 +2,10 @@ package webmap_test
 
 import (
 	"context"
+	"math"
 	"net/http/httptest"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -28,7 +30,7 @@ func sharedService(t testing.TB) (address string, db *store.Store) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { db.Close() })
-	if _, err := db.Save(ctx, "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test"}); err != nil {
+	if _, err := db.Save(ctx, "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test", At: time.Now().AddDate(0, 0, -7)}); err != nil {
 		t.Fatal(err)
 	}
 	gate, err := account.NewGate(ctx, account.Options{Store: db})
@@ -170,4 +172,82 @@ func TestThePublicSeesTheMapAndNoNames(t *testing.T) {
 		t.Errorf("the public is told %q", got)
 	}
 	p.quiet()
+}
+
+// What the real service tells of records, lists and a past is shown as it is.
+func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
+	address, db := sharedService(t)
+	p := desk(t).open(address)
+	p.signs("Harbor Office")
+	changing(p, address, "301")
+	m := mooring301(t, db)
+	p.typed(`#record [data-field="note"] textarea`, "written today")
+	p.typed(whyField, "a test of pasts")
+	p.click(saveButton)
+	p.until(`document.querySelector("#record .note-text")?.textContent === "written today" && document.querySelector("#record .saved").textContent.includes("revision 2")`)
+	if got := p.text("#record"); !strings.Contains(got, m.Boat.Owner) || !strings.Contains(got, "example.invalid") {
+		t.Errorf("the owner and how to reach them are missing from %q", got)
+	}
+	// A boat that is too long for the place is refused with the reasons, and put on record when somebody says why nonetheless.
+	p.button("Change the record")
+	p.until(`document.querySelector("#record .group")`)
+	p.typed(`#record [data-field="boat.loa_m"] input`, "60 ft")
+	p.typed(`#record [data-field="boat.length_all_m"] input`, "61 ft")
+	p.typed(whyField, "bought a larger boat")
+	p.click(saveButton)
+	p.until(`document.querySelector("#record .act .reasons li") && document.querySelector("#record [name=despite]").checkVisibility()`)
+	if got := mooring301(t, db); got.Boat.LOA != m.Boat.LOA {
+		t.Errorf("it is on record all the same: %v", got.Boat.LOA)
+	}
+	p.typed("#record [name=despite]", "one night in a calm")
+	p.click(saveButton)
+	p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
+	if got, _ := mooring301(t, db).Boat.LOA.Get(); math.Abs(got.Feet()-60) > 0.001 {
+		t.Errorf("on record is a length of %.3f ft, want 60", got.Feet())
+	}
+	// A note with a picture is taken, and the picture comes back.
+	p.button("Write a note")
+	p.typed("#notes textarea", "pennant chafed at the chock")
+	p.choose(photoFile(t, "chock.png", 90))
+	p.until(`document.querySelector("#notes .picked li")`)
+	p.click("#notes .act button[type=submit]")
+	p.until(`document.querySelector("#notes .saved").textContent.includes("on record")`)
+	h, _, err := db.Harbor(context.Background(), "tarrowick-harbor")
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(h.Notes, func(n geo.Note) bool { return n.Text == "pennant chafed at the chock" })
+	if i < 0 || h.Notes[i].By != "Harbor Office" || h.Notes[i].Mooring != "301" || len(h.Notes[i].Photos) != 1 {
+		t.Fatalf("the note is not on record as it was written: %v", h.Notes)
+	}
+	if !read[bool](p, `(async () => { const r = await fetch("api/harbors/tarrowick-harbor/photos/`+h.Notes[i].Photos[0]+`"); return r.ok && r.headers.get("content-type") === "image/jpeg" })()`) {
+		t.Error("the picture does not come back")
+	}
+	// Every list that is offered is there.
+	p.run(`document.getElementById("list-files").open = true`)
+	p.until(`document.querySelectorAll("#list-files-body a").length === 12`)
+	if bad := read[[]string](p, `Promise.all([...document.querySelectorAll("#list-files-body a")].map(async (a) => { const r = await fetch(a.href); return r.ok && (await r.arrayBuffer()).byteLength > 20 ? "" : a.href + " " + r.status })).then((all) => all.filter(Boolean))`); len(bad) > 0 {
+		t.Errorf("not there: %v", bad)
+	}
+	if !read[bool](p, `(async () => { const r = await fetch([...document.querySelectorAll("#history a")].at(-1)?.href ?? "api/harbors/tarrowick-harbor/moorings/301/history.pdf"); return r.ok && r.headers.get("content-type") === "application/pdf" })()`) {
+		t.Error("the history to print is no PDF")
+	}
+	// An owner is found by name, and the card tells how to reach them.
+	p.typed("#q", m.Boat.Owner)
+	p.until(`[...document.querySelectorAll("#on-record .row")].some((r) => r.textContent.includes("owner"))`)
+	p.run(`[...document.querySelectorAll("#on-record .row")].find((r) => r.textContent.includes("owner")).click()`)
+	p.until(`document.querySelector(".record-card .figures")`)
+	if got := p.text("#answer"); !strings.Contains(got, "example.invalid") {
+		t.Errorf("the owner's card is %q", got)
+	}
+	// Yesterday the note was another.
+	yesterday := time.Now().AddDate(0, 0, -1).Format(time.DateOnly)
+	p.open(address + "&mooring=301&on=" + yesterday)
+	p.until(`document.getElementById("pastbar").checkVisibility() && document.querySelector("#record .note-text")`)
+	if got := p.text("#record .note-text"); got != m.Note {
+		t.Errorf("yesterday's note is %q, want %q", got, m.Note)
+	}
+	if read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent === "Change the record")`) {
+		t.Error("a past can be changed")
+	}
 }

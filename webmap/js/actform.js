@@ -51,7 +51,13 @@ export function actForm(page, what) {
   const place = signInPlace(page, id), box = el("div", { class: "act-box" }, form, place.box);
   let revision = page.data.info.revision, sending = false;
 
-  const named = () => showField(who, !page.me.get().accounts);
+  let placed = false;
+  /** @returns {void | "gone"} */
+  const named = () => {
+    placed ||= form.isConnected;
+    if (placed && !form.isConnected) return "gone";
+    return showField(who, !page.me.get().accounts);
+  };
   page.me.on(named);
   named();
   doubt(false);

@@ -73,5 +73,6 @@ export function refusalFrom(problem, status) {
 
 /** @param {string} slug @param {string} [noun] */
 export function harborPath(slug, noun = "") {
-  return "harbors/" + encodeURIComponent(slug) + (noun ? "/" + noun : "");
+  // The @ before the day of a past stands in a path as it is (RFC 3986, section 3.3).
+  return "harbors/" + encodeURIComponent(slug).replace("%40", "@") + (noun ? "/" + noun : "");
 }

@@ -5,6 +5,7 @@ import { actForm, whoWrote } from "./actform.js";
 import { addressOf, ask, harborPath } from "./api.js";
 import { el, put, renew } from "./dom.js";
 import { fieldWords, isTold, sideWords } from "./recordwords.js";
+import { changedMeanwhile } from "./refusedwords.js";
 import { send } from "./send.js";
 import { whenWords } from "./timewords.js";
 import { unfolding } from "./unfolding.js";
@@ -111,9 +112,15 @@ export function createHistory(page) {
 
   /** @param {Change} change @param {ReturnType<typeof unfolding>} within */
   function undoForm(change, within) {
-    return actForm(page, {
+    const form = actForm(page, {
       id: `undo-${change.revision}`, label: "Undo it", act: "acts/undo", why: "may be", body: () => ({ revision: change.revision }),
       unfit: { title: "It cannot be undone.", next: "Others have built on it. Change the record by hand instead." },
+      // Whoever has built on it would be undone as well.
+      async refused({ status, message, changed }) {
+        if (status !== 412) return false;
+        form.tell("It cannot be undone.", changedMeanwhile(changed) ?? sentence(message), "Others have built on it. Change the record by hand instead.");
+        return true;
+      },
       send: (body) => send(harborPath(page.data.info.slug, "acts/undo"), body),
       async done(/** @type {Acted} */ acted) {
         within.away();
@@ -122,7 +129,8 @@ export function createHistory(page) {
         page.say(undone.textContent ?? "");
         await page.refresh();
       },
-    }).box;
+    });
+    return form.box;
   }
 
   return {

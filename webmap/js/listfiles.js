@@ -16,7 +16,7 @@ export function listFiles(page) {
     if (!box.open) return;
     const rows = LISTS.filter(([, , kept]) => !kept || page.me.reads());
     put(byId("list-files-body"), ...rows.map(([name, words]) => el("li", {}, el("span", {}, words), ...["csv", "xlsx"].map((form) =>
-      el("a", { class: "file", download: true, href: addressOf(harborPath(page.data.info.slug, `lists/${name}.${form}`), { units: page.units() }), "aria-label": `${words} as ${form.toUpperCase()}` }, form.toUpperCase())))));
+      el("a", { class: "file", download: true, href: addressOf(harborPath(page.data.info.slug, `lists/${name}.${form}`), name === "history" ? {} : { units: page.units() }), "aria-label": `${words} as ${form.toUpperCase()}` }, form.toUpperCase())))));
   }
   return { render };
 }

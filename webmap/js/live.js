@@ -67,7 +67,7 @@ export function live(page, deeds) {
     page.say(newsWords(last));
   }
 
-  const line = listen("api/" + harborPath(page.data.info.slug, "changes"), { news: came, again: () => { page.refresh(); } });
+  const line = listen("api/" + harborPath(page.data.info.slug, "changes"), { news: came, again: () => { page.refresh(); }, since: () => page.data.info.revision });
   page.me.on(() => line.anew());
   return {
     /** What the map draws. @returns {{fresh: Map<string, number>} | null} */

@@ -8,13 +8,13 @@ const NOT_KNOWN = { name: "", role: "harbormaster", accounts: false, may: null }
 /** @param {() => boolean} past whether the field is shown as it stood on another day @returns {Me} */
 export function createMe(past) {
   let person = NOT_KNOWN;
-  /** @type {((person: Person) => void)[]} */
-  const hearers = [];
+  /** @type {((person: Person) => void | "gone")[]} */
+  let hearers = [];
 
   /** @param {Person} next */
   function take(next) {
     person = next;
-    for (const hear of hearers) hear(person);
+    hearers = hearers.filter((hear) => hear(person) !== "gone");
   }
 
   async function look() {

@@ -75,10 +75,11 @@ export function mooringSheet(page, deeds) {
     const parts = [...headParts(buoy, sheet, page)];
     if (fault) {
       parts.push(el("div", { class: "refusal", role: "alert" },
-        el("p", {}, `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`),
+        el("p", {}, sheet ? `${fault} What is shown of mooring ${wantedNumber} is as it was told last; what you typed is kept.` : `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`),
         el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again")));
-    } else if (sheet) parts.push(...rest.here()?.parts(sheet) ?? []);
-    else parts.push(el("p", { class: "quiet" }, "Asking for the rest …"));
+    }
+    if (sheet) parts.push(...rest.here()?.parts(sheet) ?? []);
+    else if (!fault) parts.push(el("p", { class: "quiet" }, "Asking for the rest …"));
     renew(body, parts);
   }
 

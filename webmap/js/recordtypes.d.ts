@@ -20,7 +20,8 @@ export interface Me {
   look(): Promise<void>;
   /** The service has said so. */
   take(person: Person): void;
-  on(hear: (person: Person) => void): void;
+  /** Whoever answers "gone" hears no more. */
+  on(hear: (person: Person) => void | "gone"): void;
 }
 /** What somebody may do besides looking at the map, in the service's words; names: read what is kept from the public. */
 export type May = "names" | "positions" | "notes" | "inspections" | "tackle" | "swaps" | "moorings" | "owners" | "waiting" | "accounts";

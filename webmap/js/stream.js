@@ -16,9 +16,9 @@ export function pauseMs(failures, chance) {
   return Math.min(PAUSE_MS.longest, PAUSE_MS.first * 2 ** failures) * (1 + PAUSE_MS.chance * (2 * chance - 1));
 }
 
-/** @param {string} address @param {{news(news: News): void, again(): void}} told `again`: the line was broken and holds once more; something may have been missed */
+/** @param {string} address @param {{news(news: News): void, again(): void, since(): number}} told `again`: the line was broken and holds once more; `since`: the revision that is shown, until something has been told */
 export function listen(address, told) {
-  let line = new AbortController(), failures = 0, last = 0, broken = false, going = false;
+  let line = new AbortController(), failures = 0, last = 0, broken = false, going = false, soon = false;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let pause;
 
@@ -38,13 +38,14 @@ export function listen(address, told) {
     broken = true;
     if (final) return;
     if (performance.now() - began > HELD_MS) failures = 0;
-    pause = setTimeout(go, pauseMs(failures++, Math.random()));
+    pause = setTimeout(go, soon ? 0 : pauseMs(failures++, Math.random()));
+    soon = false;
   }
 
   /** @param {AbortController} mine @returns {Promise<boolean>} whether it is no use to ask again */
   async function hear(mine) {
     // Named as HTML has it for streams of events (section 9.2.4), so that what was missed is told.
-    const response = await fetch(address, { headers: { accept: "text/event-stream", ...(last && { "last-event-id": String(last) }) }, signal: mine.signal });
+    const response = await fetch(address, { headers: { accept: "text/event-stream", "last-event-id": String(last || told.since()) }, signal: mine.signal });
     if (!response.ok || !response.body) return FINAL.includes(response.status);
     if (broken) told.again();
     broken = false;
@@ -73,6 +74,6 @@ export function listen(address, told) {
   go();
   return {
     /** Somebody else asks now, who may hear other things. */
-    anew() { line.abort(); failures = 0; },
+    anew() { soon = going; failures = 0; line.abort(); },
   };
 }
