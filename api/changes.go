@@ -67,6 +67,9 @@ func (q *request) changes() error {
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
 	h.Set("Cache-Control", "no-store")
+	if q.r.Method == http.MethodHead { // it would never end
+		return nil
+	}
 	e := events{w: q.w, to: http.NewResponseController(q.w)}
 	if e.remark("listening") != nil {
 		return nil

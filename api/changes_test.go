@@ -141,3 +141,11 @@ func TestThePublicIsToldOfChangesWithoutNames(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 }
+
+func TestTheHeadOfTheStreamEnds(t *testing.T) {
+	s, _ := writing(t, demo(t))
+	answer, err := (&http.Client{Timeout: 10 * time.Second}).Head(listening(t, s) + "/api/changes")
+	if err != nil || answer.Header.Get("Content-Type") != "text/event-stream" {
+		t.Fatal(err, answer)
+	}
+}
