@@ -41,8 +41,18 @@ func (q *request) edit() error {
 		}
 	}
 	remove, made := lower(q.query.Get("remove")) == "true", lower(q.query.Get("new")) == "true"
-	if err := q.mayEdit(k, slices.Sorted(maps.Keys(fields)), remove || made); err != nil {
+	s, err := q.harbor()
+	if err != nil {
 		return err
+	}
+	may, own := q.mayOf(k, k.find(s.field.Harbor(), name))
+	if err := q.mayEdit(k, may, slices.Sorted(maps.Keys(fields)), made || remove && !own); err != nil {
+		return err
+	}
+	if made && len(fields) > 0 && fields["name"] == nil {
+		if fields["name"], err = json.Marshal(name); err != nil {
+			return err
+		}
 	}
 	if len(fields) == 0 && !remove {
 		return fmt.Errorf("%w: set is wanted, with the fields that change", errBody)
@@ -85,6 +95,15 @@ func (q *request) edit() error {
 	return q.writeJSON(done)
 }
 
+// mayOf are the beginnings of the fields of a record that the asker may set. Who has written a note may put it right, or take it back: then it is her own.
+func (q *request) mayOf(k kind, record any) (may []string, own bool) {
+	may = k.mayBy(q.person().Role)
+	if n, ok := record.(geo.Note); ok && q.person().SignedIn() && n.By == q.person().Name {
+		return append(may, "text", "photos"), true
+	}
+	return may, false
+}
+
 func fieldCount(n int) string {
 	if n == 1 {
 		return "one field is changed"
@@ -115,9 +134,8 @@ func (q *request) fitsStill(h *geo.Harbor, f *clearance.Field, number, despite s
 }
 
 // mayEdit refuses what is not for the asker's role.
-func (q *request) mayEdit(k kind, fields []string, whole bool) error {
+func (q *request) mayEdit(k kind, may, fields []string, whole bool) error {
 	role := q.person().Role
-	may := k.mayBy(role)
 	if whole && !role.Has(account.Harbormaster) {
 		return fmt.Errorf("%w: the harbormaster makes and takes away records of %s", errNotYours, k.noun)
 	}

@@ -38,6 +38,7 @@ var statuses = []struct {
 	{errQuery, http.StatusBadRequest, "Bad query"},
 	{errBody, http.StatusBadRequest, "Bad body"},
 	{errMedia, http.StatusUnsupportedMediaType, "JSON is wanted"},
+	{errNotUndone, http.StatusConflict, "Not undone"},
 	{errNotYours, http.StatusForbidden, "For another role"},
 	{errPast, http.StatusForbidden, "Past"},
 	{errOnlyShown, http.StatusForbidden, "Only shown"},

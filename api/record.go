@@ -247,7 +247,8 @@ func (q *request) record() error {
 		return err
 	}
 	// What has been changed since this state of the harbor is not in the record that is shown, and must not be in its tag.
-	r := Record{k.noun, name, min(last, s.info.Revision), found, k.mayBy(q.person().Role)}
+	may, _ := q.mayOf(k, found)
+	r := Record{k.noun, name, min(last, s.info.Revision), found, may}
 	if !s.asOf.IsZero() {
 		r.May = []string{}
 	}

@@ -358,7 +358,7 @@ func TestManyWriteAtOnceAndNothingIsLost(t *testing.T) {
 
 // Which fields a role may set, over the service: one that it may, and one that it may not.
 func TestEachRoleSetsItsOwnFields(t *testing.T) {
-	s, _ := peopled(t, api.Options{})
+	s, db := peopled(t, api.Options{})
 	for _, c := range []struct {
 		role  account.Role
 		field string
@@ -375,6 +375,24 @@ func TestEachRoleSetsItsOwnFields(t *testing.T) {
 		w := sent(s, r)
 		if (w.Code == 200) != c.may || !c.may && w.Code != 403 && w.Code != 400 {
 			t.Errorf("%s sets %s: %d %.300s", c.role, c.field, w.Code, w.Body)
+		}
+	}
+	// One may put one's own note right, and nobody else's.
+	crew, yard := signedIn(t, s, account.Crew), signedIn(t, s, account.Yard)
+	if w := sent(s, asked("POST", "/api/acts/note", `{"mooring":"101","text":"first"}`, "Cookie", crew, "If-Match", "*")); w.Code != 200 {
+		t.Fatal(w.Body)
+	}
+	h, _, err := db.Harbor(t.Context(), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := h.Notes[len(h.Notes)-1].ID
+	if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"by":"yard"},"why":"x"}`, id), "Cookie", crew, "If-Match", "*")); w.Code != 400 {
+		t.Errorf("who wrote it: %d %s", w.Code, w.Body)
+	}
+	for cookie, code := range map[string]int{yard: 403, crew: 200} {
+		if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"text":"better"},"why":"x"}`, id), "Cookie", cookie, "If-Match", "*")); w.Code != code {
+			t.Errorf("%d %s, want %d", w.Code, w.Body, code)
 		}
 	}
 	// Nobody but the harbormaster makes, changes or takes away an owner, and nobody sets who did it.
