@@ -127,6 +127,8 @@ type Sheet struct {
 	Hazards    []clearance.Hazard         `json:"hazards"`
 	Unknown    []clearance.Unknown        `json:"unknown"`
 	Neighbours []clearance.Neighbour      `json:"neighbours"`
+	Notes      []geo.Note                 `json:"notes"` // the oldest first
+	Owner      *geo.Owner                 `json:"owner"` // of the boat, where there is a record; null otherwise
 	// LargestM is the longest boat that the mooring can take by its water.
 	LargestM float64 `json:"largest_m"`
 }
@@ -182,6 +184,15 @@ func (q *request) sheet() error {
 	sheet.LargestM = s.lengths.At(i)
 	if sheet.Swing.Radius.IsKnown() {
 		sheet.State = geo.Known(s.field.State(i))
+	}
+	sheet.Notes = []geo.Note{}
+	for _, n := range h.Notes {
+		if n.Mooring == number {
+			sheet.Notes = append(sheet.Notes, n)
+		}
+	}
+	if m.Boat != nil && m.Boat.Owner != "" {
+		sheet.Owner, _ = h.Owner(m.Boat.Owner)
 	}
 	report := s.field.Report()
 	for _, k := range report.Conflicts {

@@ -186,7 +186,10 @@ func TestOnesLastActIsUndoneAsANewOne(t *testing.T) {
 	if w := post(s, "/api/acts/vacate", `{"number":"102","who":"Bo","why":"sold"}`); w.Code != 200 {
 		t.Fatal(w.Body)
 	}
-	if w := post(s, "/api/acts/undo", `{"who":"Ann","why":"it was 110"}`); w.Code != 200 {
+	if w := post(s, "/api/acts/undo", `{"who":"Ann","why":"it was 110","revision":1}`); w.Code != http.StatusPreconditionFailed {
+		t.Errorf("another act than the last: %d %s", w.Code, w.Body)
+	}
+	if w := post(s, "/api/acts/undo", `{"who":"Ann","why":"it was 110","revision":2}`); w.Code != 200 {
 		t.Fatal(w.Body)
 	}
 	h, info, err := db.Harbor(t.Context(), "")
@@ -257,6 +260,9 @@ func TestTheFieldIsShownAsItStood(t *testing.T) {
 	}
 	if code, text := edit(s, "*", `{"noun":"mooring","name":"101","set":{"boat.name":"Another Name"},"who":"Ann","why":"x"}`); code != 200 {
 		t.Fatal(code, text)
+	}
+	if r := get(t, s, "/api/harbors/tarrowick-harbor%40"+time.Now().Format(time.DateOnly)+"/moorings"); r.StatusCode != 200 {
+		t.Errorf("the sign written as a browser may: %s", r.Status)
 	}
 	then := "/api/harbors/tarrowick-harbor@" + info.Changed.Format("2006-01-02T15:04:05.999Z07:00")
 	if text := string(body(t, get(t, s, then+"/moorings"))); !strings.Contains(text, "Grey Sixpence") || strings.Contains(text, "Another Name") {

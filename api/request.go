@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/go-chi/chi/v5"
 	"github.com/paulmach/orb"
 
 	"swingroom/api/account"
@@ -28,7 +27,7 @@ type request struct {
 
 // harbor is the snapshot that the path names, or the only one, as the asker may see it. A name with @ and a time is a harbor as it stood then.
 func (q *request) harbor() (*snapshot, error) {
-	name, at, isPast := split(chi.URLParam(q.r, "harbor"))
+	name, at, isPast := split(q.pathText("harbor"))
 	s, err := q.service.named(name)
 	if err != nil {
 		return nil, err

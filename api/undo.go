@@ -30,6 +30,9 @@ func (q *request) undo() error {
 		return err
 	}
 	revision := last[0].Revision
+	if wanted := q.query.Get("revision"); wanted != "" && wanted != fmt.Sprint(revision) {
+		return fmt.Errorf("%w: your last act is revision %d, not %s; look at the history again", store.ErrStale, revision, wanted)
+	}
 	before, err := q.service.store.HarborAt(ctx, slug, revision-1)
 	if err != nil {
 		return fmt.Errorf("%w: the harbor was taken in by it", errNotUndone)

@@ -212,6 +212,7 @@ func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 	p.until(`document.querySelector("#notes .picked li")`)
 	p.click("#notes .act button[type=submit]")
 	p.until(`document.querySelector("#notes .saved").textContent.includes("on record")`)
+	p.until(`document.querySelector("#notes .thumbs img")?.naturalWidth > 0`)
 	h, _, err := db.Harbor(context.Background(), "tarrowick-harbor")
 	if err != nil {
 		t.Fatal(err)
