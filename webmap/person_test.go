@@ -171,6 +171,18 @@ func TestRecordsAreFoundBesideMoorings(t *testing.T) {
 	}
 }
 
+// overTheTop lists what at the top of the page lies over something else, or has no room.
+const overTheTop = `(() => {
+	const seen = [...document.querySelectorAll("#harbor, #caution, #settings > .choice, #tide, #as-of-button, #print, #person, #contrast, #legend-button")].filter((e) => e.checkVisibility() && e.offsetWidth)
+		.map((e) => ({ name: e.id || e.getAttribute("aria-label"), r: e.getBoundingClientRect() })), bad = [];
+	seen.forEach(({ name, r }, i) => {
+		if (r.right > innerWidth + 0.5) bad.push(name + " ends beyond the window");
+		for (const other of seen.slice(i + 1)) if (r.left < other.r.right - 0.5 && other.r.left < r.right - 0.5) bad.push(name + " lies over " + other.name);
+	});
+	if (!seen.some(({ name, r }) => name === "caution" && r.width > 80)) bad.push("the caution has no room");
+	return bad;
+})()`
+
 // With somebody of a long name signed in there is still room for everything at the top, on every desk.
 func TestNothingAtTheTopLiesOverAnythingElse(t *testing.T) {
 	f := newFake(t, 60)
@@ -178,16 +190,7 @@ func TestNothingAtTheTopLiesOverAnythingElse(t *testing.T) {
 	for _, width := range []int64{900, 1019, 1020, 1199, 1319, 1320, 1439, 1440, 1679, 1680} {
 		p := newTab(t, width, 700).open(f.address() + "&units=feet")
 		p.until(`document.getElementById("person").checkVisibility() && !document.getElementById("tide").hidden`)
-		bad := read[[]string](p, `(() => {
-			const seen = [...document.querySelectorAll("#harbor, #caution, #settings > .choice, #tide, #as-of-button, #print, #person, #contrast, #legend-button")].filter((e) => e.checkVisibility() && e.offsetWidth)
-				.map((e) => ({ name: e.id || e.getAttribute("aria-label"), r: e.getBoundingClientRect() })), bad = [];
-			seen.forEach(({ name, r }, i) => {
-				if (r.right > innerWidth + 0.5) bad.push(name + " ends beyond the window");
-				for (const other of seen.slice(i + 1)) if (r.left < other.r.right - 0.5 && other.r.left < r.right - 0.5) bad.push(name + " lies over " + other.name);
-			});
-			if (!seen.some(({ name, r }) => name === "caution" && r.width > 80)) bad.push("the caution has no room");
-			return bad;
-		})()`)
+		bad := read[[]string](p, overTheTop)
 		for _, each := range bad {
 			t.Errorf("%d px: %s", width, each)
 		}

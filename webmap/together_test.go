@@ -174,6 +174,20 @@ func TestThePublicSeesTheMapAndNoNames(t *testing.T) {
 	p.quiet()
 }
 
+// With the demo's own words, a name and a past day at the top, there is room for all of them.
+func TestTheTopOfTheRealPageHasRoom(t *testing.T) {
+	address, _ := sharedService(t)
+	for _, width := range []int64{1320, 1440, 1680} {
+		p := newTab(t, width, 700).open(address)
+		p.signs("Harbor Office")
+		p.open(address + "&on=" + time.Now().AddDate(0, 0, -3).Format(time.DateOnly))
+		p.until(`document.getElementById("person").checkVisibility() && document.getElementById("pastbar")?.checkVisibility() && !document.getElementById("tide").hidden`)
+		for _, each := range read[[]string](p, overTheTop) {
+			t.Errorf("%d px: %s", width, each)
+		}
+	}
+}
+
 // What the real service tells of records, lists and a past is shown as it is.
 func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 	address, db := sharedService(t)
