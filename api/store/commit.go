@@ -155,7 +155,10 @@ func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
 	a.Notes, b.Notes = apart(from.Notes, to.Notes, func(n *geo.Note) string { return n.ID }, func(a, b *geo.Note) bool {
 		return a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text && slices.Equal(a.Photos, b.Photos)
 	})
-	if !sameSlice(from.Waiting, to.Waiting) { // of one name there may be several, told apart by their order: all or none
+	same := func(a, b geo.Waiting) bool {
+		return a.Name == b.Name && a.Since == b.Since && a.Note == b.Note && a.Boat == b.Boat && slices.Equal(a.Areas, b.Areas)
+	}
+	if !slices.EqualFunc(from.Waiting, to.Waiting, same) { // of one name there may be several, told apart by their order: all or none
 		a.Waiting, b.Waiting = from.Waiting, to.Waiting
 	}
 	return a, b
