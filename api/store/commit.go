@@ -153,7 +153,7 @@ func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
 	a.Moorings, b.Moorings = apart(from.Moorings, to.Moorings, func(m *geo.Mooring) string { return m.Number }, sameMooring)
 	a.Owners, b.Owners = apart(from.Owners, to.Owners, func(o *geo.Owner) string { return o.Name }, func(a, b *geo.Owner) bool { return *a == *b })
 	a.Notes, b.Notes = apart(from.Notes, to.Notes, func(n *geo.Note) string { return n.ID }, func(a, b *geo.Note) bool {
-		return a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text && slices.Equal(a.Photos, b.Photos)
+		return a.ID == b.ID && a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text && slices.Equal(a.Photos, b.Photos)
 	})
 	same := func(a, b geo.Waiting) bool {
 		return a.Name == b.Name && a.Since == b.Since && a.Note == b.Note && a.Boat == b.Boat && slices.Equal(a.Areas, b.Areas)
