@@ -167,6 +167,9 @@ func TestTheHeadOfARouteIsAsCloseAsTheRoute(t *testing.T) {
 }
 
 func TestThePublicSeesNoNames(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s, _ := peopled(t, api.Options{})
 	secrets := []string{}
 	h := demo(t)

@@ -112,6 +112,9 @@ var collections = map[string]struct {
 }
 
 func TestCollectionsAreGeoJSONByTheStandard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	h := demo(t)
 	s := service(t, h)
 	for name, want := range collections {
@@ -387,6 +390,9 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 }
 
 func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s := service(t, demo(t))
 	var doc struct {
 		OpenAPI string                                `json:"openapi"`

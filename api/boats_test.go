@@ -79,6 +79,9 @@ func TestTheLifeOfAMooring(t *testing.T) {
 
 // A swap that the fit check proposes is carried out as it says: both boats change places, in one revision.
 func TestAProposedSwapIsDone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s, db := writing(t, demo(t))
 	const boat = `"loa_m":9.4,"beam_m":3,"draft_m":1.5,"bow_height_m":1.2,"boat_kind":"sloop"`
 	acted(t, s, "assign", `"number":"301","replace":true,"despite":"she is bought, and will swap","boat":"Larger",`+boat)
@@ -102,6 +105,9 @@ func TestAProposedSwapIsDone(t *testing.T) {
 
 // Every kind of way out that the check tells is carried out as told, and its boats then fit by the check itself.
 func TestAWayOutIsTaken(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	const boat = `"loa_m":9.4,"beam_m":3,"draft_m":1.5,"bow_height_m":1.2,"boat_kind":"sloop"`
 	taken := map[room.WayKind]bool{}
 	for try := true; try; {

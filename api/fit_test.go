@@ -17,6 +17,9 @@ import (
 )
 
 func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s := service(t, demo(t))
 	ask := func(query string) (fit room.Fitting) {
 		t.Helper()
@@ -52,6 +55,9 @@ func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
 }
 
 func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s := service(t, demo(t))
 	var all api.Largest
 	if err := json.Unmarshal(body(t, get(t, s, "/api/largest")), &all); err != nil || len(all.LargestM) != len(demo(t).Moorings) {
@@ -64,6 +70,9 @@ func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
 }
 
 func TestTheSheetCarriesTheFitCheck(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	s := service(t, demo(t))
 	const larger = "loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop"
 	plain, with := body(t, get(t, s, "/api/moorings/301/sheet.pdf")), body(t, get(t, s, "/api/moorings/301/sheet.pdf?reason=asked+for&"+larger))

@@ -13,6 +13,9 @@ import (
 )
 
 func TestListsAreSentAsFilesThatImportReads(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	h := demo(t)
 	s := service(t, h)
 	for _, units := range []string{"", "?units=feet", "?units=metres"} {

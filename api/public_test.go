@@ -134,6 +134,9 @@ func plain(t testing.TB, answer []byte) string {
 }
 
 func TestThePublicFindsNoNameInAnyAnswer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one request after another, which the race detector only makes long; run without -short")
+	}
 	outside.Program(t, "pdftotext", "poppler-utils")
 	h := demo(t)
 	public, err := api.New(api.Options{Store: onFile(t, h)})

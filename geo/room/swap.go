@@ -164,6 +164,7 @@ func (o *wayOut) swaps() {
 	if o.lengths == nil || !onFile {
 		return
 	}
+	o.lengths.All(Control{Stop: o.stop}) // on all cores: nearly all of them are asked for
 	order := o.byDistance(o.m.Position)
 	var takes []int // moorings with a boat that could take hers
 	told, tries := 0, 0
