@@ -55,6 +55,11 @@ func TestAWrongPasswordIsToldAndTheNameStays(t *testing.T) {
 	p.until(`document.getElementById("person-name")`)
 	p.typed("#person-name", "Harbor Office")
 	p.typed("#person-password", "not this one at all")
+	p.run(`document.querySelector("#form-person .show-password input").click()`)
+	if got := read[string](p, `document.getElementById("person-password").type`); got != "text" {
+		t.Errorf("what is typed is not shown: the field is of type %q", got)
+	}
+	p.run(`document.querySelector("#form-person .show-password input").click()`)
 	p.click("#form-person button[type=submit]")
 	p.until(`document.querySelector("#form-person .refusal")`)
 	if got := p.text("#form-person .refusal"); !strings.Contains(got, "do not belong together") || p.value("#person-name") != "Harbor Office" {
@@ -123,6 +128,7 @@ func TestAHarbormasterKeepsTheAccounts(t *testing.T) {
 	p.button("Add an account")
 	p.typed("#account-name", "Crew Two")
 	p.typed("#account-password", "short")
+	p.until(`[...document.querySelectorAll("#form-person [role=status]")].some((e) => e.textContent === "5 of at least 12 signs.")`)
 	p.run(`document.querySelector(".accounts .act button[type=submit]").click()`)
 	p.until(`document.querySelector(".accounts .refusal")?.textContent.includes("at least 12 signs")`)
 	if got := p.value("#account-name"); got != "Crew Two" {

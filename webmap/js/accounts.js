@@ -6,6 +6,8 @@ import { el, put } from "./dom.js";
 import { fieldOf } from "./actform.js";
 import { readForm } from "./forms.js";
 import { roleWords } from "./me.js";
+import { publicPart } from "./publicpart.js";
+import { lengthOf, showing } from "./password.js";
 import { send } from "./send.js";
 import { dayWords, whenWords } from "./timewords.js";
 import { unfolding } from "./unfolding.js";
@@ -18,6 +20,8 @@ const FAILED = 20;
 /** @param {Page} page */
 export function accountsPart(page) {
   const folds = [unfolding("Accounts", () => accountList(page)), unfolding("Tokens for scripts", () => tokenList(page)), unfolding("Failed sign-ins", failedList)];
+  // A past is not changed.
+  if (page.me.may("accounts")) folds.push(unfolding("What the public sees", () => publicPart(page)));
   return el("div", { class: "accounts" }, ...folds.flatMap((each) => [each.button, each.box]));
 }
 
@@ -72,19 +76,21 @@ function accountList(page) {
       choice, name === own ? el("span", { class: "quiet" }, "you") : el("button", { type: "button", class: "plain", click: () => list.change(() => send("accounts", { name, disabled: !disabled })) }, disabled ? "Let in again" : "Keep out"));
   }
 
-  const adding = unfolding("Add an account", () => addForm("account", [el("input", { id: "account-password", name: "password", type: "password", autocomplete: "new-password", required: true, "aria-label": "Password" })],
-    ["Its first password, at least 12 signs"], (values, role) => list.change(() => send("accounts", { name: values.name, role, password: values.password }))));
+  const adding = unfolding("Add an account", () => {
+    const password = el("input", { id: "account-password", name: "password", type: "password", autocomplete: "new-password", required: true, "aria-label": "Password" });
+    return addForm("account", [password], ["Its first password"], (values, role) => list.change(() => send("accounts", { name: values.name, role, password: values.password })), lengthOf(password), showing(password));
+  });
   return el("div", {}, list.box, adding.button, adding.box);
 }
 
 /**
  * @param {string} id @param {HTMLInputElement[]} more @param {string[]} labels of these
- * @param {(values: Record<string, string>, role: string) => Promise<void>} make
+ * @param {(values: Record<string, string>, role: string) => Promise<void>} make @param {...Node} after what stands behind these
  */
-function addForm(id, more, labels, make) {
+function addForm(id, more, labels, make, ...after) {
   const role = roleChoice(id + "-role", "crew", "Role");
   const form = /** @type {HTMLFormElement} */ (el("form", { class: "ask act", novalidate: true }, fieldOf(id, "name", "Name", { required: true, autocapitalize: "none" }), el("label", { for: role.id }, "Role", role),
-    ...more.map((input, i) => el("label", { for: input.id }, labels[i], input)), el("button", { type: "submit", class: "primary" }, "Make it")));
+    ...more.map((input, i) => el("label", { for: input.id }, labels[i], input)), ...after, el("button", { type: "submit", class: "primary" }, "Make it")));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const values = readForm(form, "metres");

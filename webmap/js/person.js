@@ -6,6 +6,7 @@ import { fault } from "./forms.js";
 import { closeIcon } from "./icons.js";
 import { accountsPart } from "./accounts.js";
 import { roleWords } from "./me.js";
+import { lengthOf, showing } from "./password.js";
 import { send } from "./send.js";
 import { signInForm } from "./signinform.js";
 import { unfolding } from "./unfolding.js";
@@ -81,6 +82,6 @@ function passwordForm(page, done) {
     } catch (problem) {
       put(told, el("div", { class: "refusal" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), problem instanceof Refusal && problem.status === 0 && el("p", {}, "Try both passwords when you sign in next.")));
     }
-  } }, el("label", { for: old.id }, "The password that holds now", old), el("label", { for: next.id }, "The new one, at least 12 signs", next), el("label", { for: again.id }, "The new one once more", again), told,
+  } }, el("label", { for: old.id }, "The password that holds now", old), el("label", { for: next.id }, "The new one", next), lengthOf(next), el("label", { for: again.id }, "The new one once more", again), showing(old, next, again), told,
   el("button", { type: "submit", class: "primary" }, "Change it"));
 }

@@ -3,6 +3,7 @@
 import { Refusal } from "./api.js";
 import { el, put } from "./dom.js";
 import { fault } from "./forms.js";
+import { showing } from "./password.js";
 import { pauseWords } from "./refusedwords.js";
 import { send } from "./send.js";
 import { sentence } from "./words.js";
@@ -13,7 +14,7 @@ export function signInForm(page, id, done) {
   const name = el("input", { id: id + "-name", name: "name", autocomplete: "username", autocapitalize: "none", spellcheck: "false", required: true });
   const password = el("input", { id: id + "-password", name: "password", type: "password", autocomplete: "current-password", required: true });
   const form = el("form", { class: "ask sign-in", novalidate: true },
-    el("label", { for: name.id }, "Name", name), el("label", { for: password.id }, "Password", password), told, el("button", { type: "submit", class: "primary" }, "Sign in"));
+    el("label", { for: name.id }, "Name", name), el("label", { for: password.id }, "Password", password), showing(password), told, el("button", { type: "submit", class: "primary" }, "Sign in"));
   let sending = false;
 
   form.addEventListener("submit", async (event) => {
@@ -26,6 +27,7 @@ export function signInForm(page, id, done) {
     try {
       const person = await send("sign-in", { name: name.value.trim(), password: password.value });
       password.value = "";
+      password.type = "password";
       put(told);
       page.me.take(person);
       page.say(`Signed in as ${person.name}.`);
