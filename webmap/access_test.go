@@ -32,7 +32,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk[:12], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles list-files-title map"; got != want {
+	if got, want := strings.Join(walk[:13], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles list-files-title public-seen-title map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 

@@ -145,7 +145,7 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 		winter = map[string]any{"radius_m": 14.4, "calm_m": nil, "under_above_m": 2.6, "below_m": 8.0, "missing": []string{}}
 	}
 	writeValue(w, map[string]any{
-		"mooring": f.recordOf("mooring", number), "notes": f.records.notesOf(number),
+		"mooring": f.recordOf("mooring", number), "owner": f.ownerOf(number), "notes": f.records.notesOf(number),
 		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
 			"design": map[string]any{"wind_ms": knot * 42, "gust": nil, "scatter_deg": 15, "stream_ms": knot * 1.2, "stream_deg": 20}},
 		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},

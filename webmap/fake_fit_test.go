@@ -18,7 +18,8 @@ func (f *fake) fit(w http.ResponseWriter, r *http.Request) {
 	if long {
 		answer["outcome"], answer["words"] = "fits_if", "She does not fit."
 		answer["verdicts"] = append(answer["verdicts"].([]any), verdict("neighbour", "001", false, -1.5, 1, "m", "the circles overlap by 1.5 m"))
-		answer["ways"] = []any{map[string]any{"kind": "other_place", "words": "the vacant mooring 2, 80 m away", "mooring": "002", "moorings": []any{map[string]any{"number": "002"}}}}
+		answer["ways"] = []any{map[string]any{"kind": "other_place", "words": "the vacant mooring 2, 80 m away", "mooring": "002", "moorings": []any{map[string]any{"number": "002"}}},
+			map[string]any{"kind": "swap", "words": "a swap with 001", "mooring": "001", "moorings": []any{map[string]any{"number": "001"}, map[string]any{"number": number}}}}
 	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(answer)

@@ -152,9 +152,17 @@ func (f *fake) waiting(w http.ResponseWriter, r *http.Request) {
 		offers = append(offers, offer("open 1", p, true, "Early Bird"))
 	}
 	begin(w)
-	event(w, "found", map[string]any{"offers": offers, "ended": false, "largest_m": map[string]any{vacant[1]["number"].(string): 12.3, "open 1": 9.0}, "given": []any{
-		map[string]any{"name": "Early Bird", "since": "2014-04-09", "mooring": "", "spare_m": nil, "words": "fits on none of them"},
-		map[string]any{"name": "Late Bird", "since": "2015-07-05", "mooring": vacant[1]["number"], "spare_m": 1.25, "words": ""}}})
+	given := []any{}
+	f.records.mu.Lock()
+	for _, each := range f.records.waiting {
+		one := map[string]any{"name": each["name"], "since": each["since"], "mooring": "", "spare_m": nil, "words": "fits on none of them"}
+		if each["name"] == "Late Bird" {
+			one["mooring"], one["spare_m"], one["words"] = vacant[1]["number"], 1.25, ""
+		}
+		given = append(given, one)
+	}
+	f.records.mu.Unlock()
+	event(w, "found", map[string]any{"offers": offers, "ended": false, "largest_m": map[string]any{vacant[1]["number"].(string): 12.3, "open 1": 9.0}, "given": given})
 }
 
 // changedRadiusM is the radius of every mooring of West with a change.

@@ -37,14 +37,15 @@ type records struct {
 	refuse   int // so many pictures are refused first
 	hearers  map[chan string]bool
 	listened int
-	asked    []string // harbors of a past that were asked for
+	waiting  []map[string]any // who waits, the first first
+	asked    []string         // harbors of a past that were asked for
 	accounts []map[string]any
 	tokens   []map[string]any
 }
 
 func newRecords() records {
 	return records{me: person("", "harbormaster", false), edits: map[string]map[string]any{}, changed: map[string]int{}, notes: map[string][]map[string]any{}, photos: map[string][]byte{}, hearers: map[chan string]bool{},
-		accounts: []map[string]any{{"name": "Harbor Office", "role": "harbormaster", "disabled": false, "created": "2026-01-02T08:00:00Z", "signed_in": nil, "from": ""}}, tokens: []map[string]any{}}
+		accounts: []map[string]any{{"name": "Harbor Office", "role": "harbormaster", "disabled": false, "created": "2026-01-02T08:00:00Z", "signed_in": nil, "from": ""}}, tokens: []map[string]any{}, waiting: []map[string]any{waits("Early Bird", "2014-04-09"), waits("Late Bird", "2015-07-05")}}
 }
 
 // person is who asks, as the service says it.
@@ -55,6 +56,8 @@ func person(name, role string, accounts bool) map[string]any {
 		may = everything
 	case "crew":
 		may = everything[:4]
+	case "yard":
+		may = everything[:6]
 	}
 	return map[string]any{"name": name, "role": role, "accounts": accounts, "may": may}
 }
@@ -95,6 +98,7 @@ func (f *fake) serveRecords(mux *http.ServeMux, slug string) {
 	mux.HandleFunc("GET "+base+"/records/{noun}/{name}", f.record)
 	mux.HandleFunc("POST "+base+"/acts/edit", f.edit)
 	mux.HandleFunc("POST "+base+"/acts/note", f.note)
+	mux.HandleFunc("POST "+base+"/acts/propose", f.propose)
 	mux.HandleFunc("POST "+base+"/acts/undo", f.undo)
 	mux.HandleFunc("POST "+base+"/photos", f.takePhoto)
 	mux.HandleFunc("GET "+base+"/photos/{sha}", f.photo)
@@ -135,8 +139,10 @@ func (f *fake) signIn(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	role := "harbormaster"
-	if strings.HasPrefix(body["name"], "Crew") {
-		role = "crew"
+	for prefix, of := range map[string]string{"Crew": "crew", "Yard": "yard"} {
+		if strings.HasPrefix(body["name"], prefix) {
+			role = of
+		}
 	}
 	f.signedIn(body["name"], role)
 	f.records.mu.Lock()
@@ -195,6 +201,12 @@ func (f *fake) recordOf(noun, name string) map[string]any {
 		if m["boat"] != nil {
 			tree["boat"] = map[string]any{"name": m["boat"], "kind": "sail", "loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "owner": fakeOwner}
 		}
+	case "harbor":
+		tree = map[string]any{"name": "Grid Sound", "units": "metres", "levels": nil, "public": []any{"boat_name"}, "accuracy_m": nil}
+	case "waiting":
+		if tree = f.records.waits(name); tree == nil {
+			return nil
+		}
 	default:
 		return nil
 	}
@@ -245,6 +257,9 @@ func get(tree any, steps []string) any {
 
 func (f *fake) record(w http.ResponseWriter, r *http.Request) {
 	noun, name := r.PathValue("noun"), r.PathValue("name")
+	if noun == "harbor" {
+		name = "" // whatever it is called there
+	}
 	record := f.recordOf(noun, name)
 	if record == nil {
 		problem(w, http.StatusNotFound, noun+" "+name+": not found", nil)
@@ -253,8 +268,11 @@ func (f *fake) record(w http.ResponseWriter, r *http.Request) {
 	f.records.mu.Lock()
 	defer f.records.mu.Unlock()
 	may := []string{""}
-	if f.records.me["role"] == "crew" {
+	switch f.records.me["role"] {
+	case "crew":
 		may = []string{"note", "depth_m", "tackle[].inspected"}
+	case "yard":
+		may = []string{"note", "depth_m", "tackle[].inspected", "tackle"}
 	}
 	revision := max(1, f.records.changed[noun+" "+name])
 	w.Header().Set("ETag", fmt.Sprintf(`"r%d"`, revision))
@@ -305,66 +323,6 @@ func (f *fake) asker(w http.ResponseWriter, body map[string]any) (string, bool) 
 	}
 	who, _ := body["who"].(string)
 	return who, true
-}
-
-func (f *fake) edit(w http.ResponseWriter, r *http.Request) {
-	var body map[string]any
-	if err := json.NewDecoder(r.Body).Decode(&body); err != nil {
-		problem(w, http.StatusBadRequest, "the body is not understood", nil)
-		return
-	}
-	body["if_match"] = r.Header.Get("If-Match")
-	f.acts.mu.Lock()
-	f.acts.posted = append(f.acts.posted, body)
-	f.acts.mu.Unlock()
-	who, ok := f.asker(w, body)
-	if !ok {
-		return
-	}
-	noun, name := fmt.Sprint(body["noun"]), fmt.Sprint(body["name"])
-	var seen int
-	if n, _ := fmt.Sscanf(r.Header.Get("If-Match"), `"r%d"`, &seen); n != 1 {
-		problem(w, http.StatusPreconditionRequired, "If-Match is wanted", nil)
-		return
-	}
-	f.records.mu.Lock()
-	now, changed := f.records.changed[noun+" "+name], []any{}
-	for _, c := range slices.Backward(f.records.history) {
-		if c["noun"] == noun && c["name"] == name && c["revision"].(int) > seen {
-			changed = append(changed, c)
-		}
-	}
-	f.records.mu.Unlock()
-	if now > seen {
-		problem(w, http.StatusPreconditionFailed, "this was changed since you looked at it", map[string]any{"revision": now, "changed": changed})
-		return
-	}
-	revision := f.change(noun, name, who, fmt.Sprint(body["why"]), body["set"].(map[string]any))
-	writeValue(w, map[string]any{"number": name, "revision": revision, "words": noun + " " + name + ": changed", "fits": []any{}})
-}
-
-func (f *fake) undo(w http.ResponseWriter, r *http.Request) {
-	var body map[string]any
-	_ = json.NewDecoder(r.Body).Decode(&body)
-	who, ok := f.asker(w, body)
-	if !ok {
-		return
-	}
-	f.records.mu.Lock()
-	last := f.records.history[0]
-	f.records.mu.Unlock()
-	if last["who"] != who {
-		problem(w, http.StatusConflict, "others have built on it", nil)
-		return
-	}
-	set := map[string]any{}
-	for _, each := range last["fields"].([]any) {
-		var was any
-		_ = json.Unmarshal([]byte(each.(map[string]any)["before"].(string)), &was)
-		set[each.(map[string]any)["field"].(string)] = was
-	}
-	revision := f.change(last["noun"].(string), last["name"].(string), who, "undo", set)
-	writeValue(w, map[string]any{"number": last["name"], "revision": revision, "words": "undone: " + last["why"].(string), "fits": []any{}})
 }
 
 func (r *records) notesOf(number string) []map[string]any {

@@ -67,6 +67,33 @@ func recordViews(f *fake) []struct {
 			}
 			p.until(`document.querySelectorAll(".account-rows").length === 2`)
 		}},
+		{"what the public sees", "", func(p *tab) {
+			signed(p)
+			p.button("What the public sees")
+			p.tick("permit", true)
+			p.run(`document.querySelector(".public-part").scrollIntoView()`)
+		}},
+		{"somebody is put on the waiting list", "&ask=next", func(p *tab) {
+			p.until(`document.querySelector("#next-answer .row")`)
+			p.button("Put somebody on the list")
+			p.run(`for (const each of document.querySelectorAll(".on-list .group")) each.open = true; document.querySelector(".on-list").scrollIntoView()`)
+		}},
+		{"the record of one who waits", "&ask=next", func(p *tab) {
+			p.button("The whole list")
+			p.clicks(ofPerson("Late Bird", ".giving > button"))
+			for _, each := range []string{"Change the record", "Take off the list"} {
+				p.button(each)
+			}
+			p.until(`document.querySelector("#next-answer .record-form .group")`)
+			p.run(`document.querySelector("#next-answer ol").scrollIntoView()`)
+		}},
+		{"tackle part by part", "&mooring=012", func(p *tab) {
+			open(p)
+			p.button("Change the record")
+			p.tool("Tackle 2 · top chain", "Add one after it")
+			p.tool("Tackle 4 · buoy", "Take it away")
+			p.run(`document.querySelector("#record .tackle-form > .group + .group").scrollIntoView()`)
+		}},
 		{"a past", "&on=2026-03-01", func(p *tab) { p.until(`document.getElementById("pastbar").checkVisibility()`) }},
 		{"news", "", func(p *tab) {
 			p.listening(f)

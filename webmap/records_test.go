@@ -189,6 +189,13 @@ func TestARecordThatChangesWhileItsFormIsOpenKeepsWhatIsTypedAndTheFocus(t *test
 func TestAnOwnerIsChangedFromTheSheet(t *testing.T) {
 	f := newFake(t, 60)
 	p := desk(t).open(f.address() + "&mooring=012")
+	p.until(`document.querySelector("#record")`)
+	if got := p.text("#record"); !strings.Contains(got, fakePhone) {
+		t.Errorf("the sheet came with the owner's record, and does not show it: %q", got)
+	}
+	if n := read[int](p, `performance.getEntriesByType("resource").filter((e) => /\/api\/.*\/(search|records)\b/.test(e.name)).length`); n != 0 {
+		t.Errorf("%d more were asked for what the sheet tells", n)
+	}
 	p.button("Change the owner")
 	p.until(`document.querySelector('#record [data-field="phone"] input')`)
 	p.typed(`#record [data-field="phone"] input`, "+000 555 0123")
@@ -200,6 +207,7 @@ func TestAnOwnerIsChangedFromTheSheet(t *testing.T) {
 	if set := body["set"].(map[string]any); body["noun"] != "owner" || body["name"] != fakeOwner || len(set) != 1 || set["phone"] != "+000 555 0123" {
 		t.Errorf("sent %v", body)
 	}
+	p.until(`document.querySelector('#record a[href^="tel:"]')?.textContent === "+000 555 0123"`)
 	p.quiet()
 }
 

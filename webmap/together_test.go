@@ -18,7 +18,7 @@ import (
 	"swingroom/geo"
 )
 
-// sharedService is the real service with the demo harbor and two who may sign in, a harbormaster and a crew.
+// sharedService is the real service with the demo harbor and three who may sign in: a harbormaster, a crew and a yard.
 func sharedService(t testing.TB) (address string, db *store.Store) {
 	t.Helper()
 	ctx := context.Background()
@@ -37,7 +37,7 @@ func sharedService(t testing.TB) (address string, db *store.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, each := range []struct{ name, role string }{{"Harbor Office", "harbormaster"}, {"Work Boat", "crew"}} { // the first has to be a harbormaster
+	for _, each := range []struct{ name, role string }{{"Harbor Office", "harbormaster"}, {"Work Boat", "crew"}, {"Boat Yard", "yard"}} { // the first has to be a harbormaster
 		if _, err := gate.Add(ctx, each.name, each.role, fakePassword); err != nil {
 			t.Fatal(err)
 		}

@@ -4,11 +4,14 @@
 import { actForm as formOf, fieldOf } from "./actform.js";
 import { addressOf, harborPath } from "./api.js";
 import { byId, el, renew } from "./dom.js";
+import { proposeForm, proposes } from "./propose.js";
 import { unfolding } from "./unfolding.js";
 import { inWords } from "./units.js";
 import { sentence } from "./words.js";
 
 /** @typedef {{label: string, act: string, body: Record<string, string | boolean>, boat?: boolean, despite?: boolean, position?: boolean}} What `boat`: her name and owner are asked; `despite`: it may be done although the check does not let it pass */
+
+const SWAP = "Propose a swap with …";
 
 let made = 0;
 
@@ -61,11 +64,15 @@ export function createActs(page) {
         boat ? ["moorings", "Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }] : ["moorings", "Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
         ["positions", "Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
       ];
-      const made = acts.filter(([may, label]) => page.me.may(may) || kept.get(label)?.isOpen()).map(([, label, what]) => {
-        const unfolded = kept.get(label) ?? unfolding(label, () => actForm(what, page, what.act === "acts/retire" ? gone : changed));
+      /** @param {string} label @param {() => HTMLElement} make */
+      const keep = (label, make) => {
+        const unfolded = kept.get(label) ?? unfolding(label, make);
         kept.set(label, unfolded);
         return unfolded;
-      });
+      };
+      const opened = (/** @type {string} */ label) => Boolean(kept.get(label)?.isOpen());
+      const made = acts.filter(([may, label]) => page.me.may(may) || opened(label)).map(([, label, what]) => keep(label, () => actForm(what, page, what.act === "acts/retire" ? gone : changed)));
+      if (boat && (proposes(page) || opened(SWAP))) made.push(keep(SWAP, () => proposeForm(page, [number], changed)));
       renew(box, [
         title, paper(`moorings/${encodeURIComponent(number)}/sheet.pdf`, boat ? { fit: "true" } : {}, "The sheet to sign (PDF)"),
         ...(area ? [paper("area_chart.pdf", { area }, `The chart of ${area} (PDF)`)] : []),

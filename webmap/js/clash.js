@@ -11,7 +11,7 @@ let made = 0;
 
 /** The newest change of a field. @param {Change[]} changes @param {string} noun @param {string} name @param {string} path */
 export function lastOf(changes, noun, name, path) {
-  const these = changes.filter((each) => each.noun === noun && each.name === name && (each.fields ?? []).some(({ field }) => field === path));
+  const these = changes.filter((each) => each.noun === noun && each.name === name && (each.fields ?? []).some(({ field }) => field === path || field.startsWith(path + "[")));
   return these.reduce((/** @type {Change | null} */ last, each) => !last || each.revision >= last.revision ? each : last, null);
 }
 

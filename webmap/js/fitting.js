@@ -6,6 +6,7 @@ import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
 import { againstWords, constraintName, outcomeTitle, spareFigure, wayTitle, wayWords } from "./fitwords.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
+import { proposeForm, proposes, ringOf } from "./propose.js";
 import { unfolding } from "./unfolding.js";
 import { forcesInWords, inWords, length } from "./units.js";
 import { count, fieldsInWords, sentence } from "./words.js";
@@ -59,7 +60,9 @@ function waysOf(fit, query, page, done) {
 /** @param {Way} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
 function wayItem(way, fit, query, page, done) {
   const { button, box } = unfolding("Take this way", () => actForm({ label: "Do it", act: "acts/way", body: { ...query, number: fit.mooring, way: way.words }, boat: true }, page, done));
+  const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(way, fit.mooring) : null;
+  const proposal = ring && unfolding("Propose it", () => proposeForm(page, ring, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
   return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(wayWords(way.words, page.units()))),
-    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), page.me.may("moorings") && button), box);
+    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), page.me.may("moorings") && button, proposal?.button), box, proposal?.box);
 }

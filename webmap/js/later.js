@@ -14,6 +14,7 @@ const PARTS = {
   harbors: () => import("./harbors.js"),
   onrecord: () => import("./onrecord.js"),
   live: () => import("./live.js"),
+  public: () => import("./publicpart.js"),
   person: () => import("./person.js"),
 };
 

@@ -54,7 +54,8 @@ export function merge(base, mine, theirs) {
     if ((moved || !sameValue(was, now)) && !sameValue(value, now)) merged.clashes.push({ path, mine: value, theirs: now });
   }
   for (const path of new Set([...before.keys(), ...after.keys()])) {
-    if (!sameValue(before.get(path), after.get(path)) && !mine.has(path)) merged.theirs.push({ path, before: before.get(path), after: after.get(path) });
+    // Where I set the whole tackle, what they did to a part of it is in the choice between the two.
+    if (!sameValue(before.get(path), after.get(path)) && !mine.has(path) && !(mine.has("tackle") && path.startsWith("tackle["))) merged.theirs.push({ path, before: before.get(path), after: after.get(path) });
   }
   const touched = new Set([...mine.keys()].map(groupOf));
   merged.near = merged.theirs.some(({ path }) => touched.has(groupOf(path)));

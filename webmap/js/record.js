@@ -1,7 +1,6 @@
 // Record: what is on record of a mooring beside its water: owner, permit, dates of the tackle, note; and the forms by which that is changed.
 /** @import { Acted, Page, Part, Sheet } from "./types" */
 /** @import { News, Noun, Owner } from "./recordtypes" */
-import { ask, harborPath } from "./api.js";
 import { el, put, renew } from "./dom.js";
 import { recordForm } from "./recordform.js";
 import { partWords } from "./recordwords.js";
@@ -37,8 +36,6 @@ export function createRecord(page) {
   const told = el("div", { class: "told saved", role: "status" });
   /** @type {Map<string, ReturnType<typeof changing>>} by noun */
   const kept = new Map();
-  /** Of which owner the contact is shown, at which revision. */
-  let shownOwner = "";
 
   /** @param {string[]} words */
   function saved(words) {
@@ -55,21 +52,6 @@ export function createRecord(page) {
     return made;
   }
 
-  /** @param {string} name */
-  async function showContact(name) {
-    const key = name && page.me.reads() ? name + " " + page.data.info.revision : "";
-    if (key === shownOwner) return;
-    shownOwner = key;
-    if (!key) return put(contact);
-    try {
-      const owner = await ownerOf(page, name);
-      if (key === shownOwner) put(contact, ...(owner ? contactParts(owner) : []));
-    } catch {
-      // Where it cannot be read, the name is all there is.
-      if (key === shownOwner) put(contact);
-    }
-  }
-
   return {
     /** @param {Sheet} sheet */
     part(sheet) {
@@ -80,7 +62,7 @@ export function createRecord(page) {
         note && el("p", { class: "note-text" }, note),
         !owner && !permit?.year && !permit?.expires && !note && el("p", { class: "quiet" }, me.canSignIn() ? "Names, permits and notes are shown to those who are signed in." : boat ? "Neither owner nor permit nor note is on record." : "Neither permit nor note is on record."));
       put(dates, ...datesParts(tackle ?? []));
-      showContact(owner);
+      put(contact, ...(sheet.owner ? contactParts(sheet.owner) : []));
       const folds = [], opened = (/** @type {Noun} */ noun) => Boolean(kept.get(noun)?.isOpen());
       // Whoever has been signed out meanwhile keeps the form that they were typing in.
       if (opened("mooring") || me.may("moorings") || me.may("tackle") || me.may("inspections") || me.may("positions")) folds.push(fold("Change the record", "mooring", number));
@@ -94,18 +76,9 @@ export function createRecord(page) {
     news(news) { for (const each of kept.values()) each.news(news); },
     forget() {
       kept.clear();
-      shownOwner = "";
-      put(contact);
       put(told);
     },
   };
-}
-
-/** An owner may only be named by a boat; whether there is a record is looked up first. @param {Page} page @param {string} name @returns {Promise<Owner | null>} */
-async function ownerOf(page, name) {
-  const { slug } = page.data.info, { results } = await ask(harborPath(slug, "search"), { q: name, limit: 50 });
-  if (!(results ?? []).some((/** @type {import("./recordtypes").SearchResult} */ each) => each.noun === "owner" && each.name === name)) return null;
-  return (await ask(harborPath(slug, "records/owner/" + encodeURIComponent(name)))).record;
 }
 
 /** @param {string} date */

@@ -2,6 +2,7 @@
 /** @import { Page } from "./types" */
 /** @import { FieldSpec, Kind, Value } from "./recordtypes" */
 import { el } from "./dom.js";
+import { fault } from "./forms.js";
 import { readTyped, shownText, unitOf } from "./quantity.js";
 import { PART_KINDS, partWords } from "./recordwords.js";
 
@@ -20,10 +21,11 @@ function control(kind, page, id, value) {
     case "long": return el("textarea", { id, rows: 3 });
     case "date": return el("input", { id, type: "date", min: "1900-01-01", max: "2100-12-31" });
     case "year": return el("input", { id, inputmode: "numeric", autocomplete: "off", maxlength: 4 });
-    case "part": return choices(PART_KINDS.map((each) => [each, partWords(each)]));
+    case "part": return choices([...(value ? [] : [/** @type {[string, string]} */ (["", "choose"])]), ...PART_KINDS.map((each) => /** @type {[string, string]} */ ([each, partWords(each)]))]);
     case "area": return choices([["", "none"], ...page.data.info.areas.map((each) => /** @type {[string, string]} */ ([each.name, each.name]))]);
     case "resident": return choices([["", "not on record"], ["yes", "yes"], ["no", "no"]]);
-    case "text": case "names": return el("input", { id, autocomplete: "off" });
+    case "names": return el("input", { id, autocomplete: "off", placeholder: [page.data.info.areas.slice(0, 2).map((each) => each.name).join(", "), "empty: any"].filter(Boolean).join("; ") });
+    case "text": return el("input", { id, autocomplete: "off" });
   }
   return el("input", { id, inputmode: "decimal", autocomplete: "off" });
 }
@@ -82,4 +84,11 @@ export function createField({ path, label: words, kind }, value, page) {
       mark();
     },
   };
+}
+
+/** Shows that what was typed cannot be read, and unfolds what the field lies in. @param {Field} field @param {string} want what would be right @returns {null} */
+export function unreadable(field, want) {
+  const group = field.label.closest("details");
+  if (group) group.open = true;
+  return fault(field.input, `“${field.text()}” cannot be read. ${want}`);
 }

@@ -7,9 +7,11 @@ import { byWhom, clashBox, lastOf } from "./clash.js";
 import { el, put } from "./dom.js";
 import { fault } from "./forms.js";
 import { merge, valueAt } from "./merge.js";
-import { createField } from "./recordfield.js";
-import { fieldWords, groupsOf, nounWords, valueWords } from "./recordwords.js";
+import { createField, unreadable } from "./recordfield.js";
+import { fieldWords, groupsOf, groupsOfNew, nounWords, valueWords } from "./recordwords.js";
 import { send } from "./send.js";
+import { tackleForm } from "./tackleform.js";
+import { today } from "./timewords.js";
 import { count, sentence } from "./words.js";
 
 /** @typedef {import("./recordfield.js").Field} Field */
@@ -25,8 +27,12 @@ export function settable(may, path) {
   return (may ?? []).some((each) => each === "" || (each.endsWith(".") && path.startsWith(each)) || [path, plain].some((one) => one === each || one.startsWith(each + ".") || one.startsWith(each + "[")));
 }
 
-/** @param {Page} page @param {Noun} noun @param {string} name @param {(acted: Acted, merged: string[]) => Promise<void>} done `merged`: what others changed meanwhile, in words */
+/**
+ * @param {Page} page @param {Noun} noun @param {string} name empty: a new one, whose name is typed
+ * @param {(acted: Acted, merged: string[], name: string) => Promise<void>} done `merged`: what others changed meanwhile, in words
+ */
 export function recordForm(page, noun, name, done) {
+  const fresh = name === "";
   const box = el("div", { class: "record-form" }), groups = el("div", { class: "groups" }), clashes = el("div", { class: "clashes", role: "group", "aria-label": "Changed by both" });
   const meanwhile = el("p", { class: "meanwhile", role: "status", hidden: true });
   const path = harborPath(page.data.info.slug, `records/${noun}/${encodeURIComponent(name)}`);
@@ -41,53 +47,65 @@ export function recordForm(page, noun, name, done) {
   /** @type {string[]} */
   let merged = [];
   let merges = 0;
+  const tackle = tackleForm(page, (at) => settable(base?.may ?? null, at));
 
   const id = `record-${++forms}`;
   const act = actForm(page, {
     id, label: "Save it", act: "acts/edit", fields: [groups, meanwhile, clashes], body: collect,
     despite: { words: "Why it is done nonetheless", label: "Save it nonetheless" },
     unfit: { title: "The check does not let it pass.", next: "Change it, or do it nonetheless and say why; the reason is put on record." },
-    send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, base?.revision ?? 0),
+    send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, fresh ? page.data.info.revision : base?.revision ?? 0),
     refused,
-    async done(acted) { await done(acted, merged); },
+    async done(acted) { await done(acted, merged, fresh ? fields.get("name")?.text().trim() ?? "" : name); },
   });
-  fetchIt();
-
   async function fetchIt() {
     put(box, el("p", { class: "quiet" }, "Fetching the record …"));
     try {
-      base = await ask(path);
+      base = fresh ? { noun, name, revision: 0, record: {}, may: [""] } : await ask(path);
     } catch (problem) {
       // An owner who is only named has no record yet; it is made of what is typed.
       if (noun === "owner" && problem instanceof Refusal && problem.status === 404) base = { noun, name, revision: page.data.info.revision, record: {}, may: [""] };
       else return void put(box, el("div", { class: "refusal", role: "alert" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), el("button", { type: "button", click: fetchIt }, "Ask again")));
     }
+    tackle.lay(partsOf(base?.record ?? {}), true);
     build();
-    if (!fields.size) put(box, el("p", {}, "Nothing of this record is yours to change. Ask the harbormaster."));
+    /** @type {HTMLDetailsElement | null} */
+    const top = groups.querySelector("details");
+    if (top) top.open = true;
+    if (!top) put(box, el("p", {}, "Nothing of this record is yours to change. Ask the harbormaster."));
     else put(box, act.box);
     const held = box.closest(".unfolding")?.parentElement;
     if (held && (document.activeElement === document.body || held.contains(document.activeElement))) first()?.focus({ preventScroll: true });
   }
 
-  const first = () => [...fields.values()].find(({ input }) => input.checkVisibility())?.input;
+  const first = () => /** @type {HTMLElement | undefined} */ ([...groups.querySelectorAll("input, textarea, select")].find((each) => each.checkVisibility()));
 
-  /** Makes the fields of the record as it is now; what was typed goes along. */
+  /** Makes the fields of the record as it is now; what was typed goes along. The tackle has a form of its own. */
   function build() {
     const of = /** @type {RecordAnswer} */ (base), old = fields, opened = new Set([...groups.querySelectorAll("details[open]")].map((each) => /** @type {HTMLElement} */ (each).dataset.group));
     fields = new Map();
-    const made = groupsOf(noun, of.record).map(({ name: group, title, fields: specs }) => {
+    const made = specsOf(of.record).flatMap(({ name: group, title, fields: specs }) => {
       const these = specs.filter((each) => settable(of.may, each.path)).map((each) => createField(each, valueAt(of.record, each.path), page));
       for (const field of these) {
         const before = old.get(field.path);
         if (before?.isChanged()) field.type(before.text());
         fields.set(field.path, field);
       }
-      return these.length ? el("details", { class: "group", "data-group": group, open: opened.has(group) }, el("summary", {}, title), el("div", { class: "fields", role: "group", "aria-label": title }, ...these.map(({ label }) => label))) : null;
-    }).filter((each) => each !== null);
-    if (made[0] && !old.size) made[0].open = true;
+      return [...(group === "place" ? [tackle.box] : []), ...(these.length ? [el("details", { class: "group", "data-group": group, open: fresh || opened.has(group) }, el("summary", {}, title), el("div", { class: "fields", role: "group", "aria-label": title }, ...these.map(({ label }) => label)))] : [])];
+    });
+    if (fresh && !old.size) fields.get("since")?.type(today());
     put(groups, ...made);
     for (const [at, field] of old) if (!fields.has(at) && field.isChanged()) keep(at, field);
   }
+
+  /** All groups but the parts of the tackle. @param {Record<string, Value>} record */
+  const specsOf = (record) => (fresh ? groupsOfNew(noun) : groupsOf(noun, record)).filter(({ name: group }) => !group.startsWith("tackle["));
+  /** @param {Record<string, Value>} record */
+  const partsOf = (record) => /** @type {Record<string, Value>[]} */ (Array.isArray(record.tackle) ? record.tackle : []);
+  /** Every field that is there now. @returns {Field[]} */
+  const every = () => [...fields.values(), ...tackle.fields()];
+  /** @param {string} at */
+  const fieldAt = (at) => every().find((each) => each.path === at);
 
   /** @param {string} at @param {Field} field */
   function keep(at, field) {
@@ -98,23 +116,16 @@ export function recordForm(page, noun, name, done) {
   /** What was typed, by path; null where something cannot be read, which is then shown. */
   function mine() {
     /** @type {Map<string, Value>} */
-    const set = new Map(orphans);
-    for (const [at, field] of fields) {
+    const set = new Map(orphans), whole = tackle.isWhole();
+    for (const field of whole ? fields.values() : every()) {
       if (!field.isChanged()) continue;
       const typed = field.read();
-      if ("want" in typed) {
-        show(field);
-        return fault(field.input, `“${field.text()}” cannot be read. ${typed.want}`);
-      }
-      set.set(at, typed.value);
+      if ("want" in typed) return unreadable(field, typed.want);
+      set.set(field.path, typed.value);
     }
-    return set;
-  }
-
-  /** @param {Field} field unfolds what it lies in */
-  function show(field) {
-    const group = field.label.closest("details");
-    if (group) group.open = true;
+    if (!whole) return set;
+    const list = tackle.read();
+    return list && set.set("tackle", list);
   }
 
   /** What is sent. */
@@ -127,14 +138,15 @@ export function recordForm(page, noun, name, done) {
       act.tell("Nothing is changed.", merged.length ? "What is on record now is what you see; there is nothing of yours left to send." : "Type over what is to be changed.");
       return null;
     }
-    const isNew = !Object.keys(base?.record ?? {}).length;
-    if (isNew) set.set("name", name);
-    return { noun, name, ...(isNew && { new: true }), set: Object.fromEntries([...set].map(([at, value]) => [at, value])) };
+    const isNew = !Object.keys(base?.record ?? {}).length, called = fresh ? String(set.get("name") ?? "") : name;
+    if (isNew && !called) return fault(/** @type {Field} */ (fields.get("name")).input, "This is needed.");
+    if (isNew) set.set("name", called);
+    return { noun, name: called, ...(isNew && { new: true }), set: Object.fromEntries([...set].map(([at, value]) => [at, value])) };
   }
 
   /** @param {Refusal} refusal @returns {Promise<boolean | "again">} */
   async function refused(refusal) {
-    if (refusal.status !== 412 || !base) return false;
+    if (refusal.status !== 412 || !base || fresh) return false;
     const set = mine();
     if (!set) return true;
     /** @type {RecordAnswer} */
@@ -152,7 +164,7 @@ export function recordForm(page, noun, name, done) {
     merged = [...merged, ...result.theirs.map((each) => theirsWords(each, refusal.changed))];
     showClashes(result.clashes, refusal.changed);
     if (!result.clashes.length && !result.near && ++merges <= MOST_MERGES) return "again";
-    tellMerged(result.clashes.length, result.shifted);
+    tellMerged(result.clashes.length, result.shifted && !set.has("tackle"));
     page.refresh();
     return true;
   }
@@ -162,18 +174,20 @@ export function recordForm(page, noun, name, done) {
 
   function rebase() {
     const record = /** @type {RecordAnswer} */ (base).record;
-    const paths = groupsOf(noun, record).flatMap((group) => group.fields.map((each) => each.path)).filter((at) => settable(base?.may ?? null, at));
-    // Other fields than before, or other parts of the tackle under the same ones.
-    if (paths.length !== fields.size || paths.some((at) => !fields.has(at)) || [...fields.keys()].some((at) => /^tackle\[\d+\]\.kind$/.test(at))) build();
+    for (const field of tackle.rebase(partsOf(record))) keep(field.path, field);
+    const paths = specsOf(record).flatMap((group) => group.fields.map((each) => each.path)).filter((at) => settable(base?.may ?? null, at));
+    // Other fields than before.
+    if (paths.length !== fields.size || paths.some((at) => !fields.has(at))) build();
     for (const [at, field] of fields) field.rebase(valueAt(record, at));
   }
 
   /** @param {import("./recordtypes").Clash[]} all @param {Change[]} changes */
   function showClashes(all, changes) {
     open = new Map(all.map((clash) => {
-      const typed = fields.get(clash.path)?.text() ?? "";
+      const typed = fieldAt(clash.path)?.text() ?? "";
       return [clash.path, clashBox(page, noun, clash, lastOf(changes, noun, name, clash.path), (choice) => {
-        const field = fields.get(clash.path);
+        if (clash.path === "tackle") return choice === "mine" ? tackle.lay(partsOf({ tackle: clash.mine ?? null }), false) : tackle.lay(partsOf(base?.record ?? {}), true);
+        const field = fieldAt(clash.path);
         if (choice === "mine") { field ? field.type(typed) : orphans.set(clash.path, clash.mine ?? null); return; }
         field ? field.untype() : orphans.delete(clash.path);
       })];
@@ -199,11 +213,13 @@ export function recordForm(page, noun, name, done) {
     clashes.scrollIntoView({ block: "nearest" });
   }
 
+  fetchIt();
   return {
     box,
     /** Other units. */
     rewrite() {
       for (const field of fields.values()) field.rewrite();
+      tackle.rewrite();
       for (const each of open.values()) each.rewrite();
     },
     /** Somebody else has changed something. @param {News} news */

@@ -28,7 +28,7 @@ export type May = "names" | "positions" | "notes" | "inspections" | "tackle" | "
 
 /** What may stand on record: plain JSON. */
 export type Value = string | number | boolean | null | Value[] | { [name: string]: Value };
-export type Noun = "mooring" | "owner" | "waiting" | "note" | "area";
+export type Noun = "mooring" | "owner" | "waiting" | "note" | "area" | "harbor";
 export interface RecordAnswer { noun: Noun; name: string; revision: number; record: { [name: string]: Value }; may: string[] | null }
 
 /** One field before and after, as JSON text; empty where it was not there. */

@@ -21,10 +21,10 @@ const MOORING = [
 ];
 
 /** What is not asked of a kind of part: an anchor adds nothing to the rode, and of no other part the weight counts. @param {string} kind @param {string} name of a field */
-const beside = (kind, name) => kind === "anchor" ? ["length_m", "size_m", "left"].includes(name) : kind !== "" && (name === "weight_kg" || (["buoy", "marker"].includes(kind) && name === "left"));
+export const beside = (kind, name) => kind === "anchor" ? ["length_m", "size_m", "left"].includes(name) : kind !== "" && (name === "weight_kg" || (["buoy", "marker"].includes(kind) && name === "left"));
 
-/** @param {number} n of the part, from 1 @param {string} kind empty: any @param {Record<string, Value>} [part] what is on record of it is asked all the same @returns {FieldGroup} */
-function partGroup(n, kind, part = {}) {
+/** @param {number | string} n of the part, from 1 @param {string} kind empty: any @param {Record<string, Value>} [part] what is on record of it is asked all the same @returns {FieldGroup} */
+export function partGroup(n, kind, part = {}) {
   const at = `tackle[${n}].`;
   const fields = [
     field(at + "kind", "What it is", "part"), field(at + "material", "Material", "text"), field(at + "length_m", "Length", "length"), field(at + "size_m", "Diameter", "size"),
@@ -54,8 +54,14 @@ export function groupsOf(noun, record) {
   return [...groups.slice(0, at), ...parts, ...groups.slice(at)];
 }
 
+/** Those of a record that is yet to be made: its name comes first. @param {string} noun @returns {FieldGroup[]} */
+export function groupsOfNew(noun) {
+  const [first, ...rest] = groupsOf(noun, {});
+  return [{ ...first, fields: [field("name", "Name", "text"), ...first.fields] }, ...rest];
+}
+
 /** @type {Record<string, string>} */
-const LABELS = { number: "Number", status: "Status", "position.lat_deg": "Latitude", "position.lon_deg": "Longitude", position: "Position", by: "By", at: "At", mooring: "Mooring", name: "Name", since: "Waits since", id: "Id" };
+const LABELS = { tackle: "The whole tackle", number: "Number", status: "Status", "position.lat_deg": "Latitude", "position.lon_deg": "Longitude", position: "Position", by: "By", at: "At", mooring: "Mooring", name: "Name", since: "Waits since", id: "Id" };
 /** @type {Record<string, Kind>} */
 const KINDS = { "position.lat_deg": "text", "position.lon_deg": "text" };
 
@@ -69,6 +75,7 @@ export function fieldWords(noun, path) {
   if (part) return `Tackle ${part[1]}${part[2] ? ", " + lower(partGroup(1, "").fields.find((each) => each.path === "tackle[1]." + part[2])?.label ?? plain(part[2])) : ""}`;
   const photo = /^photos\[(\d+)\]$/.exec(path);
   if (photo) return "Picture " + photo[1];
+  if (/^public\b/.test(path)) return "Shown to the public";
   const area = /^areas\[(\d+)\]$/.exec(path);
   if (area) return "Area " + area[1];
   const spec = BY_NOUN.get(noun + " " + path) ?? BY_PATH.get(path);
@@ -91,7 +98,7 @@ function kindOf(noun, path) {
   return (BY_NOUN.get(noun + " " + path) ?? BY_PATH.get(path))?.kind ?? KINDS[path] ?? (/_m$/.test(path) ? "length" : /_kg$/.test(path) ? "weight" : null);
 }
 
-/** What stands in a field. @param {string} noun @param {string} path @param {Value | undefined} value @param {Units} units */
+/** What stands in a field. @param {string} noun @param {string} path @param {Value | undefined} value @param {Units} units @returns {string} */
 export function valueWords(noun, path, value, units) {
   if (value === null || value === undefined || value === "" || (path === "permit.year" && value === 0)) return "not on record";
   switch (kindOf(noun, path)) {
@@ -102,10 +109,21 @@ export function valueWords(noun, path, value, units) {
     case "date": return dayWords(String(value));
     case "part": return partWords(String(value));
     case "resident": return value ? "yes" : "no";
+    case "names": return Array.isArray(value) ? value.join(", ") || "any" : String(value);
   }
+  if (path === "tackle" && Array.isArray(value)) return tackleWords(value, units);
   if (typeof value === "boolean") return value ? "yes" : "no";
   if (path === "at" && typeof value === "string") return whenWords(value);
   return typeof value === "object" ? JSON.stringify(value) : String(value);
+}
+
+/** A whole tackle, a part a line. @param {Value[]} parts @param {Units} units */
+function tackleWords(parts, units) {
+  const line = (/** @type {any} */ part) => [partWords(String(part.kind ?? "")), ...partGroup(1, "").fields.slice(1).map(({ path }) => {
+    const name = path.slice("tackle[1].".length), value = part[name] ?? "", words = value === "" ? "" : valueWords("mooring", path, value, units);
+    return words && ({ left: words + " left", installed: "laid " + words, inspected: "looked at " + words }[name] ?? words);
+  })].filter(Boolean).join(", ");
+  return parts.map((part, i) => `${i + 1}. ${line(part)}`).join("\n") || "no part";
 }
 
 /** To the centimetre: where two values stand side by side, a rounded one would hide what was changed. @param {number} metres @param {Units} units */

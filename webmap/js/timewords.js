@@ -14,3 +14,8 @@ export function dayWords(date) {
   const day = new Date(date + "T00:00:00Z");
   return /^\d{4}-\d\d-\d\d$/.test(date) && !Number.isNaN(day.getTime()) ? day.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" }) : date;
 }
+
+/** The day that it is here, as 2026-05-01. */
+export function today(now = new Date()) {
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((each) => String(each).padStart(2, "0")).join("-");
+}

@@ -1,5 +1,5 @@
 // The shapes that the page's modules pass to each other: the service's JSON, and the page's own.
-import type { Change, Me, Note } from "./recordtypes";
+import type { Change, Me, Note, Owner } from "./recordtypes";
 import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
 
 export type Units = "feet" | "metres";
@@ -116,6 +116,8 @@ export interface Sheet {
   conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
   /** Left out where none may be seen. */
   notes?: Note[] | null;
+  /** The record of the boat's owner, or null where there is none or none may be seen. */
+  owner: Owner | null;
 }
 
 export interface Found {

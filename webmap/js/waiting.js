@@ -7,6 +7,7 @@ import { byId, el, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
 import { refusalAnswer } from "./refusal.js";
 import { searching } from "./searching.js";
+import { waitingList } from "./waitinglist.js";
 import { unfolding } from "./unfolding.js";
 import { inWords, length } from "./units.js";
 import { offersInOrder, servedWords, sinceWords } from "./waitingwords.js";
@@ -16,7 +17,8 @@ import { count, fieldsInWords, sentence } from "./words.js";
 export function waiting(page, deeds) {
   const { store } = page, form = byId("form-next");
   const told = el("section", { id: "next-answer", class: "form-answer", "aria-label": "Who is next" });
-  put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved until a mooring is given."), told);
+  const list = waitingList(page);
+  put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved until a mooring is given."), list.render(), told);
   form.addEventListener("submit", (event) => event.preventDefault());
 
   /** @type {ReturnType<typeof searching> | null} */
@@ -35,13 +37,17 @@ export function waiting(page, deeds) {
 
   /** @param {() => Node[]} make */
   function write(make) {
+    const held = /** @type {HTMLElement | null} */ (document.activeElement);
     written = make;
     put(told, ...make());
+    // What is open is put back as it was, and so is whoever types in it.
+    if (held && held !== document.activeElement && told.contains(held)) held.focus({ preventScroll: true });
   }
 
   /** Shows what the view holds, and asks when it is something else than before. */
   function render() {
     if (store.get().panel !== "next") return leave();
+    list.render();
     const next = JSON.stringify(query());
     if (next === asked) return;
     asked = next;
@@ -57,7 +63,8 @@ export function waiting(page, deeds) {
   async function find() {
     search?.away();
     const mine = search = searching(page, "Trying the list on the moorings"), of = query();
-    write(() => [mine.box]);
+    const shown = list.isOpen() && by === "people" && serving ? written : null;
+    write(() => [mine.box, ...(shown?.() ?? [])]);
     try {
       const came = await mine.run(harborPath(page.data.info.slug, "waiting"), of);
       if (mine !== search) return;
@@ -86,7 +93,7 @@ export function waiting(page, deeds) {
       el("h2", {}, servedWords(serving)),
       serving.ended && el("div", { class: "refusal stopped" }, el("p", {}, el("strong", {}, "Stopped. "), "Who was not tried by then counts as fitting nowhere."), el("button", { type: "button", click: find }, "Try them all")),
       ...open.map((each) => openingPart(each, of)),
-      !given.length && el("p", {}, "Nobody is on the waiting list. Put a waiting.csv into the harbor's folder and import it."),
+      !given.length && el("p", {}, `Nobody is on the waiting list. ${page.me.may("waiting") ? "Put somebody on it above, or put" : "Put"} a waiting.csv into the harbor's folder and import it.`),
       el("div", { class: "choice wide", role: "group", "aria-label": "In which order" }, tab("moorings", "By mooring"), tab("people", "The whole list")),
       by === "moorings"
         ? moorings.length ? el("ul", { class: "rows", "aria-label": "Vacant moorings, and who is first for each" }, ...moorings.map((each) => offerItem(each))) : el("p", {}, "No mooring is vacant.")
@@ -135,15 +142,19 @@ export function waiting(page, deeds) {
     const units = page.units(), opening = openings().find((each) => each.mooring === given.mooring);
     const spare = given.spare_m === null ? "" : given.spare_m < 0.005 ? "no length to spare" : `${length(given.spare_m, units)} of length to spare`;
     const parts = rowParts(given.mooring ? fitsIcon() : doubtIcon(), `${i + 1}. ${given.name}`, [sinceWords(given.since), given.mooring ? spare : sentence(given.words)].filter(Boolean).join(" · "), given.mooring ? (opening ? "the place" : given.mooring) : "none");
-    if (!given.mooring) return el("li", {}, el("div", { class: "row" }, ...parts));
-    return el("li", {}, el("button", { type: "button", class: "row", click: () => { if (opening) deeds.point(opening.position); else page.open(given.mooring); } }, ...parts));
+    if (!given.mooring) return el("li", {}, el("div", { class: "row" }, ...parts), list.part(given.name));
+    return el("li", {}, el("button", { type: "button", class: "row", click: () => { if (opening) deeds.point(opening.position); else page.open(given.mooring); } }, ...parts), list.part(given.name));
   }
 
   return {
     render,
     focus() { /** @type {HTMLElement | null} */ (told.querySelector("button"))?.focus({ preventScroll: true }); },
     /** Other units. */
-    rewrite() { if (asked) write(written); },
+    rewrite() {
+      list.rewrite();
+      if (asked) write(written);
+    },
+    news: list.news,
     /** The harbor has changed. */
     renew() { if (asked) find(); },
   };

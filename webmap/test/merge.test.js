@@ -40,6 +40,18 @@ test("where the parts of the tackle have moved, what was typed for the second is
   assert.deepEqual(merged.clashes, [{ path: "tackle[2].inspected", mine: "2026-05-01", theirs: "2024-05-01" }]);
 });
 
+test("a whole tackle against another's change of it is one choice, and what it holds is not told besides", () => {
+  const theirs = base();
+  theirs.tackle[1].inspected = "2026-05-01";
+  theirs.note = "seen";
+  const list = [base().tackle[1], base().tackle[0]];
+  const merged = merge(base(), mine({ tackle: list }), theirs);
+  assert.deepEqual(merged.clashes, [{ path: "tackle", mine: list, theirs: theirs.tackle }]);
+  assert.deepEqual(merged.theirs.map(({ path }) => path), ["note"]);
+  // Where they left the tackle alone there is nothing to choose.
+  assert.deepEqual(merge(base(), mine({ tackle: list }), { ...base(), note: "seen" }).clashes, []);
+});
+
 test("a boat that has left clashes with what was typed of her", () => {
   const theirs = { ...base(), boat: null };
   assert.deepEqual(merge(base(), mine({ "boat.draft_m": 1.8 }), theirs).clashes, [{ path: "boat.draft_m", mine: 1.8, theirs: undefined }]);
