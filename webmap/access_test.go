@@ -168,7 +168,7 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 func untouchable(p *tab) []string {
 	p.Helper()
 	return read[[]string](p, `(() => {
-		const seen = [...document.querySelectorAll("button, a[href], input, select, summary")].map((e) => ({e, r: (e.closest(".choice, .pick, .chooser") && e.closest("label") ? e.closest("label") : e).getBoundingClientRect()}))
+		const seen = [...document.querySelectorAll("button, a[href], input, select, summary")].map((e) => ({e, r: (e.closest(".choice, .pick, .chooser, .show-password") && e.closest("label") ? e.closest("label") : e).getBoundingClientRect()}))
 			.filter(({e, r}) => { const box = e.closest(".scroll")?.getBoundingClientRect(); return !box || (r.top >= box.top - 1 && r.bottom <= box.bottom + 1); }) // what is only partly in sight is scrolled to before it is touched
 			.filter(({e, r}) => r.width && r.top < innerHeight && r.bottom > 0 && !e.classList.contains("grip") && e.checkVisibility() && (() => { const t = document.elementFromPoint(r.x + r.width / 2, Math.min(innerHeight - 1, Math.max(1, r.y + r.height / 2))); return t && (e === t || e.contains(t) || t.contains(e)) })());
 		const name = (e) => e.id || e.textContent.trim() || e.name, bad = [];
