@@ -38,6 +38,7 @@ type HarborInfo struct {
 	Name string `json:"name"`
 	// AsOf is the time at which the harbor stood as it is told; nil: as it stands.
 	AsOf       *time.Time            `json:"as_of"`
+	Public     []geo.Shown           `json:"public"` // what the public may see beyond the map
 	Units      geo.Units             `json:"units"`
 	Revision   int64                 `json:"revision"`
 	Caution    string                `json:"caution"`
@@ -100,7 +101,7 @@ func (q *request) harborInfo() error {
 	}
 	h, report := s.field.Harbor(), s.field.Report()
 	info := HarborInfo{
-		Slug: s.info.Slug, Name: h.Name, Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
+		Slug: s.info.Slug, Name: h.Name, Public: append([]geo.Shown{}, h.Public...), Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
 		Bounds: boundsOf(s.field),
 		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Unknown: len(report.Unknown)},
 	}

@@ -3,8 +3,8 @@
 import { addressOf, harborPath } from "./api.js";
 import { byId, el, put } from "./dom.js";
 
-/** Each list, and whether it holds what is kept from the public. @type {[string, string, boolean][]} */
-const LISTS = [["moorings", "Moorings", false], ["tackle", "Tackle", false], ["owners", "Owners", true], ["waiting", "Waiting list", true], ["notes", "Notes", true], ["history", "History", true]];
+/** Each list, and what of it has to be shown to the public for the public to find anything in it; null: nothing has to be. @type {[string, string, string[] | null][]} */
+const LISTS = [["moorings", "Moorings", null], ["tackle", "Tackle", null], ["owners", "Owners", ["owner"]], ["waiting", "Waiting list", ["waiting", "waiting_names"]], ["notes", "Notes", ["note"]], ["history", "History", []]];
 
 /** @param {Page} page */
 export function listFiles(page) {
@@ -14,7 +14,7 @@ export function listFiles(page) {
 
   function render() {
     if (!box.open) return;
-    const rows = LISTS.filter(([, , kept]) => !kept || page.me.reads());
+    const rows = LISTS.filter(([, , kept]) => !kept || page.me.reads() || kept.some((kind) => page.data.info.public?.includes(kind)));
     put(byId("list-files-body"), ...rows.map(([name, words]) => el("li", {}, el("span", {}, words), ...["csv", "xlsx"].map((form) =>
       el("a", { class: "file", download: true, href: addressOf(harborPath(page.data.info.slug, `lists/${name}.${form}`), name === "history" ? {} : { units: page.units() }), "aria-label": `${words} as ${form.toUpperCase()}` }, form.toUpperCase())))));
   }

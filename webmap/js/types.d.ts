@@ -23,6 +23,8 @@ export interface HarborInfo {
   tide?: boolean;
   /** Of a past: when it stood so. */
   as_of?: string | null;
+  /** Kinds of record that the public may see beyond the map. */
+  public?: string[];
 }
 export interface HarborEntry { slug: string; name: string; moorings: number; revision: number }
 
