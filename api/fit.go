@@ -45,6 +45,11 @@ func (q *request) fit() error {
 	if err != nil {
 		return err
 	}
+	done, err := q.turn()
+	if err != nil {
+		return err
+	}
+	defer done()
 	return q.writeJSON(room.Fit(s.water(), m, s.lengths, q.gone))
 }
 

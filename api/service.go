@@ -53,6 +53,7 @@ type Service struct {
 	behindProxy bool
 	desks       map[string]*desk
 	bells       bells
+	heavy       heavy
 	pasts       pasts
 	words       wordings
 	ending      chan struct{} // closed when the service stops, for answers that never end by themselves
@@ -60,7 +61,7 @@ type Service struct {
 
 // New works out the field of every harbor on file and makes the service ready to answer.
 func New(opt Options) (*Service, error) {
-	s := &Service{store: opt.Store, backups: opt.Backups, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{})}
+	s := &Service{store: opt.Store, backups: opt.Backups, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{}), heavy: newHeavy()}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
