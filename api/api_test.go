@@ -23,37 +23,10 @@ import (
 	"github.com/paulmach/orb/geojson"
 
 	"swingroom/api"
-	"swingroom/api/exchange"
 	"swingroom/api/store"
-	"swingroom/fixtures"
 	"swingroom/fixtures/outside"
 	"swingroom/geo"
 )
-
-func demo(t testing.TB) *geo.Harbor {
-	t.Helper()
-	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return in.Harbor
-}
-
-// onFile opens a store that holds the harbors.
-func onFile(t testing.TB, harbors ...*geo.Harbor) *store.Store {
-	t.Helper()
-	db, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "h.db"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { db.Close() })
-	for _, h := range harbors {
-		if _, err := db.Save(context.Background(), store.Slug(h.Name), 0, h, store.Act{Who: "test", Why: "test"}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return db
-}
 
 func service(t testing.TB, harbors ...*geo.Harbor) *api.Service {
 	t.Helper()
