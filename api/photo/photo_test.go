@@ -17,6 +17,7 @@ import (
 	"testing/iotest"
 
 	"swingroom/api/photo"
+	"swingroom/fixtures/outside"
 )
 
 var ctx = context.Background()
@@ -157,13 +158,7 @@ func TestNothingOfTheCamerasRecordsIsLeft(t *testing.T) {
 }
 
 func TestExiftoolFindsNoPositionAnyMore(t *testing.T) {
-	exiftool, err := exec.LookPath("exiftool")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("exiftool is missing (Debian: libimage-exiftool-perl)")
-		}
-		t.Skip("exiftool is missing (Debian: libimage-exiftool-perl)")
-	}
+	exiftool := outside.Program(t, "exiftool", "libimage-exiftool-perl")
 	tags := func(b []byte) string {
 		path := filepath.Join(t.TempDir(), "p.jpg")
 		if err := os.WriteFile(path, b, 0o600); err != nil {

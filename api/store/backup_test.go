@@ -18,6 +18,7 @@ import (
 
 	"swingroom/api/photo"
 	"swingroom/api/store"
+	"swingroom/fixtures/outside"
 	"swingroom/geo"
 )
 
@@ -88,10 +89,7 @@ func TestABackupIsWholeAndSaysItsSums(t *testing.T) {
 }
 
 func TestTheSumsAreThoseOfSha256sum(t *testing.T) {
-	program, err := exec.LookPath("sha256sum")
-	if err != nil {
-		t.Skip("sha256sum of GNU coreutils is missing")
-	}
+	program := outside.Program(t, "sha256sum", "coreutils")
 	path, folder := filepath.Join(t.TempDir(), "h.db"), filepath.Join(t.TempDir(), "b")
 	s := open(t, path)
 	save(t, s, 0, pictured(t, path, "one", "two"))
