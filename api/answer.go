@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 	"sync"
@@ -158,4 +159,9 @@ func (q *request) writeJSON(v any) error {
 	a.passing = true
 	q.write(a)
 	return nil
+}
+
+// named says whether an answer is shown or saved, and under which name, in any script (RFC 6266, section 4.3, and RFC 8187).
+func (q *request) named(how, file string) {
+	q.w.Header().Set("Content-Disposition", how+"; filename*=UTF-8''"+strings.ReplaceAll(url.QueryEscape(file), "+", "%20"))
 }

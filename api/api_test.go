@@ -380,25 +380,7 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			continue
 		}
 		path = strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "001", "{noun}", "mooring", "{name}", "001").Replace(path)
-		switch {
-		case strings.HasSuffix(path, "/search"):
-			path += "?q=thistle"
-		case strings.HasSuffix(path, "/find"):
-			path += "?q=001"
-		case strings.HasSuffix(path, "/trial"):
-			path += "?number=001"
-		case strings.HasSuffix(path, "/places"):
-			path += "?loa_m=8"
-		case strings.HasSuffix(path, "/area_chart.pdf"):
-			path += "?area=Town+Cove&scale=2500"
-		case strings.Contains(path, "/what_if"):
-			path += "?area=Town+Cove&scope=3"
-		case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"), strings.HasSuffix(path, "/capacity"):
-			path += "?" + forASloop
-			if strings.Contains(path, "/spot?") {
-				path += "&position=44.2074,-41.4945"
-			}
-		}
+		path += exampleQuery(path)
 		r := get(t, s, path)
 		b := body(t, r)
 		keeps := json.Valid(b)

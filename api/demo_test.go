@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -95,4 +96,28 @@ func onFile(t testing.TB, harbors ...*geo.Harbor) *store.Store {
 		}
 	}
 	return db
+}
+
+// exampleQuery is what a path is asked with, for one that asks for something; the path as the service describes it.
+func exampleQuery(path string) string {
+	last := path[strings.LastIndex(path, "/")+1:]
+	switch {
+	case last == "find", last == "search":
+		return "?q=grey"
+	case last == "trial":
+		return "?number=001"
+	case last == "places":
+		return "?loa_m=8"
+	case last == "fit":
+		return "?loa_m=14"
+	case last == "area_chart.pdf":
+		return "?area=Town+Cove&scale=2500"
+	case strings.Contains(path, "/what_if"):
+		return "?area=Town+Cove&scope=3"
+	case last == "spot":
+		return "?" + forASloop + "&position=44.2074,-41.4945"
+	case last == "spots", last == "open_water", last == "capacity":
+		return "?" + forASloop
+	}
+	return ""
 }

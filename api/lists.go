@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"net/url"
 	"strings"
 	"time"
 
@@ -46,16 +45,13 @@ func (q *request) list(name string, format exchange.Format) error {
 	if err != nil {
 		return err
 	}
-	slug, _, _ := strings.Cut(s.info.Slug, "@")
-	// RFC 6266, section 4.3, and RFC 8187: a name in any script.
-	q.w.Header().Set("Content-Disposition", "attachment; filename*=UTF-8''"+strings.ReplaceAll(url.QueryEscape(fmt.Sprintf("%s-%s.%s", slug, name, format)), "+", "%20"))
+	q.named("attachment", fmt.Sprintf("%s-%s.%s", s.slug(), name, format))
 	q.write(newAnswer(format.MediaType(), body.Bytes()))
 	return nil
 }
 
 func (q *request) historyList(w io.Writer, s *snapshot, format exchange.Format) error {
-	slug, _, _ := strings.Cut(s.info.Slug, "@")
-	changes, err := q.service.store.History(q.r.Context(), slug, "", "")
+	changes, err := q.service.store.History(q.r.Context(), s.slug(), "", "")
 	if err != nil {
 		return err
 	}

@@ -3,8 +3,6 @@ package api
 import (
 	"bytes"
 	"io"
-	"net/url"
-	"strings"
 	"time"
 
 	"swingroom/api/paper"
@@ -66,8 +64,7 @@ func (q *request) pdf(name string, draw func(w io.Writer, scale int) error) erro
 	}
 	// A browser shows a PDF by a viewer of its own, which the page's policy against objects would stop.
 	q.w.Header().Set("Content-Security-Policy", "default-src 'self'; object-src 'self'; base-uri 'none'; frame-ancestors 'none'")
-	// RFC 6266, section 4.3, and RFC 8187: a name in any script.
-	q.w.Header().Set("Content-Disposition", "inline; filename*=UTF-8''"+strings.ReplaceAll(url.QueryEscape(name+".pdf"), "+", "%20"))
+	q.named("inline", name+".pdf")
 	q.write(newAnswer(pdfType, body.Bytes()))
 	return nil
 }

@@ -68,26 +68,9 @@ func publicPaths(t testing.TB, s *api.Service) (paths []string) {
 		}
 		for _, number := range []string{"101", "001", "217"} {
 			filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", number, "{noun}", "owner", "{name}", "Dov%20Orrinvale", "{photo}", strings.Repeat("ab", 32)).Replace(path)
-			switch {
-			case strings.HasSuffix(path, "/find"):
-				filled += "?q=grey"
-			case strings.HasSuffix(path, "/search"):
-				filled += "?q=grey"
-			case strings.HasSuffix(path, "/trial"):
-				filled += "?loa_m=30&number=" + number
-			case strings.HasSuffix(path, "/places"):
-				filled += "?loa_m=8"
-			case strings.HasSuffix(path, "/fit"):
-				filled += "?loa_m=14"
-			case strings.HasSuffix(path, "/area_chart.pdf"):
-				filled += "?area=Town+Cove&scale=2500"
-			case strings.Contains(path, "/what_if"):
-				filled += "?area=Town+Cove&scope=3"
-			case strings.HasSuffix(path, "/spots"), strings.HasSuffix(path, "/spot"), strings.HasSuffix(path, "/open_water"), strings.HasSuffix(path, "/capacity"):
-				filled += "?" + forASloop
-				if strings.HasSuffix(path, "/spot") {
-					filled += "&position=44.2074,-41.4945"
-				}
+			filled += exampleQuery(path)
+			if strings.HasSuffix(path, "/trial") {
+				filled = strings.Replace(filled, "number=001", "loa_m=30&number="+number, 1)
 			}
 			if !slices.Contains(paths, filled) {
 				paths = append(paths, filled)

@@ -181,18 +181,7 @@ func (s *Store) SignedIn(ctx context.Context, id int64, from string) error {
 	})
 }
 
-// exec carries out one small transaction in its turn.
-func (s *Store) exec(ctx context.Context, do func(*sql.Tx) error) (err error) {
-	defer func() { err = InWords(err) }()
-	s.turn.Lock()
-	defer s.turn.Unlock()
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return err
-	}
-	defer tx.Rollback() // of what was committed nothing is undone
-	if err := do(tx); err != nil {
-		return err
-	}
-	return tx.Commit()
+// exec carries out one small change, with whatever else waits to be written.
+func (s *Store) exec(ctx context.Context, do func(*sql.Tx) error) error {
+	return s.inTurn(ctx, func(_ context.Context, tx *sql.Tx) error { return do(tx) })
 }

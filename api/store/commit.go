@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -34,7 +33,7 @@ func (s *Store) Prepare(slug string, base int64, from, to *geo.Harbor, act Act) 
 	if err := act.valid(); err != nil {
 		return nil, err
 	}
-	p := &Pending{store: s, slug: slug, base: base, to: to, act: act, whole: !sameGround(from, to)}
+	p := &Pending{store: s, slug: slug, base: base, to: to, act: act, whole: !sameBesides(from, to)}
 	if p.whole {
 		if err := to.Validate(); err != nil {
 			return nil, err
@@ -138,14 +137,10 @@ func (s *Store) commit(ctx context.Context, tx *sql.Tx, p *Pending) error {
 	return w.putThings(id, p.to, p.was, &p.Changes)
 }
 
-// sameGround reports whether two harbors differ at most in moorings, owners, notes and those who wait. What is kept in another place in memory is taken for different.
-func sameGround(a, b *geo.Harbor) bool {
-	return a.Name == b.Name && a.Units == b.Units && a.Levels == b.Levels && a.Background == b.Background && a.Tide == b.Tide && a.Soundings == b.Soundings && slices.Equal(a.Public, b.Public) &&
-		sameSlice(a.Areas, b.Areas) && sameSlice(a.KeepOuts, b.KeepOuts) && sameSlice(a.Shoreline.Land, b.Shoreline.Land) && sameSlice(a.Shoreline.Lines, b.Shoreline.Lines) &&
-		reflect.DeepEqual(a.Defaults, b.Defaults)
+// sameBesides reports whether two harbors differ at most in moorings, owners, notes and those who wait.
+func sameBesides(a, b *geo.Harbor) bool {
+	return a.Name == b.Name && a.Units == b.Units && a.Background == b.Background && a.Tide == b.Tide && slices.Equal(a.Public, b.Public) && a.SameGround(b)
 }
-
-func sameSlice[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
 
 // differing cuts two harbors down to what may differ between them.
 func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
@@ -168,7 +163,7 @@ func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
 func sameMooring(a, b *geo.Mooring) bool {
 	x, y := *a, *b
 	boats := x.Boat == y.Boat || x.Boat != nil && y.Boat != nil && *x.Boat == *y.Boat
-	tackle := sameSlice(x.Tackle, y.Tackle) || slices.Equal(x.Tackle, y.Tackle)
+	tackle := geo.Shared(x.Tackle, y.Tackle) || slices.Equal(x.Tackle, y.Tackle)
 	x.Boat, y.Boat, x.Tackle, y.Tackle = nil, nil, nil, nil
 	return boats && tackle && x.Number == y.Number && x.Area == y.Area && x.Status == y.Status && x.Position == y.Position && x.Accuracy == y.Accuracy && x.Depth == y.Depth &&
 		x.StatedRadius == y.StatedRadius && x.LargestLOA == y.LargestLOA && x.LargestDraft == y.LargestDraft && x.SmallestLOA == y.SmallestLOA && x.Permit == y.Permit && x.Note == y.Note
@@ -176,7 +171,7 @@ func sameMooring(a, b *geo.Mooring) bool {
 
 // apart gives the members of two lists that are not the same in both.
 func apart[T any](from, to []T, key func(*T) string, same func(a, b *T) bool) (gone, come []T) {
-	if sameSlice(from, to) {
+	if geo.Shared(from, to) {
 		return nil, nil
 	}
 	for len(from) > 0 && len(to) > 0 && same(&from[0], &to[0]) {

@@ -18,8 +18,10 @@ import (
 	"swingroom/api/store"
 )
 
-func TestAnotherProgramsDatabaseIsRefusedAndLeftAsItIs(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "other.db")
+// othersDatabase makes a database of another program.
+func othersDatabase(t *testing.T) (path string) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "other.db")
 	db, err := sql.Open("sqlite", path)
 	if err != nil {
 		t.Fatal(err)
@@ -30,6 +32,11 @@ func TestAnotherProgramsDatabaseIsRefusedAndLeftAsItIs(t *testing.T) {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
+	return path
+}
+
+func TestAnotherProgramsDatabaseIsRefusedAndLeftAsItIs(t *testing.T) {
+	path := othersDatabase(t)
 	before, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)

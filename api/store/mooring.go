@@ -86,7 +86,7 @@ func (w *writer) putMooring(harborID int64, m, was *geo.Mooring) error {
 	if err != nil {
 		return err
 	}
-	if err := w.putBoat(id, m.Boat, was.Boat); err != nil || sameSlice(m.Tackle, was.Tackle) {
+	if err := w.putBoat(id, m.Boat, was.Boat); err != nil || geo.Shared(m.Tackle, was.Tackle) {
 		return err
 	}
 	if len(was.Tackle) > 0 {

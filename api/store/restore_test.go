@@ -218,17 +218,7 @@ func TestAJournalThatWasLeftIsMovedAside(t *testing.T) {
 
 func TestAnothersDatabaseIsNotReplaced(t *testing.T) {
 	folder, _ := backedUp(t)
-	to := filepath.Join(t.TempDir(), "other.db")
-	db, err := sql.Open("sqlite", to)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := db.Exec("CREATE TABLE card (number)"); err != nil {
-		t.Fatal(err)
-	}
-	if err := db.Close(); err != nil {
-		t.Fatal(err)
-	}
+	to := othersDatabase(t)
 	if _, err := store.Restore(ctx, folder, to, true); !errors.Is(err, store.ErrForeign) {
 		t.Errorf("%v", err)
 	}

@@ -11,7 +11,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"sync"
 	"time"
 
 	"github.com/pressly/goose/v3"
@@ -46,8 +45,7 @@ type Store struct {
 	kept  string
 	write *sql.DB // one connection
 	read  *sql.DB
-	watch *sql.DB    // one connection, whose data_version tells of others' writes
-	turn  sync.Mutex // held by whoever uses write
+	watch *sql.DB // one connection, whose data_version tells of others' writes
 	turns turns
 	// prepared are the statements of acts, on the connection that writes.
 	prepared map[string]*sql.Stmt

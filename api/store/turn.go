@@ -64,8 +64,6 @@ func (s *Store) writeAll() {
 
 // writeTogether writes a batch in one transaction. Where SQLite itself fails under one of them (the disk is full, a page cannot be read) it may have rolled all back: the others are then written without that one.
 func (s *Store) writeTogether(batch []*turn) {
-	s.turn.Lock()
-	defer s.turn.Unlock()
 	for len(batch) > 0 {
 		errs, culprit := s.tryTogether(batch)
 		if culprit < 0 {

@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"reflect"
 	"slices"
 
 	"swingroom/geo"
@@ -33,7 +32,7 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 
 // Changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
 func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
-	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !sameGround(f.harbor, h) {
+	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !f.harbor.SameGround(h) {
 		return nil, false
 	}
 	for i := range h.Moorings {
@@ -52,14 +51,6 @@ func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 	return changed, true
 }
 
-// sameGround reports whether two harbors have the same levels, rules, edges and soundings. Shapes are compared by where they are kept, so that equal ones may be told as different, never the other way.
-func sameGround(a, b *geo.Harbor) bool {
-	return a.Levels == b.Levels && same(a.Areas, b.Areas) && same(a.KeepOuts, b.KeepOuts) && same(a.Shoreline.Land, b.Shoreline.Land) && same(a.Shoreline.Lines, b.Shoreline.Lines) &&
-		a.Soundings == b.Soundings && reflect.DeepEqual(a.Defaults, b.Defaults)
-}
-
-func same[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
-
 // SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
 func SameWater(a, b *geo.Mooring) bool {
 	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position || a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
@@ -73,7 +64,7 @@ func SameWater(a, b *geo.Mooring) bool {
 			return false
 		}
 	}
-	return same(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
+	return geo.Shared(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
 		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
 		return p == q
 	})

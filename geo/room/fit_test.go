@@ -110,10 +110,10 @@ func TestEveryWayOutIsProved(t *testing.T) {
 	}
 }
 
-func TestLargestOfAllIsThatOfEach(t *testing.T) {
+func TestTheLengthsOfAllAreThoseOfEach(t *testing.T) {
 	f := demo(t).Field()
 	done := 0
-	all := room.LargestOfAll(f, room.Control{Progress: func(d, total int) { done = d }})
+	all := room.NewLengths(f).All(room.Control{Progress: func(d, total int) { done = d }})
 	if done != len(all) {
 		t.Errorf("%d of %d told", done, len(all))
 	}

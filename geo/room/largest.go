@@ -96,9 +96,6 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 	return false
 }
 
-// LargestOfAll is the longest boat that each mooring of a field can take, in metres, as [Largest], in the order of Harbor().Moorings. A search that is stopped leaves 0 where it had not been.
-func LargestOfAll(f *clearance.Field, ctl Control) []float64 { return NewLengths(f).All(ctl) }
-
 // Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
 // check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
 func Largest(f *clearance.Field, m *geo.Mooring) float64 {
