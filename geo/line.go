@@ -36,6 +36,8 @@ type Lines struct {
 	Tables []TackleTable `json:"tables,omitempty"`
 	// Holding is what anchors are known to hold in this harbor's bottom.
 	Holding []AnchorHolding `json:"holding,omitempty"`
+	// HardwareUnrecorded is set by a harbor that keeps no record of shackles and swivels: they are then named as not checked, and not asked for.
+	HardwareUnrecorded bool `json:"hardware_unrecorded,omitzero"`
 }
 
 // AnchorHolding is what the anchors of a kind hold in a harbor's bottom, over their weight in air: from its own pull tests or its own experience.
