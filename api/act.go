@@ -90,27 +90,24 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 	fits = []clearance.Fit{}
 	var reasons []string
 	for _, m := range changed {
-		if m = keeper(m); m.Boat == nil {
-			continue
+		if m.Boat == nil && !m.LargestLOA.IsKnown() {
+			continue // it keeps no water
 		}
 		fit := f.Fit(m)
 		fits = append(fits, fit)
+		if fit.Passes() {
+			continue // a mooring gets its water before all of its tackle is on record; the answer tells what is missing
+		}
 		for _, v := range fit.Against() {
-			if !v.Fits.IsKnown() && ofTackle(v.Constraint) {
-				continue // a mooring gets its water before all of its tackle is on record; the answer tells what is missing
+			if v.Fits.IsKnown() || v.Constraint.Kind() != clearance.KindTackle {
+				reasons = append(reasons, m.Number+": "+v.Sentence(f.Harbor().Units))
 			}
-			reasons = append(reasons, fmt.Sprintf("%s, %s %s: %s", m.Number, strings.ReplaceAll(string(v.Constraint), "_", " "), v.Name, v.Words))
 		}
 	}
 	if len(reasons) > 0 && despite == "" {
 		return nil, &unfitError{reasons}
 	}
 	return fits, nil
-}
-
-// ofTackle reports a constraint on what is laid, and not on the water.
-func ofTackle(k clearance.Constraint) bool {
-	return slices.Contains([]clearance.Constraint{clearance.ByScope, clearance.ByAnchor, clearance.ByStrength, clearance.ByTable}, k)
 }
 
 // unfitError refuses an act for what the fit check does not let pass.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
 
@@ -62,7 +63,11 @@ func writeHazards(report *clearance.Report, f *features, b *bbox) {
 		f.number("by_m", h.ByM, 3)
 		f.text("certainty", string(h.Certainty))
 		f.text("name", h.Name)
-		f.text("words", h.Words)
+		f.text("reason", string(h.Reason))
+		f.number("has_m", h.HasM, 3)
+		f.number("needs_m", h.NeedsM, 3)
+		f.text("words_feet", h.Sentence(geo.UnitsFeet))
+		f.text("words_metres", h.Sentence(geo.UnitsMetres))
 		f.flag("bound", h.Bound)
 		f.number("rank", float64(rank+1), 0)
 		f.close()

@@ -53,49 +53,30 @@ func (q *request) fit() error {
 	return q.writeJSON(room.Fit(s.water(), m, s.lengths, q.gone))
 }
 
-// Figure shows a figure of a verdict in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
-func Figure(v float64, unit string, feet bool) string {
-	switch {
-	case unit == "m" && feet:
-		return fmt.Sprintf("%.1f ft", geo.Metres(v).Feet())
-	case unit == "m":
-		return fmt.Sprintf("%.1f m", v)
-	case unit == "N" && feet:
-		return fmt.Sprintf("%.0f lbf", v/float64(geo.PoundsForce(1)))
-	case unit == "N":
-		return fmt.Sprintf("%.0f N", v)
-	case unit == "kg" && feet:
-		return fmt.Sprintf("%.0f lb", geo.Kilograms(v).Pounds())
-	case unit == "mm" && feet:
-		return fmt.Sprintf("%.3g in", geo.Metres(v/1000).Feet()*12)
-	}
-	return fmt.Sprintf("%.3g %s", v, unit)
-}
-
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
-func TrialOf(fit *room.Fitting, feet bool) *paper.Trial {
+func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 	length, _ := fit.Boat.SwingLength()
-	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + Figure(float64(length.Or(0)), "m", feet), Boat: fit.Boat, Answer: fit.Words}
+	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + clearance.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
 	for _, v := range fit.Verdicts {
-		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Name, "_", " "), Answer: "cannot be said"}
+		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Of, "_", " "), Answer: "cannot be said"}
 		if fits, known := v.Fits.Get(); known {
 			line.Answer = map[bool]string{true: "yes", false: "no"}[fits]
 		}
 		for _, x := range []struct {
 			to   *string
 			from geo.Maybe[float64]
-		}{{&line.Have, v.Have}, {&line.Need, v.Need}, {&line.Spare, v.Spare}} {
+		}{{&line.Have, v.Has}, {&line.Need, v.Needs}, {&line.Spare, v.Spare}} {
 			if f, known := x.from.Get(); known {
-				*x.to = Figure(f, v.Unit, feet)
+				*x.to = clearance.Figure(f, v.Unit, u)
 			}
 		}
-		if !v.Fits.IsKnown() || !v.Have.IsKnown() { // the figures do not say it
-			line.Words = v.Words
+		if !v.Fits.Or(false) || !v.Has.IsKnown() { // the figures do not say why
+			line.Words = v.Sentence(u)
 		}
 		t.Verdicts = append(t.Verdicts, line)
 	}
 	for _, w := range fit.Ways {
-		t.Remedies = append(t.Remedies, w.Words)
+		t.Remedies = append(t.Remedies, w.Words.In(u))
 	}
 	return t
 }

@@ -55,6 +55,7 @@ func addMoorings(s *snapshot, f *features, b *bbox) {
 		}
 		f.number("conflicts", float64(facts.conflicts), 0)
 		f.list("hazards", facts.hazards)
+		f.list("troubles", facts.troubles)
 		f.list("unknown", facts.unknown)
 		f.close()
 	}
@@ -125,7 +126,8 @@ type Sheet struct {
 	State      geo.Maybe[clearance.State] `json:"state"`
 	Conflicts  []clearance.Conflict       `json:"conflicts"`
 	Hazards    []clearance.Hazard         `json:"hazards"`
-	Unknown    []clearance.Unknown        `json:"unknown"`
+	Troubles   []clearance.Finding        `json:"troubles"` // of tackle, limits and records
+	Unknown    []clearance.Finding        `json:"unknown"`  // what cannot be said
 	Neighbours []clearance.Neighbour      `json:"neighbours"`
 	Notes      []geo.Note                 `json:"notes"` // the oldest first
 	Owner      *geo.Owner                 `json:"owner"` // of the boat, where there is a record; null otherwise
@@ -178,8 +180,8 @@ func (q *request) sheet() error {
 	number := m.Number
 	accuracy, from := h.AccuracyOf(m)
 	sheet := Sheet{
-		Mooring: *m, Positions: formsOf(m.Position), Rules: h.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
-		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
+		Mooring: *m, Positions: formsOf(m.Position), Rules: s.field.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
+		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Troubles: []clearance.Finding{}, Unknown: []clearance.Finding{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
 	sheet.LargestM = s.lengths.At(i)
 	if sheet.Swing.Radius.IsKnown() {
@@ -205,10 +207,17 @@ func (q *request) sheet() error {
 			sheet.Hazards = append(sheet.Hazards, x)
 		}
 	}
-	for _, u := range report.Unknown {
-		if u.Mooring == number {
-			sheet.Unknown = append(sheet.Unknown, u)
+	sheet.Troubles = append(sheet.Troubles, of(report.Troubles, number)...)
+	sheet.Unknown = append(sheet.Unknown, of(report.Unknown, number)...)
+	return q.writeJSON(sheet)
+}
+
+// of are the findings of one mooring.
+func of(all []clearance.Finding, number string) (hers []clearance.Finding) {
+	for _, x := range all {
+		if x.Mooring == number {
+			hers = append(hers, x)
 		}
 	}
-	return q.writeJSON(sheet)
+	return hers
 }

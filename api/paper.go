@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"swingroom/api/paper"
-	"swingroom/geo"
 	"swingroom/geo/room"
 )
 
@@ -30,7 +29,7 @@ func (q *request) sheetPDF() error {
 			return err
 		}
 		fit := room.Fit(s.water(), m, s.lengths, q.gone)
-		o.Trial = TrialOf(&fit, s.field.Harbor().Units == geo.UnitsFeet)
+		o.Trial = TrialOf(&fit, s.field.Harbor().Units)
 	}
 	return q.pdf("mooring "+number, func(w io.Writer, scale int) error {
 		o.Scale = scale

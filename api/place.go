@@ -44,14 +44,6 @@ func (q *request) place() error {
 	return q.writeJSON(done)
 }
 
-// keeper is a vacant mooring with the boat whose water it keeps, or any other as it is.
-func keeper(m geo.Mooring) geo.Mooring {
-	if m.Boat == nil && m.LargestLOA.IsKnown() {
-		m.Boat, m.Status = &geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}, geo.Occupied
-	}
-	return m
-}
-
 // newMooring reads the mooring that is to be set.
 func (q *request) newMooring(h *geo.Harbor, f *clearance.Field) (m geo.Mooring, err error) {
 	o, err := OpeningAt(f, q.query.Get("position"), q.query.Get("area"))

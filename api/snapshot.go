@@ -30,6 +30,7 @@ type snapshot struct {
 type facts struct {
 	conflicts int
 	hazards   []string
+	troubles  []string // kinds of what is not kept besides
 	unknown   []string
 }
 
@@ -72,8 +73,11 @@ func factsOf(f *clearance.Field) []facts {
 	for _, h := range report.Hazards {
 		note(h.Mooring, func(x *facts) { x.hazards = append(x.hazards, string(h.Kind)) })
 	}
+	for _, t := range report.Troubles {
+		note(t.Mooring, func(x *facts) { x.troubles = append(x.troubles, string(t.Verdict.Constraint)) })
+	}
 	for _, u := range report.Unknown {
-		note(u.Mooring, func(x *facts) { x.unknown = append(x.unknown, u.What) })
+		note(u.Mooring, func(x *facts) { x.unknown = append(x.unknown, string(u.Verdict.Constraint)) })
 	}
 	return all
 }

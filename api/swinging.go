@@ -23,8 +23,8 @@ type Swinging struct {
 	Beams    []geo.Metres `json:"beam_m"`
 	Frames   []Frame      `json:"frames"`
 	// Unknown are the boats of which it cannot be told in every frame how they lie.
-	Unknown []clearance.Unknown `json:"unknown"`
-	Words   string              `json:"words"`
+	Unknown []clearance.Unlaid `json:"unknown"`
+	Words   string             `json:"words"`
 }
 
 // Frame is one state. A frame has thousands of numbers, so that they stand in rows.
@@ -151,7 +151,7 @@ func OverTide(f *clearance.Field, w geo.Weather, from time.Time) (*Swinging, err
 func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	states := make([]*clearance.InWeather, len(all))
 	laid := make([]int, len(f.Harbor().Moorings))
-	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)), Unknown: []clearance.Unknown{}}
+	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)), Unknown: []clearance.Unlaid{}}
 	told := map[string]bool{}
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))

@@ -8,16 +8,14 @@ import (
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
-	"swingroom/geo/swing"
 )
 
 // Trial is a boat tried on a mooring, or at a position where there is none yet. Nothing is saved.
 type Trial struct {
-	Number   string           `json:"number"` // empty at a position
-	Position Understood       `json:"position"`
-	Fits     geo.Maybe[bool]  `json:"fits"` // null: not known
-	Swing    swing.Answer     `json:"swing"`
-	Report   clearance.Report `json:"report"`
+	Number   string          `json:"number"` // empty at a position
+	Position Understood      `json:"position"`
+	Fits     geo.Maybe[bool] `json:"fits"` // null: it cannot be said
+	Fit      clearance.Fit   `json:"fit"`
 }
 
 // Place is a vacant mooring tried for a boat.
@@ -27,8 +25,7 @@ type Place struct {
 	Fits   geo.Maybe[bool] `json:"fits"` // null: not known, for want of a record
 	// LeastGapM is the least clearance to a neighbour's circle; null when there is no neighbour or no radius.
 	LeastGapM geo.Maybe[float64] `json:"least_gap_m"`
-	Swing     swing.Answer       `json:"swing"`
-	Report    clearance.Report   `json:"report"`
+	Fit       clearance.Fit      `json:"fit"`
 }
 
 // Places are the vacant moorings for a boat, those that fit first.
@@ -67,12 +64,12 @@ func (q *request) trial() error {
 	if err := m.Validate(); err != nil {
 		return err
 	}
-	report, answer := s.field.Check(m)
 	number := m.Number
 	if q.query.Get("number") == "" {
 		number = ""
 	}
-	return q.writeJSON(Trial{Number: number, Position: understood(m.Position), Fits: verdict(&report, answer), Swing: answer, Report: report})
+	fit := s.field.Fit(m)
+	return q.writeJSON(Trial{Number: number, Position: understood(m.Position), Fits: saidOf(fit.Outcome), Fit: fit})
 }
 
 // untitled is the number of a mooring that is only tried; no buoy has it.
@@ -126,22 +123,12 @@ func (q *request) tried(s *snapshot) (m geo.Mooring, err error) {
 	return m, nil
 }
 
-// verdict is yes when nothing is in the way and nothing is unknown; no when something certainly is; and not known otherwise.
-func verdict(report *clearance.Report, answer swing.Answer) geo.Maybe[bool] {
-	for _, k := range report.Conflicts {
-		if k.Certainty == clearance.Certain {
-			return geo.Known(false)
-		}
-	}
-	for _, h := range report.Hazards {
-		if h.Certainty == clearance.Certain {
-			return geo.Known(false)
-		}
-	}
-	if !answer.Radius.IsKnown() || len(report.Conflicts)+len(report.Hazards)+len(report.Unknown) > 0 {
+// saidOf is an outcome as yes, no, or not known.
+func saidOf(o clearance.Outcome) geo.Maybe[bool] {
+	if o == clearance.CannotBeSaid {
 		return geo.Maybe[bool]{}
 	}
-	return geo.Known(true)
+	return geo.Known(o == clearance.Fits)
 }
 
 func (q *request) places() error {
@@ -178,26 +165,9 @@ func (q *request) places() error {
 	return q.writeJSON(answer)
 }
 
-// place tries a boat on one vacant mooring. A boat that is longer or deeper than what is set for the place, or for its area, does not fit.
+// place tries a boat on one vacant mooring.
 func (s *snapshot) place(m geo.Mooring, boat geo.Boat) Place {
-	largestLOA, largestDraft := m.LargestLOA, m.LargestDraft
-	rules := s.field.Harbor().Rules(&m)
 	m.Boat, m.Status = &boat, geo.Occupied
-	report, answer := s.field.Check(m)
-	p := Place{Number: m.Number, Area: m.Area, Fits: verdict(&report, answer), Swing: answer, Report: report}
-	length, _ := boat.SwingLength()
-	for _, limit := range []struct{ limit, got geo.Maybe[geo.Metres] }{
-		{largestLOA, length}, {rules.LargestLOA, length}, {largestDraft, boat.Draft}, {rules.LargestDraft, boat.Draft},
-	} {
-		if l, known := limit.limit.Get(); known && limit.got.Or(0) > l {
-			p.Fits = geo.Known(false)
-		}
-	}
-	if least, known := m.SmallestLOA.Get(); known && length.Or(0) < least {
-		p.Fits = geo.Known(false)
-	}
-	if radius, known := answer.Radius.Get(); known {
-		p.LeastGapM = s.field.LeastGap(m, float64(radius))
-	}
-	return p
+	fit := s.field.Fit(m)
+	return Place{Number: m.Number, Area: m.Area, Fits: saidOf(fit.Outcome), LeastGapM: fit.LeastGapM(), Fit: fit}
 }

@@ -11,14 +11,14 @@ import (
 )
 
 var wayParams = append(append([]param{{name: "number", doc: "The mooring on which the boat was tried."}, {name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."},
-	{name: "way", doc: "The words of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."}, {name: "rode_m", doc: "A rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
+	{name: "way", doc: "The id of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."}, {name: "rode_m", doc: "A rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
 	boatParams...), actParams...)
 
 // takeWay carries out a way out of the fit check: the check is made again on what is on file, and all that the way changes is written at once. The boat that lay on the mooring has gone where the way gives her no place.
 func (q *request) takeWay() error {
-	words := strings.TrimSpace(q.query.Get("way"))
-	if words == "" {
-		return fmt.Errorf("%w: way is wanted, in the words of the fit check", errBody)
+	id := strings.TrimSpace(q.query.Get("way"))
+	if id == "" {
+		return fmt.Errorf("%w: way is missing: the id of a way out of the fit check", errBody)
 	}
 	done := Acted{}
 	why, _ := q.reasonOf()
@@ -28,15 +28,15 @@ func (q *request) takeWay() error {
 			return err
 		}
 		fit := room.Fit(room.New(f), m, q.lengthsIn(f), q.gone)
-		at := slices.IndexFunc(fit.Ways, func(w room.Way) bool { return w.Words == words })
+		at := slices.IndexFunc(fit.Ways, func(w room.Way) bool { return w.ID == id })
 		if at < 0 {
-			return fmt.Errorf("%w: the fit check does not tell this way any more: %s", errDoesNot, words)
+			return fmt.Errorf("%w: the fit check does not tell this way any more: %s", errDoesNot, id)
 		}
 		way := fit.Ways[at]
 		if err := apply(h, m.Number, way); err != nil {
 			return err
 		}
-		done.Number, done.Words = way.Mooring, "done: "+way.Words
+		done.Number, done.Words = way.Mooring, "done: "+way.Words.In(h.Units)
 		done.Fits, err = fitting(f, "", way.Moorings...)
 		return err
 	})

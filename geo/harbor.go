@@ -70,10 +70,12 @@ type Harbor struct {
 	Owners     []Owner     // by name
 	Notes      []Note      // the oldest first
 	Public     []Shown     // what the public may see beyond the map
-	Shoreline  Shoreline
-	KeepOuts   []KeepOut
-	Areas      []Area
-	Moorings   []Mooring
+	// Day on which the record is judged, for what ends on a day; empty: that is not asked. It is not kept on file.
+	Day       Date
+	Shoreline Shoreline
+	KeepOuts  []KeepOut
+	Areas     []Area
+	Moorings  []Mooring
 	// Soundings in layout XYZ: longitude, latitude, depth in metres below chart datum, positive down. Nil: none.
 	Soundings *geom.MultiPoint
 }

@@ -15,4 +15,6 @@ func (w Words) In(u Units) string {
 }
 
 // WordsOf makes a sentence in both units.
-func WordsOf(say func(Units) string) Words { return Words{Feet: say(UnitsFeet), Metres: say(UnitsMetres)} }
+func WordsOf(say func(Units) string) Words {
+	return Words{Feet: say(UnitsFeet), Metres: say(UnitsMetres)}
+}

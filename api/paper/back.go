@@ -106,7 +106,12 @@ func (s *sheet) against() {
 			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty), "at " + h.At.DDM()})
 		}
 	}
-	s.heading("Conflicts and hazards", 8)
+	for _, x := range report.Troubles {
+		if x.Mooring == number {
+			rows = append(rows, []string{strings.ReplaceAll(string(x.Verdict.Constraint.Kind()), "_", " "), "", string(x.Verdict.Certainty), x.Verdict.Sentence(geo.Units(s.units))})
+		}
+	}
+	s.heading("Troubles", 8)
 	if len(rows) == 0 {
 		s.text(regular, 7.5, "None was found. See below for what could not be checked.")
 		return
@@ -137,7 +142,7 @@ func (s *sheet) open() {
 	}
 	for _, u := range s.field.Report().Unknown {
 		if u.Mooring == "" || u.Mooring == s.mooring.Number {
-			lines = append(lines, "Unknown: "+u.Words)
+			lines = append(lines, "Unknown: "+u.Verdict.Sentence(geo.Units(s.units)))
 		}
 	}
 	s.heading("What is assumed and what is unknown", 8)

@@ -87,16 +87,21 @@ func reportTable(w io.Writer, r *clearance.Report, u units) error {
 	t.end("no conflicts")
 	t = newTable(w, "Hazard", "Against", "Certainty", "By", "Worst at", "In words")
 	for _, h := range r.Hazards {
-		t.row(h.Mooring, words(string(h.Kind)), string(h.Certainty), u.length(h.ByM), h.At.DDM(), h.Words)
+		t.row(h.Mooring, words(string(h.Kind)), string(h.Certainty), u.length(h.ByM), h.At.DDM(), h.Sentence(u.units()))
 	}
 	t.end("no hazards")
-	t = newTable(w, "Unknown", "What", "In words")
-	for _, n := range r.Unknown {
-		t.row(orText(n.Mooring, "(harbor)"), words(n.What), n.Words)
+	t = newTable(w, "Trouble", "Kind", "Of", "In words")
+	for _, n := range r.Troubles {
+		t.row(orText(n.Mooring, "(harbor)"), string(n.Verdict.Constraint.Kind()), words(n.Verdict.Of), n.Verdict.Sentence(u.units()))
 	}
-	t.end("nothing unknown")
-	_, err := fmt.Fprintf(w, "%d conflicts, %d hazards, %d not fully checked. A planning aid, not for navigation.\n",
-		len(r.Conflicts), len(r.Hazards), len(r.Unknown))
+	t.end("no other troubles")
+	t = newTable(w, "Cannot be said", "Kind", "In words")
+	for _, n := range r.Unknown {
+		t.row(orText(n.Mooring, "(harbor)"), string(n.Verdict.Constraint.Kind()), n.Verdict.Sentence(u.units()))
+	}
+	t.end("nothing is unknown")
+	_, err := fmt.Fprintf(w, "%d conflicts, %d hazards, %d troubles of tackle, limits and records; %d things cannot be said. A planning aid, not for navigation.\n",
+		len(r.Conflicts), len(r.Hazards), len(r.Troubles), len(r.Unknown))
 	return err
 }
 
@@ -117,10 +122,20 @@ func reportCSV(w io.Writer, r *clearance.Report) error {
 		rows = append(rows, []string{"conflict", k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM), num(k.DistanceM), num(k.MarginM), deg(k.At.LatDeg), deg(k.At.LonDeg), judgedBy(&k)})
 	}
 	for _, h := range r.Hazards {
-		rows = append(rows, []string{"hazard", h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "", "", deg(h.At.LatDeg), deg(h.At.LonDeg), h.Words})
+		rows = append(rows, []string{"hazard", h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "", "", deg(h.At.LatDeg), deg(h.At.LonDeg), h.Sentence(geo.UnitsMetres)})
 	}
-	for _, n := range r.Unknown {
-		rows = append(rows, []string{"unknown", n.Mooring, "", n.What, "", "", "", "", "", "", n.Words})
+	for _, list := range []struct {
+		name string
+		all  []clearance.Finding
+	}{{"trouble", r.Troubles}, {"unknown", r.Unknown}} {
+		for _, n := range list.all {
+			v := &n.Verdict
+			by := ""
+			if spare, known := v.Spare.Get(); known && v.Unit == "m" {
+				by = num(-spare)
+			}
+			rows = append(rows, []string{list.name, n.Mooring, v.Of, string(v.Constraint), string(v.Certainty), by, "", "", "", "", v.Sentence(geo.UnitsMetres)})
+		}
 	}
 	for _, row := range rows {
 		for i := range row {

@@ -76,7 +76,7 @@ func (c *fitCommand) Run(s *session) error {
 
 func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting) {
 	u := unitsOf(c.Units, field)
-	fmt.Fprintf(s.out, "%s\n\n", fit.Words)
+	fmt.Fprintf(s.out, "%s\n\n", fit.Words.In(u.units()))
 	t := newTable(s.out, "Constraint", "Of", "Verdict", "Has", "Needs", "To spare", "")
 	figure := func(v clearance.Verdict, x geo.Maybe[float64]) string {
 		return maybe(x, func(f float64) string {
@@ -89,10 +89,10 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 			verdict = map[bool]string{true: "yes", false: "NO"}[fits]
 		}
 		why := ""
-		if !v.Fits.IsKnown() || !v.Have.IsKnown() { // the figures do not say it
-			why = v.Words
+		if !v.Fits.Or(false) || !v.Has.IsKnown() { // the figures do not say why
+			why = v.Sentence(u.units())
 		}
-		t.row(words(string(v.Constraint)), orText(words(v.Name), "–"), verdict, figure(v, v.Have), figure(v, v.Need), figure(v, v.Spare), why)
+		t.row(words(string(v.Constraint)), orText(words(v.Of), "–"), verdict, figure(v, v.Has), figure(v, v.Needs), figure(v, v.Spare), why)
 	}
 	t.end("")
 	if c.Short {
@@ -103,7 +103,7 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 	}
 	ways := newTable(s.out, "Way out", "")
 	for _, w := range fit.Ways {
-		ways.row(words(string(w.Kind)), w.Words)
+		ways.row(words(string(w.Kind)), w.Words.In(u.units()))
 	}
 	if fit.Outcome != clearance.Fits {
 		ways.end("no way out was found")

@@ -49,7 +49,7 @@ func (c *sheetCommand) Run(s *session) error {
 		}
 		stop := func() bool { return s.ctx.Err() != nil }
 		fit := room.Fit(room.New(field), m, room.NewLengths(field), stop)
-		o.Trial = api.TrialOf(&fit, unitsOf(c.Units, field).feet)
+		o.Trial = api.TrialOf(&fit, unitsOf(c.Units, field).units())
 	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {
 		o.Scale = scale

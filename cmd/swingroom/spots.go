@@ -136,7 +136,7 @@ func spotsTable(w io.Writer, found *api.Spots, u units) {
 		t.end("")
 		for _, m := range found.Misses {
 			for _, r := range m.Freeing {
-				fmt.Fprintf(w, "%s would be free with %s.\n", m.Position.DDM(), r.Words)
+				fmt.Fprintf(w, "%s would be free with %s.\n", m.Position.DDM(), r.Words.In(u.units()))
 			}
 		}
 		fmt.Fprintln(w)

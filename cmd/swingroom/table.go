@@ -6,7 +6,6 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"swingroom/api"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -31,7 +30,14 @@ func (u units) length(metres float64) string {
 }
 
 // figure shows a figure of the core's in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
-func (u units) figure(v float64, unit string) string { return api.Figure(v, unit, u.feet) }
+func (u units) figure(v float64, unit string) string { return clearance.Figure(v, unit, u.units()) }
+
+func (u units) units() geo.Units {
+	if u.feet {
+		return geo.UnitsFeet
+	}
+	return geo.UnitsMetres
+}
 
 // table is a text table that says so when it is empty.
 type table struct {

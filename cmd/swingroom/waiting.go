@@ -59,7 +59,7 @@ func (c *waitingCommand) Run(s *session) error {
 	reasons := newTable(s.out, "Passed over for", "Who", "Why")
 	for _, o := range serving.Offers {
 		for _, p := range o.Passed {
-			reasons.row(o.Mooring, p.Name, p.Words)
+			reasons.row(o.Mooring, p.Name, p.Words.In(u.units()))
 		}
 	}
 	reasons.end("nobody was passed over")

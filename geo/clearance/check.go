@@ -2,61 +2,16 @@ package clearance
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"sync"
 
 	"swingroom/geo"
 	"swingroom/geo/swing"
 )
 
-// Check tries a mooring that is not on file, or one in place of that with its number, against all the others and
-// everything fixed. The field stays as it is. Only the neighbourhood is looked at.
-func (f *Field) Check(m geo.Mooring) (Report, swing.Answer) { return f.CheckBy(m, f.harbor.Rules(&m)) }
-
-// CheckBy is Check with rules in place of those of the mooring's area. Neighbours of which the radius is not known are told, since nobody can say that they keep clear.
-func (f *Field) CheckBy(m geo.Mooring, rules geo.Rules) (Report, swing.Answer) {
-	depth := f.depth(&m)
-	in := f.input(&m, &depth)
-	in.Rules = rules
-	answer := swing.Radius(in)
-	circle := f.circle(&m, &answer)
-	circle.MarginM = float64(rules.Margin)
-	except, ok := f.number[m.Number]
-	if !ok {
-		except = -1
-	}
-	report := Report{Conflicts: []Conflict{}, Hazards: []Hazard{}, Unknown: []Unknown{}}
-	for _, pair := range f.index.Conflicts(circle, except, nil) {
-		if k, is := f.conflict(pair, berth{&m, &depth, &circle, -1, rules}, f.berth(int(pair.B))); is {
-			report.Conflicts = append(report.Conflicts, k)
-		}
-	}
-	found := f.findings(&m, &answer, &depth, rules)
-	report.Hazards = append(report.Hazards, found.hazards...)
-	report.Unknown = append(append(append(report.Unknown, f.harborGaps()...), found.unknown...), f.unknownBeside(&m, &circle)...)
-	sortConflicts(report.Conflicts)
-	sortHazards(report.Hazards)
-	return report, answer
-}
-
-// unknownBeside tells of neighbours with a boat whose radius is not known, as far away as two such boats could be that each swing as far as m's.
-func (f *Field) unknownBeside(m *geo.Mooring, circle *Circle) (gaps []Unknown) {
-	const near = 24 // moorings that are looked at
-	for _, x := range f.index.Nearest(m.Position, near, nil) {
-		other := &f.harbor.Moorings[x.Index]
-		if x.DistanceM < 2*circle.RadiusM+circle.MarginM && f.index.at[x.Index].RadiusM <= 0 && other.Boat != nil && other.Number != m.Number {
-			gaps = append(gaps, Unknown{Mooring: m.Number, What: "neighbour", Missing: f.swings[x.Index].Missing,
-				Words: fmt.Sprintf("mooring %s, %.1f m away, has no known swing radius; missing: %s", other.Number, x.DistanceM, strings.Join(f.swings[x.Index].Missing, ", "))})
-		}
-	}
-	return gaps
-}
-
 // With gives a new field with m put in, or in place of the mooring with its number. The old field stays as it is; of the
-// new one only the circle of m is worked out again, and what else the two have in common is shared. A harbor's plane is kept even where
+// new one only what the change reaches is worked out again, and what else the two have in common is shared. A harbor's plane is kept even where
 // the middle of the field moves a little. The error is that of m's record: geo.ErrInvalid.
 func (f *Field) With(m geo.Mooring) (*Field, error) {
 	if err := m.Validate(); err != nil {
@@ -66,7 +21,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	harbor.Moorings = slices.Clone(harbor.Moorings)
 	g := &Field{
 		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{}, crafts: newCrafts(),
-		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths),
+		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits || m.Permit.Expires != "",
 	}
 	i, ok := f.number[m.Number]
 	if !ok {
@@ -79,46 +34,120 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	}
 	harbor.Moorings[i] = m
 	g.swings[i], g.depths[i] = g.swing(&m)
+	changed := []int{i}
+	if f.extremesMove(g, i, ok) {
+		g.most = g.extremesOf()
+		changed = g.bounded(i)
+	}
 	f.copies.Lock()
-	g.index = f.index.With(i, g.circle(&m, &g.swings[i]))
+	g.index, g.loose = f.index, f.loose
+	for _, c := range changed {
+		g.recircle(c)
+	}
 	f.copies.Unlock()
-	g.once.Do(func() { g.report, g.states = f.reportWith(g, i) })
+	if f.permits != g.permits { // then every boat without a last day is told
+		return NewField(g.harbor)
+	}
+	g.once.Do(func() { g.report = f.reportWith(g, changed); g.states = g.statesBy(g.report) })
 	return g, nil
 }
 
-// reportWith is f's report with everything that concerns mooring i of g taken from g.
-func (f *Field) reportWith(g *Field, i int) (*Report, []State) {
-	m := &g.harbor.Moorings[i]
-	old := f.Report()
-	report := &Report{
-		Conflicts: slices.DeleteFunc(slices.Clone(old.Conflicts), func(k Conflict) bool { return k.A == m.Number || k.B == m.Number }),
-		Hazards:   slices.DeleteFunc(slices.Clone(old.Hazards), func(h Hazard) bool { return h.Mooring == m.Number }),
-		Unknown:   slices.DeleteFunc(slices.Clone(old.Unknown), func(u Unknown) bool { return u.Mooring == m.Number }),
+// extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
+func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
+	after := f.most
+	after.take(g, i)
+	if after != f.most {
+		return true
 	}
-	if len(f.harbor.Moorings) == 0 {
-		report.Unknown = g.harborGaps()
+	if !onFile {
+		return false
 	}
-	for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
-		pair.A, pair.B = min(int32(i), pair.B), max(int32(i), pair.B)
-		if k, is := g.conflict(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); is {
-			report.Conflicts = append(report.Conflicts, k)
-		}
-	}
-	found := g.findings(m, &g.swings[i], &g.depths[i], g.harbor.Rules(m))
-	report.Hazards = append(report.Hazards, found.hazards...)
-	report.Unknown = append(report.Unknown, found.unknown...)
-	slices.SortStableFunc(report.Unknown, func(a, b Unknown) int { return cmp.Compare(g.place(a.Mooring), g.place(b.Mooring)) })
-	sortConflicts(report.Conflicts)
-	sortHazards(report.Hazards)
-	return report, g.statesBy(report.Conflicts)
+	var before extremes
+	before.take(f, i)
+	return before.boatM == f.most.boatM || before.rodeM == f.most.rodeM || before.scopeRatio == f.most.scopeRatio || before.depthM == f.most.depthM
 }
 
-// place orders the harbor's own gaps before the moorings', and these as they are on file.
-func (f *Field) place(number string) int {
-	if number == "" {
-		return -1
+// bounded are the moorings whose circle hangs on the field's extremes, and i.
+func (f *Field) bounded(i int) []int {
+	all := []int{i}
+	for n := range f.harbor.Moorings {
+		if n != i && len(f.swings[n].Missing) > 0 && f.swings[n].Basis != swing.ForNone {
+			all = append(all, n)
+		}
 	}
-	return f.number[number]
+	return all
+}
+
+// recircle works out the circles of one mooring of a field under way.
+func (f *Field) recircle(i int) {
+	m := &f.harbor.Moorings[i]
+	rules := f.Rules(m)
+	f.swings[i] = f.swingBy(m, &f.depths[i], rules)
+	f.index = f.index.With(i, f.circle(m, &f.swings[i]))
+	loose, _ := f.loosely(m, &f.depths[i], &f.swings[i], rules)
+	loose.Position = m.Position
+	f.loose = f.loose.With(i, loose)
+	f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
+}
+
+// reportWith is f's report with everything that concerns the changed moorings of g taken from g.
+func (f *Field) reportWith(g *Field, changed []int) *Report {
+	old := f.Report()
+	is := make(map[string]bool, len(changed))
+	for _, i := range changed {
+		is[g.harbor.Moorings[i].Number] = true
+	}
+	// What is told of a neighbour that may reach so far is of both.
+	hers := func(x Finding) bool {
+		return is[x.Mooring] || x.Verdict.Constraint == ByNeighbour && is[x.Verdict.Of] || x.Mooring == ""
+	}
+	report := &Report{
+		Conflicts: slices.DeleteFunc(slices.Clone(old.Conflicts), func(k Conflict) bool { return is[k.A] || is[k.B] }),
+		Hazards:   slices.DeleteFunc(slices.Clone(old.Hazards), func(h Hazard) bool { return is[h.Mooring] }),
+		Troubles:  slices.DeleteFunc(slices.Clone(old.Troubles), hers),
+		Unknown:   append(g.harborWide(), slices.DeleteFunc(slices.Clone(old.Unknown), hers)...),
+	}
+	for _, i := range changed {
+		number := g.harbor.Moorings[i].Number
+		for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
+			other := int(pair.B)
+			if is[g.harbor.Moorings[other].Number] && other < i {
+				continue // told from the other one
+			}
+			pair.A, pair.B = int32(min(i, other)), int32(max(i, other))
+			if k, not := g.conflict(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); not {
+				report.Conflicts = append(report.Conflicts, k)
+			}
+		}
+		report.take(number, g.found(i))
+		g.tellLoose(report, i, is)
+	}
+	report.sort(g)
+	return report
+}
+
+// tellLoose tells all moorings that are not changed of a changed one that could reach them.
+func (f *Field) tellLoose(r *Report, i int, changed map[string]bool) {
+	if f.loose.at[i].RadiusM <= 0 {
+		return
+	}
+	for _, pair := range f.index.Conflicts(f.loose.at[i], i, nil) {
+		m := &f.harbor.Moorings[pair.B]
+		if changed[m.Number] {
+			continue
+		}
+		j := f.judgement(m, int(pair.B), f.Rules(m), &f.depths[pair.B], &f.swings[pair.B], &f.index.at[pair.B])
+		j.brief, j.inReport = true, true
+		if j.keepsNone() || j.far {
+			continue
+		}
+		j.looseNeighbours()
+		for _, v := range j.verdicts {
+			if v.Of == f.harbor.Moorings[i].Number {
+				r.take(m.Number, []Verdict{v})
+			}
+		}
+	}
 }
 
 // Neighbour is a mooring beside another one.
@@ -139,8 +168,10 @@ type Neighbour struct {
 // unknown come last, by distance.
 func (f *Field) Neighbours(i, k int) []Neighbour {
 	m, circle := &f.harbor.Moorings[i], &f.index.at[i]
-	// Clearance and distance differ by the radii, so more than k of the nearest have to be looked at.
-	found := f.index.Nearest(m.Position, 4*k+8, nil)
+	found := f.byGap(m.Position, circle, i, k)
+	if len(found) < k { // those whose radius is not known come last
+		found = f.index.Nearest(m.Position, 4*k+8, nil)
+	}
 	all := make([]Neighbour, 0, len(found))
 	for _, x := range found {
 		if int(x.Index) == i {

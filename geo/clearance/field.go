@@ -1,10 +1,8 @@
 package clearance
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"sync"
 
 	"swingroom/geo"
@@ -24,19 +22,27 @@ type Field struct {
 	swings []swing.Answer
 	depths []Depth
 	index  *Index
-	copies *sync.Mutex // an R-tree is copied by one at a time
-	crafts *crafts
+	// loose are the circles beyond which moorings can certainly not reach whose own circle is only likely to hold, by the same numbers; none of the others.
+	loose   *Index
+	most    extremes
+	widestM float64     // the widest circle
+	permits bool        // some mooring has a permit with a last day
+	copies  *sync.Mutex // an R-tree is copied by one at a time
+	crafts  *crafts
 
 	once   sync.Once
 	report *Report
 	states []State
 }
 
-// Depth is the depth at an anchor below chart datum, where it comes from, and why it is unknown.
+// Depth is the depth at an anchor below chart datum, where it comes from, and why it is unknown. The card's counts before the bed's; where the two contradict each other the shallower counts for the swing, and the
+// deeper for the scope.
 type Depth struct {
-	DepthM geo.Maybe[geo.Metres] `json:"depth_m"`
-	From   swing.Source          `json:"from"`
-	Why    string                `json:"why"`
+	DepthM  geo.Maybe[geo.Metres] `json:"depth_m"`
+	From    swing.Source          `json:"from"`
+	Why     string                `json:"why"`
+	Bed     geo.Maybe[geo.Metres] `json:"soundings_m"` // by the soundings alone
+	Deepest geo.Maybe[geo.Metres] `json:"deepest_m"`
 }
 
 // fixed is what swing circles can come against, as edges on the plane.
@@ -51,7 +57,7 @@ type fixed struct {
 // NewField works out a harbor's field. The error is that of the soundings: geo.ErrInvalid.
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
-		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
+		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
 		swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
@@ -61,9 +67,21 @@ func NewField(h *geo.Harbor) (*Field, error) {
 	f.fixed = newFixed(h, f.frame)
 	for i := range h.Moorings {
 		f.number[h.Moorings[i].Number] = i
+		f.permits = f.permits || h.Moorings[i].Permit.Expires != ""
 		f.swings[i], f.depths[i] = f.swing(&h.Moorings[i])
-		f.index.Add(f.circle(&h.Moorings[i], &f.swings[i]))
 	}
+	f.most = f.extremesOf()
+	for i := range h.Moorings {
+		m := &h.Moorings[i]
+		rules := f.Rules(m)
+		f.bound(m, &f.depths[i], &f.swings[i], rules)
+		f.index.Add(f.circle(m, &f.swings[i]))
+		loose, _ := f.loosely(m, &f.depths[i], &f.swings[i], rules)
+		loose.Position = m.Position
+		f.loose.Add(loose)
+		f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
+	}
+	f.loose.Pack()
 	f.index.Pack()
 	return f, nil
 }
@@ -83,35 +101,71 @@ func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {
 	return x
 }
 
+// Rules are those that hold for a mooring: its area's, or the harbor's. One without an area on record in a harbor that has areas takes the rule of the area in which it lies, with the larger margin of that and the
+// harbor's (in none: of all areas), and its boat lies in any direction: what is not on record may not make the answer better.
+func (f *Field) Rules(m *geo.Mooring) geo.Rules {
+	if m.Area != "" || len(f.harbor.Areas) == 0 {
+		return f.harbor.Rules(m)
+	}
+	rules := f.harbor.Defaults.Rules
+	margin := rules.Margin
+	if a, ok := f.harbor.Area(f.AreaAt(m.Position)); ok {
+		rules, margin = a.Rules, max(margin, a.Rules.Margin)
+	} else {
+		for i := range f.harbor.Areas {
+			margin = max(margin, f.harbor.Areas[i].Rules.Margin)
+		}
+	}
+	rules.Margin, rules.Lying = margin, geo.Independent
+	return rules
+}
+
 // swing works out one mooring's radius.
 func (f *Field) swing(m *geo.Mooring) (swing.Answer, Depth) {
 	depth := f.depth(m)
-	return swing.Radius(f.input(m, &depth)), depth
+	return swing.Radius(f.input(m, &depth, f.Rules(m))), depth
 }
 
-// depth is that at a mooring's anchor. The card's counts before the bed's.
+// swingBy is the radius of a mooring under some rules, bounded where something is not on record.
+func (f *Field) swingBy(m *geo.Mooring, depth *Depth, rules geo.Rules) swing.Answer {
+	answer := swing.Radius(f.input(m, depth, rules))
+	f.bound(m, depth, &answer, rules)
+	return answer
+}
+
+// depth is that at a mooring's anchor.
 func (f *Field) depth(m *geo.Mooring) Depth {
 	depth := Depth{DepthM: m.Depth, From: swing.OnRecord}
-	if !m.Depth.IsKnown() {
-		depth.From = swing.Computed
-		if d, err := f.bed.Depth(f.frame.Project(m.Position)); err != nil {
-			depth.Why = err.Error()
-		} else {
-			depth.DepthM = geo.Known(d)
-		}
+	d, err := f.bed.Depth(f.frame.Project(m.Position))
+	if err == nil {
+		depth.Bed = geo.Known(d)
 	}
+	card, known := m.Depth.Get()
+	switch {
+	case !known && err != nil:
+		depth.From, depth.Why = swing.Computed, err.Error()
+	case !known:
+		depth.From, depth.DepthM = swing.Computed, depth.Bed
+	case err == nil && differ(card, d):
+		if d < card {
+			depth.From, depth.DepthM = swing.Computed, depth.Bed
+		}
+		depth.Deepest = geo.Known(max(card, d))
+		return depth
+	}
+	depth.Deepest = depth.DepthM
 	return depth
 }
 
 // input is what the answers about one mooring are worked out from.
-func (f *Field) input(m *geo.Mooring, depth *Depth) swing.Input {
-	return swing.Input{Mooring: m, Rules: f.harbor.Rules(m), Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From, Lines: f.harbor.Defaults.Lines}
+func (f *Field) input(m *geo.Mooring, depth *Depth, rules geo.Rules) swing.Input {
+	return swing.Input{Mooring: m, Rules: rules, Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From, Lines: f.harbor.Defaults.Lines}
 }
 
 func (f *Field) circle(m *geo.Mooring, answer *swing.Answer) Circle {
 	accuracy, _ := f.harbor.AccuracyOf(m)
 	return Circle{
-		Position: m.Position, RadiusM: float64(answer.Radius.Or(0)), MarginM: float64(f.harbor.Rules(m).Margin),
+		Position: m.Position, RadiusM: float64(answer.Radius.Or(0)), MarginM: float64(f.Rules(m).Margin),
 		AccuracyM: float64(accuracy), Bound: answer.Bound,
 	}
 }
@@ -143,7 +197,13 @@ func (f *Field) Watch(i int) swing.Watch {
 }
 
 // Input is what the answers about Harbor().Moorings[i] alone are worked out from.
-func (f *Field) Input(i int) swing.Input { return f.input(&f.harbor.Moorings[i], &f.depths[i]) }
+func (f *Field) Input(i int) swing.Input {
+	return f.input(&f.harbor.Moorings[i], &f.depths[i], f.Rules(&f.harbor.Moorings[i]))
+}
+
+// KeepsClearM is how far from the anchor of Harbor().Moorings[i] another circle has to stay so that the two are sure not to meet, metres, without a margin: its radius, or where something is not on record the farthest that
+// it could reach. 0: it keeps no water.
+func (f *Field) KeepsClearM(i int) float64 { return max(f.index.at[i].RadiusM, f.loose.at[i].RadiusM) }
 
 // WinterWatch is where the winter marker of Harbor().Moorings[i] can lie.
 func (f *Field) WinterWatch(i int) swing.Watch {
@@ -158,12 +218,6 @@ func (f *Field) ByRules(i int) []swing.ByRule {
 // DepthOf is the depth at the anchor of a mooring, on file or only tried: that of its card, or of the bed.
 func (f *Field) DepthOf(m *geo.Mooring) geo.Maybe[geo.Metres] { return f.depth(m).DepthM }
 
-// State is that of the worst conflict of Harbor().Moorings[i].
-func (f *Field) State(i int) State {
-	f.Report()
-	return f.states[i]
-}
-
 // Nearest gives the k moorings nearest to a position, nearest first, with the bearing from the position to each.
 func (f *Field) Nearest(p geo.Position, k int) []Near {
 	found := f.index.Nearest(p, k, nil)
@@ -174,99 +228,6 @@ func (f *Field) Nearest(p geo.Position, k int) []Near {
 		near[n] = Near{Index: int(x.Index), Number: m.Number, Distance: geo.Metres(x.DistanceM), BearingTrueDeg: bearing}
 	}
 	return near
-}
-
-// Report is every conflict, hazard and gap of the field, worst first. It is worked out once; treat it as immutable.
-func (f *Field) Report() *Report {
-	f.once.Do(func() {
-		f.report = &Report{Conflicts: f.conflicts(), Hazards: []Hazard{}, Unknown: f.harborGaps()}
-		f.states = f.statesBy(f.report.Conflicts)
-		found := make([]findings, len(f.harbor.Moorings))
-		split(len(found), func(_, from, to int) {
-			for i := from; i < to; i++ {
-				m := &f.harbor.Moorings[i]
-				found[i] = f.findings(m, &f.swings[i], &f.depths[i], f.harbor.Rules(m))
-			}
-		})
-		for _, x := range found {
-			f.report.Hazards = append(f.report.Hazards, x.hazards...)
-			f.report.Unknown = append(f.report.Unknown, x.unknown...)
-		}
-		sortHazards(f.report.Hazards)
-	})
-	return f.report
-}
-
-func (f *Field) conflicts() []Conflict {
-	conflicts := f.judgeAll(Scan(f.index.at))
-	sortConflicts(conflicts)
-	return conflicts
-}
-
-// statesBy gives each mooring the state of its worst conflict.
-func (f *Field) statesBy(conflicts []Conflict) []State {
-	states := make([]State, len(f.harbor.Moorings))
-	for i := range states {
-		states[i] = Clear
-	}
-	for _, k := range conflicts {
-		for _, number := range []string{k.A, k.B} {
-			i := f.number[number]
-			states[i] = worse(states[i], k.State)
-		}
-	}
-	return states
-}
-
-// badness orders states from clear to touching.
-func badness(s State) int { return slices.Index([]State{Clear, Tight, MayTouch, Touching}, s) }
-
-func worse(a, b State) State {
-	if badness(b) > badness(a) {
-		return b
-	}
-	return a
-}
-
-// sortConflicts puts the worst first: what is certain before what is possible, then by what is missing to the margin.
-func sortConflicts(all []Conflict) {
-	slices.SortFunc(all, func(a, b Conflict) int {
-		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM), cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
-	})
-}
-
-// sortHazards puts the worst first, as sortConflicts.
-func sortHazards(all []Hazard) {
-	slices.SortStableFunc(all, func(a, b Hazard) int {
-		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.ByM, a.ByM), cmp.Compare(a.Mooring, b.Mooring))
-	})
-}
-
-func certainFirst(a, b Certainty) int {
-	rank := map[Certainty]int{Certain: 0, Possible: 1}
-	return cmp.Compare(rank[a], rank[b])
-}
-
-// harborGaps are the gaps that hold for the whole harbor, told once and not by every mooring.
-func (f *Field) harborGaps() []Unknown {
-	gaps := []Unknown{}
-	if len(f.harbor.Moorings) == 0 {
-		return gaps
-	}
-	if !f.harbor.Levels.IsKnown() {
-		gaps = append(gaps, Unknown{What: "levels", Missing: []string{"levels.low_m", "levels.high_m"},
-			Words: "the design levels are not on record, so no taut radius and no depth under a keel can be worked out"})
-	}
-	if f.fixed.shore.Len() == 0 {
-		gaps = append(gaps, Unknown{What: "shoreline", Missing: []string{"shoreline.geojson"}, Words: "there is no shoreline, so no circle is checked against the shore"})
-	}
-	if gap, empty := f.bed.Empty(); empty {
-		gaps = append(gaps, Unknown{What: "soundings", Missing: []string{"soundings.csv"}, Words: string(gap) + ", so no circle is checked for shoal water"})
-	} else if n := f.bed.Stray(); n > 0 {
-		gaps = append(gaps, Unknown{What: "soundings", Missing: []string{"soundings.csv"},
-			Words: fmt.Sprintf("%d soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or latitude and longitude swapped?", n, float64(geo.FrameReach)/1000)})
-	}
-	return gaps
 }
 
 // far says how far a position is from the harbor's plane, when that is too far for the plane to be used.

@@ -130,7 +130,7 @@ func TestConflictsHaveTheirStateAndCertainty(t *testing.T) {
 		{40.01, clearance.MayTouch, clearance.Certain, true},
 		{41.5, clearance.Tight, clearance.Certain, true},
 		{42.9, clearance.Tight, clearance.Possible, true},
-		{43.1, clearance.Clear, "", false},
+		{43.1, clearance.Unsaid, "", false}, // their tackle is not on record
 	} {
 		for name, origin := range places {
 			h := basin(origin, moored(origin, "1", 100, 200, 20), moored(origin, "2", 100+tc.apart, 200, 20))
@@ -171,9 +171,11 @@ func TestWhatIsUnknownIsToldAndNotPassed(t *testing.T) {
 	h := basin(origin, noRadius, noDraft, noDepth, stray)
 	what := map[string]string{}
 	for _, u := range field(t, h).Report().Unknown {
-		what[u.Mooring] += u.What + " "
+		if u.Verdict.Constraint.Kind() != clearance.KindTackle { // there is none on record of any of them
+			what[u.Mooring] += string(u.Verdict.Reason) + " "
+		}
 	}
-	want := map[string]string{"no radius": "radius ", "no draft": "draft ", "no depth": "depth ", "stray": "position "}
+	want := map[string]string{"no radius": "radius_unknown no_area ", "no draft": "no_draft no_area ", "no depth": "not_sounded no_area ", "stray": "far_away "}
 	if fmt.Sprint(what) != fmt.Sprint(want) {
 		t.Errorf("got %v, want %v", what, want)
 	}
@@ -193,20 +195,22 @@ func TestAVacantMooringKeepsItsLargestBoatsWaterOrNone(t *testing.T) {
 	}
 }
 
-func ExampleField_Check() {
+func ExampleField_Fit() {
 	origin := geo.Position{LatDeg: 44.2, LonDeg: -41.5}
 	f, err := clearance.NewField(basin(origin, moored(origin, "101", 100, 200, 20)))
 	if err != nil {
 		panic(err)
 	}
-	report, answer := f.Check(moored(origin, "new", 130, 210, 18))
-	fmt.Printf("radius %.1f m\n", float64(answer.Radius.Or(0)))
-	for _, k := range report.Conflicts {
-		fmt.Printf("%s and %s: %s, %s, overlap %.2f m at %.2f m apart\n", k.A, k.B, k.State, k.Certainty, k.OverlapM, k.DistanceM)
+	fit := f.Fit(moored(origin, "new", 130, 210, 18))
+	fmt.Printf("radius %.1f m: %s\n", float64(fit.Swing.Radius.Or(0)), fit.Outcome)
+	for _, v := range fit.Verdicts {
+		if v.Constraint == clearance.ByNeighbour {
+			fmt.Println(v.Sentence(geo.UnitsMetres))
+		}
 	}
 	// Output:
-	// radius 18.0 m
-	// new and 101: touching, certain, overlap 6.38 m at 31.62 m apart
+	// radius 18.0 m: does_not_fit
+	// touches 101: the swing circles overlap by 6.4 m
 }
 
 func TestSoundingsThatLieTooFarAreTold(t *testing.T) {
@@ -214,7 +218,7 @@ func TestSoundingsThatLieTooFarAreTold(t *testing.T) {
 	h := basin(origin, moored(origin, "1", 200, 250, 30))
 	told := func() (n int) {
 		for _, u := range field(t, h).Report().Unknown {
-			if u.What == "soundings" {
+			if u.Verdict.Reason == clearance.SoundingsLeftOut {
 				n++
 			}
 		}

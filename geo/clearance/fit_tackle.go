@@ -9,23 +9,39 @@ import (
 	"swingroom/geo/tackle"
 )
 
+// Reasons of a verdict on the tackle.
+const (
+	Holds       Reason = "holds"
+	Weak        Reason = "weak"
+	Worn        Reason = "worn"
+	MayNotHold  Reason = "may_not_hold" // by one published figure and not by another, or as new and not as worn
+	NoLoad      Reason = "no_load"      // the load of such a boat is not known
+	BeyondTable Reason = "beyond_table"
+)
+
 // tackle judges anchor and parts against the load for which the tackle of such a boat is laid out in the area's design wind, and against the harbor's own table.
-func (c *checker) tackle() {
+func (c *judgement) tackle() {
+	if c.m.Boat == nil {
+		c.add(unknown(ByStrength, "", NotOnRecord, "loa_m"))
+		return
+	}
 	if len(c.m.Tackle) == 0 {
-		c.add(unknown(ByStrength, "", "the tackle is not on record"))
+		c.add(unknown(ByStrength, "", NotOnRecord, "tackle"))
 	} else {
 		c.loads()
 	}
 	c.table()
 }
 
-func (c *checker) loads() {
+func (c *judgement) loads() {
 	wind := c.rules.Design.MeanWind()
-	load, err := rode.DesignLoad(c.m.Boat.LOA, c.m.Boat.Beam, rode.IsMotor(c.m.Boat.Kind), wind)
+	load, err := rode.DesignLoad(c.boat.LOA, c.boat.Beam, rode.IsMotor(c.boat.Kind), wind)
 	if err != nil {
-		words := "the design load of such a boat is not known: " + err.Error()
-		c.add(unknown(ByAnchor, "", words))
-		c.add(unknown(ByStrength, "", words))
+		for _, k := range []Constraint{ByAnchor, ByStrength} {
+			v := unknown(k, "", NoLoad)
+			v.Note = err.Error()
+			c.add(v)
+		}
 		return
 	}
 	needN := float64(load)
@@ -42,17 +58,17 @@ func (c *checker) loads() {
 		case geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Swivel, geo.Shackle, geo.Pennant:
 			c.add(strengthVerdict(p, c.f.harbor.Defaults.Lines, needN, loadStep))
 		case geo.Rode:
-			c.add(unknown(ByStrength, string(p.Kind), "only the length of the rode is on record, not its parts"))
+			c.add(unknown(ByStrength, string(p.Kind), NotOnRecord, "tackle"))
 		}
 	}
 }
 
 // anchorVerdict: what an anchor of its kind holds lies between two figures, and between them only a pull on it tells.
 func anchorVerdict(p *geo.Part, own []geo.AnchorHolding, anchors int, needN float64, load swing.Step) Verdict {
-	v := Verdict{Constraint: ByAnchor, Name: p.Material, Unit: "N", Need: geo.Known(needN), Working: []swing.Step{load}}
+	v := Verdict{Constraint: ByAnchor, Of: p.Material, Unit: "N", Needs: geo.Known(needN), Working: []swing.Step{load}}
 	h, err := tackle.HoldingOf(*p, own, anchors)
 	if err != nil {
-		v.Words = err.Error()
+		v.Note = err.Error()
 		return v
 	}
 	v.Working = append(v.Working, swing.Step{Symbol: "H1", Name: "holds at the least", Formula: h.From, Value: float64(h.Least), Unit: "N", From: swing.Computed}, swing.Step{Symbol: "H2", Name: "holds at the most", Value: float64(h.Most), Unit: "N", From: swing.Computed})
@@ -69,16 +85,16 @@ func anchorVerdict(p *geo.Part, own []geo.AnchorHolding, anchors int, needN floa
 	default:
 		words += ": how well it is buried has to be known, by a pull on it or by a diver's look; lines.holding of harbor.json can say what such anchors hold here"
 	}
-	v.Have, v.Spare, v.Words = geo.Known(have), geo.Known(have-needN), words
+	v.Has, v.Spare, v.Note = geo.Known(have), geo.Known(have-needN), words
 	return v
 }
 
 // strengthVerdict: the working load of what was left at the last inspection. Where that is not on record a part passes only if it would at the diameter at which it has to be put away.
 func strengthVerdict(p *geo.Part, own geo.Lines, needN float64, load swing.Step) Verdict {
-	v := Verdict{Constraint: ByStrength, Name: string(p.Kind), Unit: "N", Need: geo.Known(needN), Working: []swing.Step{load}}
+	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Unit: "N", Needs: geo.Known(needN), Working: []swing.Step{load}}
 	s, err := tackle.Of(*p, own)
 	if err != nil {
-		v.Words = err.Error()
+		v.Note = err.Error()
 		return v
 	}
 	left, known := p.LeftRatio.Get()
@@ -87,28 +103,28 @@ func strengthVerdict(p *geo.Part, own geo.Lines, needN float64, load swing.Step)
 		share = 1
 	}
 	haveN := float64(s.Working) * share
-	v.Have, v.Spare = geo.Known(haveN), geo.Known(haveN-needN)
+	v.Has, v.Spare = geo.Known(haveN), geo.Known(haveN-needN)
 	v.Working = append(v.Working, swing.Step{Symbol: "W", Name: "working load as new", Formula: s.From, Value: float64(s.Working), Unit: "N", From: swing.Computed}, swing.Step{Symbol: "s", Name: "share of it that is left", Value: share, From: swing.OnRecord})
-	v.Words = fmt.Sprintf("it works at %.0f N (%s), and the design load is %.0f N", haveN, s.From, needN)
+	v.Note = fmt.Sprintf("it works at %.0f N (%s), and the design load is %.0f N", haveN, s.From, needN)
 	switch {
 	case known && left < tackle.PoorRatio && !tackle.IsRope(p.Kind):
 		v.Fits = geo.Known(false)
-		v.Words = fmt.Sprintf("%.0f %% of its diameter is left: at %.0f %% it is to be put away", left*100, tackle.PoorRatio*100)
+		v.Note = fmt.Sprintf("%.0f %% of its diameter is left: at %.0f %% it is to be put away", left*100, tackle.PoorRatio*100)
 	case haveN < needN:
 		v.Fits = geo.Known(false)
 	case known || float64(s.Working)*tackle.Left(p.Kind, tackle.PoorRatio) >= needN:
 		v.Fits = geo.Known(true)
 	default:
 		v.Working[len(v.Working)-1].From, v.Working[len(v.Working)-1].Note = swing.Assumed, "no inspection is on record: as new"
-		v.Words += "; it would do as new, but not when worn, and what was left at its last inspection is not on record"
+		v.Note += "; it would do as new, but not when worn, and what was left at its last inspection is not on record"
 	}
 	return v
 }
 
 // row is what the harbor's own table asks for her.
-func (c *checker) row() (geo.TackleRow, bool) {
+func (c *judgement) row() (geo.TackleRow, bool) {
 	t, ok := c.f.harbor.Defaults.Lines.TableFor(c.m.Area)
-	loa, known := c.m.Boat.LOA.Get()
+	loa, known := c.boat.LOA.Get()
 	if !ok || !known {
 		return geo.TackleRow{}, false
 	}
@@ -116,19 +132,21 @@ func (c *checker) row() (geo.TackleRow, bool) {
 }
 
 // table holds the tackle against the harbor's own table.
-func (c *checker) table() {
+func (c *judgement) table() {
 	t, ok := c.f.harbor.Defaults.Lines.TableFor(c.m.Area)
 	if !ok {
 		return
 	}
-	loa, known := c.m.Boat.LOA.Get()
+	loa, known := c.boat.LOA.Get()
 	row, found := t.For(loa)
 	switch {
 	case !known:
-		c.add(unknown(ByTable, t.Name, "her length overall is not on record"))
+		c.add(unknown(ByTable, t.Name, NotOnRecord, "loa_m"))
 		return
 	case !found:
-		c.add(unknown(ByTable, t.Name, fmt.Sprintf("the table ends below her length of %.2f m: the harbormaster says", float64(loa))))
+		v := unknown(ByTable, t.Name, BeyondTable)
+		v.Note = "the table ends below this length: ask the harbormaster"
+		c.add(v)
 		return
 	}
 	kg := func(p *geo.Part) geo.Maybe[float64] {
@@ -157,14 +175,14 @@ func (c *checker) table() {
 		have func(p *geo.Part) geo.Maybe[float64]
 	}{{geo.Anchor, anchorKg, "kg", kg}, {geo.GroundChain, mm(row.GroundChain), "mm", size}, {geo.TopChain, mm(row.TopChain), "mm", size}, {geo.Pennant, mm(row.Pennant), "mm", size}} {
 		if need, asked := x.need.Get(); asked {
-			c.add(c.asked(t, x.kind, need, x.unit, x.have))
+			c.add(c.byTable(t, x.kind, need, x.unit, x.have))
 		}
 	}
 }
 
 // asked is the verdict on one part by the table. A hair is allowed for sizes in inches told in millimetres.
-func (c *checker) asked(t geo.TackleTable, kind geo.PartKind, needRatio float64, unit string, of func(p *geo.Part) geo.Maybe[float64]) Verdict {
-	v := Verdict{Constraint: ByTable, Name: string(kind), Need: geo.Known(needRatio), Unit: unit}
+func (c *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio float64, unit string, of func(p *geo.Part) geo.Maybe[float64]) Verdict {
+	v := Verdict{Constraint: ByTable, Of: string(kind), Needs: geo.Known(needRatio), Unit: unit}
 	for i := range c.m.Tackle {
 		p := &c.m.Tackle[i]
 		have, known := of(p).Get()
@@ -172,10 +190,10 @@ func (c *checker) asked(t geo.TackleTable, kind geo.PartKind, needRatio float64,
 			continue
 		}
 		const hairRatio = 0.97
-		v.Fits, v.Have, v.Spare = geo.Known(have >= hairRatio*needRatio), geo.Known(have), geo.Known(have-needRatio)
-		v.Words = fmt.Sprintf("%s asks %.4g %s for her length, and %.4g %s is laid", t.Name, needRatio, unit, have, unit)
+		v.Fits, v.Has, v.Spare = geo.Known(have >= hairRatio*needRatio), geo.Known(have), geo.Known(have-needRatio)
+		v.Note = fmt.Sprintf("%s asks %.4g %s for her length, and %.4g %s is laid", t.Name, needRatio, unit, have, unit)
 		return v
 	}
-	v.Words = fmt.Sprintf("%s asks %.4g %s for her length, and what is laid is not on record", t.Name, needRatio, unit)
+	v.Missing, v.Reason, v.Note = []string{string(kind) + "_size"}, NotOnRecord, t.Name
 	return v
 }

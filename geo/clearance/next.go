@@ -24,7 +24,8 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 		}
 	}
 	next := &Field{
-		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, copies: g.copies, crafts: g.crafts,
+		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, loose: g.loose, copies: g.copies, crafts: g.crafts,
+		most: g.most, widestM: g.widestM, permits: g.permits,
 	}
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
@@ -72,7 +73,7 @@ func SameWater(a, b *geo.Mooring) bool {
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.
 func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
-	answer, _ := f.swing(&m)
+	_, answer, _ := f.tried(&m, f.Rules(&m))
 	if radius, known := answer.Radius.Get(); known {
 		return geo.Known(float64(radius))
 	}

@@ -1,7 +1,14 @@
-// Package clearance tells which swing circles come too close to each other and to what is fixed.
+// Package clearance tells which swing circles come too close to each other and to what is fixed, and whether a boat fits on a mooring.
 package clearance
 
-import "swingroom/geo"
+import (
+	"cmp"
+	"encoding/json"
+	"slices"
+
+	"swingroom/geo"
+	"swingroom/geo/swing"
+)
 
 // Certainty says whether the accuracy of the surveys leaves a doubt.
 type Certainty string
@@ -13,12 +20,16 @@ const (
 	Possible Certainty = "possible"
 )
 
-// State of a pair, or of a mooring by its worst pair.
+// State of a pair, or of a mooring by its worst trouble.
 type State string
 
 const (
-	// Clear: farther apart than the margin.
+	// Clear: farther apart than the margin; of a mooring: all that is asked of it is kept.
 	Clear State = "clear"
+	// Unsaid: of a mooring: nothing fails, and something cannot be said for want of a record.
+	Unsaid State = "unsaid"
+	// Trouble: of a mooring: no conflict, and something else is not kept.
+	Trouble State = "trouble"
 	// Tight: inside the margin, and apart by more than the accuracy of the surveys.
 	Tight State = "tight"
 	// MayTouch: the circles touch or not, within the accuracy of the surveys.
@@ -46,6 +57,15 @@ type Conflict struct {
 	Unison *InUnison `json:"unison"` // null: one of the two does not lie in unison
 }
 
+// MarshalJSON adds the sentence in both units.
+func (k Conflict) MarshalJSON() ([]byte, error) {
+	type plain Conflict
+	return json.Marshal(struct {
+		plain
+		Words geo.Words `json:"words"`
+	}{plain(k), geo.WordsOf(k.Sentence)})
+}
+
 // HazardKind says what a circle comes against.
 type HazardKind string
 
@@ -62,28 +82,43 @@ const (
 type Hazard struct {
 	Mooring string     `json:"mooring"`
 	Kind    HazardKind `json:"kind"`
+	Reason  Reason     `json:"reason"`
 	// ByM: by how much the circle reaches too far; for a shoal, by how much the water is too shallow.
 	ByM       float64      `json:"by_m"`
-	At        geo.Position `json:"at"` // where it is worst
+	HasM      float64      `json:"has_m"`   // water left between the circle and it; for a shoal the depth at the low level
+	NeedsM    float64      `json:"needs_m"` // setback; for a shoal draft and keel margin
+	At        geo.Position `json:"at"`      // where it is worst
 	Certainty Certainty    `json:"certainty"`
 	Name      string       `json:"name"` // of the fairway, closed water or area
-	Words     string       `json:"words"`
 	Bound     bool         `json:"bound"`
 }
 
-// Unknown says what could not be checked for a mooring, and which record would be needed.
-type Unknown struct {
-	Mooring string   `json:"mooring"`
-	What    string   `json:"what"` // "radius", "depth", "draft", "area", "hull", "neighbour"
-	Missing []string `json:"missing"`
-	Words   string   `json:"words"`
+// MarshalJSON adds the sentence in both units.
+func (h Hazard) MarshalJSON() ([]byte, error) {
+	type plain Hazard
+	return json.Marshal(struct {
+		plain
+		Words geo.Words `json:"words"`
+	}{plain(h), geo.WordsOf(h.Sentence)})
 }
 
-// Report is everything that was found, worst first.
+// verdict is the hazard as the fit check tells it.
+func (h *Hazard) verdict() Verdict {
+	return Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Has: geo.Known(h.HasM), Needs: geo.Known(h.NeedsM), Spare: geo.Known(-h.ByM), Unit: "m", Certainty: h.Certainty, Bound: h.Bound}
+}
+
+// Finding is a verdict of a mooring that is not kept, or cannot be said: of tackle, limits and records, or of what could not be checked.
+type Finding struct {
+	Mooring string  `json:"mooring"` // empty: it holds for the whole harbor
+	Verdict Verdict `json:"verdict"`
+}
+
+// Report is everything that was found, worst first: [Field.Fit] of every mooring as it is on file.
 type Report struct {
 	Conflicts []Conflict `json:"conflicts"`
 	Hazards   []Hazard   `json:"hazards"`
-	Unknown   []Unknown  `json:"unknown"`
+	Troubles  []Finding  `json:"troubles"` // of tackle, limits and records
+	Unknown   []Finding  `json:"unknown"`  // what cannot be said, and the record that is missing
 }
 
 // Near is a mooring near a position.
@@ -92,4 +127,165 @@ type Near struct {
 	Number         string     `json:"number"`
 	Distance       geo.Metres `json:"distance_m"`
 	BearingTrueDeg float64    `json:"bearing_true_deg"` // from the position to the mooring
+}
+
+// Report is every trouble of the field. It is worked out once; treat it as immutable.
+func (f *Field) Report() *Report {
+	f.once.Do(func() {
+		f.report = &Report{Conflicts: f.judgeAll(Scan(f.index.at)), Hazards: []Hazard{}, Troubles: []Finding{}, Unknown: f.harborWide()}
+		found := make([][]Verdict, len(f.harbor.Moorings))
+		split(len(found), func(_, from, to int) {
+			for i := from; i < to; i++ {
+				found[i] = f.found(i)
+			}
+		})
+		for i, verdicts := range found {
+			f.report.take(f.harbor.Moorings[i].Number, verdicts)
+		}
+		f.report.sort(f)
+		f.states = f.statesBy(f.report)
+	})
+	return f.report
+}
+
+// State is that of the worst trouble of Harbor().Moorings[i].
+func (f *Field) State(i int) State {
+	f.Report()
+	return f.states[i]
+}
+
+// found is what is not kept, or cannot be said, of Harbor().Moorings[i], but for the pairs.
+func (f *Field) found(i int) []Verdict {
+	m := &f.harbor.Moorings[i]
+	j := f.judgement(m, i, f.Rules(m), &f.depths[i], &f.swings[i], &f.index.at[i])
+	j.brief, j.inReport = true, true
+	j.all()
+	return j.verdicts
+}
+
+// take sorts the verdicts of one mooring into the report.
+func (r *Report) take(number string, verdicts []Verdict) {
+	for _, v := range verdicts {
+		hasM, known := v.Has.Get()
+		fits, said := v.Fits.Get()
+		switch {
+		case said && fits:
+		case v.Constraint.Kind() == KindHazard && known:
+			at, _ := v.At.Get()
+			r.Hazards = append(r.Hazards, Hazard{Mooring: number, Kind: HazardKind(v.Constraint), Reason: v.Reason, ByM: -v.Spare.Or(0), HasM: hasM, NeedsM: v.Needs.Or(0), At: at, Certainty: v.Certainty, Name: v.Of, Bound: v.Bound})
+		case said:
+			r.Troubles = append(r.Troubles, Finding{number, v})
+		default:
+			r.Unknown = append(r.Unknown, Finding{number, v})
+		}
+	}
+}
+
+// badness orders states from clear to touching.
+func badness(s State) int {
+	return slices.Index([]State{Clear, Unsaid, Trouble, Tight, MayTouch, Touching}, s)
+}
+
+func worse(a, b State) State {
+	if badness(b) > badness(a) {
+		return b
+	}
+	return a
+}
+
+// statesBy gives each mooring the state of its worst trouble.
+func (f *Field) statesBy(r *Report) []State {
+	states := make([]State, len(f.harbor.Moorings))
+	_, empty := f.bed.Empty()
+	unchecked := empty || !f.harbor.Levels.IsKnown() || f.fixed.shore.Len() == 0
+	for i := range states {
+		if states[i] = Clear; unchecked && f.swings[i].Basis != swing.ForNone {
+			states[i] = Unsaid
+		}
+	}
+	note := func(number string, s State) {
+		if i, ok := f.number[number]; ok {
+			states[i] = worse(states[i], s)
+		}
+	}
+	for i := range r.Conflicts {
+		note(r.Conflicts[i].A, r.Conflicts[i].State)
+		note(r.Conflicts[i].B, r.Conflicts[i].State)
+	}
+	for i := range r.Hazards {
+		note(r.Hazards[i].Mooring, Trouble)
+	}
+	for i := range r.Troubles {
+		note(r.Troubles[i].Mooring, Trouble)
+	}
+	for i := range r.Unknown {
+		note(r.Unknown[i].Mooring, Unsaid)
+	}
+	return states
+}
+
+// sort puts the worst first: what is certain before what is possible, then by what is missing.
+func (r *Report) sort(f *Field) {
+	slices.SortFunc(r.Conflicts, func(a, b Conflict) int {
+		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM), cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
+	})
+	slices.SortStableFunc(r.Hazards, func(a, b Hazard) int {
+		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.ByM, a.ByM), cmp.Compare(a.Mooring, b.Mooring))
+	})
+	for _, all := range [][]Finding{r.Troubles, r.Unknown} {
+		slices.SortStableFunc(all, func(a, b Finding) int {
+			return cmp.Or(cmp.Compare(kindRank(&a), kindRank(&b)), cmp.Compare(f.rank(a.Mooring), f.rank(b.Mooring)))
+		})
+	}
+}
+
+// kindRank puts what holds for the whole harbor first, then the kinds in their order.
+func kindRank(x *Finding) int {
+	if x.Mooring == "" {
+		return -1
+	}
+	return slices.Index(Kinds(), x.Verdict.Constraint.Kind())
+}
+
+// rank orders moorings as they are on file.
+func (f *Field) rank(number string) int {
+	if number == "" {
+		return -1
+	}
+	return f.number[number]
+}
+
+func certainFirst(a, b Certainty) int {
+	rank := func(c Certainty) int {
+		if c == Certain {
+			return 0
+		}
+		return 1
+	}
+	return cmp.Compare(rank(a), rank(b))
+}
+
+// harborWide are the gaps and contradictions that hold for the whole harbor, told once and not by every mooring.
+func (f *Field) harborWide() []Finding {
+	gaps := []Finding{}
+	if len(f.harbor.Moorings) == 0 {
+		return gaps
+	}
+	add := func(v Verdict) { gaps = append(gaps, Finding{"", v}) }
+	if !f.harbor.Levels.IsKnown() {
+		add(unknown(ByRecord, "levels", NoLevels, "levels.low_m", "levels.high_m"))
+	}
+	if f.fixed.shore.Len() == 0 {
+		add(unknown(ByRecord, "shoreline", NoShoreline, "shoreline.geojson"))
+	}
+	if gap, empty := f.bed.Empty(); empty {
+		v := unknown(ByRecord, "soundings", NoSoundings, "soundings.csv")
+		v.Note = string(gap)
+		add(v)
+	} else if n := f.bed.Stray(); n > 0 {
+		v := unknown(ByRecord, "soundings", SoundingsLeftOut, "soundings.csv")
+		v.Has, v.Needs = geo.Known(float64(n)), geo.Known(float64(geo.FrameReach)/1000)
+		add(v)
+	}
+	return gaps
 }

@@ -54,7 +54,7 @@ type berth struct {
 
 func (f *Field) berth(i int) berth {
 	m := &f.harbor.Moorings[i]
-	return berth{m, &f.depths[i], &f.index.at[i], i, f.harbor.Rules(m)}
+	return berth{m, &f.depths[i], &f.index.at[i], i, f.Rules(m)}
 }
 
 // judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose hulls, in unison, keep
@@ -202,7 +202,7 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 			return 0, false
 		}
 		for _, depth := range depths {
-			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed})
+			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules)
 			craft, err := swing.NewCraft(in)
 			if err != nil {
 				return 0, false
@@ -278,13 +278,13 @@ func newCrafts() *crafts {
 // craft is the boat on a mooring made ready.
 func (f *Field) craft(b berth) (*swing.Craft, error) {
 	if b.place < 0 {
-		return swing.NewCraft(f.input(supposed(b.m), b.depth))
+		return swing.NewCraft(f.input(supposed(b.m), b.depth, b.rules))
 	}
 	f.crafts.mu.Lock()
 	c, ok := f.crafts.craft[b.place]
 	f.crafts.mu.Unlock()
 	if !ok {
-		c.craft, c.err = swing.NewCraft(f.input(supposed(b.m), b.depth))
+		c.craft, c.err = swing.NewCraft(f.input(supposed(b.m), b.depth, b.rules))
 		f.crafts.mu.Lock()
 		f.crafts.craft[b.place] = c
 		f.crafts.mu.Unlock()
@@ -326,23 +326,4 @@ func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Po
 		f.crafts.mu.Unlock()
 	}
 	return p.poses, p.err
-}
-
-// hull tells of a boat whose pairs cannot be judged in unison.
-func (c *candidate) hull(depth *Depth) {
-	if c.rules.Lying != geo.InUnison || c.m.Boat == nil {
-		return
-	}
-	_, err := swing.NewCraft(c.f.input(c.m, depth))
-	if err == nil && c.rules.Design.Stream.Or(0) > 0 && !c.m.Boat.Draft.IsKnown() {
-		err = &geo.FieldError{Noun: "mooring", Name: c.m.Number, Field: "draft_m", Got: "not on record", Kind: geo.ErrUnknown}
-	}
-	if err == nil {
-		return
-	}
-	var fields []string
-	for _, fe := range geo.FieldErrors(err) {
-		fields = append(fields, fe.Field)
-	}
-	c.gap("hull", fields, "her pairs are judged by circles although her area lies in unison; missing: "+strings.Join(fields, ", "))
 }

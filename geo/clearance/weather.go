@@ -35,13 +35,20 @@ type Closing struct {
 	At      geo.Position `json:"at"`
 }
 
+// Unlaid is a boat of which it cannot be told how she lies.
+type Unlaid struct {
+	Mooring string   `json:"mooring"`
+	Missing []string `json:"missing"`
+	Words   string   `json:"words"`
+}
+
 // InWeather is a field as it lies in one weather.
 type InWeather struct {
 	Weather geo.Weather `json:"weather"`
 	Boats   []LyingBoat `json:"boats"`
 	Gaps    []Closing   `json:"gaps"` // closest first
 	// Unknown are the boats of which it cannot be told how they lie.
-	Unknown []Unknown `json:"unknown"`
+	Unknown []Unlaid `json:"unknown"`
 }
 
 // Weather lays every boat of the field to a weather and finds the gaps under the margin. Each lies exactly as the weather says: there is no scatter in it. The
@@ -50,7 +57,7 @@ func (f *Field) Weather(w geo.Weather) (*InWeather, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
 	}
-	x := &InWeather{Weather: w, Boats: make([]LyingBoat, 0, len(f.harbor.Moorings)), Gaps: []Closing{}, Unknown: []Unknown{}}
+	x := &InWeather{Weather: w, Boats: make([]LyingBoat, 0, len(f.harbor.Moorings)), Gaps: []Closing{}, Unknown: []Unlaid{}}
 	for i := range f.harbor.Moorings {
 		m := &f.harbor.Moorings[i]
 		if m.Boat == nil {
@@ -89,8 +96,8 @@ func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
 	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Lie: lie, Hull: swing.Outline(at.Plus(lie.Bow()), lie.SternDeg, craft.Length, craft.Beam), State: Clear}, nil
 }
 
-func unlaid(number string, err error) Unknown {
-	u := Unknown{Mooring: number, What: "hull", Missing: []string{}, Words: err.Error()}
+func unlaid(number string, err error) Unlaid {
+	u := Unlaid{Mooring: number, Missing: []string{}, Words: err.Error()}
 	for _, fe := range geo.FieldErrors(err) {
 		u.Missing = append(u.Missing, fe.Field)
 	}

@@ -2,7 +2,9 @@ package room
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
+	"hash/fnv"
 	"math"
 	"slices"
 
@@ -30,12 +32,45 @@ var effort = []WayKind{OtherTackle, OtherRode, OtherPlace, NeighbourShorter, Swa
 
 // Way is a way out. All that it changes has passed the fit check, with all of it done.
 type Way struct {
-	Kind  WayKind `json:"kind"`
-	Words string  `json:"words"`
+	// ID names the way by what it does: the same change has the same name, however it is told.
+	ID    string    `json:"id"`
+	Kind  WayKind   `json:"kind"`
+	Words geo.Words `json:"words"`
 	// Mooring is where the boat then lies.
 	Mooring string `json:"mooring"`
 	// Moorings are all that it changes, as they would be.
 	Moorings []geo.Mooring `json:"moorings"`
+	// Remains are troubles that a neighbour has as it lies, and keeps with the change.
+	Remains []clearance.Finding `json:"remains"`
+}
+
+// phrase is a part of a sentence in the reader's units.
+type phrase func(geo.Units) string
+
+// inUnits is a length in the reader's units.
+func inUnits(l geo.Metres) phrase {
+	return func(u geo.Units) string { return clearance.Figure(float64(l), "m", u) }
+}
+
+// say makes a phrase of a format and what stands in it: phrases are written in the reader's units.
+func say(format string, args ...any) phrase {
+	return func(u geo.Units) string {
+		told := make([]any, len(args))
+		for i, a := range args {
+			if p, is := a.(phrase); is {
+				a = p(u)
+			}
+			told[i] = a
+		}
+		return fmt.Sprintf(format, told...)
+	}
+}
+
+// wayID is made of the kind and all that is changed.
+func wayID(kind WayKind, at string, changed []geo.Mooring) string {
+	sum := fnv.New32a()
+	_ = json.NewEncoder(sum).Encode(changed) // records are plain values, and a hash takes every write
+	return fmt.Sprintf("%s-%s-%08x", kind, at, sum.Sum32())
 }
 
 // Fitting is the fit check with ways out.
@@ -58,7 +93,7 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	default:
 		answer.LargestM = Largest(f, &m)
 	}
-	if length, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !length.IsKnown() {
+	if l, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !l.IsKnown() {
 		return answer
 	}
 	o := wayOut{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
@@ -73,7 +108,8 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	answer.Ways = append(answer.Ways, o.ways...)
 	if len(answer.Ways) > 0 && answer.Outcome == clearance.DoesNotFit {
 		answer.Outcome = clearance.FitsIf
-		answer.Words += " She would with " + answer.Ways[0].Words + "."
+		answer.Words.Feet += " It would fit with " + answer.Ways[0].Words.Feet + "."
+		answer.Words.Metres += " It would fit with " + answer.Ways[0].Words.Metres + "."
 	}
 	return answer
 }
@@ -84,7 +120,7 @@ type wayOut struct {
 	field   *clearance.Field
 	m       geo.Mooring
 	suited  geo.Mooring // with the tackle that she needs
-	parts   []string    // what of it is new, in words
+	parts   []phrase    // what of it is new
 	suits   bool        // whether there is such a tackle
 	lengths *Lengths
 	stop    func() bool
@@ -92,50 +128,77 @@ type wayOut struct {
 	ways    []Way
 }
 
-func (o *wayOut) add(kind WayKind, words, at string, changed ...geo.Mooring) {
-	o.ways = append(o.ways, Way{Kind: kind, Words: words, Mooring: at, Moorings: changed})
+func (o *wayOut) add(kind WayKind, words phrase, at string, changed ...geo.Mooring) {
+	o.ways = append(o.ways, Way{ID: wayID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at, Moorings: changed, Remains: o.remains(changed)})
+}
+
+// remains are the troubles of the changed moorings with all of it in place.
+func (o *wayOut) remains(changed []geo.Mooring) []clearance.Finding {
+	all := []clearance.Finding{}
+	f, err := laid(o.field, changed)
+	if err != nil {
+		return all
+	}
+	for _, m := range changed {
+		if m.Boat == nil {
+			continue
+		}
+		fit := f.Fit(m)
+		for _, v := range fit.Against() {
+			all = append(all, clearance.Finding{Mooring: m.Number, Verdict: v})
+		}
+	}
+	return all
+}
+
+// laid is a field with some moorings changed.
+func laid(f *clearance.Field, changed []geo.Mooring) (*clearance.Field, error) {
+	for _, m := range changed {
+		var err error
+		if f, err = f.With(m); err != nil {
+			return nil, err
+		}
+	}
+	return f, nil
 }
 
 // proved reports whether all of some changed moorings fit with all of them in place.
 func proved(f *clearance.Field, changed ...geo.Mooring) bool {
-	for _, m := range changed {
-		var err error
-		if f, err = f.With(m); err != nil {
-			return false
-		}
+	f, err := laid(f, changed)
+	if err != nil {
+		return false
 	}
 	for _, m := range changed {
-		if m.Boat != nil && f.Fit(m).Outcome != clearance.Fits {
+		if m.Boat != nil && f.Outcome(m, f.Rules(&m)) != clearance.Fits {
 			return false
 		}
 	}
 	return true
 }
 
-// both is a length in metres and in feet.
-func both(l geo.Metres) string { return fmt.Sprintf("%.1f m (%.0f ft)", float64(l), l.Feet()) }
-
-// withParts adds to some words what is new of a tackle.
-func withParts(words string, parts []string) string {
+// withParts adds to a phrase what is new of a tackle.
+func withParts(words phrase, parts []phrase) phrase {
 	if len(parts) == 0 {
 		return words
 	}
-	return words + ", with " + joined(parts)
+	return say("%s, with %s", words, joined(parts))
 }
 
-func joined(parts []string) string {
-	text := ""
-	for i, p := range parts {
-		switch {
-		case i == 0:
-		case i == len(parts)-1:
-			text += " and "
-		default:
-			text += ", "
+func joined(parts []phrase) phrase {
+	return func(u geo.Units) string {
+		text := ""
+		for i, p := range parts {
+			switch {
+			case i == 0:
+			case i == len(parts)-1:
+				text += " and "
+			default:
+				text += ", "
+			}
+			text += p(u)
 		}
-		text += p
+		return text
 	}
-	return text
 }
 
 // tackle: stronger parts alone.
@@ -147,8 +210,8 @@ func (o *wayOut) tackle() {
 
 // rode: the longest that keeps her clear, or the shortest that reaches.
 func (o *wayOut) rode() {
-	length, _ := o.suited.Tackle.RodeLength()
-	l0, known := length.Get()
+	rode, _ := o.suited.Tackle.RodeLength()
+	l0, known := rode.Get()
 	depth, depthKnown := o.field.DepthOf(&o.suited).Get()
 	if !o.suits || !known || !depthKnown || o.suited.StatedRadius.IsKnown() {
 		return
@@ -158,12 +221,12 @@ func (o *wayOut) rode() {
 		m.Tackle = shortened(m.Tackle, l0-l)
 		return m
 	}
-	fits := func(l geo.Metres) bool { return o.field.Fit(at(l)).Outcome == clearance.Fits }
+	fits := func(l geo.Metres) bool { return o.field.Outcome(at(l), o.field.Rules(&o.m)) == clearance.Fits }
 	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
 	lo, hi := geo.Metres(leastScope)*max(0, depth+high), l0
 	if lo > hi { // it is too short as it is: the least that reaches, and no shorter than is proposed
 		if l := geo.Metres(math.Ceil(float64(lo)*10) / 10); fits(l) {
-			o.add(OtherRode, withParts(fmt.Sprintf("a rode of %s in place of %s", both(l), both(l0)), o.parts), o.m.Number, at(l))
+			o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(l), inUnits(l0)), o.parts), o.m.Number, at(l))
 		}
 		return
 	}
@@ -175,7 +238,7 @@ func (o *wayOut) rode() {
 		lo = l
 	}
 	if proved(o.field, at(lo)) {
-		o.add(OtherRode, withParts(fmt.Sprintf("a rode of %s in place of %s", both(lo), both(l0)), o.parts), o.m.Number, at(lo))
+		o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo))
 	}
 }
 
@@ -209,7 +272,7 @@ func (o *wayOut) places() {
 		}
 		if ok && proved(o.field, m) {
 			told++
-			o.add(OtherPlace, withParts(fmt.Sprintf("the vacant mooring %s, %.0f m away", m.Number, float64(geo.Distance(o.m.Position, m.Position))), parts), m.Number, m)
+			o.add(OtherPlace, withParts(say("the vacant mooring %s, %s away", m.Number, inUnits(geo.Distance(o.m.Position, m.Position))), parts), m.Number, m)
 		}
 	}
 }
@@ -217,8 +280,8 @@ func (o *wayOut) places() {
 // roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common draft and height, so half a metre more is looked at too.
 func (o *wayOut) roomy(i int, b *geo.Boat) bool {
 	const spareM = 0.5
-	length, _ := b.SwingLength()
-	return o.lengths.At(i)+spareM >= float64(length.Or(0))
+	l, _ := b.SwingLength()
+	return o.lengths.At(i)+spareM >= float64(l.Or(0))
 }
 
 // anchor: the nearest place in her area at which she fits on the tackle that suits her.
@@ -244,7 +307,7 @@ func (o *wayOut) anchor() {
 	m.Position, m.Depth = o.field.Frame().Position(at), geo.Maybe[geo.Metres]{}
 	d, bearing := geo.Geodesic(o.m.Position, m.Position)
 	if proved(o.field, m) {
-		o.add(AnchorMoved, withParts(fmt.Sprintf("the anchor moved %s on %03.0f° true", both(d), math.Mod(bearing+360, 360)), o.parts), m.Number, m)
+		o.add(AnchorMoved, withParts(say("the anchor moved %s on %03.0f° true", inUnits(d), math.Mod(bearing+360, 360)), o.parts), m.Number, m)
 	}
 }
 

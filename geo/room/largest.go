@@ -127,8 +127,7 @@ func tried(m *geo.Mooring, loa geo.Metres) *geo.Boat {
 func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
 	most := mostTried(f, m)
 	fits := func(lengthM float64) bool {
-		report, answer := f.Check(on(tried(m, geo.Metres(lengthM))))
-		return answer.Radius.IsKnown() && len(report.Conflicts)+len(report.Hazards) == 0
+		return f.FitWater(on(tried(m, geo.Metres(lengthM)))) == clearance.Fits
 	}
 	switch {
 	case !fits(float64(leastTried)):

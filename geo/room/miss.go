@@ -1,7 +1,6 @@
 package room
 
 import (
-	"fmt"
 	"slices"
 
 	"swingroom/geo"
@@ -34,7 +33,7 @@ type Remedy struct {
 	Mooring string                `json:"mooring"` // whose rode is shortened or whose boat is moved; empty for the boat that is placed
 	To      string                `json:"to"`      // the vacant mooring to which that boat goes
 	Length  geo.Maybe[geo.Metres] `json:"length_m"`
-	Words   string                `json:"words"`
+	Words   geo.Words             `json:"words"`
 }
 
 // leastScope is the shortest rode that is proposed, over the water's depth at the high level: the least of a town's chain rule (Falmouth MA, s.269-5 B: twice the depth at mean high tide).
@@ -151,21 +150,16 @@ func (q *Question) leastRadius(i int) (geo.Metres, bool) {
 	return swing.Radius(in).Radius.Get()
 }
 
-// clean reports whether a check finds nothing in the way and nothing new unknown.
-func clean(r clearance.Report) bool {
-	return len(r.Conflicts)+len(r.Hazards) == 0 && !slices.ContainsFunc(r.Unknown, func(u clearance.Unknown) bool { return u.Mooring == Untitled && u.What != "hull" && u.What != "record" })
-}
+// clean reports whether a boat passes by the water: what is not on record of the tackle that would be laid is told, and not held against the place.
+func clean(fit clearance.Fit) bool { return fit.Passes() }
 
-// smallerMargin keeps her and her neighbours apart, but by less than the area asks.
+// smallerMargin keeps the boat and its neighbours apart, but by less than the area asks.
 func (q *Question) smallerMargin(m *Miss, margin geo.Metres) (Remedy, bool) {
-	report, _ := q.check(m.at)
-	for _, k := range report.Conflicts {
-		if geo.Metres(k.OverlapM)+margin > geo.Metres(Close) {
-			return Remedy{}, false
-		}
-	}
-	report.Conflicts = nil
-	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin), Words: fmt.Sprintf("a margin of %.1f m to her neighbours, in place of %.1f m", float64(margin), float64(q.rules.Margin))}, clean(report)
+	fit := q.check(m.at)
+	fit.Verdicts = slices.DeleteFunc(fit.Verdicts, func(v clearance.Verdict) bool {
+		return v.Constraint == clearance.ByNeighbour && v.Fits.IsKnown() && v.Has.Or(-1) >= float64(margin)-Close
+	})
+	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin), Words: geo.WordsOf(say("a margin of %s to the neighbours, in place of %s", inUnits(margin), inUnits(q.rules.Margin)))}, clean(fit)
 }
 
 // with asks the same of another boat or tackle.
@@ -178,23 +172,22 @@ func (q *Question) with(change func(*Ask)) (*Question, bool) {
 
 // ownRode shortens her own rode.
 func (q *Question) ownRode(m *Miss) (Remedy, bool) {
-	length, ok := q.rode()
+	l0, ok := q.rode()
 	depth, known := m.Depth.Get()
 	if !ok || !known || q.ask.Radius.IsKnown() {
 		return Remedy{}, false
 	}
-	l, ok := q.shorter(length, m.Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
+	l, ok := q.shorter(l0, m.Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
 		other := *q
-		other.ask.Tackle = shortened(q.ask.Tackle, length-l)
+		other.ask.Tackle = shortened(q.ask.Tackle, l0-l)
 		return other.swingAt(depth).Radius
 	})
 	if !ok {
 		return Remedy{}, false
 	}
 	other := *q
-	other.ask.Tackle = shortened(q.ask.Tackle, length-l)
-	report, _ := other.check(m.at)
-	return Remedy{Kind: OwnRode, Length: geo.Known(l), Words: fmt.Sprintf("her own rode %.1f m long, in place of %.1f m", float64(l), float64(length))}, clean(report)
+	other.ask.Tackle = shortened(q.ask.Tackle, l0-l)
+	return Remedy{Kind: OwnRode, Length: geo.Known(l), Words: geo.WordsOf(say("its own rode %s long, in place of %s", inUnits(l), inUnits(l0)))}, clean(other.check(m.at))
 }
 
 // shorter finds the longest rode, to the decimetre below, with which a radius is no more than wanted and which is still at least leastScope of the water's depth at the high level.
@@ -240,15 +233,14 @@ func shortened(t geo.Tackle, by geo.Metres) geo.Tackle {
 
 // shorterBoat tells how long a boat would fit there.
 func (q *Question) shorterBoat(m *Miss) (Remedy, bool) {
-	length, _ := q.ask.Boat.SwingLength()
-	l := length.Or(0) - m.short()
+	hers, _ := q.ask.Boat.SwingLength()
+	l := hers.Or(0) - m.short()
 	if l < 2 || q.ask.Radius.IsKnown() {
 		return Remedy{}, false
 	}
 	other := *q
 	other.ask.Boat.LOA, other.ask.Boat.LengthAll = geo.Known(l), geo.Maybe[geo.Metres]{}
-	report, _ := other.check(m.at)
-	return Remedy{Kind: ShorterBoat, Length: geo.Known(l), Words: fmt.Sprintf("a boat of no more than %.1f m with everything fixed to her, on the same tackle", float64(l))}, clean(report)
+	return Remedy{Kind: ShorterBoat, Length: geo.Known(l), Words: geo.WordsOf(say("a boat of no more than %s, bowsprit and davits included, on the same tackle", inUnits(l)))}, clean(other.check(m.at))
 }
 
 // neighbourRode shortens the rode of the one neighbour that is in the way.
@@ -259,9 +251,9 @@ func (q *Question) neighbourRode(m *Miss, number string) (Remedy, bool) {
 		return Remedy{}, false
 	}
 	other := f.Harbor().Moorings[i]
-	length, _ := other.Tackle.RodeLength()
+	rode, _ := other.Tackle.RodeLength()
 	depth, known := f.Depth(i).DepthM.Get()
-	l0, lengthKnown := length.Get()
+	l0, lengthKnown := rode.Get()
 	if !known || !lengthKnown || other.StatedRadius.IsKnown() {
 		return Remedy{}, false
 	}
@@ -281,8 +273,8 @@ func (q *Question) neighbourRode(m *Miss, number string) (Remedy, bool) {
 	if err != nil {
 		return Remedy{}, false
 	}
-	report, _ := g.CheckBy(q.mooring(m.at), q.rules)
-	return Remedy{Kind: NeighbourRode, Mooring: number, Length: geo.Known(l), Words: fmt.Sprintf("the rode of %s %.1f m long, in place of %.1f m", number, float64(l), float64(l0))}, clean(report)
+	words := geo.WordsOf(say("the rode of %s %s long, in place of %s", number, inUnits(l), inUnits(l0)))
+	return Remedy{Kind: NeighbourRode, Mooring: number, Length: geo.Known(l), Words: words}, clean(g.FitBy(q.mooring(m.at), q.rules))
 }
 
 // neighbourMoved moves the boat that is in the way to a vacant mooring on which she fits.
@@ -299,7 +291,7 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 	if err != nil {
 		return Remedy{}, false
 	}
-	if report, _ := g.CheckBy(q.mooring(m.at), q.rules); !clean(report) {
+	if !clean(g.FitBy(q.mooring(m.at), q.rules)) {
 		return Remedy{}, false // it would not free the place
 	}
 	for _, vacant := range f.Harbor().Moorings {
@@ -307,16 +299,16 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 			continue
 		}
 		vacant.Boat, vacant.Status = boat, geo.Occupied
-		report, _ := g.Check(vacant)
-		if len(report.Conflicts)+len(report.Hazards)+len(report.Unknown) > 0 {
+		if g.Outcome(vacant, g.Rules(&vacant)) != clearance.Fits {
 			continue
 		}
 		both, err := g.With(vacant)
 		if err != nil {
 			continue
 		}
-		if report, _ = both.CheckBy(q.mooring(m.at), q.rules); clean(report) {
-			return Remedy{Kind: NeighbourMoved, Mooring: number, To: vacant.Number, Words: fmt.Sprintf("the boat of %s moved to the vacant mooring %s, on which she fits", number, vacant.Number)}, true
+		if clean(both.FitBy(q.mooring(m.at), q.rules)) {
+			words := geo.WordsOf(say("the boat of %s moved to the vacant mooring %s, where it fits", number, vacant.Number))
+			return Remedy{Kind: NeighbourMoved, Mooring: number, To: vacant.Number, Words: words}, true
 		}
 	}
 	return Remedy{}, false

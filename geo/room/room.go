@@ -287,9 +287,8 @@ func (q *Question) discs() {
 	for i := range h.Moorings {
 		m := &h.Moorings[i]
 		at := f.Frame().Project(m.Position)
-		answer := f.Swing(i)
-		r, known := answer.Radius.Get()
-		margin := max(q.rules.Margin, h.Rules(m).Margin)
+		r := geo.Metres(f.KeepsClearM(i))
+		margin := max(q.rules.Margin, f.Rules(m).Margin)
 		if q.ask.bare {
 			margin = 0
 		}
@@ -301,9 +300,7 @@ func (q *Question) discs() {
 		far := reachM + float64(r+margin)
 		switch {
 		case without[m.Number] || at.EastM < q.plan.low.EastM-far || at.EastM > q.plan.high.EastM+far || at.NorthM < q.plan.low.NorthM-far || at.NorthM > q.plan.high.NorthM+far:
-		case !known && (m.Boat == nil && !m.LargestLOA.IsKnown()): // it keeps no water
-		case !known: // it is taken to swing as far as she may
-			q.disc(disc{at: at, keepM: beside.mostRadiusM + float64(margin), own: true}, m.Number+" (radius unknown)")
+		case r <= 0: // it keeps no water
 		default:
 			d := disc{at: at, keepM: float64(r + margin), own: true}
 			if keep, ok := beside.keep(i); ok && float64(keep) < d.keepM+beside.leastRadiusM-float64(margin) {
@@ -322,8 +319,8 @@ func (q *Question) disc(d disc, number string) {
 
 // besides is what the discs need to know of the boat that is placed.
 type besides struct {
-	leastRadiusM, mostRadiusM float64
-	keep                      func(i int) (geo.Metres, bool) // where both lie in unison
+	leastRadiusM float64
+	keep         func(i int) (geo.Metres, bool) // where both lie in unison
 }
 
 // besides looks at her radius over the depths of the area.
@@ -335,9 +332,7 @@ func (q *Question) besides() besides {
 		if q.plan.radius.byDepth != nil {
 			r = q.plan.radius.byDepth(depth)
 		}
-		if b.leastRadiusM = min(b.leastRadiusM, r); !math.IsInf(r, 1) {
-			b.mostRadiusM = max(b.mostRadiusM, r)
-		}
+		b.leastRadiusM = min(b.leastRadiusM, r)
 	}
 	b.keep = func(i int) (geo.Metres, bool) {
 		m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &q.ask.Boat, Tackle: q.ask.Tackle}

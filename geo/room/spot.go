@@ -7,7 +7,6 @@ import (
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
-	"swingroom/geo/swing"
 )
 
 // Limit is one thing that keeps a place from being better.
@@ -31,8 +30,8 @@ type Spot struct {
 	// DistanceM and BearingTrueDeg are from the mark that was asked for.
 	DistanceM      geo.Maybe[float64] `json:"distance_m"`
 	BearingTrueDeg geo.Maybe[float64] `json:"bearing_true_deg"`
-	// Report is the full check of a mooring laid there: it finds nothing certain when the clearance is above 0.
-	Report clearance.Report `json:"report"`
+	// Fit is the fit check of a mooring laid there.
+	Fit clearance.Fit `json:"fit"`
 
 	at geo.Offset
 }
@@ -74,22 +73,18 @@ func (q *Question) Try(p geo.Position) Spot {
 // spot tells everything of a place.
 func (q *Question) spot(at geo.Offset) Spot {
 	spot := q.lookAt(at)
-	spot.Report, _ = q.check(at)
+	spot.Fit = q.check(at)
 	return spot
 }
 
-// check is the full check of a mooring laid at a place, with the moorings that are taken away left out.
-func (q *Question) check(at geo.Offset) (clearance.Report, swing.Answer) {
-	report, answer := q.water.field.CheckBy(q.mooring(at), q.rules)
-	report.Conflicts = slices.DeleteFunc(report.Conflicts, func(k clearance.Conflict) bool {
-		return slices.Contains(q.ask.Without, k.A) || slices.Contains(q.ask.Without, k.B)
-	})
-	return report, answer
+// check is the fit check of a mooring laid at a place, with the moorings that are taken away left out.
+func (q *Question) check(at geo.Offset) clearance.Fit {
+	return q.water.field.FitWithout(q.mooring(at), q.rules, q.ask.Without)
 }
 
 func (q *Question) lookAt(at geo.Offset) Spot {
 	f := q.water.field
-	spot := Spot{Position: f.Frame().Position(at), at: at, ClearanceM: math.Inf(1), Report: clearance.Report{Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Unknown: []clearance.Unknown{}}}
+	spot := Spot{Position: f.Frame().Position(at), at: at, ClearanceM: math.Inf(1), Fit: clearance.Fit{Verdicts: []clearance.Verdict{}}}
 	if d, err := f.Bed().Depth(at); err == nil {
 		spot.Depth = geo.Known(d)
 		if q.ask.ScopeRatio > 0 {

@@ -3,6 +3,7 @@ package room
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -16,7 +17,7 @@ var (
 
 // suited gives a mooring with its boat the least tackle that passes on strength, holding and the harbor's table, new where it is changed; parts tells what that is. ok is false where no such part is sold, or where it cannot
 // be said of a part at all.
-func suited(f *clearance.Field, m geo.Mooring) (with geo.Mooring, parts []string, ok bool) {
+func suited(f *clearance.Field, m geo.Mooring) (with geo.Mooring, parts []phrase, ok bool) {
 	with = m
 	with.Tackle = slices.Clone(m.Tackle)
 	changed := map[int]bool{}
@@ -48,7 +49,7 @@ func firstBad(f *clearance.Field, m geo.Mooring) (geo.PartKind, bool) {
 		if v.Constraint == clearance.ByAnchor {
 			return geo.Anchor, true
 		}
-		return geo.PartKind(v.Name), true
+		return geo.PartKind(v.Of), true
 	}
 	return "", false
 }
@@ -78,13 +79,17 @@ func larger(p *geo.Part) bool {
 	return false
 }
 
-func newPart(p *geo.Part) string {
+func newPart(p *geo.Part) phrase {
 	if p.Kind == geo.Anchor {
-		return fmt.Sprintf("a %s of %.0f kg (%.0f lb)", p.Material, float64(p.Weight.Or(0)), p.Weight.Or(0).Pounds())
+		return func(u geo.Units) string {
+			return fmt.Sprintf("a %s of %s", p.Material, clearance.Figure(float64(p.Weight.Or(0)), "kg", u))
+		}
 	}
-	name := map[geo.PartKind]string{geo.GroundChain: "ground chain", geo.TopChain: "top chain", geo.Elastic: "elastic line"}[p.Kind]
-	if name == "" {
-		name = string(p.Kind)
+	name := strings.ReplaceAll(string(p.Kind), "_", " ")
+	if p.Kind == geo.Elastic {
+		name = "elastic line"
 	}
-	return fmt.Sprintf("a new %s of %.0f mm (%.4g in)", name, float64(p.Size.Or(0))*1000, p.Size.Or(0).Feet()*12)
+	return func(u geo.Units) string {
+		return fmt.Sprintf("a new %s of %s", name, clearance.Figure(float64(p.Size.Or(0))*1000, "mm", u))
+	}
 }

@@ -2,7 +2,6 @@ package room
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"swingroom/geo"
@@ -13,7 +12,7 @@ import (
 func (o *wayOut) inTheWay() (numbers []string) {
 	for _, v := range o.fit.Verdicts {
 		if v.Constraint == clearance.ByNeighbour && !v.Fits.Or(false) {
-			numbers = append(numbers, v.Name)
+			numbers = append(numbers, v.Of)
 		}
 	}
 	return numbers
@@ -45,8 +44,8 @@ func (o *wayOut) neighbours() {
 }
 
 func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
-	length, _ := n.Tackle.RodeLength()
-	l0, known := length.Get()
+	rode, _ := n.Tackle.RodeLength()
+	l0, known := rode.Get()
 	depth, depthKnown := o.field.Depth(i).DepthM.Get()
 	if !known || !depthKnown || n.StatedRadius.IsKnown() {
 		return
@@ -60,17 +59,20 @@ func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
 	}
 	fits := func(l geo.Metres) bool {
 		g, err := o.field.With(at(l))
-		return err == nil && g.Fit(o.suited).Outcome == clearance.Fits
+		return err == nil && g.Outcome(o.suited, g.Rules(&o.suited)) == clearance.Fits
 	}
 	if lo >= hi || !fits(lo) {
 		return
 	}
 	if lo = longest(lo, hi, fits); notWorse(o.field, at(lo)) {
-		o.add(NeighbourShorter, withParts(fmt.Sprintf("the rode of %s %s long in place of %s", n.Number, both(lo), both(l0)), o.parts), o.m.Number, at(lo), o.suited)
+		o.add(NeighbourShorter, withParts(say("the rode of %s %s long in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo), o.suited)
 	}
 }
 
-// notWorse reports whether a mooring that is changed breaks nothing that it does not break as it is. A neighbour may have faults of its own, which a shorter rode need not mend.
+// worseM is what rounding may make of a figure that a change leaves as it is.
+const worseM = 1e-6
+
+// notWorse reports whether a mooring that is changed breaks nothing that it does not break as it is, and nothing by more. A neighbour may have faults of its own, which a shorter rode need not mend.
 func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	if changed.Boat == nil {
 		return true
@@ -80,7 +82,9 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	before := is.Against()
 	would := f.Fit(changed)
 	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
-		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool { return b.Constraint == v.Constraint && b.Name == v.Name })
+		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool {
+			return b.Constraint == v.Constraint && b.Of == v.Of && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) && (b.Fits.IsKnown() || !v.Fits.IsKnown())
+		})
 	})
 }
 
@@ -93,18 +97,18 @@ func (o *wayOut) neighbourAway(n, away geo.Mooring) {
 		}
 		m, parts, ok := suited(o.field, on(v, n.Boat))
 		if ok && proved(o.field, away, m, o.suited) {
-			words := fmt.Sprintf("the boat of %s moved to the vacant mooring %s, on which she fits%s", n.Number, v.Number, orNothing(parts))
+			words := say("the boat of %s moved to the vacant mooring %s, where it fits%s", n.Number, v.Number, orNothing(parts))
 			o.add(NeighbourAway, withParts(words, o.parts), o.m.Number, away, m, o.suited)
 			return
 		}
 	}
 }
 
-func orNothing(parts []string) string {
+func orNothing(parts []phrase) phrase {
 	if len(parts) == 0 {
-		return ""
+		return say("")
 	}
-	return " there with " + joined(parts)
+	return say(" there with %s", joined(parts))
 }
 
 // neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
@@ -113,12 +117,12 @@ func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
 		return
 	}
 	h := o.field.Harbor()
-	length, _ := n.Boat.SwingLength()
+	hers, _ := n.Boat.SwingLength()
 	tries := 0
 	for _, k := range o.byDistance(n.Position) {
 		other := h.Moorings[k]
 		l, _ := boatLength(&other)
-		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= length.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(h, &other, n.Boat) || !allowed(h, &n, other.Boat) {
+		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(h, &other, n.Boat) || !allowed(h, &n, other.Boat) {
 			continue
 		}
 		if tries++; tries > mostTries || o.stop != nil && o.stop() {
@@ -127,7 +131,7 @@ func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
 		here, partsHere, ok := suited(o.field, on(&n, other.Boat))
 		there, partsThere, ok2 := suited(o.field, on(&other, n.Boat))
 		if ok && ok2 && proved(o.field, here, there, o.suited) {
-			words := fmt.Sprintf("the boats of %s and %s changing places%s", n.Number, other.Number, orNothing(append(partsHere, partsThere...)))
+			words := say("the boats of %s and %s changing places%s", n.Number, other.Number, orNothing(append(partsHere, partsThere...)))
 			o.add(NeighbourSmaller, withParts(words, o.parts), o.m.Number, here, there, o.suited)
 			return
 		}
@@ -141,8 +145,8 @@ func boatLength(m *geo.Mooring) (geo.Metres, bool) {
 	if m.Boat == nil {
 		return 0, false
 	}
-	length, _ := m.Boat.SwingLength()
-	return length.Get()
+	l, _ := m.Boat.SwingLength()
+	return l.Get()
 }
 
 // byDistance are the moorings from a position, nearest first.
@@ -195,7 +199,7 @@ func (o *wayOut) swap(mine, i int) bool {
 	if !ok || !ok2 || !proved(o.field, here, there) {
 		return false
 	}
-	o.add(Swapped, withParts(fmt.Sprintf("a swap with %s", named(&h.Moorings[i])), append(parts, partsHere...)), there.Number, there, here)
+	o.add(Swapped, withParts(say("a swap with %s", named(&h.Moorings[i])), append(parts, partsHere...)), there.Number, there, here)
 	return true
 }
 
@@ -216,7 +220,7 @@ func (o *wayOut) rings(mine int, takes, order []int) {
 			two, p2, ok2 := suited(o.field, on(b, a.Boat))
 			three, p3, ok3 := suited(o.field, on(&h.Moorings[mine], b.Boat))
 			if ok1 && ok2 && ok3 && proved(o.field, three, two, one) {
-				words := fmt.Sprintf("a ring of three: she to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b), o.m.Number)
+				words := say("a ring of three: this boat to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b), o.m.Number)
 				o.add(Ring, withParts(words, append(append(p1, p2...), p3...)), a.Number, one, two, three)
 				return
 			}
@@ -231,7 +235,7 @@ func boatName(m *geo.Mooring) string {
 	return "the boat of " + m.Number
 }
 
-func named(m *geo.Mooring) string {
+func named(m *geo.Mooring) phrase {
 	l, _ := boatLength(m)
-	return fmt.Sprintf("%s (%s, %s)", m.Number, boatName(m), both(l))
+	return say("%s (%s, %s)", m.Number, boatName(m), inUnits(l))
 }

@@ -16,8 +16,8 @@ import (
 
 // Passed is one who was passed over for a place, and why.
 type Passed struct {
-	Name  string `json:"name"`
-	Words string `json:"words"`
+	Name  string    `json:"name"`
+	Words geo.Words `json:"words"`
 }
 
 // Opening is a place at which a mooring may be set, held against the waiting list like a vacant one.
@@ -84,7 +84,7 @@ func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error)
 		answer.LargestM[m.Number] = s.largestM[v]
 		offer := Offer{Mooring: m.Number, Area: m.Area, Position: m.Position, Open: v >= s.moorings, Passed: []Passed{}}
 		for b := range list {
-			if s.why[b][v] == "" {
+			if s.fits(b, v) {
 				offer.Name, offer.Since = list[b].Name, list[b].Since
 				break
 			}
@@ -128,7 +128,7 @@ type server struct {
 	moorings int            // how many of them are moorings
 	// scopeRatio is that of each opening; 0 where its tackle is as it is.
 	scopeRatio []float64
-	why        [][]string // by who waits and vacant mooring: why not; empty where the boat fits
+	why        [][]geo.Words // by who waits and vacant mooring: why not; empty where the boat fits
 	largestM   []float64
 }
 
@@ -160,11 +160,11 @@ func (s *server) try() {
 		}
 		return !s.ended
 	}
-	s.why, s.largestM = make([][]string, len(s.list)), make([]float64, len(s.vacant))
+	s.why, s.largestM = make([][]geo.Words, len(s.list)), make([]float64, len(s.vacant))
 	for b := range s.list {
-		s.why[b] = make([]string, len(s.vacant))
+		s.why[b] = make([]geo.Words, len(s.vacant))
 		for v := range s.vacant {
-			if s.why[b][v] = "not tried: the search was ended before"; !s.ended {
+			if s.why[b][v] = geo.WordsOf(say("not tried: the search was ended before")); !s.ended {
 				s.why[b][v] = s.reason(b, v)
 			}
 		}
@@ -179,40 +179,25 @@ func (s *server) try() {
 	}
 }
 
-// reason is why a boat cannot have a vacant mooring; empty where she can.
-func (s *server) reason(b, v int) string {
+// fits reports whether a boat can have a vacant mooring.
+func (s *server) fits(b, v int) bool { return s.why[b][v] == geo.Words{} }
+
+// reason is why a boat cannot have a vacant mooring; empty where it can: the fit check of the boat on it, but for what is not on record of its tackle.
+func (s *server) reason(b, v int) geo.Words {
 	w, m := &s.list[b], s.vacant[v]
 	if len(w.Areas) > 0 && !slices.Contains(w.Areas, m.Area) {
-		return "asks for " + strings.Join(w.Areas, ", ")
+		return geo.WordsOf(say("asks for %s", strings.Join(w.Areas, ", ")))
 	}
-	length, _ := w.Boat.SwingLength()
-	if !length.IsKnown() {
-		return "the boat's length is not on record"
+	if length, _ := w.Boat.SwingLength(); !length.IsKnown() {
+		return geo.WordsOf(say("the boat's length is not on record"))
 	}
 	if !allowed(s.field.Harbor(), m, &w.Boat) {
-		return "longer, deeper or shorter than is set for the place or its area, or not known not to be"
+		return geo.WordsOf(say("longer, deeper or shorter than is set for the place or its area, or not known not to be"))
 	}
-	report, answer := s.field.Check(s.on(v, &w.Boat))
-	switch {
-	case len(report.Conflicts) > 0:
-		k := report.Conflicts[0]
-		other := k.A
-		if other == m.Number {
-			other = k.B
-		}
-		return fmt.Sprintf("comes %.1f m too near to %s", k.OverlapM+k.MarginM, other)
-	case len(report.Hazards) > 0:
-		z := report.Hazards[0]
-		return fmt.Sprintf("%s: %.1f m short", strings.ReplaceAll(string(z.Kind), "_", " "), z.ByM)
-	case !answer.Radius.IsKnown() || answer.Bound:
-		return "her swing radius is not known; missing: " + strings.Join(answer.Missing, ", ")
+	if fit := s.field.Fit(s.on(v, &w.Boat)); !fit.Passes() {
+		return fit.Words
 	}
-	for _, u := range report.Unknown {
-		if u.Mooring == m.Number {
-			return "cannot be said: " + u.Words
-		}
-	}
-	return ""
+	return geo.Words{}
 }
 
 // assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place weighs what it could take more (successive shortest paths, by
@@ -236,7 +221,7 @@ func (s *server) matched(forbidden map[[2]int]bool) []int {
 	for b := range s.list {
 		fits[b], spareM[b] = make([]bool, len(s.vacant)), make([]float64, len(s.vacant))
 		for v := range s.vacant {
-			fits[b][v], spareM[b][v] = s.why[b][v] == "" && !forbidden[[2]int{b, v}], s.spareM(b, v)
+			fits[b][v], spareM[b][v] = s.fits(b, v) && !forbidden[[2]int{b, v}], s.spareM(b, v)
 		}
 	}
 	return matched(fits, spareM)
@@ -303,7 +288,7 @@ func (s *server) clash(place []int) (bad [2]int, is bool) {
 			continue
 		}
 		m := s.on(v, &s.list[b].Boat)
-		if report, _ := g.Check(m); len(report.Conflicts)+len(report.Hazards) > 0 {
+		if fit := g.Fit(m); !fit.Passes() {
 			return [2]int{b, v}, true
 		}
 		var err error
@@ -334,7 +319,7 @@ func (s *server) leftOut(b int, forbidden map[[2]int]bool) string {
 	}
 	fit := 0
 	for v := range s.vacant {
-		if s.why[b][v] == "" && !forbidden[[2]int{b, v}] {
+		if s.fits(b, v) && !forbidden[[2]int{b, v}] {
 			fit++
 		}
 	}

@@ -1,0 +1,190 @@
+package clearance
+
+import (
+	"math"
+
+	"swingroom/geo"
+	"swingroom/geo/rode"
+	"swingroom/geo/swing"
+)
+
+// What a boat or a rode of which nothing is on record could be at the most, where the field has nothing larger. Common practice, no source: few boats over 30 m lie on moorings of one anchor; few rodes are longer than
+// 40 m, or than five times the height from bed to bow; no yacht is more than six times as long as she is wide.
+const (
+	longestBoatM    = 30.0
+	longestRodeM    = 40.0
+	longestScope    = 5.0
+	slimmestRatio   = 6.0
+	beyondRatio     = 1.5 // over the largest of the field
+	commonBowM      = 2.0
+	commonDepthM    = 10.0
+	assumedHighestM = 5.0
+)
+
+// extremes are the largest on record in a field: what bounds a mooring of which something is not known.
+type extremes struct {
+	boatM      float64 // length of the longest boat, or of the longest set for a place
+	rodeM      float64 // the longest rode
+	scopeRatio float64 // the largest rode over the height from bed to bow at the high level
+	depthM     float64 // the greatest depth at an anchor, below chart datum
+}
+
+// extremesOf looks over a field's moorings.
+func (f *Field) extremesOf() (x extremes) {
+	for i := range f.harbor.Moorings {
+		x.take(f, i)
+	}
+	return x
+}
+
+// take counts one mooring in.
+func (x *extremes) take(f *Field, i int) {
+	m := &f.harbor.Moorings[i]
+	x.boatM = max(x.boatM, float64(m.LargestLOA.Or(0)))
+	if m.Boat != nil {
+		length, _ := m.Boat.SwingLength()
+		x.boatM = max(x.boatM, float64(length.Or(0)))
+	}
+	depth, known := f.depths[i].DepthM.Get()
+	if known {
+		x.depthM = max(x.depthM, float64(depth))
+	}
+	if rode, _ := m.Tackle.RodeLength(); rode.IsKnown() {
+		x.rodeM = max(x.rodeM, float64(rode.Or(0)))
+		if known {
+			x.scopeRatio = max(x.scopeRatio, float64(rode.Or(0))/f.heightM(m, float64(depth)))
+		}
+	}
+}
+
+// heightM is from bed to bow at the high level, as far as it is on record.
+func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
+	high := assumedHighestM
+	if levels, known := f.harbor.Levels.Get(); known {
+		high = float64(levels.High)
+	}
+	bow := commonBowM
+	if m.Boat != nil {
+		bow = float64(m.Boat.BowHeight.Or(commonBowM))
+	}
+	return math.Max(1, depthM+high+bow)
+}
+
+// bound gives a mooring of which something is not on record the largest radius that it is likely to have, as a bound: the limit of its place, of its area, or the longest boat of the field; the longest rode of the field by
+// its depth. A mooring that keeps no water has none.
+func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) {
+	if answer.Radius.IsKnown() || answer.Basis == swing.ForNone || len(answer.Missing) == 0 {
+		return
+	}
+	boatM, boatFrom := f.longestM(m, rules, false)
+	rodeM, rodeFrom := f.longestRodeM(m, depth, false)
+	if boatM <= 0 || rodeM <= 0 {
+		return
+	}
+	answer.Bound, answer.Radius = true, geo.Known(geo.Metres(f.ruledM(rules, depth, rodeM, boatM)))
+	answer.Working = append(answer.Working, swing.Step{Symbol: "L+", Name: "longest rode that it is likely to have", Value: rodeM, Unit: "m", From: swing.Assumed, Note: rodeFrom},
+		swing.Step{Symbol: "o+", Name: "longest boat that is likely to lie there", Value: boatM, Unit: "m", From: swing.Assumed, Note: boatFrom},
+		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: float64(answer.Radius.Or(0)), Unit: "m", From: swing.Computed, Note: "an upper bound, since something is not on record"})
+}
+
+// ruledM is the larger of what the line reaches and what a formula of the area gives.
+func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) float64 {
+	r := rodeM + boatM
+	if s := rules.Swing; s.Kind == geo.Formula {
+		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.most.depthM))))+float64(s.Constant))
+	}
+	return r
+}
+
+// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what nothing but the limits of place and area, or her beam, can exceed.
+func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM float64, from string) {
+	if m.Boat != nil {
+		if length, field := m.Boat.SwingLength(); length.IsKnown() {
+			return float64(length.Or(0)), field
+		}
+	} else if m.Status == geo.Vacant && m.LargestLOA.IsKnown() {
+		return float64(m.LargestLOA.Or(0)), "largest_loa_m"
+	}
+	limit, from := m.LargestLOA, "the longest boat of the place"
+	if !limit.IsKnown() {
+		limit, from = rules.LargestLOA, "the longest boat of the area"
+	}
+	if v, set := limit.Get(); set {
+		return float64(v), from
+	}
+	if !most {
+		return f.most.boatM, "the longest boat of the field"
+	}
+	lengthM = math.Max(longestBoatM, beyondRatio*f.most.boatM)
+	if m.Boat != nil {
+		if beam, known := m.Boat.Beam.Get(); known {
+			lengthM = math.Max(math.Min(lengthM, slimmestRatio*float64(beam)), f.most.boatM)
+		}
+	}
+	return lengthM, "no boat on such moorings is longer"
+}
+
+// longestRodeM is the longest line that may lie from anchor to bow, stretched as far as its ropes may be.
+func (f *Field) longestRodeM(m *geo.Mooring, depth *Depth, most bool) (lengthM float64, from string) {
+	rodeM, from := 0.0, ""
+	if length, _ := m.Tackle.RodeLength(); length.IsKnown() {
+		rodeM, from = float64(length.Or(0)), "the rode on record"
+	} else {
+		depthM := float64(depth.DepthM.Or(geo.Metres(math.Max(f.most.depthM, commonDepthM))))
+		height := f.heightM(m, depthM)
+		rodeM, from = math.Min(f.most.scopeRatio*height, f.most.rodeM), "the longest rode of the field, by its depth"
+		if most {
+			rodeM = math.Min(math.Max(longestScope, beyondRatio*f.most.scopeRatio)*height, math.Max(longestRodeM, beyondRatio*f.most.rodeM))
+		}
+		if known := knownM(m.Tackle); known > rodeM {
+			rodeM = known
+		}
+	}
+	return rodeM + stretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes), from
+}
+
+// knownM is how long the parts are whose length is on record.
+func knownM(t geo.Tackle) (sumM float64) {
+	for _, p := range t {
+		if p.Kind.OfRode() {
+			sumM += float64(p.Length.Or(0))
+		}
+	}
+	return sumM
+}
+
+// stretchM is by how much the ropes of a tackle lengthen at the most: to the end of their curves, and of an unknown material as far as the one that stretches most.
+func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
+	end := func(k geo.RopeKind) float64 {
+		if len(k.Stretch) == 0 {
+			return 0
+		}
+		return k.Stretch[len(k.Stretch)-1].StrainRatio
+	}
+	for _, p := range t {
+		if p.Kind != geo.Pennant && p.Kind != geo.Rope && p.Kind != geo.Elastic {
+			continue
+		}
+		kind, err := rode.RopeOf(own, p.Material)
+		strain := end(kind)
+		if err != nil || p.Material == "" {
+			for _, k := range append(rode.Ropes(), own...) {
+				strain = math.Max(strain, end(k))
+			}
+		}
+		sumM += float64(p.Length.Or(0)) * strain
+	}
+	return sumM
+}
+
+// loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its own circle is as sure.
+func (f *Field) loosely(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
+	if len(answer.Missing) == 0 || answer.Basis == swing.ForNone {
+		return c, false
+	}
+	boatM, _ := f.longestM(m, rules, true)
+	rodeM, _ := f.longestRodeM(m, depth, true)
+	c = f.circle(m, answer)
+	c.RadiusM, c.Bound = math.Max(c.RadiusM, f.ruledM(rules, depth, rodeM, boatM)), true
+	return c, true
+}

@@ -1,0 +1,244 @@
+package clearance
+
+import (
+	"swingroom/geo"
+	"swingroom/geo/swing"
+)
+
+// Outcome is the answer of a fit check.
+type Outcome string
+
+// The outcomes. FitsIf is that of a boat that does not fit, for which there is a proved remedy.
+const (
+	Fits         Outcome = "fits"
+	FitsIf       Outcome = "fits_if"
+	DoesNotFit   Outcome = "does_not_fit"
+	CannotBeSaid Outcome = "cannot_be_said"
+)
+
+// Fit is the fit check of a boat on a mooring: one verdict a constraint.
+type Fit struct {
+	Mooring  string       `json:"mooring"`
+	Area     string       `json:"area"`
+	Boat     geo.Boat     `json:"boat"`
+	Outcome  Outcome      `json:"outcome"`
+	Verdicts []Verdict    `json:"verdicts"`
+	Swing    swing.Answer `json:"swing"`
+	Words    geo.Words    `json:"words"` // the answer in one sentence
+}
+
+// Against are the verdicts that say no, or cannot say, as they are told.
+func (f *Fit) Against() (against []Verdict) {
+	for _, v := range f.Verdicts {
+		if !v.Fits.Or(false) {
+			against = append(against, v)
+		}
+	}
+	return against
+}
+
+// LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two that lie in unison; unknown when there is none near.
+func (f *Fit) LeastGapM() (least geo.Maybe[float64]) {
+	for _, v := range f.Verdicts {
+		if gap, known := v.Has.Get(); known && v.Constraint == ByNeighbour && gap < least.Or(gap+1) {
+			least = geo.Known(gap)
+		}
+	}
+	return least
+}
+
+// Fit judges a mooring, on file or only tried, against everything around it. A mooring without a boat is judged by the water that it keeps for the largest boat set for it.
+//
+// It is the one judge: the report is Fit of every mooring as it is on file, and whatever offers or takes a place asks it.
+func (f *Field) Fit(m geo.Mooring) Fit { return f.FitBy(m, f.Rules(&m)) }
+
+// FitBy is Fit under other rules than those of the mooring's area.
+func (f *Field) FitBy(m geo.Mooring, rules geo.Rules) Fit { return f.FitWithout(m, rules, nil) }
+
+// FitWithout is FitBy with some moorings taken away, by number.
+func (f *Field) FitWithout(m geo.Mooring, rules geo.Rules, without []string) Fit {
+	depth, answer, circle := f.tried(&m, rules)
+	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j.without = without
+	j.all()
+	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: answer, Verdicts: j.verdicts, Outcome: outcomeOf(j.verdicts)}
+	if fit.Verdicts == nil {
+		fit.Verdicts = []Verdict{}
+	}
+	fit.Boat = j.boat
+	fit.Words = geo.WordsOf(fit.sentence)
+	return fit
+}
+
+// Outcome is that of [Field.FitBy] without the figures, for searches that ask often.
+func (f *Field) Outcome(m geo.Mooring, rules geo.Rules) Outcome {
+	depth, answer, circle := f.tried(&m, rules)
+	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j.brief = true
+	j.all()
+	return outcomeOf(j.verdicts)
+}
+
+// FitWater is Fit without what is asked of the tackle's strength: what a boat needs of the water, and of limits and records. It serves questions about how large a boat may be.
+func (f *Field) FitWater(m geo.Mooring) Outcome {
+	rules := f.Rules(&m)
+	depth, answer, circle := f.tried(&m, rules)
+	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j.brief = true
+	j.water()
+	return outcomeOf(j.verdicts)
+}
+
+// FitTackle is the part of the fit check that is about anchor and parts. m.Boat may not be nil.
+func (f *Field) FitTackle(m geo.Mooring) []Verdict {
+	rules := f.Rules(&m)
+	depth, answer, circle := f.tried(&m, rules)
+	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j.tackle()
+	return j.verdicts
+}
+
+// tried works out what is asked of a mooring that is not on file as it is.
+func (f *Field) tried(m *geo.Mooring, rules geo.Rules) (Depth, swing.Answer, Circle) {
+	depth := f.depth(m)
+	answer := f.swingBy(m, &depth, rules)
+	circle := f.circle(m, &answer)
+	circle.MarginM = float64(rules.Margin)
+	return depth, answer, circle
+}
+
+func outcomeOf(verdicts []Verdict) Outcome {
+	outcome := Fits
+	for i := range verdicts {
+		switch fits, known := verdicts[i].Fits.Get(); {
+		case known && !fits:
+			return DoesNotFit
+		case !known:
+			outcome = CannotBeSaid
+		}
+	}
+	return outcome
+}
+
+// judgement carries one check of a mooring against everything.
+type judgement struct {
+	f         *Field
+	m         *geo.Mooring
+	place     int // in Harbor.Moorings; -1: it is only tried
+	boat      geo.Boat
+	kept      bool // no boat lies there: what is judged is the water kept for one
+	rules     geo.Rules
+	depth     *Depth
+	answer    *swing.Answer
+	circle    *Circle
+	at        geo.Offset
+	radiusM   float64
+	accuracyM float64
+	far       bool // beyond the harbor's plane
+	brief     bool // only what is not kept is noted
+	inReport  bool // pairs, and what is missing for the whole harbor, are told elsewhere
+	without   []string
+	verdicts  []Verdict
+}
+
+func (f *Field) judgement(m *geo.Mooring, place int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
+	j := &judgement{f: f, m: m, place: place, rules: rules, depth: depth, answer: answer, circle: circle}
+	if j.kept = m.Boat == nil && m.Status == geo.Vacant; j.kept {
+		j.boat = geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}
+	} else if m.Boat != nil {
+		j.boat = *m.Boat
+	}
+	_, j.far = f.far(m.Position)
+	if !j.far {
+		j.at = f.frame.Project(m.Position)
+	}
+	j.radiusM = float64(answer.Radius.Or(0))
+	accuracy, _ := f.harbor.AccuracyOf(m)
+	j.accuracyM = float64(accuracy)
+	return j
+}
+
+// all is every constraint.
+func (j *judgement) all() {
+	j.water()
+	if !j.kept {
+		j.scope()
+		j.tackle()
+	}
+}
+
+// water is everything but the tackle.
+func (j *judgement) water() {
+	if j.keepsNone() {
+		return
+	}
+	j.record()
+	if j.answer.Radius.IsKnown() && !j.far {
+		if !j.inReport {
+			j.neighbours()
+		}
+		j.looseNeighbours()
+		j.fixed()
+	}
+	if !j.kept {
+		j.limits()
+	}
+}
+
+// keepsNone reports a vacant mooring that keeps no water: nothing is asked of it.
+func (j *judgement) keepsNone() bool { return j.answer.Basis == swing.ForNone }
+
+func (j *judgement) add(v Verdict) {
+	if !j.brief || !v.Fits.Or(false) {
+		j.verdicts = append(j.verdicts, v)
+	}
+}
+
+// asked makes a verdict of what there is against the least that is needed, metres. told is false where it is kept and only what is not is noted. Where the radius is only a bound a no cannot be said for sure.
+func (j *judgement) asked(k Constraint, of string, hasM, needsM float64) (v Verdict, told bool) {
+	if hasM >= needsM && j.brief {
+		return v, false
+	}
+	v = Verdict{Constraint: k, Of: of, Has: geo.Known(hasM), Needs: geo.Known(needsM), Spare: geo.Known(hasM - needsM), Unit: "m"}
+	if hasM >= needsM {
+		v.Fits = geo.Known(true)
+		return v, true
+	}
+	return j.notKept(v, needsM-hasM), true
+}
+
+// notKept says how sure a no is, whose figure falls short by shortM metres.
+func (j *judgement) notKept(v Verdict, shortM float64) Verdict {
+	v.Certainty, v.Bound = Possible, v.Bound || j.answer.Bound
+	if !v.Bound {
+		v.Fits = geo.Known(false)
+	}
+	if shortM > j.accuracyM && !v.Bound {
+		v.Certainty = Certain
+	}
+	return v
+}
+
+// unknown is a verdict that cannot be said for want of some fields.
+func unknown(k Constraint, of string, reason Reason, missing ...string) Verdict {
+	return Verdict{Constraint: k, Of: of, Reason: reason, Missing: missing}
+}
+
+func step(symbol, name, formula string, valueM float64) swing.Step {
+	s := swing.Step{Symbol: symbol, Name: name, Formula: formula, Value: valueM, Unit: "m", From: swing.Computed}
+	if formula == "" {
+		s.From = swing.OnRecord
+	}
+	return s
+}
+
+// Passes reports whether nothing fails and nothing is unsaid but of anchor and parts: a boat may be given a place before all of its tackle is on record, and the answer tells what is missing of it.
+func (f *Fit) Passes() bool {
+	for i := range f.Verdicts {
+		v := &f.Verdicts[i]
+		if fits, known := v.Fits.Get(); known && !fits || !known && v.Constraint.Kind() != KindTackle {
+			return false
+		}
+	}
+	return true
+}

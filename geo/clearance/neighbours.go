@@ -1,0 +1,161 @@
+package clearance
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"swingroom/geo"
+)
+
+// Reasons of a verdict on a neighbour.
+const (
+	Overlaps     Reason = "overlaps"      // circles, or hulls in unison, overlap
+	InsideMargin Reason = "inside_margin" // they keep apart, but by less than the margin
+	KeepsApart   Reason = "keeps_apart"
+	MayReach     Reason = "may_reach" // something of the neighbour is not on record, and she could reach so far
+)
+
+// neighboursTold is how many neighbours that keep clear are told besides all that do not.
+const neighboursTold = 4
+
+// me is the mooring that is judged, as one of a pair.
+func (j *judgement) me() berth { return berth{j.m, j.depth, j.circle, j.place, j.rules} }
+
+// except is the place of the mooring on file whose number is judged; -1: none has it.
+func (j *judgement) except() int {
+	if i, ok := j.f.number[j.m.Number]; ok {
+		return i
+	}
+	return -1
+}
+
+func (j *judgement) away(place int32) bool {
+	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[place].Number)
+}
+
+// neighbours holds the circle against every other that can come within the margins, and the hull where both lie in unison; then tells of a few more that keep clear.
+func (j *judgement) neighbours() {
+	except := j.except()
+	var told []Verdict
+	var met []int32
+	for _, pair := range j.f.index.Conflicts(*j.circle, except, nil) {
+		if j.away(pair.B) {
+			continue
+		}
+		met = append(met, pair.B)
+		if j.brief && j.f.keepApart(pair, j.me(), j.f.berth(int(pair.B))) {
+			continue
+		}
+		k, _ := j.f.judge(pair, j.me(), j.f.berth(int(pair.B)))
+		if k.Unison == nil && !j.brief {
+			u := j.f.inUnison(j.me(), j.f.berth(int(pair.B)))
+			k.Unison = &u
+		}
+		told = append(told, j.neighbour(pair, k))
+	}
+	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(a.Spare.Or(0), b.Spare.Or(0)) })
+	for _, v := range told {
+		j.add(v)
+	}
+	if j.brief {
+		return
+	}
+	for _, n := range j.f.byGap(j.m.Position, j.circle, except, neighboursTold+len(met)+len(j.without)) {
+		if !slices.Contains(met, n.Index) && !j.away(n.Index) {
+			gapM := n.DistanceM - j.circle.RadiusM - j.f.index.at[n.Index].RadiusM
+			pair := Pair{-1, n.Index, n.DistanceM, -gapM}
+			k, _ := j.f.judgeBoth(pair, j.me(), j.f.berth(int(n.Index)))
+			j.add(j.neighbour(pair, k))
+		}
+	}
+}
+
+// neighbour is the verdict on one pair that is judged.
+func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
+	gapM, other := -k.OverlapM, &j.f.index.at[pair.B]
+	v := Verdict{
+		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM), Spare: geo.Known(gapM - k.MarginM), Unit: "m",
+		Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At), Reason: KeepsApart,
+	}
+	switch {
+	case gapM < 0:
+		v.Reason = Overlaps
+	case k.State != Clear:
+		v.Reason = InsideMargin
+	}
+	if k.State == Clear {
+		v.Fits = geo.Known(true)
+	} else {
+		v.Certainty, v.Bound = k.Certainty, k.Bound
+		if !k.Bound {
+			v.Fits = geo.Known(false)
+		}
+	}
+	if j.brief {
+		return v
+	}
+	circleGapM := -pair.OverlapM
+	v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM), step("R1", "swing radius here", "", j.circle.RadiusM),
+		step("R2", "swing radius of "+v.Of, "", other.RadiusM), step("G", "gap between the circles", "D - R1 - R2", circleGapM))
+	if k.Lying == geo.InUnison {
+		v.Working = append(v.Working, step("U", "least gap between the hulls", "over all design weathers", gapM))
+	}
+	v.Working = append(v.Working, step("M", "margin", "", k.MarginM))
+	return v
+}
+
+// looseNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the most nobody can say that they keep clear.
+func (j *judgement) looseNeighbours() {
+	for _, pair := range j.f.loose.Conflicts(*j.circle, j.except(), nil) {
+		if j.away(pair.B) || j.f.meets(*j.circle, pair) {
+			continue // told as one that comes too near already
+		}
+		most := &j.f.loose.at[pair.B]
+		v := unknown(ByNeighbour, j.f.harbor.Moorings[pair.B].Number, MayReach, j.f.swings[pair.B].Missing...)
+		v.Bound, v.Certainty = true, Possible
+		needsM := max(j.circle.MarginM, most.MarginM)
+		v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"
+		if !j.brief || j.inReport {
+			v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM), step("R1", "swing radius here", "", j.circle.RadiusM),
+				step("R2", "the farthest that the other could reach", "", most.RadiusM))
+		}
+		j.add(v)
+	}
+}
+
+// meets reports whether a circle conflicts with the mooring's own circle, so that the pair is judged as any other.
+func (f *Field) meets(c Circle, pair Pair) bool {
+	other := &f.index.at[pair.B]
+	return other.RadiusM > 0 && pair.DistanceM < c.RadiusM+other.RadiusM+max(c.MarginM, other.MarginM)
+}
+
+// judgeBoth is judge with the hulls looked at too where both may lie in unison, though the circles keep apart: for pairs that are told of.
+func (f *Field) judgeBoth(pair Pair, a, b berth) (k Conflict, is bool) {
+	const nearlyM = 10 // metres between two circles whose hulls are still told of
+	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
+	k.Lying = geo.Independent
+	if -pair.OverlapM < nearlyM {
+		u := f.inUnison(a, b)
+		k.Unison = &u
+	}
+	return k, k.State != Clear
+}
+
+// byGap gives the k moorings with a circle whose circles come nearest to one, by the gap between them. It looks at more of the nearest anchors until no farther one can come nearer, however wide its circle.
+func (f *Field) byGap(p geo.Position, c *Circle, except, k int) []Found {
+	gapM := func(x Found) float64 { return x.DistanceM - c.RadiusM - f.index.at[x.Index].RadiusM }
+	for count := 4*k + 8; ; count *= 3 {
+		all := f.index.Nearest(p, count, nil)
+		complete := len(all) < count
+		farthestM := math.Inf(1)
+		if !complete {
+			farthestM = all[len(all)-1].DistanceM - c.RadiusM - f.widestM
+		}
+		all = slices.DeleteFunc(all, func(x Found) bool { return int(x.Index) == except || f.index.at[x.Index].RadiusM <= 0 })
+		slices.SortStableFunc(all, func(a, b Found) int { return cmp.Compare(gapM(a), gapM(b)) })
+		if complete || len(all) >= k && gapM(all[k-1]) <= farthestM {
+			return all[:min(k, len(all))]
+		}
+	}
+}

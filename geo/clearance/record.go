@@ -1,0 +1,110 @@
+package clearance
+
+import (
+	"math"
+
+	"swingroom/geo"
+)
+
+// Reasons of a verdict on the record itself.
+const (
+	RadiusUnknown    Reason = "radius_unknown"    // nothing bounds it
+	RadiusBound      Reason = "radius_bound"      // it is only an upper bound
+	RecordFault      Reason = "fault"             // a figure on record cannot be right
+	FarAway          Reason = "far_away"          // from the middle of the field
+	NoArea           Reason = "no_area"           // the harbor has areas, and the mooring is in none
+	OtherArea        Reason = "other_area"        // it lies in another area than the one on record
+	DepthsDiffer     Reason = "depths_differ"     // the card's and the soundings'
+	PermitOver       Reason = "permit_over"       // its last day has passed
+	PermitUnknown    Reason = "permit_unknown"    // others here have one with a last day
+	LevelsAboveLow   Reason = "levels_above_low"  // the tide on file falls below the design low
+	LevelsBelowHigh  Reason = "levels_below_high" // and rises above the design high
+	SoundingsLeftOut Reason = "soundings_left_out"
+)
+
+// record tells what stands in the way of a swing radius, and what contradicts itself.
+func (j *judgement) record() {
+	for _, fault := range j.answer.Faults {
+		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: RecordFault, Note: fault})
+	}
+	if len(j.answer.Missing) > 0 {
+		v := unknown(ByRecord, "", RadiusUnknown, j.answer.Missing...)
+		if j.answer.Radius.IsKnown() {
+			v.Reason = RadiusBound
+		}
+		v.Note = j.depth.Why
+		j.add(v)
+	}
+	if d, far := j.f.far(j.m.Position); far {
+		v := unknown(ByRecord, "", FarAway, "position")
+		v.Has, v.Unit = geo.Known(d), "m"
+		j.add(v)
+	}
+	j.depths()
+	j.areas()
+	j.permit()
+}
+
+// Depths that differ by no more than this are alike: what tides, a lead line and a chart's rounding leave. Common practice, no source.
+const (
+	depthsDifferM     = 1.0
+	depthsDifferRatio = 0.10
+)
+
+// differ reports whether a card's depth and the soundings' contradict each other.
+func differ(card, bed geo.Metres) bool {
+	return math.Abs(float64(card-bed)) > depthsDifferM+depthsDifferRatio*math.Max(math.Abs(float64(card)), math.Abs(float64(bed)))
+}
+
+func (j *judgement) depths() {
+	card, known := j.m.Depth.Get()
+	bed, sounded := j.depth.Bed.Get()
+	if !known || !sounded || !differ(card, bed) {
+		return
+	}
+	j.add(Verdict{Constraint: ByRecord, Of: "depth_m", Fits: geo.Known(false), Certainty: Certain, Reason: DepthsDiffer, Has: geo.Known(float64(card)), Needs: geo.Known(float64(bed)),
+		Spare: geo.Known(-math.Abs(float64(card - bed))), Unit: "m"})
+}
+
+// areas: a mooring belongs to the area in which it lies. Where it stands outside its own, the verdict on the area's edge tells by how much.
+func (j *judgement) areas() {
+	if len(j.f.harbor.Areas) == 0 || j.far {
+		return
+	}
+	if j.m.Area == "" {
+		v := unknown(ByRecord, "", NoArea, "area")
+		v.Of = j.f.AreaAt(j.m.Position)
+		j.add(v)
+		return
+	}
+	area, ok := j.f.fixed.area[j.m.Area]
+	if !ok || j.f.fixed.areas.Inside(j.at, area) {
+		return
+	}
+	if lies := j.f.AreaAt(j.m.Position); lies != "" {
+		j.add(Verdict{Constraint: ByRecord, Of: lies, Fits: geo.Known(false), Certainty: Certain, Reason: OtherArea, Note: j.m.Area})
+	}
+}
+
+// permit is held against the harbor's day for the boat that lies on the mooring: it was given for her.
+func (j *judgement) permit() {
+	if j.f.harbor.Day == "" || j.m.Boat == nil || !j.lies() {
+		return
+	}
+	switch expires := j.m.Permit.Expires; {
+	case expires == "" && j.f.permits:
+		j.add(unknown(ByRecord, "", PermitUnknown, "permit_expires"))
+	case expires != "" && expires < j.f.harbor.Day:
+		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: PermitOver, Note: string(expires)})
+	}
+}
+
+// lies reports whether the boat is the one on record for the mooring.
+func (j *judgement) lies() bool {
+	i, ok := j.f.number[j.m.Number]
+	if !ok {
+		return false
+	}
+	b := j.f.harbor.Moorings[i].Boat
+	return b != nil && (b == j.m.Boat || *b == *j.m.Boat)
+}

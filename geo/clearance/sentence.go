@@ -1,0 +1,310 @@
+package clearance
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// Sentence tells a verdict in the reader's units. It is the one place where the words of a verdict are made.
+func (v Verdict) Sentence(u geo.Units) string {
+	text := ""
+	switch v.Constraint.Kind() {
+	case KindConflict:
+		text = v.ofNeighbour(u)
+	case KindHazard:
+		text = v.ofFixed(u)
+	case KindLimit:
+		text = v.ofLimit(u)
+	case KindTackle:
+		text = v.ofTackle(u)
+	default:
+		text = v.ofRecord(u)
+	}
+	if v.Bound && !v.Fits.IsKnown() && v.Reason != MayReach {
+		text += "; the swing radius is only an upper bound, so the boat may still fit"
+	}
+	return text
+}
+
+// short is what is missing, never below nought.
+func (v *Verdict) short(u geo.Units) string { return Figure(math.Abs(v.Spare.Or(0)), v.Unit, u) }
+
+func (v *Verdict) has(u geo.Units) string { return Figure(v.Has.Or(0), v.Unit, u) }
+
+func (v *Verdict) needs(u geo.Units) string { return Figure(v.Needs.Or(0), v.Unit, u) }
+
+func (v *Verdict) ofNeighbour(u geo.Units) string {
+	what := "swing circles"
+	if v.Lying == geo.InUnison {
+		what = "hulls, lying to the same wind and stream,"
+	}
+	gap := Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
+	switch v.Reason {
+	case Overlaps:
+		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, gap, v.margin(u))
+	case InsideMargin:
+		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, gap, v.needs(u))
+	case MayReach:
+		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing), v.short(u))
+	}
+	return fmt.Sprintf("keeps clear of %s: %s between the %s", v.Of, gap, strings.TrimSuffix(what, ","))
+}
+
+// margin adds the margin where one is asked.
+func (v *Verdict) margin(u geo.Units) string {
+	if v.Needs.Or(0) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and %s of margin are needed", v.needs(u))
+}
+
+// isAre names fields with their verb.
+func isAre(fields []string) string {
+	words := fieldsWords(fields)
+	if words == "" {
+		return "something is"
+	}
+	if strings.Contains(words, " and ") {
+		return words + " are"
+	}
+	return words + " is"
+}
+
+// fixedWords name what a circle comes against.
+func (v *Verdict) fixedWords() string {
+	name := map[Constraint]string{ByShore: "the shore", ByFairway: "the fairway", ByClosed: "the closed water", ByAreaEdge: "the edge of"}[v.Constraint]
+	if v.Of != "" {
+		name += " " + v.Of
+	}
+	return name
+}
+
+func (v *Verdict) ofFixed(u geo.Units) string {
+	what, gap := v.fixedWords(), Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
+	switch v.Reason {
+	case OnLand:
+		return "the anchor stands on land"
+	case InsideZone:
+		return "the anchor stands inside " + what
+	case OutsideArea:
+		return "the anchor stands outside its area " + v.Of
+	case Into:
+		if v.Constraint == ByAreaEdge {
+			return fmt.Sprintf("swings %s beyond %s", gap, what)
+		}
+		return fmt.Sprintf("swings %s into %s%s", gap, strings.Replace(what, "the shore", "the shore's edge", 1), v.setback(u))
+	case InsideSetback:
+		return fmt.Sprintf("inside the %s kept free beside %s: %s left, %s too little", v.needs(u), what, gap, v.short(u))
+	case KeepsOff:
+		return fmt.Sprintf("keeps off %s by %s%s", what, gap, v.setback(u))
+	case TooShallow:
+		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", Figure(math.Max(0, v.Has.Or(0)), v.Unit, u), v.needs(u))
+	case DeepEnough:
+		return fmt.Sprintf("deep enough: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
+	case NotSounded:
+		return "part of the swing circle has no soundings" + note(v.Note)
+	case NoDraft:
+		return "the water under the keel cannot be checked: " + isAre(v.Missing) + " not on record"
+	case NoSoundings, NoLevels:
+		return "the water under the keel cannot be checked: " + isAre(v.Missing) + " not on record"
+	}
+	return "not checked against " + what + ": there is no shoreline on record"
+}
+
+func (v *Verdict) setback(u geo.Units) string {
+	if v.Needs.Or(0) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and %s beside it are kept free", v.needs(u))
+}
+
+func note(text string) string {
+	if text == "" {
+		return ""
+	}
+	return " (" + text + ")"
+}
+
+func (v *Verdict) ofLimit(u geo.Units) string {
+	what := map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ", ByPlaceDraft: "deepest boat of place ", ByPlaceLeast: "shortest boat of place "}[v.Constraint] + v.Of
+	switch v.Reason {
+	case NotOnRecord:
+		return fmt.Sprintf("the limit for the %s cannot be checked: %s not on record", what, isAre(v.Missing))
+	case OverLimit:
+		return fmt.Sprintf("%s is over the limit: %s is the %s", v.has(u), v.needs(u), what)
+	case UnderLimit:
+		return fmt.Sprintf("%s is under the limit: %s is the %s", v.has(u), v.needs(u), what)
+	}
+	return fmt.Sprintf("%s is within the limit: %s is the %s", v.has(u), v.needs(u), what)
+}
+
+func (v *Verdict) ofRecord(u geo.Units) string {
+	switch v.Reason {
+	case RadiusUnknown:
+		return "the swing radius is not known: " + isAre(v.Missing) + " not on record" + note(v.Note)
+	case RadiusBound:
+		return "the swing radius is only an upper bound: " + isAre(v.Missing) + " not on record" + note(v.Note)
+	case RecordFault:
+		return "an error in the record: " + v.Note
+	case FarAway:
+		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?", Figure(v.Has.Or(0), "m", u))
+	case NoArea:
+		if v.Of != "" {
+			return "no area is on record: it lies in " + v.Of
+		}
+		return "no area is on record, and it lies in none"
+	case OtherArea:
+		return fmt.Sprintf("on record for %s, and it lies in %s", v.Note, v.Of)
+	case DepthsDiffer:
+		return fmt.Sprintf("the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected", v.has(u), v.needs(u))
+	case PermitOver:
+		return "the permit ended on " + v.Note
+	case PermitUnknown:
+		return "the last day of the permit is not on record"
+	case LevelsAboveLow:
+		return fmt.Sprintf("the tide on file falls to %s, below the design low of %s", v.has(u), v.needs(u)) + note(v.Note)
+	case LevelsBelowHigh:
+		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
+	case SoundingsLeftOut:
+		return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or latitude and longitude swapped?", v.Has.Or(0), v.Needs.Or(0))
+	case NoLevels:
+		return "the tide levels are not set, so no radius at low water and no depth under a keel can be worked out"
+	case NoShoreline:
+		return "there is no shoreline, so no circle is checked against the shore"
+	case NoSoundings:
+		return v.Note + ", so no circle is checked for shoal water"
+	}
+	return v.ofContradiction(u)
+}
+
+// Sentence tells a conflict in the reader's units.
+func (k Conflict) Sentence(u geo.Units) string {
+	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying, Reason: InsideMargin}
+	if k.OverlapM > 0 {
+		v.Reason = Overlaps
+	}
+	return k.A + " " + v.ofNeighbour(u)
+}
+
+// Sentence tells a hazard in the reader's units.
+func (h Hazard) Sentence(u geo.Units) string {
+	v := h.verdict()
+	return v.ofFixed(u)
+}
+
+// sentence is the answer in one line: what stands against the boat, the weightiest first.
+func (f *Fit) sentence(u geo.Units) string {
+	against := f.Against()
+	if len(against) == 0 {
+		return "This boat fits here."
+	}
+	var no, open []Verdict
+	for _, v := range against {
+		if v.Fits.IsKnown() {
+			no = append(no, v)
+		} else {
+			open = append(open, v)
+		}
+	}
+	if len(no) == 0 {
+		return "Cannot be said: " + strings.Join(openClauses(open), "; ") + "."
+	}
+	text := strings.Join(noClauses(no, u), "; ")
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+// noClauses tell the noes, each kind once.
+func noClauses(no []Verdict, u geo.Units) (clauses []string) {
+	var touched, near, tackle, records []string
+	for i := range no {
+		v := &no[i]
+		switch {
+		case v.Constraint == ByNeighbour && v.Reason == Overlaps:
+			touched = append(touched, v.Of)
+		case v.Constraint == ByNeighbour:
+			near = append(near, v.Of)
+		case v.Constraint.Kind() == KindTackle:
+			tackle = append(tackle, v.tackleClause())
+		case v.Constraint == ByRecord:
+			records = append(records, v.Sentence(u))
+		case v.Constraint.Kind() == KindLimit:
+			clauses = append(clauses, v.limitClause(u))
+		}
+	}
+	clauses = append(clauses, counted("touches", touched)...)
+	clauses = append(clauses, counted("comes too near", near)...)
+	for i := range no {
+		if v := &no[i]; v.Constraint.Kind() == KindHazard {
+			clauses = append(clauses, v.hazardClause(u))
+		}
+	}
+	clauses = append(clauses, tackleClauses(tackle)...)
+	return append(clauses, records...)
+}
+
+// counted names one neighbour, or says how many there are.
+func counted(verb string, numbers []string) []string {
+	switch len(numbers) {
+	case 0:
+		return nil
+	case 1:
+		return []string{verb + " " + numbers[0]}
+	}
+	return []string{fmt.Sprintf("%s %d neighbours", verb, len(numbers))}
+}
+
+func (v *Verdict) limitClause(u geo.Units) string {
+	most := v.needs(u) + " at most"
+	switch v.Constraint {
+	case ByAreaLOA:
+		return fmt.Sprintf("too long for %s (%s)", v.Of, most)
+	case ByAreaDraft:
+		return fmt.Sprintf("too deep for %s (%s)", v.Of, most)
+	case ByPlaceLOA:
+		return fmt.Sprintf("too long for this place (%s)", most)
+	case ByPlaceDraft:
+		return fmt.Sprintf("too deep for this place (%s)", most)
+	}
+	return fmt.Sprintf("too short for this place (%s at least)", v.needs(u))
+}
+
+func (v *Verdict) hazardClause(u geo.Units) string {
+	switch v.Reason {
+	case TooShallow:
+		return fmt.Sprintf("too shallow by %s", v.short(u))
+	case InsideSetback:
+		return fmt.Sprintf("swings into the %s kept free beside %s", v.needs(u), v.fixedWords())
+	case Into:
+		if v.Constraint == ByAreaEdge {
+			return fmt.Sprintf("swings %s out of %s", Figure(math.Abs(v.Has.Or(0)), v.Unit, u), v.Of)
+		}
+		return "swings into " + v.fixedWords()
+	}
+	return v.ofFixed(u)
+}
+
+// openClauses tell what cannot be said: the neighbours, and the fields that are missing.
+func openClauses(open []Verdict) (clauses []string) {
+	var fields, beside, others []string
+	for i := range open {
+		v := &open[i]
+		switch {
+		case v.Constraint == ByNeighbour:
+			beside = append(beside, v.Of)
+		case len(v.Missing) > 0:
+			fields = append(fields, v.Missing...)
+		default:
+			others = append(others, v.openClause())
+		}
+	}
+	if len(fields) > 0 {
+		clauses = append(clauses, isAre(fields)+" not on record")
+	}
+	slices.Sort(others)
+	clauses = append(clauses, slices.Compact(others)...)
+	return append(clauses, counted("it could touch", beside)...)
+}

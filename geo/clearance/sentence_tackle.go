@@ -1,0 +1,111 @@
+package clearance
+
+import (
+	"fmt"
+	"strings"
+
+	"swingroom/geo"
+)
+
+// partWords name a kind of part, or what an anchor is.
+func (v *Verdict) partWords() string {
+	if v.Constraint == ByAnchor {
+		return "anchor"
+	}
+	if v.Constraint == ByScope {
+		return "rode"
+	}
+	return strings.ReplaceAll(v.Of, "_", " ")
+}
+
+func (v *Verdict) ofTackle(u geo.Units) string {
+	part := v.partWords()
+	switch {
+	case len(v.Missing) > 0:
+		return fmt.Sprintf("the %s cannot be checked: %s not on record%s", part, isAre(v.Missing), note(v.Note))
+	case v.Constraint == ByScope && v.Fits.Or(false):
+		return fmt.Sprintf("the rode of %s is long enough: %s are needed at high water", v.has(u), v.needs(u))
+	case v.Constraint == ByScope:
+		return fmt.Sprintf("the rode of %s is too short: %s are needed at high water", v.has(u), v.needs(u))
+	case v.Constraint == ByTable:
+		return fmt.Sprintf("the harbor's table asks %s of %s for this length, and %s is on record", v.needs(u), part, v.has(u))
+	case !v.Has.IsKnown():
+		return part + ": " + v.Note
+	}
+	return fmt.Sprintf("the %s holds %s, and the load there is %s%s%s", part, v.has(u), v.needs(u), v.caseWords(u), note(v.Note))
+}
+
+// caseWords tell the case in which a load is largest.
+func (v *Verdict) caseWords(u geo.Units) string {
+	if v.Case == nil {
+		return ""
+	}
+	var parts []string
+	if kn, known := v.Case.WindKn.Get(); known {
+		parts = append(parts, fmt.Sprintf("%.0f kn of wind", kn))
+	}
+	if kn, known := v.Case.StreamKn.Get(); known && kn > 0 {
+		parts = append(parts, fmt.Sprintf("%.1f kn of stream", kn))
+	}
+	if level, known := v.Case.LevelM.Get(); known {
+		parts = append(parts, "a level of "+Figure(float64(level), "m", u))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " in " + joined(parts)
+}
+
+// tackleClause is the part that fails, with how.
+func (v *Verdict) tackleClause() string {
+	how := "too light"
+	switch {
+	case v.Constraint == ByScope:
+		how = "too short"
+	case v.Reason == Worn:
+		how = "worn"
+	}
+	return v.partWords() + "\x00" + how
+}
+
+// tackleClauses bring parts that fail alike together: "anchor, top chain and pennant too light".
+func tackleClauses(parts []string) (clauses []string) {
+	for _, how := range []string{"too short", "too light", "worn"} {
+		var names []string
+		for _, p := range parts {
+			name, h, _ := strings.Cut(p, "\x00")
+			if h == how && !contains(names, name) {
+				names = append(names, name)
+			}
+		}
+		if len(names) > 0 {
+			clauses = append(clauses, joined(names)+" "+how)
+		}
+	}
+	return clauses
+}
+
+func contains(all []string, one string) bool {
+	for _, x := range all {
+		if x == one {
+			return true
+		}
+	}
+	return false
+}
+
+// openClause says in a few words what cannot be said though nothing is missing.
+func (v *Verdict) openClause() string {
+	if v.Constraint.Kind() == KindTackle {
+		return "the " + v.partWords() + " may not do"
+	}
+	return v.Sentence(geo.UnitsMetres)
+}
+
+// ofContradiction tells of two figures on record that cannot both be right.
+func (v *Verdict) ofContradiction(u geo.Units) string {
+	if v.Note != "" {
+		return v.Note
+	}
+	return fmt.Sprintf("the record contradicts itself: %s and %s", v.has(u), v.needs(u))
+}
