@@ -17,7 +17,7 @@ type Spots struct {
 	Spots []room.Spot `json:"spots"` // the best first
 	// Misses are told when she fits nowhere: where she fails by least, and what would free a place.
 	Misses []room.Miss `json:"misses"`
-	Words  string      `json:"words"`
+	Words  geo.Words   `json:"words"`
 }
 
 var roomParams = append([]param{
@@ -186,20 +186,28 @@ func (q *request) spots() error {
 	return q.writeJSON(FindSpots(question, q.query.Get("area"), count, geo.Metres(apart), q.gone))
 }
 
+// same is a sentence without figures.
+func same(text string) geo.Words { return geo.Words{Feet: text, Metres: text} }
+
 // FindSpots finds the best places, or, when there is none, the near misses.
 func FindSpots(question *room.Question, area string, count int, apart geo.Metres, stop func() bool) Spots {
 	answer := Spots{Area: area, Spots: question.Best(count, apart, stop), Misses: []room.Miss{}}
 	switch n := len(answer.Spots); n {
 	case 0:
-		answer.Misses = question.NearMisses(missesToTell, apart, stop)
-		answer.Words = "She fits nowhere in " + area + "."
-		if len(answer.Misses) == 0 {
-			answer.Words += " No place is deep enough for her, or the area is narrower than she swings."
+		if fit, is := question.WhyNot(stop); is {
+			answer.Words = fit.Words
+			return answer
 		}
+		answer.Misses = question.NearMisses(missesToTell, apart, stop)
+		text := "This boat fits nowhere in " + area + "."
+		if len(answer.Misses) == 0 {
+			text += " No place is deep enough, or the area is narrower than the boat swings."
+		}
+		answer.Words = same(text)
 	case 1:
-		answer.Words = "One place."
+		answer.Words = same("One place.")
 	default:
-		answer.Words = fmt.Sprintf("%d places, the roomiest first.", n)
+		answer.Words = same(fmt.Sprintf("%d places, the roomiest first.", n))
 	}
 	return answer
 }

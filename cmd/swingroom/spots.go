@@ -120,7 +120,7 @@ func (c *spotsCommand) Run(s *session) error {
 }
 
 func spotsTable(w io.Writer, found *api.Spots, u units) {
-	fmt.Fprintf(w, "%s\n\n", found.Words)
+	fmt.Fprintf(w, "%s\n\n", found.Words.In(u.units()))
 	if len(found.Spots) > 0 {
 		t := newTable(w, "Place", "Clearance", "No place beats", "Radius", "Depth", "Rode", "From the mark", "Limited by")
 		for i, s := range found.Spots {

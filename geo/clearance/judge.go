@@ -232,6 +232,17 @@ func step(symbol, name, formula string, valueM float64) swing.Step {
 	return s
 }
 
+// Water is the outcome without what is asked of the tackle.
+func (f *Fit) Water() Outcome {
+	var water []Verdict
+	for _, v := range f.Verdicts {
+		if v.Constraint.Kind() != KindTackle {
+			water = append(water, v)
+		}
+	}
+	return outcomeOf(water)
+}
+
 // Passes reports whether nothing fails and nothing is unsaid but of anchor and parts: a boat may be given a place before all of its tackle is on record, and the answer tells what is missing of it.
 func (f *Fit) Passes() bool {
 	for i := range f.Verdicts {

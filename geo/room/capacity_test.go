@@ -34,6 +34,9 @@ func faults(t *testing.T, w *room.Water, q *room.Question, a room.Ask, c room.Ca
 			// Each keeps the radius on record.
 			m.Position, m.Area, m.Depth, m.StatedRadius = to, a.Area, geo.Maybe[geo.Metres]{}, geo.Known(w.Field().Swing(i).Radius.Or(0))
 		}
+		if i, ok := w.Field().Index(m.Number); ok && len(moved) > 0 && m.Area == a.Area && w.Field().Swing(i).Radius.IsKnown() {
+			m.StatedRadius = w.Field().Swing(i).Radius // the area's rule is set aside below
+		}
 		m.Accuracy = geo.Known(geo.Metres(0))
 		kept = append(kept, m)
 	}
@@ -78,7 +81,7 @@ func faults(t *testing.T, w *room.Water, q *room.Question, a room.Ask, c room.Ca
 	}
 	for _, k := range r.Hazards {
 		if watched[k.Mooring] && k.ByM > 1e-6 {
-			found = append(found, fmt.Sprintf("%s: %s, %.4f m", k.Mooring, k.Words, k.ByM))
+			found = append(found, fmt.Sprintf("%s: %s, %.4f m", k.Mooring, k.Kind, k.ByM))
 		}
 	}
 	return found
@@ -101,7 +104,7 @@ func part(share float64) room.Control {
 // laid are the moorings of an area of which everything is known that is needed to lay them again.
 func laid(w *room.Water, area string) (numbers []string) {
 	for i, m := range w.Field().Harbor().Moorings {
-		if m.Area == area && m.Boat != nil && m.Boat.Draft.IsKnown() && w.Field().Swing(i).Radius.IsKnown() {
+		if m.Area == area && m.Boat != nil && m.Boat.Draft.IsKnown() && w.Field().Swing(i).Radius.IsKnown() && !w.Field().Swing(i).Bound {
 			numbers = append(numbers, m.Number)
 		}
 	}
@@ -313,7 +316,7 @@ func TestWhatCannotBeMovedIsNamed(t *testing.T) {
 	}
 	unknown := ""
 	for i, m := range w.Field().Harbor().Moorings {
-		if !w.Field().Swing(i).Radius.IsKnown() {
+		if !w.Field().Swing(i).Radius.IsKnown() && !w.Field().Swing(i).Bound {
 			unknown = m.Number
 		}
 	}

@@ -87,7 +87,7 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	}
 	m := &f.Harbor().Moorings[i]
 	r, known := f.Swing(i).Radius.Get()
-	if !known {
+	if !known || f.Swing(i).Bound { // a bound would be another one elsewhere
 		return nil, &geo.FieldError{Noun: "mooring", Name: number, Field: "radius_m", Got: "not known", Want: "it is needed to lay the mooring again", Kind: geo.ErrUnknown}
 	}
 	// A vacant mooring keeps the water of the largest boat set for it, 0.16 of her length deep unless a draft is set: common practice, no source.

@@ -65,17 +65,15 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 			}
 			for _, s := range q.Best(3, 20, nil) {
 				given++
-				unknown := slices.DeleteFunc(s.Report.Unknown, func(u clearance.Unknown) bool {
-					return a.ScopeRatio > 0 && u.What == "hull" // a rode that is cut to the place has no parts yet
-				})
-				if len(s.Report.Conflicts)+len(s.Report.Hazards)+len(unknown) > 0 || s.BoundM-s.ClearanceM > room.Close {
-					t.Errorf("%s at %s: %.3f m, bound %.3f m: %+v", area.Name, s.Position.DDM(), s.ClearanceM, s.BoundM, s.Report)
+				water := slices.DeleteFunc(s.Fit.Against(), func(v clearance.Verdict) bool { return v.Constraint.Kind() == clearance.KindTackle })
+				if len(water) > 0 || s.BoundM-s.ClearanceM > room.Close {
+					t.Errorf("%s at %s: %.3f m, bound %.3f m: %+v", area.Name, s.Position.DDM(), s.ClearanceM, s.BoundM, water)
 				}
 				m := geo.Mooring{Number: room.Untitled, Status: geo.Occupied, Position: s.Position, Area: area.Name, Boat: &a.Boat, Tackle: a.Tackle, StatedRadius: a.Radius}
 				if a.ScopeRatio > 0 {
 					m.Tackle = chain(float64(s.Rode.Or(0)))
 				}
-				_, answer := w.Field().Check(m)
+				answer := w.Field().Fit(m).Swing
 				if math.Abs(float64(answer.Radius.Or(0)-s.Radius.Or(-1))) > 1e-6 {
 					t.Errorf("%s: radius %v by the rule, %v in the search", area.Name, answer.Radius, s.Radius)
 				}

@@ -47,7 +47,7 @@ func TestTheFirstWhoFitsIsOffered(t *testing.T) {
 		switch o.Name {
 		case "third":
 			offered++
-			if len(o.Passed) != 2 || o.Passed[0].Name != "first" || o.Passed[1].Name != "second" || o.Passed[0].Words == "" || o.Passed[1].Words != "asks for Nowhere at all" {
+			if len(o.Passed) != 2 || o.Passed[0].Name != "first" || o.Passed[1].Name != "second" || o.Passed[0].Words.Feet == "" || o.Passed[1].Words.Feet != "asks for Nowhere at all" {
 				t.Errorf("%+v", o)
 			}
 		case "":
@@ -55,7 +55,7 @@ func TestTheFirstWhoFitsIsOffered(t *testing.T) {
 				t.Errorf("nobody, and %d passed over: %+v", len(o.Passed), o)
 			}
 		case "late":
-			if len(o.Passed) != 3 || o.Passed[2].Words == "" {
+			if len(o.Passed) != 3 || o.Passed[2].Words.Feet == "" {
 				t.Errorf("%s goes to the last: %+v", o.Mooring, o.Passed)
 			}
 		}
