@@ -57,8 +57,11 @@ func (d *desk) open(ctx context.Context, s *Service, slug string) error {
 		field := (*clearance.Field)(nil)
 		if snap := s.snapshot(slug); snap != nil && snap.info.Revision == info.Revision {
 			harbor, field = snap.field.Harbor(), snap.field
-		} else if field, err = clearance.NewField(harbor); err != nil {
-			return err
+		} else {
+			harbor.Day = today()
+			if field, err = clearance.NewField(harbor); err != nil {
+				return err
+			}
 		}
 		d.harbor, d.field, d.revision, d.versions = harbor, field, info.Revision, versions
 		return nil
@@ -91,6 +94,7 @@ func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*ha
 		return nil, s.changed(ctx, slug, x.seen, d.revision, stale)
 	}
 	next := *d.harbor
+	next.Day = today()
 	next.Moorings, next.Waiting, next.Owners, next.Notes = slices.Clone(next.Moorings), slices.Clone(next.Waiting), slices.Clone(next.Owners), slices.Clone(next.Notes)
 	if err := x.do(&next, d.field); err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swingroom/api/store"
+	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
 
@@ -52,6 +53,7 @@ func (s *Service) past(ctx context.Context, now *snapshot, slug, text string) (*
 		return nil, err
 	}
 	h.Public = now.field.Harbor().Public
+	h.Day = geo.Date(at.Format(time.DateOnly))
 	field, err := clearance.NewField(h)
 	if err != nil {
 		return nil, err

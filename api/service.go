@@ -17,6 +17,7 @@ import (
 
 	"swingroom/api/account"
 	"swingroom/api/store"
+	"swingroom/geo"
 	"swingroom/geo/room"
 )
 
@@ -134,7 +135,7 @@ func (s *Service) Refresh(ctx context.Context) error {
 	}
 	next := make(map[string]*snapshot, len(infos))
 	for _, info := range infos {
-		if old := s.snapshot(info.Slug); old != nil && old.info.Revision == info.Revision {
+		if old := s.snapshot(info.Slug); old != nil && old.info.Revision == info.Revision && old.field.Harbor().Day == today() {
 			next[info.Slug] = old
 			continue
 		}
@@ -142,6 +143,7 @@ func (s *Service) Refresh(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		harbor.Day = today()
 		if next[info.Slug], err = newSnapshot(harbor, info); err != nil {
 			return err
 		}
@@ -164,6 +166,21 @@ func (s *Service) snapshot(slug string) *snapshot {
 	return s.snapshots[slug]
 }
 
+// today is the day on which the record is judged.
+func today() geo.Date { return geo.Date(time.Now().Format(time.DateOnly)) }
+
+// stale reports whether a day has begun since some harbor was judged.
+func (s *Service) stale() bool {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	for _, snap := range s.snapshots {
+		if snap.field.Harbor().Day != today() {
+			return true
+		}
+	}
+	return false
+}
+
 // watch refreshes when anybody has written to the store, until the context ends.
 func (s *Service) watch(ctx context.Context) {
 	tick := time.NewTicker(refreshEvery)
@@ -175,7 +192,7 @@ func (s *Service) watch(ctx context.Context) {
 		case <-tick.C:
 		}
 		version, err := s.store.DataVersion(ctx)
-		if err == nil && version != s.version {
+		if err == nil && (version != s.version || s.stale()) {
 			err = s.Refresh(ctx)
 		}
 		if err != nil && ctx.Err() == nil {

@@ -30,6 +30,9 @@ func (w which) field(ctx context.Context) (*clearance.Field, error) {
 	if err != nil {
 		return nil, err
 	}
+	if harbor.Day == "" {
+		harbor.Day = geo.Date(time.Now().Format(time.DateOnly))
+	}
 	return clearance.NewField(harbor)
 }
 
@@ -51,7 +54,9 @@ func (w which) read(ctx context.Context) (*geo.Harbor, error) {
 	defer db.Close()
 	harbor, info, err := db.Harbor(ctx, w.Harbor)
 	if err == nil && !at.IsZero() {
-		harbor, err = db.HarborAsOf(ctx, info.Slug, at)
+		if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
+			harbor.Day = geo.Date(at.Format(time.DateOnly))
+		}
 	}
 	return harbor, err
 }

@@ -1,6 +1,7 @@
 package clearance
 
 import (
+	"cmp"
 	"math"
 
 	"swingroom/geo"
@@ -96,7 +97,7 @@ func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) floa
 	return r
 }
 
-// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what nothing but the limits of place and area, or her beam, can exceed.
+// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what only the beam bounds: a boat may be longer than the limits of place and area allow.
 func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM float64, from string) {
 	if m.Boat != nil {
 		if length, field := m.Boat.SwingLength(); length.IsKnown() {
@@ -109,19 +110,16 @@ func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM fl
 	if !limit.IsKnown() {
 		limit, from = rules.LargestLOA, "the longest boat of the area"
 	}
-	if v, set := limit.Get(); set {
-		return float64(v), from
-	}
 	if !most {
-		return f.most.boatM, "the longest boat of the field"
+		return float64(limit.Or(geo.Metres(f.most.boatM))), cmp.Or(map[bool]string{true: from}[limit.IsKnown()], "the longest boat of the field")
 	}
 	lengthM = math.Max(longestBoatM, beyondRatio*f.most.boatM)
 	if m.Boat != nil {
 		if beam, known := m.Boat.Beam.Get(); known {
-			lengthM = math.Max(math.Min(lengthM, slimmestRatio*float64(beam)), f.most.boatM)
+			lengthM = math.Min(lengthM, slimmestRatio*float64(beam))
 		}
 	}
-	return lengthM, "no boat on such moorings is longer"
+	return math.Max(lengthM, float64(limit.Or(0))), "no boat of this beam on such moorings is longer"
 }
 
 // longestRodeM is the longest line that may lie from anchor to bow, stretched as far as its ropes may be.

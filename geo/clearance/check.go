@@ -45,10 +45,10 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 		g.recircle(c)
 	}
 	f.copies.Unlock()
-	if f.permits != g.permits { // then every boat without a last day is told
-		return NewField(g.harbor)
-	}
 	g.once.Do(func() { g.report = f.reportWith(g, changed); g.states = g.statesBy(g.report) })
+	if f.permits != g.permits { // then every boat without a last day is told
+		return g.dated(g.harbor), nil
+	}
 	return g, nil
 }
 
@@ -105,8 +105,9 @@ func (f *Field) reportWith(g *Field, changed []int) *Report {
 		Conflicts: slices.DeleteFunc(slices.Clone(old.Conflicts), func(k Conflict) bool { return is[k.A] || is[k.B] }),
 		Hazards:   slices.DeleteFunc(slices.Clone(old.Hazards), func(h Hazard) bool { return is[h.Mooring] }),
 		Troubles:  slices.DeleteFunc(slices.Clone(old.Troubles), hers),
-		Unknown:   append(g.harborWide(), slices.DeleteFunc(slices.Clone(old.Unknown), hers)...),
+		Unknown:   slices.DeleteFunc(slices.Clone(old.Unknown), hers),
 	}
+	report.takeWide(g.harborWide())
 	for _, i := range changed {
 		number := g.harbor.Moorings[i].Number
 		for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
@@ -136,8 +137,7 @@ func (f *Field) tellLoose(r *Report, i int, changed map[string]bool) {
 		if changed[m.Number] {
 			continue
 		}
-		j := f.judgement(m, int(pair.B), f.Rules(m), &f.depths[pair.B], &f.swings[pair.B], &f.index.at[pair.B])
-		j.brief, j.inReport = true, true
+		j := f.onFile(int(pair.B))
 		if j.keepsNone() || j.far {
 			continue
 		}

@@ -58,7 +58,7 @@ type fixed struct {
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
 		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
-		swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
+		permits: permitsOf(h), swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
 	if f.bed, err = bed.New(h.Soundings, h.Shoreline, f.frame, h.Defaults.SoundingReach); err != nil {
@@ -67,7 +67,6 @@ func NewField(h *geo.Harbor) (*Field, error) {
 	f.fixed = newFixed(h, f.frame)
 	for i := range h.Moorings {
 		f.number[h.Moorings[i].Number] = i
-		f.permits = f.permits || h.Moorings[i].Permit.Expires != ""
 		f.swings[i], f.depths[i] = f.swing(&h.Moorings[i])
 	}
 	f.most = f.extremesOf()

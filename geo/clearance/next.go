@@ -23,12 +23,58 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 			return nil, err
 		}
 	}
+	if !g.sameDay(h) {
+		g = g.dated(h)
+	}
 	next := &Field{
 		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, loose: g.loose, copies: g.copies, crafts: g.crafts,
 		most: g.most, widestM: g.widestM, permits: g.permits,
 	}
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
+}
+
+// sameDay reports whether all that hangs on a day, permits and the tide, is the same in another harbor.
+func (f *Field) sameDay(h *geo.Harbor) bool {
+	if f.harbor.Day != h.Day || f.harbor.Tide != h.Tide || len(f.harbor.Moorings) != len(h.Moorings) {
+		return false
+	}
+	for i := range h.Moorings {
+		if f.harbor.Moorings[i].Permit.Expires != h.Moorings[i].Permit.Expires {
+			return false
+		}
+	}
+	return true
+}
+
+// dated is the field of a harbor that differs in no more than words, the day and what hangs on it: its report tells permits and tide anew.
+func (f *Field) dated(h *geo.Harbor) *Field {
+	g := &Field{
+		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index, loose: f.loose, copies: f.copies, crafts: f.crafts,
+		most: f.most, widestM: f.widestM, permits: permitsOf(h),
+	}
+	g.once.Do(func() {
+		old := f.Report()
+		hangs := func(x Finding) bool {
+			return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
+		}
+		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards), Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
+		r.Unknown = slices.DeleteFunc(slices.Clone(old.Unknown), hangs)
+		r.takeWide(g.harborWide())
+		for i := range h.Moorings {
+			j := g.onFile(i)
+			j.permit()
+			r.take(h.Moorings[i].Number, j.verdicts)
+		}
+		r.sort(g)
+		g.report, g.states = r, g.statesBy(r)
+	})
+	return g
+}
+
+// permitsOf reports whether some mooring has a permit with a last day.
+func permitsOf(h *geo.Harbor) bool {
+	return slices.ContainsFunc(h.Moorings, func(m geo.Mooring) bool { return m.Permit.Expires != "" })
 }
 
 // Changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.

@@ -132,7 +132,8 @@ type Near struct {
 // Report is every trouble of the field. It is worked out once; treat it as immutable.
 func (f *Field) Report() *Report {
 	f.once.Do(func() {
-		f.report = &Report{Conflicts: f.judgeAll(Scan(f.index.at)), Hazards: []Hazard{}, Troubles: []Finding{}, Unknown: f.harborWide()}
+		f.report = &Report{Conflicts: f.judgeAll(Scan(f.index.at)), Hazards: []Hazard{}, Troubles: []Finding{}, Unknown: []Finding{}}
+		f.report.takeWide(f.harborWide())
 		found := make([][]Verdict, len(f.harbor.Moorings))
 		split(len(found), func(_, from, to int) {
 			for i := from; i < to; i++ {
@@ -156,12 +157,21 @@ func (f *Field) State(i int) State {
 
 // found is what is not kept, or cannot be said, of Harbor().Moorings[i], but for the pairs.
 func (f *Field) found(i int) []Verdict {
-	m := &f.harbor.Moorings[i]
-	j := f.judgement(m, i, f.Rules(m), &f.depths[i], &f.swings[i], &f.index.at[i])
-	j.brief, j.inReport = true, true
+	j := f.onFile(i)
 	j.all()
 	return j.verdicts
 }
+
+// onFile is the judgement of Harbor().Moorings[i] for the report: what is not kept alone.
+func (f *Field) onFile(i int) *judgement {
+	m := &f.harbor.Moorings[i]
+	j := f.judgement(m, i, f.Rules(m), &f.depths[i], &f.swings[i], &f.index.at[i])
+	j.brief, j.inReport = true, true
+	return j
+}
+
+// takeWide takes what holds for the whole harbor.
+func (r *Report) takeWide(verdicts []Verdict) { r.take("", verdicts) }
 
 // take sorts the verdicts of one mooring into the report.
 func (r *Report) take(number string, verdicts []Verdict) {
@@ -266,12 +276,11 @@ func certainFirst(a, b Certainty) int {
 }
 
 // harborWide are the gaps and contradictions that hold for the whole harbor, told once and not by every mooring.
-func (f *Field) harborWide() []Finding {
-	gaps := []Finding{}
+func (f *Field) harborWide() (gaps []Verdict) {
 	if len(f.harbor.Moorings) == 0 {
-		return gaps
+		return nil
 	}
-	add := func(v Verdict) { gaps = append(gaps, Finding{"", v}) }
+	add := func(v Verdict) { gaps = append(gaps, v) }
 	if !f.harbor.Levels.IsKnown() {
 		add(unknown(ByRecord, "levels", NoLevels, "levels.low_m", "levels.high_m"))
 	}
