@@ -74,6 +74,20 @@ func (f *fields) number(key, unit string) (float64, bool) {
 	return 0, false
 }
 
+// truth takes true or false, and leaves what is on file where the key is not there.
+func (f *fields) truth(key string, to *bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return
+	}
+	switch string(raw) {
+	case "true", "false":
+		*to = string(raw) == "true"
+	default:
+		f.wrong(key, shorten(string(raw)), "true or false is wanted, without quotes")
+	}
+}
+
 // unit is the end of a key and what one of it is in the unit of the core.
 type unit struct {
 	name string

@@ -205,6 +205,7 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 			}
 			l.Ropes = append(l.Ropes, k)
 		}
+		l.HardwareUnrecorded = rapid.Bool().Draw(t, "hardware unrecorded")
 		return l
 	}
 	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"), Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
