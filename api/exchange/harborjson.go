@@ -63,14 +63,14 @@ func (f *fields) number(key, unit string) (float64, bool) {
 	}
 	var s string
 	if json.Unmarshal(raw, &s) == nil {
-		if blank(s) {
+		if strings.TrimSpace(s) == "" {
 			return 0, false
 		}
 		if v, err := (dialect{comma: ','}).number(s, unit); err == nil {
 			return v, true
 		}
 	}
-	f.wrong(key, string(raw), "a number is wanted")
+	f.wrong(key, string(raw), "a number is wanted; leave it out where it is not known")
 	return 0, false
 }
 
