@@ -69,6 +69,8 @@ func TestWhereNothingFitsTheNearMissesAreTold(t *testing.T) {
 		"/api/spots?area=Town+Cove&loa_m=8&draft_m=1&rode_m=20&count=99":                 "count",
 		"/api/spots?area=Town+Cove&loa_m=8&draft_m=1&rode_m=20&apart_m=-1":               "apart_m",
 		"/api/spot?area=Town+Cove&loa_m=8&draft_m=1&rode_m=20&position=somewhere":        "",
+		"/api/spot?area=Town+Cove&loa_m=8&draft_m=1&rode_m=20&position=89.5+N+10+E":      "between 89° S and 89° N",
+		"/api/find?q=89.5+S+10+E":                                                        "between 89° S and 89° N",
 		"/api/open_water?area=Town+Cove&loa_m=8&draft_m=1&rode_m=20&mark=12+apples+east": "",
 	} {
 		r := get(t, s, path)

@@ -49,7 +49,7 @@ func validShape(noun, name string, shape orb.MultiPolygon) error {
 			}
 			for _, pt := range ring {
 				if PositionOf(pt).Validate() != nil {
-					pr.add("geometry", fmt.Sprint(pt), "a position on Earth is wanted, longitude first")
+					pr.add("geometry", fmt.Sprint(pt), "a position is wanted, longitude first; "+wantLat)
 					return pr.err()
 				}
 			}

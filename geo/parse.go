@@ -210,12 +210,12 @@ func place(first, second axis, near *Vicinity) (Position, *PositionError) {
 	}
 	p := Position{LatDeg: lat.deg, LonDeg: lon.deg}
 	named := lat.kind != anyAxis || lon.kind != anyAxis
-	if math.Abs(p.LatDeg) > 90 {
+	if math.Abs(p.LatDeg) > MaxLatDeg {
 		var readings []Reading
 		if swapped := (Position{p.LonDeg, p.LatDeg}); !named && swapped.Validate() == nil {
 			readings = []Reading{{swapped, "longitude first"}}
 		}
-		return refuse(ErrInvalid, readings, "a latitude goes up to 90°, %s was read", trimDeg(p.LatDeg))
+		return refuse(ErrInvalid, readings, "%s was read; %s", trimDeg(p.LatDeg), wantLat)
 	}
 	if math.Abs(p.LonDeg) > 180 {
 		return refuse(ErrInvalid, nil, "a longitude goes up to 180°, %s was read", trimDeg(p.LonDeg))

@@ -46,8 +46,12 @@ func TestParsePositionRefusesWithReasonAndReadings(t *testing.T) {
 		reason   string
 		readings int
 	}{
-		{"91, 10", nil, geo.ErrInvalid, "90°", 1},
-		{"91 N 10 E", nil, geo.ErrInvalid, "90°", 0},
+		{"91, 10", nil, geo.ErrInvalid, "between 89° S and 89° N", 1},
+		{"91 N 10 E", nil, geo.ErrInvalid, "between 89° S and 89° N", 0},
+		{"89° 00.001' N 10° E", nil, geo.ErrInvalid, "between 89° S and 89° N", 0},
+		{"89° 30' S 10° E", nil, geo.ErrInvalid, "nearer to a pole", 0},
+		{"-89.5, 10", nil, geo.ErrInvalid, "nearer to a pole", 1},
+		{"89° N 10° E", nil, nil, "", 0},
 		{"44, 181", nil, geo.ErrInvalid, "180°", 0},
 		{"44° 60' N 68° 10' W", nil, geo.ErrInvalid, "minutes go up to 59", 0},
 		{"44° 10' 60\" N 68° 10' 1\" W", nil, geo.ErrInvalid, "seconds go up to 59", 0},
@@ -94,7 +98,7 @@ func TestParsePositionRefusesWithReasonAndReadings(t *testing.T) {
 
 func TestAPositionIsReadBackFromEachOfItsForms(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := geo.Position{LatDeg: rapid.Float64Range(-90, 90).Draw(t, "lat"), LonDeg: rapid.Float64Range(-180, 180).Draw(t, "lon")}
+		p := geo.Position{LatDeg: rapid.Float64Range(-89, 89).Draw(t, "lat"), LonDeg: rapid.Float64Range(-180, 180).Draw(t, "lon")}
 		for form, tolDeg := range map[string]float64{p.DD(): 0.51e-6, p.DDM(): 0.51e-4 / 60, p.DMS(): 0.51e-2 / 3600} {
 			q, err := geo.ParsePosition(form, nil)
 			if err != nil {
@@ -161,6 +165,17 @@ func FuzzParsePosition(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestNoPositionWithinADegreeOfAPoleIsTaken(t *testing.T) {
+	for latDeg, taken := range map[float64]bool{
+		89: true, -89: true, 0: true, 89.0001: false, -89.0001: false, 90: false, -90: false, math.NaN(): false, math.Inf(1): false,
+	} {
+		err := geo.Position{LatDeg: latDeg, LonDeg: 10}.Validate()
+		if taken != (err == nil) || !taken && !strings.Contains(geo.FieldErrors(err)[0].Want, fmt.Sprintf("%d° N", geo.MaxLatDeg)) {
+			t.Errorf("latitude %g: %v", latDeg, err)
+		}
+	}
 }
 
 func ExampleParsePosition() {

@@ -20,11 +20,18 @@ func PositionOf(pt orb.Point) Position { return Position{LatDeg: pt.Lat(), LonDe
 // Point is the position in GeoJSON order.
 func (p Position) Point() orb.Point { return orb.Point{p.LonDeg, p.LatDeg} }
 
-// Validate refuses what is no place on Earth. Longitudes from -180 to 180 both included.
+// MaxLatDeg is the latitude, north and south, beyond which no position is taken: so near to a pole the longitudes run together, and neither the
+// harbor's plane nor the index of circles is made for it. The sea there is frozen or land, and no mooring lies in it.
+const MaxLatDeg = 89
+
+// wantLat says what latitudes are taken.
+const wantLat = "a latitude lies between 89° S and 89° N; nearer to a pole no harbor can be laid out"
+
+// Validate refuses what is no place on Earth, and what lies within a degree of a pole. Longitudes from -180 to 180 both included.
 func (p Position) Validate() error {
 	pr := problems{noun: "position", name: p.DD()}
-	if math.IsNaN(p.LatDeg) || math.Abs(p.LatDeg) > 90 {
-		pr.add("lat", fmt.Sprintf("%g°", p.LatDeg), "a latitude lies between 90° S and 90° N")
+	if !(math.Abs(p.LatDeg) <= MaxLatDeg) { // so that NaN is refused too
+		pr.add("lat", fmt.Sprintf("%g°", p.LatDeg), wantLat)
 	}
 	if math.IsNaN(p.LonDeg) || math.Abs(p.LonDeg) > 180 {
 		pr.add("lon", fmt.Sprintf("%g°", p.LonDeg), "a longitude lies between 180° W and 180° E")

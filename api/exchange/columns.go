@@ -110,6 +110,9 @@ func order(kind geo.PartKind) int {
 	return -1
 }
 
+// boatTexts are the columns of words that tell of a boat.
+var boatTexts = []string{"boat", "boat_kind", "owner"}
+
 // texts are the columns that hold words.
 func texts() map[string]func(*geo.Mooring, string) {
 	t := map[string]func(*geo.Mooring, string){

@@ -95,6 +95,7 @@ type table struct {
 	columns map[string]int // lower-case name -> place
 	kept    []string       // the last row as it stands in the file, where keep says so
 	keep    bool
+	unknown []bool // of each cell of the last row: it says that something is there that is not known
 }
 
 // openTable reads the heading. Columns of one name are a problem.
@@ -140,6 +141,14 @@ func (r *reader) openTable(text []byte) (*table, bool) {
 // maxCell is the longest cell that is taken, in bytes: the longest text of the core in any script, with marks.
 const maxCell = 1 << 16
 
+// word is the text of a column of words in the row that was read last: empty where the cell says that it is not known.
+func (t *table) word(row []string, at int) string {
+	if t.unknown[at] {
+		return ""
+	}
+	return row[at]
+}
+
 // next reads a row that is not empty, its cells without the marks of a text. Rows of another length than the heading are a problem, and ok is false
 // for them; trailing empty cells do not count.
 func (r *reader) next(t *table) (row []string, line int, ok bool, err error) {
@@ -165,11 +174,13 @@ func (r *reader) next(t *table) (row []string, line int, ok bool, err error) {
 			t.kept = slices.Clone(row)
 		}
 		ok = r.fitting(t, row, line, filled, faults)
+		t.unknown = t.unknown[:0]
 		for i, cell := range row {
+			t.unknown = append(t.unknown, saysUnknown(strings.TrimSpace(cell)))
 			row[i] = unmarked(cell)
 		}
 		for len(row) < len(t.heading) {
-			row = append(row, "")
+			row, t.unknown = append(row, ""), append(t.unknown, false)
 		}
 		return row, line, ok, nil
 	}
@@ -206,15 +217,6 @@ var (
 	errNotANumber = errors.New("a number is wanted")
 	errThousands  = errors.New("is that a thousands mark or a decimal mark? Write it without thousands marks")
 )
-
-// blank reports a cell that says that nothing is known.
-func blank(cell string) bool {
-	switch strings.ToLower(cell) {
-	case "", "-", "–", "—", "?", "n/a", "na", "unknown", "null":
-		return true
-	}
-	return false
-}
 
 // number reads a cell as a person writes it: 12.5, 12,5 where that can be nothing else, 12.5 ft with the column's own unit behind it, and in
 // columns of feet 27'6".

@@ -94,7 +94,7 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 		{"no unit", "loa: the column has to say its unit", row(",loa", ",27")},
 		{"no number", "number: a column of that name is wanted", map[string]string{"moorings.csv": "lat,lon\n44,-41\n"}},
 		{"no position", "needs a position", map[string]string{"moorings.csv": "number\n1\n"}},
-		{"an impossible position", "a latitude goes up to 90°", map[string]string{"moorings.csv": "number,position\n1,\"91, 10\"\n"}},
+		{"an impossible position", "a latitude lies between 89° S and 89° N", map[string]string{"moorings.csv": "number,position\n1,\"91, 10\"\n"}},
 		{"the same number twice", "the same number stands in line 2", map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n1,44.21,-41.5\n"}},
 		{"units disagree", "another column says", row(",loa_ft,loa_m", ",30,8")},
 		{"not a number", "a number is wanted", row(",loa_ft", ",long")},

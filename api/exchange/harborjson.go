@@ -63,15 +63,29 @@ func (f *fields) number(key, unit string) (float64, bool) {
 	}
 	var s string
 	if json.Unmarshal(raw, &s) == nil {
-		if blank(s) {
+		if strings.TrimSpace(s) == "" {
 			return 0, false
 		}
 		if v, err := (dialect{comma: ','}).number(s, unit); err == nil {
 			return v, true
 		}
 	}
-	f.wrong(key, string(raw), "a number is wanted")
+	f.wrong(key, string(raw), "a number is wanted; leave it out where it is not known")
 	return 0, false
+}
+
+// truth takes true or false, and leaves what is on file where the key is not there.
+func (f *fields) truth(key string, to *bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return
+	}
+	switch string(raw) {
+	case "true", "false":
+		*to = string(raw) == "true"
+	default:
+		f.wrong(key, shorten(string(raw)), "true or false is wanted, without quotes")
+	}
 }
 
 // unit is the end of a key and what one of it is in the unit of the core.

@@ -52,6 +52,7 @@ func (f *fields) lines(to *geo.Lines) {
 			f.end(row)
 		}
 	}
+	f.truth("hardware_unrecorded", &l.HardwareUnrecorded)
 	f.left()
 	if f.good {
 		*to = l

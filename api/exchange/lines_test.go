@@ -35,6 +35,25 @@ func TestTablesOfChainAndRopeAreReadInTheirUnits(t *testing.T) {
 	}
 }
 
+func TestThatHardwareIsNotRecordedIsTrueOrFalse(t *testing.T) {
+	says := func(base *geo.Harbor, lines string) bool {
+		return good(t, base, map[string]string{"harbor.json": `{"name":"T","lines":{` + lines + `}}`}).Defaults.Lines.HardwareUnrecorded
+	}
+	set := good(t, nil, map[string]string{"harbor.json": `{"name":"T","lines":{"hardware_unrecorded":true}}`})
+	if !set.Defaults.Lines.HardwareUnrecorded || says(nil, `"hardware_unrecorded":false`) || says(nil, "") {
+		t.Error("it is not what the file says")
+	}
+	if !says(set, `"chain":[]`) || !says(set, `"hardware_unrecorded":null`) || says(set, `"hardware_unrecorded":false`) {
+		t.Error("over a harbor on file: only true and false change it")
+	}
+	for _, value := range []string{`"true"`, `"yes"`, `1`, `0`, `"?"`, `""`, `[]`, `{}`} {
+		in := read(t, set, map[string]string{"harbor.json": `{"lines":{"hardware_unrecorded":` + value + `}}`})
+		if got := told(in); !strings.HasPrefix(got, "harbor.json, lines hardware_unrecorded: ") || !strings.Contains(got, "true or false is wanted") || !in.Harbor.Defaults.Lines.HardwareUnrecorded {
+			t.Errorf("%s: %s", value, got)
+		}
+	}
+}
+
 // TestTheExampleOfTheFormatIsTaken reads the harbor.json that users are shown.
 func TestTheExampleOfTheFormatIsTaken(t *testing.T) {
 	text, err := os.ReadFile("FORMAT.md")

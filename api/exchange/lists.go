@@ -133,12 +133,16 @@ const (
 	wordCell cellKind = iota
 	numberCell
 	dateCell
+	unknownCell
 )
 
 func word(text string) cell    { return cell{text, wordCell} }
 func number(text string) cell  { return cell{text, numberCell} }
 func date(day geo.Date) cell   { return cell{string(day), dateCell} }
 func degrees(deg float64) cell { return cell{strconv.FormatFloat(deg, 'f', -1, 64), numberCell} }
+
+// unknown says that a thing is there of which nothing is on record.
+func unknown() cell { return cell{"?", unknownCell} }
 
 // amount is a figure in the unit of its column; empty where it is not on record.
 func amount[T ~float64](m geo.Maybe[T], unit string) cell {

@@ -110,6 +110,9 @@ func anyTackle() *rapid.Generator[geo.Tackle] {
 			if kg, known := anyFigure(0, 5000).Draw(t, "weight").Get(); known {
 				p.Weight = geo.Known(geo.Kilograms(kg))
 			}
+			if rapid.IntRange(0, 3).Draw(t, "known part") == 0 {
+				p = geo.Part{Kind: p.Kind}
+			}
 			tackle = append(tackle, p)
 		}
 		return tackle
@@ -131,6 +134,9 @@ func anyMooring(areas []geo.Area) *rapid.Generator[geo.Mooring] {
 			m.Status = geo.Occupied
 			if rapid.Bool().Draw(t, "boat") {
 				boat := anyBoat().Draw(t, "boat")
+				if rapid.IntRange(0, 3).Draw(t, "known boat") == 0 { // she is there, and nothing else is known of her
+					boat = geo.Boat{}
+				}
 				m.Boat = &boat
 			}
 		}

@@ -30,8 +30,9 @@ type mooringRows struct {
 	cells    map[int][]string
 	bad      map[int]bool // by line
 	texts    map[string]func(*geo.Mooring, string)
-	hasBoat  bool // the file says something of boats
-	tackled  bool // and of tackle
+	boat     []int                  // places of the columns of a boat
+	parts    map[geo.PartKind][]int // and of the columns of each kind of part
+	unclear  int                    // rows in which a boat or a part is there by a word that may mean either
 	file     string
 }
 
@@ -50,11 +51,7 @@ func (r *reader) moorings(text []byte) {
 		r.problem(r.file, 1, "number", "", "a column of that name is wanted: the number painted on the buoy")
 		return
 	}
-	rows.hasBoat = slices.ContainsFunc(rows.measures, func(m measured) bool { return m.boat }) || slices.ContainsFunc([]string{"boat", "boat_kind", "owner"}, func(c string) bool {
-		_, ok := rows.words[c]
-		return ok
-	})
-	rows.tackled = rows.ofTackle()
+	rows.sortColumns()
 	for i := range r.h.Moorings {
 		rows.base[r.h.Moorings[i].Number] = i
 	}
@@ -63,7 +60,7 @@ func (r *reader) moorings(text []byte) {
 	for {
 		row, line, ok, err := r.next(t)
 		if errors.Is(err, io.EOF) || err != nil {
-			return
+			break
 		}
 		rows.cells[line] = t.kept
 		if !ok {
@@ -72,19 +69,42 @@ func (r *reader) moorings(text []byte) {
 		}
 		r.mooring(row, line)
 	}
+	if rows.unclear > 0 {
+		r.notice(r.file, 0, "%d rows have a boat or a part of the tackle whose only cells say -, n/a or the like: it is taken to be there and not known; "+
+			"where there is none, leave the cell empty", rows.unclear)
+	}
 }
 
-// ofTackle reports whether a column tells of a part of the tackle.
-func (t *mooringRows) ofTackle() bool {
-	of := func(column string) bool {
-		return slices.ContainsFunc(geo.PartKinds(), func(k geo.PartKind) bool { return column == string(k) || strings.HasPrefix(column, string(k)+"_") })
-	}
-	for column := range t.words {
-		if of(column) {
-			return true
+// sortColumns finds which columns tell of the boat, and which of each kind of part.
+func (t *mooringRows) sortColumns() {
+	t.parts = map[geo.PartKind][]int{}
+	of := func(name string, at int) {
+		if kind, ok := partOf(name); ok {
+			t.parts[kind] = append(t.parts[kind], at)
 		}
 	}
-	return slices.ContainsFunc(t.measures, func(m measured) bool { return of(m.name) })
+	for column, at := range t.words {
+		of(column, at)
+		if slices.Contains(boatTexts, column) {
+			t.boat = append(t.boat, at)
+		}
+	}
+	for _, m := range t.measures {
+		of(m.name, m.at)
+		if m.boat {
+			t.boat = append(t.boat, m.at)
+		}
+	}
+}
+
+// partOf is the kind of part that a column tells of.
+func partOf(column string) (of geo.PartKind, ok bool) {
+	for _, kind := range geo.PartKinds() { // the longest: marker_line_installed is not of the marker
+		if (column == string(kind) || strings.HasPrefix(column, string(kind)+"_")) && len(kind) > len(of) {
+			of = kind
+		}
+	}
+	return of, of != ""
 }
 
 // vicinity is where the harbor lies, as far as it is known before its moorings are read: enough to tell a position that is the wrong way round.
@@ -102,6 +122,8 @@ type rowOf struct {
 	line int
 	m    geo.Mooring
 	bad  bool
+	// unclear: a boat or a part is there by a word that may mean that there is none.
+	unclear bool
 }
 
 func (w *rowOf) wrong(column, got, want string) {
@@ -115,6 +137,34 @@ func (w *rowOf) cell(column string) (string, bool) {
 		return "", false
 	}
 	return w.row[at], true
+}
+
+// wantNumber is what is asked for in place of a number that is not known: nothing else tells a mooring from the others.
+const wantNumber = "the number painted on the buoy is wanted"
+
+// text is what a column of words says: empty where it says that this is not known. A note is kept as it stands, and an area has to be named.
+func (w *rowOf) text(column string) string {
+	at := w.rows.words[column]
+	switch {
+	case column == "note":
+		return w.row[at]
+	case column == "area" && w.rows.unknown[at]:
+		w.wrong(column, w.row[at], "the name of an area is wanted, or nothing: a mooring that lies in exactly one is taken into that")
+	}
+	return w.rows.word(w.row, at)
+}
+
+// saysUnknown reports whether one of the columns says that something is there that is not known.
+func (w *rowOf) saysUnknown(columns []int) bool {
+	said, plainly := false, false
+	for _, at := range columns {
+		if cell := w.row[at]; w.rows.unknown[at] || cell != "" && blank(cell) {
+			said = true
+			plainly = plainly || strings.HasPrefix(cell, "?") || strings.EqualFold(cell, "unknown")
+		}
+	}
+	w.unclear = w.unclear || said && !plainly
+	return said
 }
 
 // mooring lays one row over the mooring on file, or makes a new one.
@@ -134,6 +184,8 @@ func (r *reader) mooring(row []string, line int) {
 	w.m.Boat = &boat
 	if err := geo.ValidNumber(number); err != nil {
 		w.wrong("number", number, geo.FieldErrors(err)[0].Want)
+	} else if r.rows.unknown[r.rows.words["number"]] {
+		w.wrong("number", number, wantNumber)
 	} else if first, twice := r.rows.line[number]; twice {
 		w.wrong("number", number, fmt.Sprintf("the same number stands in line %d", first))
 	} else {
@@ -146,17 +198,19 @@ func (r *reader) mooring(row []string, line int) {
 	w.quantities()
 	for _, column := range slices.Sorted(maps.Keys(r.rows.words)) {
 		if set, ok := r.rows.texts[column]; ok {
-			text, _ := w.cell(column)
-			set(&w.m, text)
+			set(&w.m, w.text(column))
 		}
 	}
 	w.permit()
 	w.status(onFile)
-	if w.rows.tackled {
+	if len(w.rows.parts) > 0 {
 		w.trimTackle()
 	}
 	if !w.bad {
 		w.validate()
+	}
+	if w.unclear {
+		r.rows.unclear++
 	}
 	if w.bad {
 		r.rows.bad[line] = true
@@ -279,20 +333,28 @@ func (w *rowOf) permit() {
 	w.m.Permit.Year = year
 }
 
-// status is what the column says; without it a mooring with a boat is occupied and one without is vacant.
+// status is what the column says; without it a mooring with a boat is occupied and one without is vacant. A boat of which nothing is known is one.
 func (w *rowOf) status(onFile bool) {
-	none := *w.m.Boat == geo.Boat{}
 	text, has := w.cell("status")
-	switch text = strings.ToLower(text); {
+	text = strings.ToLower(text)
+	none := *w.m.Boat == geo.Boat{}
+	if none && len(w.rows.boat) > 0 {
+		none = !w.saysUnknown(w.rows.boat)
+	}
+	switch {
 	case has && text != "":
 		w.m.Status = geo.Status(text)
-	case onFile && !w.rows.hasBoat:
+	case onFile && len(w.rows.boat) == 0:
 	case none:
 		w.m.Status = geo.Vacant
 	default:
 		w.m.Status = geo.Occupied
 	}
-	if before := w.onFile(); none && (before == nil || before.Boat == nil || *before.Boat != geo.Boat{}) {
+	before := w.onFile()
+	switch {
+	case len(w.rows.boat) == 0 && before != nil: // the file says nothing of boats
+		w.m.Boat = before.Boat
+	case none, w.m.Status == geo.Vacant && *w.m.Boat == geo.Boat{}:
 		w.m.Boat = nil
 	}
 }
@@ -305,27 +367,42 @@ func (w *rowOf) onFile() *geo.Mooring {
 	return nil
 }
 
-// trimTackle takes out parts of which nothing is known, and the rode as a whole where its parts are.
+// trimTackle takes out parts of which the row says nothing: all their cells are empty, and nothing else of them is known. A part of which a cell says
+// that it is not known stays, and so does one that is on file by its kind alone. The rode as a whole goes out where its parts are there.
 func (w *rowOf) trimTackle() {
-	bare := func(p geo.Part) bool { return p == geo.Part{Kind: p.Kind} }
 	before := w.onFile()
-	w.m.Tackle = slices.DeleteFunc(w.m.Tackle, func(p geo.Part) bool { return bare(p) && (before == nil || !slices.Contains(before.Tackle, p)) })
-	rode := slices.IndexFunc(w.m.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode })
-	if rode >= 0 {
-		whole := w.m.Tackle[rode].Length.Or(0)
-		parts := slices.Delete(slices.Clone(w.m.Tackle), rode, rode+1)
-		sum, _ := parts.RodeLength()
-		if s, known := sum.Get(); known {
-			const agreeM = 0.05
-			if math.Abs(float64(s-whole)) > agreeM {
-				w.wrong(w.columnOf("rode"), "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out", float64(s), float64(whole)))
-			}
-			w.m.Tackle = parts
+	for kind, columns := range w.rows.parts {
+		bare := geo.Part{Kind: kind}
+		kept := before != nil && slices.Contains(before.Tackle, bare)
+		if w.saysUnknown(columns) || kept {
+			continue
 		}
+		w.m.Tackle = slices.DeleteFunc(w.m.Tackle, func(p geo.Part) bool { return p == bare })
 	}
+	w.trimRode()
 	if len(w.m.Tackle) == 0 {
 		w.m.Tackle = nil
 	}
+}
+
+// trimRode takes out the rode as a whole where its parts add up to it. A rode whose length is not known stays: the parts may not be all of it.
+func (w *rowOf) trimRode() {
+	rode := slices.IndexFunc(w.m.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode })
+	if rode < 0 || !w.m.Tackle[rode].Length.IsKnown() {
+		return
+	}
+	whole := w.m.Tackle[rode].Length.Or(0)
+	parts := slices.Delete(slices.Clone(w.m.Tackle), rode, rode+1)
+	sum, _ := parts.RodeLength()
+	s, known := sum.Get()
+	if !known {
+		return
+	}
+	const agreeM = 0.05
+	if math.Abs(float64(s-whole)) > agreeM {
+		w.wrong(w.columnOf("rode"), "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out", float64(s), float64(whole)))
+	}
+	w.m.Tackle = parts
 }
 
 // columnOf finds the column of a figure as the file spells it.

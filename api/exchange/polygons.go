@@ -48,8 +48,8 @@ func (f *feature) mend() {
 func (f *feature) position(pt orb.Point) bool {
 	p := geo.PositionOf(pt)
 	// A longitude may run on beyond 180 where a shape crosses the antimeridian.
-	if math.IsNaN(p.LatDeg+p.LonDeg) || math.Abs(p.LatDeg) > 90 || math.Abs(p.LonDeg) > 540 {
-		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg), "a position is [longitude, latitude]; are the two swapped?")
+	if math.IsNaN(p.LatDeg+p.LonDeg) || math.Abs(p.LatDeg) > geo.MaxLatDeg || math.Abs(p.LonDeg) > 540 {
+		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg), fmt.Sprintf("a position is [longitude, latitude], the latitude between -%d and %[1]d; are the two swapped?", geo.MaxLatDeg))
 		return false
 	}
 	return true

@@ -38,8 +38,8 @@ func (x *rejected) cells(line int) []string {
 	row := slices.Clone(x.rows.cells[line])
 	for i, cell := range row {
 		_, err := strconv.ParseFloat(cell, 64)
-		if isXLSX(x.rows.file) && err != nil && !strings.HasPrefix(cell, "'") {
-			row[i] = formulaMarked(cell)
+		if isXLSX(x.rows.file) && err != nil && !strings.HasPrefix(cell, "'") && !saysUnknown(strings.TrimSpace(cell)) {
+			row[i] = plainMarked(cell)
 		}
 	}
 	return row

@@ -39,12 +39,16 @@ func mooringSheet(h *geo.Harbor, units geo.Units) sheet {
 		if m.Boat != nil {
 			b = *m.Boat
 		}
+		boat := word(b.Name)
+		if m.Boat != nil && b == (geo.Boat{}) {
+			boat = unknown() // an empty row of cells would say that there is none
+		}
 		figure := func(name string) cell { return amount(q[name].get(m), long) }
 		year := ""
 		if m.Permit.Year != 0 {
 			year = strconv.Itoa(m.Permit.Year)
 		}
-		row := []cell{word(m.Number), degrees(m.Position.LatDeg), degrees(m.Position.LonDeg), figure("accuracy"), word(m.Area), word(string(m.Status)), figure("depth"), figure("radius"), word(b.Name), word(b.Kind)}
+		row := []cell{word(m.Number), degrees(m.Position.LatDeg), degrees(m.Position.LonDeg), figure("accuracy"), word(m.Area), word(string(m.Status)), figure("depth"), figure("radius"), boat, word(b.Kind)}
 		for _, name := range boatFigures {
 			row = append(row, figure(name))
 		}

@@ -133,7 +133,10 @@ func (r *reader) tackleRow(t *table, w *entryRow) {
 	p := placedPart{Part: geo.Part{Kind: geo.PartKind(strings.ReplaceAll(strings.ToLower(kind), " ", "_"))}, line: w.line}
 	if err := geo.ValidNumber(number); err != nil {
 		w.wrong("number", number, geo.FieldErrors(err)[0].Want)
+	} else if t.unknown[w.words["number"]] {
+		w.wrong("number", number, wantNumber)
 	}
+	numbered := !w.bad
 	if !slices.Contains(geo.PartKinds(), p.Kind) {
 		w.wrong("kind", kind, fmt.Sprintf("one of %v is wanted", geo.PartKinds()))
 	}
@@ -145,8 +148,8 @@ func (r *reader) tackleRow(t *table, w *entryRow) {
 		p.place = n
 	}
 	for column, set := range partTexts {
-		if text, has := w.cell(column); has {
-			set(&p.Part, text)
+		if at, has := w.words[column]; has {
+			set(&p.Part, t.word(w.row, at))
 		}
 	}
 	seen := map[string]bool{}
@@ -168,6 +171,9 @@ func (r *reader) tackleRow(t *table, w *entryRow) {
 	}
 	if !w.bad {
 		r.validPart(w, number, p.Part)
+	}
+	if !numbered {
+		return
 	}
 	if r.tackled.parts[number] == nil {
 		r.tackled.numbers = append(r.tackled.numbers, number)

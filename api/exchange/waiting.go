@@ -89,8 +89,14 @@ func (r *reader) waitingRow(t *table, row []string, line int, measures []measure
 		}
 		return ""
 	}
+	known := func(column string) string {
+		if at, ok := words[column]; ok {
+			return t.word(row, at)
+		}
+		return ""
+	}
 	w := geo.Waiting{Name: cell("name"), Since: geo.Date(cell("since")), Note: cell("note"), Areas: areasOf(cell("areas"))}
-	m := geo.Mooring{Boat: &geo.Boat{Name: cell("boat"), Kind: cell("boat_kind"), Owner: w.Name}}
+	m := geo.Mooring{Boat: &geo.Boat{Name: known("boat"), Kind: known("boat_kind"), Owner: w.Name}}
 	for _, c := range measures {
 		text := row[c.at]
 		if blank(text) {

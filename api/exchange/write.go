@@ -141,6 +141,8 @@ func (s styles) value(c cell) (any, error) {
 		return nil, nil
 	}
 	switch c.kind {
+	case unknownCell:
+		return c.text, nil
 	case numberCell:
 		return strconv.ParseFloat(c.text, 64)
 	case dateCell:

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"fmt"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -74,7 +75,7 @@ func TestAWorkbookIsReadLikeATable(t *testing.T) {
 	if m.Number != "007" || m.Boat.Name != "Grey Heron" || m.Boat.LOA.Or(0) != geo.Feet(27.5) || m.Permit != (geo.Permit{Year: 2026, Expires: "2025-10-20"}) || m.Tackle[0].Installed != "2025-04-01" || m.Note != "=1+1" {
 		t.Errorf("%+v %+v", m, m.Boat)
 	}
-	if second := in.Harbor.Moorings[1]; second.Number != "8" || second.Boat.LOA.Or(0) != geo.Feet(27.5) || second.Tackle != nil {
+	if second := in.Harbor.Moorings[1]; second.Number != "8" || second.Boat.LOA.Or(0) != geo.Feet(27.5) || !reflect.DeepEqual(second.Tackle, geo.Tackle{{Kind: geo.Pennant}}) {
 		t.Errorf("%+v", second)
 	}
 	if o := in.Harbor.Owners[0]; o.Phone != "+000 555 0100" || o.Resident != geo.Known(true) {

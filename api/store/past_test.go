@@ -153,7 +153,7 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		ring := func() orb.Ring {
 			var r orb.Ring
 			for range rapid.IntRange(3, 5).Draw(t, "corners") {
-				r = append(r, orb.Point{float(-180, 180), float(-90, 90)})
+				r = append(r, orb.Point{float(-180, 180), float(-89, 89)})
 			}
 			return append(r, r[0])
 		}
@@ -205,6 +205,7 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 			}
 			l.Ropes = append(l.Ropes, k)
 		}
+		l.HardwareUnrecorded = rapid.Bool().Draw(t, "hardware unrecorded")
 		return l
 	}
 	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"), Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
@@ -219,12 +220,12 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		h.Shoreline.Land = shape()
 	}
 	if rapid.Bool().Draw(t, "lines") {
-		h.Shoreline.Lines = orb.MultiLineString{{{float(-180, 180), float(-90, 90)}, {float(-180, 180), float(-90, 90)}}}
+		h.Shoreline.Lines = orb.MultiLineString{{{float(-180, 180), float(-89, 89)}, {float(-180, 180), float(-89, 89)}}}
 	}
 	if n := rapid.IntRange(0, 4).Draw(t, "soundings"); n > 0 {
 		var flat []float64
 		for range n {
-			flat = append(flat, float(-180, 180), float(-90, 90), float(-20, 500))
+			flat = append(flat, float(-180, 180), float(-89, 89), float(-20, 500))
 		}
 		h.Soundings = geom.NewMultiPointFlat(geom.XYZ, flat)
 	}
@@ -247,7 +248,7 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		h.Public = geo.AllShown()
 	}
 	for _, number := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"1", "01", "2", "10", "A", "a", "Ä", "A\u0308", "%", "'"}), 0, 5, rapid.ID).Draw(t, "moorings") {
-		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant, Position: geo.Position{LatDeg: float(-90, 90), LonDeg: float(-180, 180)},
+		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant, Position: geo.Position{LatDeg: float(-89, 89), LonDeg: float(-180, 180)},
 			Accuracy: maybe(0, 5000), Depth: maybe(-20, 500), StatedRadius: maybe(0.5, 2000), LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15), Note: text.Draw(t, "note")}
 		for range rapid.IntRange(0, 3).Draw(t, "parts") {
 			p := geo.Part{Kind: rapid.SampledFrom(geo.PartKinds()).Draw(t, "part"), Length: maybe(0, 500), Size: maybe(0, 5), Material: text.Draw(t, "material")}

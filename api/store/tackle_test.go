@@ -15,6 +15,7 @@ func TestWearLimitsAndTablesComeBack(t *testing.T) {
 	h := &geo.Harbor{Name: "Worn", Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
 	h.Defaults.Lines.Holding = []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 5}}
 	h.Defaults.Lines.Tables = []geo.TackleTable{{Name: "ours", Source: "invented", Rows: []geo.TackleRow{{UpTo: 6, Anchor: geo.Known(geo.Pounds(150)), Pennant: geo.Known(geo.Metres(0.0127))}}}}
+	h.Defaults.Lines.HardwareUnrecorded = true
 	h.Moorings = []geo.Mooring{
 		{Number: "1", Status: geo.Vacant, SmallestLOA: geo.Known(geo.Metres(7)), LargestLOA: geo.Known(geo.Metres(9)), Tackle: geo.Tackle{{Kind: geo.TopChain, LeftRatio: geo.Known(0.85)}, {Kind: geo.Pennant}}},
 		{Number: "2", Status: geo.Vacant},
@@ -31,7 +32,7 @@ func TestWearLimitsAndTablesComeBack(t *testing.T) {
 		t.Errorf("%+v\n%+v", one, two)
 	}
 	l := got.Defaults.Lines
-	if len(l.Holding) != 1 || l.Holding[0].WeightRatio != 5 || len(l.Tables) != 1 || l.Tables[0].Rows[0].Anchor.Or(0) != geo.Pounds(150) || l.Tables[0].Rows[0].GroundChain.IsKnown() {
+	if !l.HardwareUnrecorded || len(l.Holding) != 1 || l.Holding[0].WeightRatio != 5 || len(l.Tables) != 1 || l.Tables[0].Rows[0].Anchor.Or(0) != geo.Pounds(150) || l.Tables[0].Rows[0].GroundChain.IsKnown() {
 		t.Errorf("%+v", l)
 	}
 }

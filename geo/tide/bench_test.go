@@ -30,3 +30,11 @@ func BenchmarkMonthOfExtremes(b *testing.B) {
 		p.Extremes(start, start.AddDate(0, 1, 0))
 	}
 }
+
+// BenchmarkRange is what a harbor waits for when its design levels are held against the tide: 50 ms are promised.
+func BenchmarkRange(b *testing.B) {
+	p := predictor(b, station(b, "boston"))
+	for b.Loop() {
+		p.Range(start, 19)
+	}
+}
