@@ -21,7 +21,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	harbor.Moorings = slices.Clone(harbor.Moorings)
 	g := &Field{
 		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{}, crafts: newCrafts(),
-		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits || m.Permit.Expires != "",
+		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits || m.Permit.Expires != "", tides: f.tides,
 	}
 	i, ok := f.number[m.Number]
 	if !ok {

@@ -26,6 +26,7 @@ type Field struct {
 	loose   *Index
 	most    extremes
 	widestM float64     // the widest circle
+	tides   *tides      // nil: no tide is on file, or no day
 	permits bool        // some mooring has a permit with a last day
 	copies  *sync.Mutex // an R-tree is copied by one at a time
 	crafts  *crafts
@@ -58,7 +59,7 @@ type fixed struct {
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
 		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
-		permits: permitsOf(h), swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
+		permits: permitsOf(h), tides: tidesOf(h, nil), swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
 	if f.bed, err = bed.New(h.Soundings, h.Shoreline, f.frame, h.Defaults.SoundingReach); err != nil {

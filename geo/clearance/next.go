@@ -28,7 +28,7 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 	}
 	next := &Field{
 		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, loose: g.loose, copies: g.copies, crafts: g.crafts,
-		most: g.most, widestM: g.widestM, permits: g.permits,
+		most: g.most, widestM: g.widestM, permits: g.permits, tides: g.tides,
 	}
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
@@ -51,7 +51,7 @@ func (f *Field) sameDay(h *geo.Harbor) bool {
 func (f *Field) dated(h *geo.Harbor) *Field {
 	g := &Field{
 		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index, loose: f.loose, copies: f.copies, crafts: f.crafts,
-		most: f.most, widestM: f.widestM, permits: permitsOf(h),
+		most: f.most, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
 	}
 	g.once.Do(func() {
 		old := f.Report()

@@ -284,6 +284,7 @@ func (f *Field) harborWide() (gaps []Verdict) {
 	if !f.harbor.Levels.IsKnown() {
 		add(unknown(ByRecord, "levels", NoLevels, "levels.low_m", "levels.high_m"))
 	}
+	gaps = append(gaps, f.levels()...)
 	if f.fixed.shore.Len() == 0 {
 		add(unknown(ByRecord, "shoreline", NoShoreline, "shoreline.geojson"))
 	}

@@ -1,0 +1,69 @@
+package clearance
+
+import (
+	"fmt"
+	"sync"
+	"time"
+
+	"swingroom/geo"
+	"swingroom/geo/tide"
+)
+
+// tideYears is how far ahead the tide is looked at: the nodal cycle of 18.6 years, as the epoch over which the highest and lowest astronomical tide are told (NOAA tidal datums).
+const tideYears = 19
+
+// tides are the lowest and the highest water of the tide on file, worked out once and handed on from field to field.
+type tides struct {
+	of   *geo.Tide
+	year int
+	get  func() (lowest, highest tide.Extreme, ok bool)
+}
+
+// tidesOf are those of a harbor from the beginning of the year of its day; nil without a tide or a day.
+func tidesOf(h *geo.Harbor, before *tides) *tides {
+	day, err := time.Parse(time.DateOnly, string(h.Day))
+	if h.Tide == nil || err != nil {
+		return nil
+	}
+	if before != nil && before.of == h.Tide && before.year == day.Year() {
+		return before
+	}
+	t := &tides{of: h.Tide, year: day.Year()}
+	var lowest, highest tide.Extreme
+	var ok bool
+	once := sync.OnceFunc(func() {
+		p, err := tide.New(*h.Tide)
+		if ok = err == nil; ok {
+			lowest, highest = p.Range(time.Date(t.year, 1, 1, 0, 0, 0, 0, time.UTC), tideYears)
+		}
+	})
+	t.get = func() (tide.Extreme, tide.Extreme, bool) {
+		once()
+		return lowest, highest, ok
+	}
+	return t
+}
+
+// levels holds the design levels against the tide on file: low water governs the radius and the keel, high water the scope.
+func (f *Field) levels() (troubles []Verdict) {
+	levels, known := f.harbor.Levels.Get()
+	if !known || f.tides == nil {
+		return nil
+	}
+	lowest, highest, ok := f.tides.get()
+	if !ok {
+		return nil
+	}
+	const roundingM = 0.01 // levels are told to the centimetre
+	add := func(reason Reason, of string, x tide.Extreme, design geo.Metres, beyond geo.Metres) {
+		if float64(beyond) > roundingM {
+			troubles = append(troubles, Verdict{
+				Constraint: ByRecord, Of: of, Fits: geo.Known(false), Certainty: Certain, Reason: reason, Unit: "m", Has: geo.Known(float64(x.Level)), Needs: geo.Known(float64(design)), Spare: geo.Known(-float64(beyond)),
+				Note: fmt.Sprintf("on %s, the next %d years looked at", x.At.Format(time.DateOnly), tideYears),
+			})
+		}
+	}
+	add(LevelsAboveLow, "levels.low_m", lowest, levels.Low, levels.Low-lowest.Level)
+	add(LevelsBelowHigh, "levels.high_m", highest, levels.High, highest.Level-levels.High)
+	return troubles
+}
