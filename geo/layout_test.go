@@ -45,7 +45,7 @@ func TestWhoMayImportWhom(t *testing.T) {
 		"api/disk":      {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "api/disk", "api/photo"}, "api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"}, "api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
 		"api":           {"api/patch", "api/account", "api/photo", "api/store", "api/exchange", "api/paper", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "webmap"},
 		"cmd/swingroom": {"api", "api/account", "api/paper", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "fixtures"},
-		"webmap":        {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
+		"webmap":        {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/random": {"geo"}, "fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
 	}
 	for name, file := range sources(t) {
 		pkg := path.Dir(name)

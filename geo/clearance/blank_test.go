@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"swingroom/fixtures/random"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -76,7 +77,7 @@ func seeds(t testing.TB, all int) int {
 func TestTakingAFactAwayNeverMakesAnAnswerBetter(t *testing.T) {
 	yes, not, cases := 0, 0, 0
 	for seed := range seeds(t, 2000) {
-		h := randomHarbor(rand.New(rand.NewPCG(uint64(seed), 13)))
+		h := random.Harbor(rand.New(rand.NewPCG(uint64(seed), 13)))
 		f := field(t, h)
 		before := make([]clearance.Outcome, len(h.Moorings))
 		for i, m := range h.Moorings {

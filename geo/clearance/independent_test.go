@@ -9,6 +9,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"swingroom/fixtures/random"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -101,7 +102,7 @@ func plainly(fit *clearance.Fit) map[string]float64 {
 func TestTheJudgeFindsWhatPlainLoopsFind(t *testing.T) {
 	found := 0
 	for seed := range seeds(t, 3000) {
-		f := field(t, randomHarbor(rand.New(rand.NewPCG(uint64(seed), 14))))
+		f := field(t, random.Harbor(rand.New(rand.NewPCG(uint64(seed), 14))))
 		sameAsReport(t, f)
 		for i, m := range f.Harbor().Moorings {
 			fit := f.Fit(m)
@@ -153,7 +154,7 @@ func TestATighterSettingNeverTurnsANoIntoAYes(t *testing.T) {
 		"not declared": func(h *geo.Harbor) { h.Defaults.Lines.HardwareUnrecorded = false },
 	}
 	for seed := range seeds(t, 1000) {
-		h := randomHarbor(rand.New(rand.NewPCG(uint64(seed), 15)))
+		h := random.Harbor(rand.New(rand.NewPCG(uint64(seed), 15)))
 		f := field(t, h)
 		for name, tighten := range tighter {
 			with := *h
