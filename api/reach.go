@@ -81,7 +81,7 @@ func (q *request) reach() error {
 	if err != nil {
 		return errors.Join(errQuery, err)
 	}
-	design := h.Rules(&h.Moorings[i]).Design
+	design := s.field.Rules(&h.Moorings[i]).Design
 	gust, err := q.ratio("gust", design.Gust())
 	if err != nil {
 		return err

@@ -54,7 +54,7 @@ func (c *reachCommand) Run(s *session) error {
 	}
 	gust := c.Gust
 	if gust == 0 {
-		gust = h.Rules(&h.Moorings[i]).Design.Gust()
+		gust = field.Rules(&h.Moorings[i]).Design.Gust()
 	}
 	if err := (geo.Weather{GustRatio: gust, Stream: geo.Knots(c.StreamKn)}).Validate(); err != nil {
 		return err

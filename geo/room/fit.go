@@ -257,7 +257,7 @@ func (o *wayOut) places() {
 	var vacant []int
 	for i := range h.Moorings {
 		v := &h.Moorings[i]
-		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(h, v, o.m.Boat) && (o.lengths == nil || o.roomy(i, o.m.Boat)) {
+		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(o.field, v, o.m.Boat) && (o.lengths == nil || o.roomy(i, o.m.Boat)) {
 			vacant = append(vacant, i)
 		}
 	}

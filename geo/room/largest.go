@@ -2,6 +2,7 @@ package room
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"swingroom/geo"
@@ -60,6 +61,11 @@ func (l *Lengths) Next(f *clearance.Field) *Lengths {
 	if !alike || len(f.Harbor().Moorings) != len(l.each) {
 		return next
 	}
+	for i := range l.each { // what bounds the others may have changed with them
+		if l.field.KeepsClearM(i) != f.KeepsClearM(i) && !slices.Contains(changed, i) {
+			changed = append(changed, i)
+		}
+	}
 	for i, x := range l.each {
 		select {
 		case <-x.done:
@@ -86,8 +92,8 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 	for _, c := range changed {
 		for _, g := range []*clearance.Field{l.field, f} {
 			other := &g.Harbor().Moorings[c]
-			margin := max(f.Harbor().Rules(m).Margin, g.Harbor().Rules(other).Margin)
-			gap := float64(geo.Distance(m.Position, other.Position)) - reach.Or(math.Inf(1)) - float64(g.Swing(c).Radius.Or(geo.Metres(math.Inf(1)))) - float64(margin)
+			margin := max(f.Rules(m).Margin, g.Rules(other).Margin)
+			gap := float64(geo.Distance(m.Position, other.Position)) - reach.Or(math.Inf(1)) - g.KeepsClearM(c) - float64(margin)
 			if c == i || !(gap > 0) {
 				return true
 			}
@@ -108,7 +114,7 @@ const leastTried geo.Metres = 3
 // mostTried is the greatest length that is tried on a mooring.
 func mostTried(f *clearance.Field, m *geo.Mooring) float64 {
 	most := 40.0
-	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, f.Harbor().Rules(m).LargestLOA} {
+	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, f.Rules(m).LargestLOA} {
 		most = min(most, float64(limit.Or(geo.Metres(most))))
 	}
 	return most

@@ -295,7 +295,7 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 		return Remedy{}, false // it would not free the place
 	}
 	for _, vacant := range f.Harbor().Moorings {
-		if vacant.Status != geo.Vacant || !allowed(f.Harbor(), &vacant, boat) {
+		if vacant.Status != geo.Vacant || !allowed(f, &vacant, boat) {
 			continue
 		}
 		vacant.Boat, vacant.Status = boat, geo.Occupied
@@ -315,9 +315,9 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 }
 
 // allowed reports whether a boat is no longer and no deeper than what is set for a place and its area.
-func allowed(h *geo.Harbor, m *geo.Mooring, b *geo.Boat) bool {
+func allowed(f *clearance.Field, m *geo.Mooring, b *geo.Boat) bool {
 	length, _ := b.SwingLength()
-	rules := h.Rules(m)
+	rules := f.Rules(m)
 	if least, known := m.SmallestLOA.Get(); known && length.Or(0) < least {
 		return false
 	}

@@ -97,7 +97,7 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	}
 	rules := q.rules
 	rules.Swing = geo.SwingRule{Kind: geo.Stated}
-	rules.Margin = max(rules.Margin, f.Harbor().Rules(m).Margin)
+	rules.Margin = max(rules.Margin, f.Rules(m).Margin)
 	other, err := q.water.Ask(Ask{Boat: boat, Area: q.ask.Area, Tackle: m.Tackle, Radius: geo.Known(r), Rules: geo.Known(rules), Without: without})
 	if err != nil {
 		return nil, fmt.Errorf("mooring %s: %w", number, err)

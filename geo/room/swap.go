@@ -92,7 +92,7 @@ func (o *wayOut) neighbourAway(n, away geo.Mooring) {
 	h := o.field.Harbor()
 	for i := range h.Moorings {
 		v := &h.Moorings[i]
-		if v.Status != geo.Vacant || !allowed(h, v, n.Boat) || o.lengths != nil && !o.roomy(i, n.Boat) {
+		if v.Status != geo.Vacant || !allowed(o.field, v, n.Boat) || o.lengths != nil && !o.roomy(i, n.Boat) {
 			continue
 		}
 		m, parts, ok := suited(o.field, on(v, n.Boat))
@@ -122,7 +122,7 @@ func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
 	for _, k := range o.byDistance(n.Position) {
 		other := h.Moorings[k]
 		l, _ := boatLength(&other)
-		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(h, &other, n.Boat) || !allowed(h, &n, other.Boat) {
+		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(o.field, &other, n.Boat) || !allowed(o.field, &n, other.Boat) {
 			continue
 		}
 		if tries++; tries > mostTries || o.stop != nil && o.stop() {
@@ -174,11 +174,11 @@ func (o *wayOut) swaps() {
 	told, tries := 0, 0
 	for _, i := range order {
 		n := &h.Moorings[i]
-		if i == mine || n.Boat == nil || !o.roomy(i, o.m.Boat) || !allowed(h, n, o.m.Boat) {
+		if i == mine || n.Boat == nil || !o.roomy(i, o.m.Boat) || !allowed(o.field, n, o.m.Boat) {
 			continue
 		}
 		takes = append(takes, i)
-		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(h, &h.Moorings[mine], n.Boat) || o.stop != nil && o.stop() {
+		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(o.field, &h.Moorings[mine], n.Boat) || o.stop != nil && o.stop() {
 			continue
 		}
 		tries++
@@ -210,7 +210,7 @@ func (o *wayOut) rings(mine int, takes, order []int) {
 	for _, n := range takes {
 		for _, k := range order {
 			a, b := &h.Moorings[n], &h.Moorings[k]
-			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(h, b, a.Boat) || !o.roomy(mine, b.Boat) || !allowed(h, &h.Moorings[mine], b.Boat) {
+			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(o.field, b, a.Boat) || !o.roomy(mine, b.Boat) || !allowed(o.field, &h.Moorings[mine], b.Boat) {
 				continue
 			}
 			if tries++; tries > mostTries || o.stop != nil && o.stop() {

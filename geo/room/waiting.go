@@ -191,7 +191,7 @@ func (s *server) reason(b, v int) geo.Words {
 	if length, _ := w.Boat.SwingLength(); !length.IsKnown() {
 		return geo.WordsOf(say("the boat's length is not on record"))
 	}
-	if !allowed(s.field.Harbor(), m, &w.Boat) {
+	if !allowed(s.field, m, &w.Boat) {
 		return geo.WordsOf(say("longer, deeper or shorter than is set for the place or its area, or not known not to be"))
 	}
 	if fit := s.field.Fit(s.on(v, &w.Boat)); !fit.Passes() {
