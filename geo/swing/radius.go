@@ -69,6 +69,8 @@ func (w *worker) byRule() {
 		w.stretched()
 	case geo.Taut:
 		w.taut()
+	case geo.TautStretch:
+		w.tautStretch()
 	case geo.ScopeRule:
 		w.scope()
 	case geo.Catenary:
@@ -94,15 +96,19 @@ func (w *worker) taut() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
 	o, ook := w.farthest()
-	if !lok || !ook {
-		return
+	if lok && ook {
+		w.endTaut(l, h, o, hok)
 	}
+}
+
+// endTaut ends the rule taut; hok is false where the rise h is not known.
+func (w *worker) endTaut(l, h, o geo.Metres, hok bool) {
 	if !hok {
 		w.answer.Bound = true
 		w.radius(l+o, "L + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
 		return
 	}
-	w.reach(l, h, o)
+	w.reachOf(l, "L", h, o)
 }
 
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
@@ -127,7 +133,7 @@ func (w *worker) scope() {
 	}
 	h := low + b
 	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m", From: Computed})
-	w.reach(l, h, o)
+	w.reachOf(l, "L", h, o)
 }
 
 // formula: R = a·LOA + b·depth + c.
@@ -154,15 +160,15 @@ func (w *worker) formula() {
 	w.radius(r, "a · o + b · d + c", "")
 }
 
-// reach ends the rules taut and scope.
-func (w *worker) reach(l, h, o geo.Metres) {
+// reachOf ends the rules that draw a rode of a length taut; symbol is that of the length.
+func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
 	if err != nil {
 		w.fault("the rode of %.1f m is shorter than the height from bed to bow at low water, %.1f m", float64(l), float64(h))
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: "sqrt(L² - h²)", Value: float64(x), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x), Unit: "m", From: Computed})
 	w.radius(x+o, "X + o", "")
 }
 

@@ -227,7 +227,9 @@ func ExampleRadius() {
 		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(9))}, {Kind: geo.Pennant, Length: geo.Known(geo.Metres(4))}},
 		Boat:   &geo.Boat{LOA: geo.Known(geo.Metres(8)), BowHeight: geo.Known(geo.Metres(1))},
 	}
-	answer := swing.Radius(swing.Input{Mooring: &m, Rules: geo.DefaultRules(),
+	rules := geo.DefaultRules()
+	rules.Swing.Kind = geo.Taut
+	answer := swing.Radius(swing.Input{Mooring: &m, Rules: rules,
 		Levels: geo.Known(geo.Levels{Low: 0, High: 3}), Depth: geo.Known(geo.Metres(4)), DepthFrom: swing.OnRecord})
 	for _, s := range answer.Working {
 		fmt.Println(strings.TrimRight(fmt.Sprintf("%-6s %6.2f %s  %s", s.Symbol, s.Value, s.Unit, s.Formula), " "))
