@@ -10,9 +10,10 @@ import (
 //
 // A radius stated on the mooring governs whatever the rule. A vacant mooring without one keeps the water of the
 // largest boat set for its place, or none. Where the depth or the levels are unknown, a taut radius is replaced by the stretched one,
-// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why.
+// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than
+// the boat or the line needs, Contradictions has both figures.
 func Radius(in Input) Answer {
-	w := worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}}}
+	w := newWorker(in)
 	w.basis()
 	switch stated, known := in.Mooring.StatedRadius.Get(); {
 	case known:
@@ -21,6 +22,7 @@ func Radius(in Input) Answer {
 	default:
 		w.byRule()
 	}
+	w.contradictions()
 	return w.answer
 }
 
@@ -28,6 +30,10 @@ func Radius(in Input) Answer {
 type worker struct {
 	in     Input
 	answer Answer
+}
+
+func newWorker(in Input) *worker {
+	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}, Contradictions: []Contradiction{}}}
 }
 
 func (w *worker) basis() {
@@ -41,25 +47,13 @@ func (w *worker) basis() {
 	}
 }
 
-// stated takes the number on record. If the boat's own reach by the rule is longer, that is a fault worth telling.
+// stated takes the number on record.
 func (w *worker) stated(radius geo.Metres) {
-	rules := w.in.Rules
-	if rules.Swing.Kind == geo.Stated {
-		rules.Swing.Kind = geo.Taut
-	}
-	bare := *w.in.Mooring
-	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	in := w.in
-	in.Mooring, in.Rules = &bare, rules
-	byRule := Radius(in)
 	w.answer.Rule = geo.Stated
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
 	}
 	w.add(Step{Symbol: "R", Name: "swing radius stated on record", Value: float64(radius), Unit: "m", From: OnRecord})
-	if r, known := byRule.Radius.Get(); known && !byRule.Bound && r > radius {
-		w.fault("by the rule %s she reaches %.1f m, more than the %.1f m stated", byRule.Rule, float64(r), float64(radius))
-	}
 	w.answer.Radius = geo.Known(radius)
 }
 
