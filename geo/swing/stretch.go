@@ -163,10 +163,14 @@ type steepness struct {
 }
 
 func steep(riseM, lengthM float64) steepness {
-	if lengthM <= riseM {
+	over := math.Sqrt((lengthM - riseM) * (lengthM + riseM))
+	switch {
+	case riseM <= 0:
+		return steepness{riseM, lengthM, 0}
+	case !(over > 0):
 		return steepness{riseM, lengthM, math.Inf(1)}
 	}
-	return steepness{riseM, lengthM, riseM / math.Sqrt((lengthM-riseM)*(lengthM+riseM))}
+	return steepness{riseM, lengthM, riseM / over}
 }
 
 // at bounds the pull where bed and bow are so far apart, and the water is so deep, at the high level.
