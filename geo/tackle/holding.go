@@ -63,6 +63,17 @@ func (h Holding) At(upDeg float64) (at Holding, ok bool) {
 	return h, true
 }
 
+// Cut is what it holds along a line that leads upwards by an angle a, of what it holds level (P), as a formula: the horizontal part of At over cos a.
+func (h Holding) Cut() string {
+	switch h.cut {
+	case screw:
+		return "P"
+	case block:
+		return fmt.Sprintf("P / (cos a + (P / %.0f N) sin a), %.0f N its weight under water", h.inWaterN, h.inWaterN)
+	}
+	return "P / (cos a + 0.6 sin a), as of a block"
+}
+
 // anchorKind is a kind of anchor, by a word in what it is said to be, with what it holds over its weight in air, and what a block weighs under water over that.
 type anchorKind struct {
 	words                               []string
