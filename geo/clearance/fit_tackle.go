@@ -48,11 +48,6 @@ func (j *judgement) strengths() {
 	if err != nil {
 		j.add(untold(ByStrength, "tackle", err))
 	}
-	for _, kind := range [...]geo.PartKind{geo.TopChain, geo.Pennant} {
-		if !j.has(kind) {
-			j.add(unknown(ByStrength, string(kind), NotOnRecord, string(kind)+"_m"))
-		}
-	}
 	lines := &j.f.harbor.Defaults.Lines
 	if !lines.HardwareUnrecorded && !j.has(geo.Shackle) && !j.has(geo.Swivel) {
 		j.add(unknown(ByStrength, string(geo.Shackle), NotOnRecord, "shackle_size", "swivel_size"))
@@ -125,8 +120,8 @@ func worn(p *geo.Part) Verdict {
 		Note: "NAVFAC MO-124, section 6.2.2"}
 }
 
-// strength judges the working load of what was left of a part at its last inspection against the pull where it hangs. Where that is not on record it passes only if
-// it would at the diameter at which it has to be put away.
+// strength judges the working load of what was left of a part at its last inspection against the pull where it hangs. Where that is not on record it cannot be said to
+// pass, however strong it was when new.
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
 	lines := j.f.harbor.Defaults.Lines
@@ -142,7 +137,7 @@ func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull
 	}
 	hasN, needsN := float64(s.Working)*share, float64(at.Pull)
 	v.decided(hasN >= needsN, hasN, needsN)
-	if v.Fits.Or(false) && !known && float64(s.Working)*tackle.Left(p.Kind, tackle.PoorRatio) < needsN {
+	if v.Fits.Or(false) && !known { // it may be so worn that it is to be put away
 		v.Fits, v.Reason, v.Missing = geo.Maybe[bool]{}, MayNotHold, []string{string(p.Kind) + "_left"}
 	}
 	if j.brief && v.Fits.Or(false) {

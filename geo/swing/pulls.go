@@ -3,6 +3,7 @@ package swing
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"swingroom/geo"
 	"swingroom/geo/rode"
@@ -32,8 +33,9 @@ type Pulls struct {
 }
 
 // PullsOf works out the pulls under the design load with a mooring's boat. Errors: geo.FieldError, joined, of geo.ErrUnknown, naming every record without which they
-// cannot be told: those of [NewCraft] and of the load, the levels, what a rope is made of, and the size of the buoy. geo.ErrShortRode where the line
-// does not reach the bow at one of the levels.
+// cannot be told: those of [NewCraft] and of the load, the levels, what a rope is made of, the size of the buoy, and a top chain or a pennant, of which the record has to say at
+// least by a length of 0 that there is none: of a line that is not whole the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of
+// the levels.
 func PullsOf(in Input) (*Pulls, error) {
 	var p Pulls
 	craft, err := NewCraft(in)
@@ -55,6 +57,11 @@ func PullsOf(in Input) (*Pulls, error) {
 		p.Load, missing = DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
 		for _, field := range missing {
 			lacks(field)
+		}
+	}
+	for _, kind := range [...]geo.PartKind{geo.TopChain, geo.Pennant} {
+		if !slices.ContainsFunc(in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == kind }) {
+			lacks(string(kind) + "_m")
 		}
 	}
 	for i := range in.Mooring.Tackle {

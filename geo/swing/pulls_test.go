@@ -21,9 +21,7 @@ func pulls(t failer, in swing.Input) *swing.Pulls {
 	return p
 }
 
-// onOneChain hangs 50 ft of chain of 2.0 lb/ft in water over 20 ft, on which the stream alone pulls (the wind is nothing).
-//
-// Closed form of a chain that is lifted whole (textbook; the table of testdata/rode/chain.csv): under 200 lb the anchor is pulled up by 39.5491 lb, 11.1857°, and under
+// 50 ft of chain of 2.0 lb/ft in water over 20 ft. Closed form of a chain that is lifted whole (textbook; the table of testdata/rode/chain.csv): under 200 lb the anchor is pulled up by 39.5491 lb, 11.1857°, and under
 // 1,000 lb at 21.1511°; the bow by 139.5491 lb upwards.
 func TestTheAnchorIsPulledUpAsTheClosedFormSays(t *testing.T) {
 	lb := float64(geo.PoundsForce(1))
@@ -34,7 +32,8 @@ func TestTheAnchorIsPulledUpAsTheClosedFormSays(t *testing.T) {
 		kgPerM := 2 * lb / geo.MetresPerFoot / 9.80665 / steelInWater
 		in := inputOf(m)
 		in.Lines = geo.Lines{Chain: []geo.ChainSize{{Size: 0.016, MassKgPerM: kgPerM}}}
-		m.Tackle = geo.Tackle{m.Tackle[0], {Kind: geo.GroundChain, Length: geo.Known(geo.Feet(50)), Size: metres(0.016)}}
+		m.Tackle = geo.Tackle{m.Tackle[0], {Kind: geo.GroundChain, Length: geo.Known(geo.Feet(50)), Size: metres(0.016)},
+			{Kind: geo.TopChain, Length: metres(0)}, {Kind: geo.Pennant, Length: metres(0)}}
 		m.Boat.BowHeight, in.Depth = metres(1), geo.Known(geo.Feet(20)-1)
 		in.Levels = geo.Known(geo.Levels{Low: -1, High: 0})
 		// The wind whose load by the table is that: 900 lb at 30 kn.
@@ -156,6 +155,14 @@ func TestWithoutARecordThePullsAreNotTold(t *testing.T) {
 		}
 		if fields := fieldsOf(t, err, geo.ErrUnknown); !slices.Contains(fields, field) || p != nil {
 			t.Errorf("without %s: %q, %+v", field, fields, p)
+		}
+	}
+	for _, kind := range []geo.PartKind{geo.TopChain, geo.Pennant} {
+		in := inputOf(yard())
+		in.Mooring.Tackle = slices.DeleteFunc(in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == kind })
+		_, err := swing.PullsOf(in)
+		if fields := fieldsOf(t, err, geo.ErrUnknown); !slices.Equal(fields, []string{string(kind) + "_m"}) {
+			t.Errorf("without any %s: %q", kind, fields)
 		}
 	}
 	in := inputOf(yard())

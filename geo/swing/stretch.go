@@ -209,6 +209,52 @@ func (s *stretching) long(pullN float64) float64 {
 	return lengthM
 }
 
+// longest is the line with its rope stretched by the pull, or as far as before it breaks where that is not bounded.
+func (s *stretching) longest(p pull) float64 {
+	if !p.unlifted && !math.IsInf(p.pullN, 1) {
+		return s.long(p.pullN)
+	}
+	lengthM := s.lengthM
+	for i := range s.ropes {
+		lengthM += s.ropes[i].lengthM * s.ropes[i].mostRatio()
+	}
+	return lengthM
+}
+
+// ByDepth is the radius by the rule that counts the stretch, metres, by the depth below chart datum, for searches that ask often; infinite where the rode is too short.
+// ok is false where a record is missing for it: [Radius] then has the bound.
+func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
+	l, known := rodeOf(in.Mooring)
+	levels, levelsKnown := in.Levels.Get()
+	if !known || !levelsKnown || in.Mooring.Boat == nil {
+		return nil, false
+	}
+	length, _ := in.Mooring.Boat.SwingLength()
+	s := stretching{ropes: ropesOf(in.Mooring, in.Lines.Ropes)}
+	if len(s.ropes) > 0 {
+		load, missing := DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
+		if missing = append(missing, s.line(in.Mooring, in.Lines)...); len(missing) > 0 {
+			return nil, false
+		}
+		s.loadN = float64(load.Load)
+	}
+	if !length.IsKnown() {
+		return nil, false
+	}
+	low, high, bowM, rodeM := float64(levels.Low), float64(levels.High), float64(in.Mooring.Boat.BowHeight.Or(0)), float64(l)
+	return func(depthM float64) float64 {
+		h, longM := max(0, depthM+low)+bowM, rodeM
+		if rodeM < h {
+			return math.Inf(1)
+		}
+		if len(s.ropes) > 0 {
+			water := max(0, depthM+high)
+			longM = s.longest(s.at(water+bowM, water))
+		}
+		return math.Sqrt((longM-h)*(longM+h)) + float64(length.Or(0))
+	}, true
+}
+
 // tautStretch: R = sqrt(L'² - h²) + o, h at the low level and L' the rode with what its rope stretches under the design load. It is never less than what the line
 // reaches under that load at any level from low to high. Where the pull cannot be told the rope is taken to stretch as far as it does before it breaks.
 func (w *worker) tautStretch() {
