@@ -12,16 +12,19 @@ type RuleKind string
 
 // The rules of swing radius; geo/swing has their formulas.
 const (
-	Stretched RuleKind = "stretched"
-	Taut      RuleKind = "taut"
-	ScopeRule RuleKind = "scope"
-	Formula   RuleKind = "formula"
-	Catenary  RuleKind = "catenary"
-	Stated    RuleKind = "stated"
+	Stretched   RuleKind = "stretched"
+	Taut        RuleKind = "taut"              // rigid: what the rope of a line stretches is left out
+	TautStretch RuleKind = "taut_with_stretch" // taut, with what the rope of a line stretches under the design load
+	ScopeRule   RuleKind = "scope"
+	Formula     RuleKind = "formula"
+	Catenary    RuleKind = "catenary"
+	Stated      RuleKind = "stated"
 )
 
 // RuleKinds lists the rules that an area may set.
-func RuleKinds() []RuleKind { return []RuleKind{Stretched, Taut, ScopeRule, Catenary, Formula, Stated} }
+func RuleKinds() []RuleKind {
+	return []RuleKind{Stretched, Taut, TautStretch, ScopeRule, Catenary, Formula, Stated}
+}
 
 // SwingRule is a rule with its figures.
 type SwingRule struct {
@@ -57,17 +60,17 @@ type Rules struct {
 	Design       Design        `json:"design"`
 }
 
-// DefaultRules stand where a harbor sets none: taut, no margin between circles, 0.3 m (1 ft) under the keel
-// (common practice, no source), each boat in any direction.
+// DefaultRules stand where a harbor sets none: taut with the stretch of the line, no margin between circles, 0.3 m (1 ft)
+// under the keel (common practice, no source), each boat in any direction.
 func DefaultRules() Rules {
-	return Rules{Swing: SwingRule{Kind: Taut}, KeelMargin: 0.3, Lying: Independent}
+	return Rules{Swing: SwingRule{Kind: TautStretch}, KeelMargin: 0.3, Lying: Independent}
 }
 
 // Validate returns every FieldError of the rules, joined. who names the area.
 func (r Rules) Validate(who string) error {
 	pr := problems{noun: "area", name: who}
 	switch r.Swing.Kind {
-	case Stretched, Taut, Catenary, Stated:
+	case Stretched, Taut, TautStretch, Catenary, Stated:
 	case ScopeRule:
 		if !(r.Swing.ScopeRatio >= 1 && r.Swing.ScopeRatio <= 20) {
 			pr.add("scope", fmt.Sprintf("%g", r.Swing.ScopeRatio), "rule scope needs a scope between 1 and 20")
@@ -78,7 +81,7 @@ func (r Rules) Validate(who string) error {
 			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio), "rule formula needs figures of which at least one is above 0 and none below")
 		}
 	default:
-		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, scope, catenary, formula, stated is wanted")
+		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, taut_with_stretch, scope, catenary, formula, stated is wanted")
 	}
 	pr.within("margin_m", Known(r.Margin), 0, 200)
 	pr.within("keel_margin_m", Known(r.KeelMargin), 0, 10)

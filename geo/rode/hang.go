@@ -5,10 +5,10 @@ import "math"
 // hung is how a length of line hangs: up and along from its lower end.
 type hung struct{ riseM, reachM float64 }
 
-// hang works out a length of one part between the vertical pulls at its ends.
-func (p *Part) hang(lengthM, lowN, highN, loadN float64) hung {
+// hang works out a length of one part between the vertical pulls at its ends. along is false where only the rise is asked for, which needs no logarithm.
+func (p *Part) hang(lengthM, lowN, highN, loadN float64, along bool) hung {
 	if len(p.Stretch) == 0 {
-		return bare(lengthM, lowN, highN, loadN)
+		return bare(lengthM, lowN, highN, loadN, along)
 	}
 	// The curve bends at a pull: V² = T² - H². Between the bends the stretch has a closed form.
 	var out hung
@@ -19,7 +19,7 @@ func (p *Part) hang(lengthM, lowN, highN, loadN float64) hung {
 		if highN != lowN {
 			share = (to - from) / (highN - lowN)
 		}
-		piece := bare(lengthM*share, from, to, loadN)
+		piece := bare(lengthM*share, from, to, loadN, along)
 		middle := math.Hypot(loadN, (from+to)/2)
 		offset, slope := p.Stretch.piece(middle)
 		// dx = (1 + offset + slope T) H/T ds and dz = (1 + offset + slope T) V/T ds.
@@ -50,10 +50,13 @@ func (p *Part) nextBend(fromN, toN, loadN float64) float64 {
 }
 
 // bare is a length that does not stretch. Differences of nearly equal pulls are written as products, so that weight may go to nothing.
-func bare(lengthM, lowN, highN, loadN float64) hung {
+func bare(lengthM, lowN, highN, loadN float64, along bool) hung {
 	low, high := math.Hypot(loadN, lowN), math.Hypot(loadN, highN)
 	slope := (lowN + highN) / (low + high)
 	riseM := lengthM * slope
+	if !along {
+		return hung{riseM: riseM}
+	}
 	// asinh(Vu/H) - asinh(Vl/H) = log((Vu + Tu) / (Vl + Tl)) = log1p(w L (1 + slope) / (Vl + Tl)); mirrored where the middle hangs
 	// downwards, so that V + T never cancels.
 	base, step := sumWithPull(lowN, low, loadN), (highN-lowN)*(1+slope)

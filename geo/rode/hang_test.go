@@ -13,7 +13,7 @@ func TestAFreeLineAgreesWithTheClosedForm(t *testing.T) {
 		{130, 881.05, 31380.588, 87891.071, 89.9, 59.2},
 	} {
 		p := Part{WeightNPerM: c.weightNPerM}
-		got := p.hang(c.lengthM, c.topN-c.weightNPerM*c.lengthM, c.topN, c.loadN)
+		got := p.hang(c.lengthM, c.topN-c.weightNPerM*c.lengthM, c.topN, c.loadN, true)
 		const tol = 1e-5 // m; the loads are given to a millinewton
 		if math.Abs(got.reachM-c.reachM) > tol || math.Abs(got.riseM-c.riseM) > tol {
 			t.Errorf("%+v: reach %.6f, rise %.6f", c, got.reachM, got.riseM)

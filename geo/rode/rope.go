@@ -3,38 +3,53 @@ package rode
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"swingroom/geo"
 )
 
-// Ropes are the ropes built in, at 16 mm: three strand nylon, polyester and polypropylene, and braided high modulus polyethylene. Masses, densities and
-// stiffness are from memory; makers differ, and a harbor's own table goes before them.
-func Ropes() []geo.RopeKind {
-	kind := func(material string, massKgPerM, densityKgPerM3 float64, curve ...float64) geo.RopeKind {
-		r := geo.RopeKind{Material: material, Size: 0.016, MassKgPerM: massKgPerM, DensityKgPerM3: densityKgPerM3}
-		for i := 0; i < len(curve); i += 2 {
-			r.Stretch = append(r.Stretch, geo.StretchPoint{PullN: curve[i], StrainRatio: curve[i+1]})
-		}
-		return r
-	}
-	return []geo.RopeKind{
-		kind("nylon", 0.157, 1140, 2250, 0.06, 4500, 0.11, 9000, 0.17, 22500, 0.30),
-		kind("polyester", 0.196, 1380, 4000, 0.03, 8000, 0.05, 20000, 0.10),
-		kind("polypropylene", 0.115, 910, 3500, 0.05, 7000, 0.09, 17500, 0.18),
-		kind("polyethylene", 0.135, 970, 17000, 0.004, 85000, 0.015),
-	}
+// builtIn are the ropes built in, at 16 mm. Masses, densities, stiffness and breaking pulls are from memory; makers differ, and a harbor's own table goes
+// before them.
+var builtIn = []geo.RopeKind{
+	ropeKind("nylon", 0.157, 1140, 40960, 2250, 0.06, 4500, 0.11, 9000, 0.17, 22500, 0.30),
+	ropeKind("polyester", 0.196, 1380, 38400, 4000, 0.03, 8000, 0.05, 20000, 0.10),
+	ropeKind("polypropylene", 0.115, 910, 25600, 3500, 0.05, 7000, 0.09, 17500, 0.18),
+	ropeKind("polyethylene", 0.135, 970, 128000, 17000, 0.004, 85000, 0.015),
 }
+
+func ropeKind(material string, massKgPerM, densityKgPerM3, breakN float64, curve ...float64) geo.RopeKind {
+	r := geo.RopeKind{Material: material, Size: 0.016, MassKgPerM: massKgPerM, DensityKgPerM3: densityKgPerM3, BreakN: geo.Known(breakN)}
+	for i := 0; i < len(curve); i += 2 {
+		r.Stretch = append(r.Stretch, geo.StretchPoint{PullN: curve[i], StrainRatio: curve[i+1]})
+	}
+	return r
+}
+
+// Ropes are the ropes built in: three strand nylon, polyester and polypropylene, and braided high modulus polyethylene.
+func Ropes() []geo.RopeKind { return slices.Clone(builtIn) }
 
 // RopeOf finds the kind of a material among a harbor's own ropes and then those built in: the first whose name is in it. Errors: geo.ErrUnknown.
 func RopeOf(own []geo.RopeKind, material string) (geo.RopeKind, error) {
 	text := strings.ToLower(material)
-	for _, r := range append(append([]geo.RopeKind{}, own...), Ropes()...) {
-		if strings.Contains(text, strings.ToLower(r.Material)) {
-			return r, nil
+	for _, kinds := range [2][]geo.RopeKind{own, builtIn} {
+		for _, r := range kinds {
+			if strings.Contains(text, strings.ToLower(r.Material)) {
+				return r, nil
+			}
 		}
 	}
 	return geo.RopeKind{}, fmt.Errorf("%w: how %q stretches; lines.ropes of harbor.json can say it", geo.ErrUnknown, material)
+}
+
+// MostStrainRatio is the most that a kind of rope stretches: its strain at the pull at which it breaks. Where that is not on record it is taken as twice
+// the pull at the end of its curve; common practice, no source. 0 for a kind that does not stretch.
+func MostStrainRatio(kind geo.RopeKind) float64 {
+	if len(kind.Stretch) == 0 {
+		return 0
+	}
+	breakN := kind.BreakN.Or(2 * kind.Stretch[len(kind.Stretch)-1].PullN)
+	return Stretch(kind.Stretch).StrainRatio(breakN)
 }
 
 // RopePart is a length of rope of a diameter. Mass and pull go by the square of the diameter. inWater says whether it hangs in water or in air.

@@ -21,6 +21,11 @@ type walked struct {
 // lies on the bed from the place where its vertical pull is used up; not above the buoy, whose lift is more than the weight of what
 // hangs between it and the bow, so that it never lets that sag to the bed.
 func (r *Rode) walk(from, to int, highN, loadN float64, node int, liftN float64, bed bool) walked {
+	return r.walkFor(from, to, highN, loadN, node, liftN, bed, true)
+}
+
+// walkFor is walk; along is false where only the rise is asked for.
+func (r *Rode) walkFor(from, to int, highN, loadN float64, node int, liftN float64, bed, along bool) walked {
 	var w walked
 	v := highN
 	for i := to - 1; i >= from; i-- {
@@ -32,7 +37,7 @@ func (r *Rode) walk(from, to int, highN, loadN float64, node int, liftN float64,
 		low := v - p.WeightNPerM*length
 		if bed && !r.held[i] && (node < 0 || i < node) && (v < 0 || v == 0 && p.WeightNPerM > 0 || low < 0 && p.WeightNPerM > 0) {
 			if hangs := v / p.WeightNPerM; v > 0 && p.WeightNPerM > 0 {
-				w.add(p.hang(hangs, 0, v, loadN))
+				w.add(p.hang(hangs, 0, v, loadN, along))
 				length -= hangs
 			}
 			w.lie(p, length, loadN)
@@ -41,7 +46,7 @@ func (r *Rode) walk(from, to int, highN, loadN float64, node int, liftN float64,
 			}
 			return w
 		}
-		w.add(p.hang(length, low, v, loadN))
+		w.add(p.hang(length, low, v, loadN, along))
 		v = low
 	}
 	w.lowN = v
@@ -58,7 +63,7 @@ func (w *walked) lie(p *Part, lengthM, loadN float64) {
 
 // meets finds the vertical pull at the upper end with which parts[from:to] rise by riseM. ok is false when they are too short at any pull.
 func (r *Rode) meets(from, to int, riseM, loadN float64, node int, liftN float64, bed bool) (highN float64, ok bool) {
-	f := func(v float64) float64 { return r.walk(from, to, v, loadN, node, liftN, bed).riseM - riseM }
+	f := func(v float64) float64 { return r.walkFor(from, to, v, loadN, node, liftN, bed, false).riseM - riseM }
 	lengthM, weightN := 0.0, math.Abs(liftN)+loadN
 	for _, p := range r.parts[from:to] {
 		lengthM += float64(p.Length)
@@ -139,6 +144,7 @@ type found struct {
 	liftN      float64
 	buoyReachM float64
 	buoyRiseM  float64
+	wantsN     float64 // lift that would keep a buoy at the surface that is drawn under; 0: none would
 }
 
 // solve finds the equilibrium. Two spans meet at a buoy that floats; one that does not is a force in the line.
@@ -162,15 +168,20 @@ func (r *Rode) solve(loadN float64) (found, error) {
 	if !lowOK {
 		lift = math.Inf(1)
 	}
-	place := Afloat
+	place, wantsN := Afloat, 0.0
 	switch {
 	case !highOK || lift < own:
 		place, lift = Lifted, own
 	case lift > most:
+		if lowOK {
+			wantsN = lift
+		}
 		place, lift = Under, most
 	}
 	if place == Under && most < r.aboveN { // it cannot even hold its pennant up: it lies on the bed, and lifts nothing
-		return r.forced(loadN, place, 0, below, -1)
+		f, err := r.forced(loadN, place, 0, below, -1)
+		f.wantsN = wantsN
+		return f, err
 	}
 	if place == Afloat {
 		lower := r.walk(0, below, lowTop, loadN, -1, 0, true)
@@ -180,13 +191,15 @@ func (r *Rode) solve(loadN float64) (found, error) {
 		}
 		whole := lower
 		whole.add(upper.hung)
-		return found{whole, highTop, place, lift, lower.reachM, lower.riseM}, nil
+		return found{whole, highTop, place, lift, lower.reachM, lower.riseM, 0}, nil
 	}
 	if below == n { // the buoy is the upper end: it takes what it can carry
 		w := r.walk(0, n, lift, loadN, -1, 0, true)
-		return found{w, 0, place, lift, w.reachM, w.riseM}, nil
+		return found{w, 0, place, lift, w.reachM, w.riseM, wantsN}, nil
 	}
-	return r.forced(loadN, place, lift, below, below)
+	f, err := r.forced(loadN, place, lift, below, below)
+	f.wantsN = wantsN
+	return f, err
 }
 
 // forced is the equilibrium of the line as one, with no buoy or with one that does not float: below parts lie under it, and at node it is a force
@@ -199,7 +212,7 @@ func (r *Rode) forced(loadN float64, place Place, liftN float64, below, node int
 	}
 	whole := r.walk(0, n, bow, loadN, node, liftN, true)
 	upper := r.walk(below, n, bow, loadN, -1, 0, node < 0)
-	return found{whole, bow, place, liftN, whole.reachM - upper.reachM, whole.riseM - upper.riseM}, nil
+	return found{whole, bow, place, liftN, whole.reachM - upper.reachM, whole.riseM - upper.riseM, 0}, nil
 }
 
 // under is the equilibrium under a load that has to be a number and not below 0.

@@ -53,7 +53,7 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 		AnchorPull: pull(f.whole.lowN), AnchorPullUpDeg: math.Atan2(f.whole.lowN, loadN) * 180 / math.Pi, Parts: make([]PartState, len(r.parts)),
 	}
 	if r.buoy != nil {
-		s.Buoy = &BuoyState{Place: f.place, Lift: geo.Newtons(f.liftN), Reach: geo.Metres(f.buoyReachM), Height: geo.Metres(f.buoyRiseM), Wants: r.wants(loadN, f)}
+		s.Buoy = &BuoyState{Place: f.place, Lift: geo.Newtons(f.liftN), Reach: geo.Metres(f.buoyReachM), Height: geo.Metres(f.buoyRiseM), Wants: geo.Newtons(f.wantsN)}
 	}
 	v := f.bowN
 	for i := len(r.parts) - 1; i >= 0; i-- {
@@ -76,21 +76,4 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 		v = low
 	}
 	return s, nil
-}
-
-// wants is the lift that would keep a buoy at the surface; 0 where it is there, or where what lies below it is too short at any lift.
-func (r *Rode) wants(loadN float64, f found) geo.Newtons {
-	if f.place != Under {
-		return 0
-	}
-	top, ok := r.meets(0, r.buoy.Below, float64(r.water.Depth), loadN, -1, 0, true)
-	if !ok {
-		return 0
-	}
-	if n := len(r.parts); r.buoy.Below < n {
-		if high, ok := r.meets(r.buoy.Below, n, float64(r.water.Bow), loadN, -1, 0, false); ok {
-			top -= r.walk(r.buoy.Below, n, high, loadN, -1, 0, false).lowN
-		}
-	}
-	return geo.Newtons(top)
 }

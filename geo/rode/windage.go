@@ -2,6 +2,7 @@ package rode
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"swingroom/geo"
@@ -51,8 +52,20 @@ func IsMotor(kind string) bool {
 	return false
 }
 
+// sailWords are in the kind of a boat that has a rig.
+var sailWords = []string{"sail", "sloop", "ketch", "yawl", "schooner", "cutter", "catboat", "cat boat"}
+
+// KindIsKnown tells whether a boat's kind, in the user's own words, says if she has a rig.
+func KindIsKnown(kind string) bool {
+	text := strings.ToLower(kind)
+	return IsMotor(kind) || slices.ContainsFunc(sailWords, func(w string) bool { return strings.Contains(text, w) })
+}
+
 // WindageOf estimates the areas of a boat; missing names the fields without which it cannot. Without a draft only UnderM2 and Hull are empty.
-func WindageOf(b geo.Boat) (w Windage, missing []string) {
+func WindageOf(b geo.Boat) (w Windage, missing []string) { return WindageAs(b, IsMotor(b.Kind)) }
+
+// WindageAs is WindageOf for a boat that is taken to be a motor boat, or one with a rig, whatever her kind says.
+func WindageAs(b geo.Boat, motor bool) (w Windage, missing []string) {
 	loa, known := b.LOA.Get()
 	if !known {
 		length, _ := b.SwingLength()
@@ -72,7 +85,7 @@ func WindageOf(b geo.Boat) (w Windage, missing []string) {
 		return Windage{}, missing
 	}
 	lengthM, beamM, bowM := float64(loa), float64(beam), float64(bow)
-	w.Motor = IsMotor(b.Kind)
+	w.Motor = motor
 	under, body := sailUnderRatio, sailBodyRatio
 	if w.Motor {
 		house := motorHouseRatio * lengthM

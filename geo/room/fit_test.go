@@ -177,6 +177,7 @@ func rowOf(t *testing.T, boats, takes []float64) *room.Water {
 	}
 	h := &geo.Harbor{Name: "Row", Units: geo.UnitsFeet, Levels: geo.Known(geo.Levels{Datum: "chart datum", Low: -0.3, High: 3}), Defaults: geo.NewDefaults()}
 	h.Defaults.Lines.Holding = []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 20}}
+	h.Defaults.Lines.HardwareUnrecorded = true
 	h.Defaults.SoundingReach = 200
 	var flat []float64
 	for e := -400.0; e <= 1600; e += 100 {

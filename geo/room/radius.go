@@ -44,14 +44,16 @@ func CutTo(h *geo.Harbor, scopeRatio float64, depth geo.Metres, boat *geo.Boat) 
 }
 
 // swingAt works out her radius at a depth, by the rules and with the working.
-func (q *Question) swingAt(depth geo.Metres) swing.Answer {
+func (q *Question) swingAt(depth geo.Metres) swing.Answer { return swing.Radius(q.inputAt(depth)) }
+
+func (q *Question) inputAt(depth geo.Metres) swing.Input {
 	h := q.water.field.Harbor()
 	boat := q.ask.Boat
 	m := geo.Mooring{Number: Untitled, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
 	if q.ask.ScopeRatio > 0 {
 		m.Tackle = q.cut(depth)
 	}
-	return swing.Radius(swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: h.Defaults.Lines})
+	return swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: h.Defaults.Lines}
 }
 
 // makeRadius finds how her radius goes with the depth. The error tells what is missing.
@@ -66,7 +68,7 @@ func (q *Question) makeRadius() error {
 	}
 	shallow, deep, _ := bed.Extent()
 	some := q.swingAt(max(shallow, min(deep, 0)))
-	if _, known := some.Radius.Get(); !known || some.Bound {
+	if !some.Radius.IsKnown() { // a bound is as good: no place is then told to be open that is not
 		// A rode that is too short there may still do elsewhere; anything else is missing for good.
 		for _, field := range some.Missing {
 			if field != "rode_m" || len(q.ask.Tackle) == 0 && q.ask.ScopeRatio == 0 {
@@ -113,8 +115,9 @@ func (q *Question) constant() bool {
 	return false
 }
 
-// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know is
-// looked up in a table of every decimetre, rounded up.
+// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know, or
+// one that stretches so much that she swings farther in deeper water, is looked up in a table of every decimetre, rounded up. It never grows with the depth where the
+// rode is long enough: the search asks at both ends of a span of depths.
 func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
 	low, high, b := float64(levels.Low), float64(levels.High), float64(q.ask.Boat.BowHeight.Or(0))
@@ -137,6 +140,13 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 		return func(depthM float64) float64 { return rode(depthM) + o }
 	case geo.Taut:
 		return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
+	case geo.TautStretch:
+		if q.ask.ScopeRatio > 0 {
+			return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
+		}
+		if r, ok := swing.ByDepth(q.inputAt(shallow)); ok && falls(r, float64(shallow), float64(deep)) {
+			return r
+		}
 	case geo.ScopeRule:
 		return func(depthM float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, depthM+high)+b), depthM) }
 	case geo.Formula:
@@ -144,14 +154,37 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 			return rule.LOARatio*o + rule.DepthRatio*depthM + float64(rule.Constant)
 		}
 	}
-	const step = 0.1
-	n := int(float64(deep-shallow)/step) + 2
+	n := int(float64(deep-shallow)/depthStepM) + 2
 	table := make([]float64, n+1)
-	for i := range table {
-		table[i] = float64(q.swingAt(shallow + geo.Metres(step*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+	deeper := 0.0
+	for i := n; i >= 0; i-- {
+		table[i] = float64(q.swingAt(shallow + geo.Metres(depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+		if !math.IsInf(table[i], 1) {
+			deeper = max(deeper, table[i])
+			table[i] = deeper
+		}
 	}
 	return func(depthM float64) float64 {
-		i := max(0, min(n-1, int((depthM-float64(shallow))/step)))
+		i := max(0, min(n-1, int((depthM-float64(shallow))/depthStepM)))
 		return max(table[i], table[i+1])
 	}
+}
+
+// depthStepM is between the depths at which a radius is looked up.
+const depthStepM = 0.1
+
+// falls reports a radius that nowhere grows with the depth, as far as the rode is long enough.
+func falls(radiusM func(depthM float64) float64, fromM, toM float64) bool {
+	before := math.Inf(1)
+	for depthM := fromM; depthM <= toM+depthStepM; depthM += depthStepM {
+		r := radiusM(depthM)
+		if math.IsInf(r, 1) {
+			return true
+		}
+		if r > before {
+			return false
+		}
+		before = r
+	}
+	return true
 }

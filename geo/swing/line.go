@@ -12,6 +12,7 @@ import (
 // Tackled is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
 type Tackled struct {
 	Line    rode.Line
+	At      []int // by part of the line: its place in the tackle
 	Assumed []string
 }
 
@@ -43,7 +44,7 @@ func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
 			b.parts[i].WeightNPerM = b.beside(i)
 		}
 	}
-	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.assumed}, nil
+	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.at, b.assumed}, nil
 }
 
 // thinnestRope is under what a size is taken for a slip of the pen; common practice, no source.
@@ -55,7 +56,9 @@ type lineOf struct {
 	own     geo.Lines
 	chain   []geo.ChainSize
 	buoyAt  int // place of the buoy in the tackle; 0: none, for an anchor or a chain lies below it
+	place   int // in the tackle, of what is added
 	parts   []rode.Part
+	at      []int     // by part: its place in the tackle
 	fitting []bool    // by part
 	chainN  []float64 // by part: weight of its chain in water per metre; 0 for what is no chain
 	buoy    *rode.Buoy
@@ -69,6 +72,7 @@ func (b *lineOf) unknown(field, want string) {
 
 func (b *lineOf) add(i int, p *geo.Part) {
 	name, length := strings.ReplaceAll(string(p.Kind), "_", " "), p.Length.Or(0)
+	b.place = i
 	inWater := b.buoyAt == 0 || i < b.buoyAt
 	switch p.Kind {
 	case geo.Marker, geo.MarkerLine:
@@ -136,6 +140,7 @@ func (b *lineOf) add(i int, p *geo.Part) {
 
 func (b *lineOf) put(p rode.Part, fitting bool, chainN float64) {
 	b.parts, b.fitting, b.chainN = append(b.parts, p), append(b.fitting, fitting), append(b.chainN, chainN)
+	b.at = append(b.at, b.place)
 }
 
 // beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for steel does not float.

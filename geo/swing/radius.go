@@ -10,9 +10,10 @@ import (
 //
 // A radius stated on the mooring governs whatever the rule. A vacant mooring without one keeps the water of the
 // largest boat set for its place, or none. Where the depth or the levels are unknown, a taut radius is replaced by the stretched one,
-// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why.
+// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than
+// the boat or the line needs, Contradictions has both figures.
 func Radius(in Input) Answer {
-	w := worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}}}
+	w := newWorker(in)
 	w.basis()
 	switch stated, known := in.Mooring.StatedRadius.Get(); {
 	case known:
@@ -21,6 +22,7 @@ func Radius(in Input) Answer {
 	default:
 		w.byRule()
 	}
+	w.contradictions()
 	return w.answer
 }
 
@@ -28,6 +30,10 @@ func Radius(in Input) Answer {
 type worker struct {
 	in     Input
 	answer Answer
+}
+
+func newWorker(in Input) *worker {
+	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}, Contradictions: []Contradiction{}}}
 }
 
 func (w *worker) basis() {
@@ -41,25 +47,13 @@ func (w *worker) basis() {
 	}
 }
 
-// stated takes the number on record. If the boat's own reach by the rule is longer, that is a fault worth telling.
+// stated takes the number on record.
 func (w *worker) stated(radius geo.Metres) {
-	rules := w.in.Rules
-	if rules.Swing.Kind == geo.Stated {
-		rules.Swing.Kind = geo.Taut
-	}
-	bare := *w.in.Mooring
-	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	in := w.in
-	in.Mooring, in.Rules = &bare, rules
-	byRule := Radius(in)
 	w.answer.Rule = geo.Stated
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
 	}
 	w.add(Step{Symbol: "R", Name: "swing radius stated on record", Value: float64(radius), Unit: "m", From: OnRecord})
-	if r, known := byRule.Radius.Get(); known && !byRule.Bound && r > radius {
-		w.fault("by the rule %s she reaches %.1f m, more than the %.1f m stated", byRule.Rule, float64(r), float64(radius))
-	}
 	w.answer.Radius = geo.Known(radius)
 }
 
@@ -69,6 +63,8 @@ func (w *worker) byRule() {
 		w.stretched()
 	case geo.Taut:
 		w.taut()
+	case geo.TautStretch:
+		w.tautStretch()
 	case geo.ScopeRule:
 		w.scope()
 	case geo.Catenary:
@@ -94,15 +90,19 @@ func (w *worker) taut() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
 	o, ook := w.farthest()
-	if !lok || !ook {
-		return
+	if lok && ook {
+		w.endTaut(l, h, o, hok)
 	}
+}
+
+// endTaut ends the rule taut; hok is false where the rise h is not known.
+func (w *worker) endTaut(l, h, o geo.Metres, hok bool) {
 	if !hok {
 		w.answer.Bound = true
 		w.radius(l+o, "L + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
 		return
 	}
-	w.reach(l, h, o)
+	w.reachOf(l, "L", h, o)
 }
 
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
@@ -127,7 +127,7 @@ func (w *worker) scope() {
 	}
 	h := low + b
 	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m", From: Computed})
-	w.reach(l, h, o)
+	w.reachOf(l, "L", h, o)
 }
 
 // formula: R = a·LOA + b·depth + c.
@@ -154,15 +154,15 @@ func (w *worker) formula() {
 	w.radius(r, "a · o + b · d + c", "")
 }
 
-// reach ends the rules taut and scope.
-func (w *worker) reach(l, h, o geo.Metres) {
+// reachOf ends the rules that draw a rode of a length taut; symbol is that of the length.
+func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
 	if err != nil {
 		w.fault("the rode of %.1f m is shorter than the height from bed to bow at low water, %.1f m", float64(l), float64(h))
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: "sqrt(L² - h²)", Value: float64(x), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x), Unit: "m", From: Computed})
 	w.radius(x+o, "X + o", "")
 }
 

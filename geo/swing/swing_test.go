@@ -152,8 +152,8 @@ func TestRadius(t *testing.T) {
 			want: none, basis: swing.ForBoat, missing: []string{"radius_m"}},
 		{name: "a stated radius governs whatever the rule", m: with(func(m *geo.Mooring) { m.StatedRadius = known(40) }), rule: taut, depth: known(4), levels: levels,
 			want: known(40), basis: swing.ForBoat},
-		{name: "a stated radius smaller than her reach is told", m: with(func(m *geo.Mooring) { m.StatedRadius = known(20) }), rule: taut, depth: known(4), levels: levels,
-			want: known(20), basis: swing.ForBoat, faults: 1},
+		{name: "a stated radius smaller than her reach stands", m: with(func(m *geo.Mooring) { m.StatedRadius = known(20) }), rule: taut, depth: known(4), levels: levels,
+			want: known(20), basis: swing.ForBoat},
 		{name: "a stated radius needs no boat", m: geo.Mooring{Number: "8", Status: geo.Vacant, StatedRadius: known(25)}, rule: taut,
 			want: known(25), basis: swing.ByStatement},
 		{name: "vacant keeps the water of the largest boat", m: with(func(m *geo.Mooring) { m.Boat, m.Status, m.LargestLOA = nil, geo.Vacant, known(12) }), rule: taut, depth: known(4), levels: levels,
@@ -227,7 +227,9 @@ func ExampleRadius() {
 		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(9))}, {Kind: geo.Pennant, Length: geo.Known(geo.Metres(4))}},
 		Boat:   &geo.Boat{LOA: geo.Known(geo.Metres(8)), BowHeight: geo.Known(geo.Metres(1))},
 	}
-	answer := swing.Radius(swing.Input{Mooring: &m, Rules: geo.DefaultRules(),
+	rules := geo.DefaultRules()
+	rules.Swing.Kind = geo.Taut
+	answer := swing.Radius(swing.Input{Mooring: &m, Rules: rules,
 		Levels: geo.Known(geo.Levels{Low: 0, High: 3}), Depth: geo.Known(geo.Metres(4)), DepthFrom: swing.OnRecord})
 	for _, s := range answer.Working {
 		fmt.Println(strings.TrimRight(fmt.Sprintf("%-6s %6.2f %s  %s", s.Symbol, s.Value, s.Unit, s.Formula), " "))

@@ -47,9 +47,7 @@ var shackles = inches(1.0/4, 1000, 5.0/16, 1500, 3.0/8, 2000, 7.0/16, 3000, 1.0/
 // Regular galvanised swivels, inches and pounds, design factor 5; from memory.
 var swivels = inches(1.0/2, 3600, 5.0/8, 5200, 3.0/4, 7200)
 
-// What a new rope of a material breaks at, newtons on the square of its diameter in millimetres, from memory; and the share of it that is asked of it again and again: common practice, no source.
-var ropeBreaks = map[string]float64{"nylon": 160, "polyester": 150, "polypropylene": 100, "polyethylene": 500}
-
+// ropeWorkingRatio is the share of the pull at which a rope breaks that is asked of it again and again: common practice, no source.
 const ropeWorkingRatio = 1.0 / 5
 
 // Of finds the strength of a part as new. Errors: geo.FieldError of geo.ErrUnknown naming what is not on record, by the fields of moorings.csv.
@@ -124,7 +122,6 @@ func fitting(name string, rows []rated, ratio float64, size geo.Metres, note str
 }
 
 func ropeStrength(p geo.Part, own geo.Lines, size geo.Metres) (Strength, error) {
-	mm := float64(size) * 1000
 	for _, r := range own.Ropes {
 		if n, known := r.BreakN.Get(); known && strings.Contains(strings.ToLower(p.Material), strings.ToLower(r.Material)) {
 			breakN := n * float64(size*size) / float64(r.Size*r.Size)
@@ -135,7 +132,7 @@ func ropeStrength(p geo.Part, own geo.Lines, size geo.Metres) (Strength, error) 
 	if err != nil {
 		return Strength{}, &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", p.Material), Want: "its strength is not known; lines.ropes of harbor.json can say at what it breaks", Kind: geo.ErrUnknown}
 	}
-	breakN := ropeBreaks[kind.Material] * mm * mm
+	breakN := kind.BreakN.Or(0) * float64(size*size) / float64(kind.Size*kind.Size)
 	return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN), From: kind.Material + ", a fifth of its break; common figures"}, nil
 }
 

@@ -195,3 +195,63 @@ func TestTheSameBoatGetsOtherAnchorsElsewhere(t *testing.T) {
 		t.Error("beyond the last row the harbormaster says")
 	}
 }
+
+// Static friction, worked by hand: a block that weighs W under water on a bed of friction 0.6 slides under a pull T that leads up by a where T cos a = 0.6 (W - T sin a).
+func TestABlockHoldsByFriction(t *testing.T) {
+	kg := geo.Kilograms(1000)
+	inWaterN := 0.62 * 9.80665 * float64(kg)
+	h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "granite block", Weight: geo.Known(kg)}, nil, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, upDeg := range []float64{0, 5, 11.1857, 21.1511, 25, 45, 80} {
+		at, ok := h.At(upDeg)
+		sin, cos := math.Sincos(upDeg * math.Pi / 180)
+		pullN := float64(at.Least) / cos
+		if !ok || math.Abs(float64(at.Least)-0.6*(inWaterN-pullN*sin)) > 1e-6*inWaterN {
+			t.Errorf("at %g°: %g N level, pulled by %g N of %g N", upDeg, float64(at.Least), pullN, inWaterN)
+		}
+	}
+}
+
+func TestASteeperPullNeverHoldsMore(t *testing.T) {
+	own := []geo.AnchorHolding{{Anchor: "concrete", WeightRatio: 0.5}, {Anchor: "pyramid", WeightRatio: 6}, {Anchor: "engine", WeightRatio: 0.7}}
+	rapid.Check(t, func(t *rapid.T) {
+		p := geo.Part{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(rapid.Float64Range(1, 5000).Draw(t, "kg")))}
+		p.Material = rapid.SampledFrom([]string{"mushroom", "pyramid", "granite", "concrete block", "helix", "engine"}).Draw(t, "anchor")
+		h, err := tackle.HoldingOf(p, own, rapid.IntRange(0, 3).Draw(t, "anchors"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		lessDeg := rapid.Float64Range(-20, 89).Draw(t, "angle")
+		moreDeg := rapid.Float64Range(lessDeg, 89.9).Draw(t, "steeper")
+		less, lessOK := h.At(lessDeg)
+		more, moreOK := h.At(moreDeg)
+		if moreOK && (!lessOK || more.Least > less.Least || more.Most > less.Most) || less.Most > h.Most || less.Least > less.Most {
+			t.Fatalf("%s at %g°: %+v, at %g°: %+v", p.Material, lessDeg, less, moreDeg, more)
+		}
+		isBlock := strings.Contains(p.Material, "granite") || strings.Contains(p.Material, "concrete")
+		if up := float64(more.Most) * math.Tan(moreDeg*math.Pi/180); isBlock && up > 0.62*9.80665*3*float64(p.Weight.Or(0)) {
+			t.Fatalf("%s is lifted off the bed by %g N", p.Material, up)
+		}
+	})
+}
+
+// An insurer's article: at 25° the holding power begins to weaken precipitously; how far is not in print.
+func TestBeyond25DegreesADraggingAnchorCannotBeTold(t *testing.T) {
+	for material, told := range map[string]bool{"mushroom": false, "pyramid": false, "granite": true, "helix": true} {
+		h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: material, Weight: geo.Known(geo.Kilograms(200))}, []geo.AnchorHolding{{Anchor: "pyramid", WeightRatio: 6}}, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, ok := h.At(25); !ok {
+			t.Errorf("%s at 25° is not told", material)
+		}
+		if _, ok := h.At(25.1); ok != told {
+			t.Errorf("%s at 25.1°: told %v", material, ok)
+		}
+		if _, ok := h.At(math.NaN()); ok {
+			t.Errorf("%s at no angle is told", material)
+		}
+	}
+}

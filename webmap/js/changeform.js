@@ -13,7 +13,7 @@ const KINDS = [
 /** @type {[string, string][]} */
 const LYINGS = [["in_unison", "in unison, to one wind and stream"], ["independent", "each on her own"]];
 /** Those that ask for nothing more than is on record. @type {[string, string][]} */
-const RULES = [["taut", "taut"], ["stretched", "stretched"], ["catenary", "catenary, by the statics of the tackle"]];
+const RULES = [["taut_with_stretch", "taut, with what rope stretches"], ["taut", "taut, rope taken for rigid"], ["stretched", "stretched"], ["catenary", "catenary, by the statics of the tackle"]];
 
 /** @param {Page} page @param {HTMLFormElement} form @param {Node} answer */
 export function changeForm(page, form, answer) {

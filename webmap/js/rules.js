@@ -32,10 +32,10 @@ function ruleFold(each, sheet, units, folds) {
 function titleOf(rule, sheet) {
   const area = sheet.rules.swing?.rule;
   const mark = rule === area ? "the area's rule" : rule === sheet.swing.rule ? "on record for this mooring" : "";
-  return [sentence(rule).slice(0, -1), mark && el("span", { class: "mark" }, mark)].filter(Boolean);
+  return [sentence(rule.replaceAll("_", " ")).slice(0, -1), mark && el("span", { class: "mark" }, mark)].filter(Boolean);
 }
 
-/** What choosing the rule gives up; for a rule that is not one of the three, what it is. @param {string} rule @param {Sheet} sheet @param {Units} units */
+/** What choosing the rule gives up; for a rule that is not one of those, what it is. @param {string} rule @param {Sheet} sheet @param {Units} units */
 function wordsOf(rule, sheet, units) {
   return inWords(sheet.by_rules?.find((each) => each.rule === rule)?.words || ruleWords(rule), units);
 }

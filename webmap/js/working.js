@@ -9,7 +9,7 @@ const FROM = { record: "on record", computed: "computed", default: "set for the 
 
 /** @type {Record<string, string>} */
 const RULES = {
-  stretched: "rode and boat stretched out", taut: "rode drawn taut", catenary: "the line as it hangs under the design load", scope: "scope set for the area", formula: "the area's own formula", stated: "stated on record",
+  stretched: "rode and boat stretched out", taut: "rode drawn taut, without what rope stretches", taut_with_stretch: "rode drawn taut, with what its rope stretches", catenary: "the line as it hangs under the design load", scope: "scope set for the area", formula: "the area's own formula", stated: "stated on record",
 };
 
 /** @param {string} rule */

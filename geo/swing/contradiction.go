@@ -1,0 +1,86 @@
+package swing
+
+import "swingroom/geo"
+
+// ContradictionKind says what in a record contradicts what.
+type ContradictionKind string
+
+// The contradictions.
+const (
+	// ShorterThanBoat: a radius that is stated, or that the area's formula gives, is less than the boat is long.
+	ShorterThanBoat ContradictionKind = "shorter_than_boat"
+	// ShorterThanLine: such a radius is less than what line and boat reach under the design load.
+	ShorterThanLine ContradictionKind = "shorter_than_line"
+	// WithoutStretch: the area's rule takes the line for rigid, and its rope stretches farther.
+	WithoutStretch ContradictionKind = "without_stretch"
+)
+
+// Contradiction is a swing radius that is too small for what else is on record.
+type Contradiction struct {
+	Kind  ContradictionKind `json:"kind"`
+	Field string            `json:"field"` // whose value it is: "radius_m", or "rule" of the area
+	HasM  float64           `json:"has_m"` // the radius
+	// NeedsM is what it would have to be at least. Where Bound is true that is only an upper bound, for Missing is not on record or the boat is only supposed, so
+	// that there may be no contradiction.
+	NeedsM  float64  `json:"needs_m"`
+	Bound   bool     `json:"bound"`
+	Missing []string `json:"missing"`
+}
+
+// contradictions holds a radius that the line itself did not give against the boat and against what the line reaches with its stretch.
+func (w *worker) contradictions() {
+	radius, known := w.answer.Radius.Get()
+	if !known {
+		return
+	}
+	const roundingM = 0.01 // a radius stated in whole centimetres
+	short := func(needs geo.Metres) bool { return radius < needs-roundingM }
+	add := func(kind ContradictionKind, needs geo.Metres, bound bool, missing []string) {
+		c := Contradiction{Kind: kind, Field: "rule", HasM: float64(radius), NeedsM: float64(needs), Bound: bound, Missing: missing}
+		if w.answer.Rule == geo.Stated {
+			c.Field = "radius_m"
+		}
+		w.answer.Contradictions = append(w.answer.Contradictions, c)
+	}
+	set := w.answer.Rule == geo.Stated || w.answer.Rule == geo.Formula
+	if !set && (w.answer.Rule == geo.TautStretch || w.answer.Rule == geo.Catenary || len(ropesOf(w.in.Mooring, w.in.Lines.Ropes)) == 0) {
+		return
+	}
+	line := w.beside()
+	reach, known := line.answer.Radius.Get()
+	longer := known && short(reach)
+	if o, from := line.length(); set && short(o) {
+		add(ShorterThanBoat, o, from == Assumed || line.answer.Basis == ForLargest, []string{})
+		longer = longer && !line.answer.Bound
+	}
+	if longer {
+		kind := WithoutStretch
+		if set {
+			kind = ShorterThanLine
+		}
+		add(kind, reach, line.answer.Bound || line.answer.Basis == ForLargest, line.answer.Missing)
+	}
+}
+
+// beside is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
+func (w *worker) beside() *worker {
+	bare := *w.in.Mooring
+	bare.StatedRadius = geo.Maybe[geo.Metres]{}
+	line := newWorker(w.in)
+	line.in.Mooring, line.in.Rules.Swing = &bare, geo.SwingRule{Kind: geo.TautStretch}
+	line.basis()
+	if line.answer.Basis != ForNone {
+		line.tautStretch()
+	}
+	return line
+}
+
+// length is the boat's, as the lines of the working have it; 0 where it is not known.
+func (w *worker) length() (geo.Metres, Source) {
+	for _, s := range w.answer.Working {
+		if s.Symbol == "o" {
+			return geo.Metres(s.Value), s.From
+		}
+	}
+	return 0, Assumed
+}
