@@ -112,9 +112,14 @@ func TestALargerBoatBreaksTheConstraintsByName(t *testing.T) {
 
 // What was left of a part at its last inspection decides: a worn one is refused, and of one of which nothing is known it cannot be said, for it may be worn.
 func TestWearCounts(t *testing.T) {
-	f := demoField(t)
+	h := *demoField(t).Harbor()
+	h.Areas = slices.Clone(h.Areas)
+	for i := range h.Areas {
+		h.Areas[i].Rules.Design.Wind = geo.Known(geo.Knots(42)) // the storm row of published tables
+	}
+	f := field(t, &h)
 	i, _ := f.Index("301")
-	m := f.Harbor().Moorings[i]
+	m := h.Moorings[i]
 	at := slices.IndexFunc(m.Tackle, func(p geo.Part) bool { return p.Kind == geo.TopChain })
 	verdict := func(size, left float64) clearance.Verdict {
 		m.Tackle = slices.Clone(m.Tackle)

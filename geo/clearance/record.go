@@ -27,6 +27,7 @@ func (j *judgement) record() {
 	for _, fault := range j.answer.Faults {
 		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: RecordFault, Note: fault})
 	}
+	j.contradictions()
 	if len(j.answer.Missing) > 0 {
 		v := unknown(ByRecord, "", RadiusUnknown, j.answer.Missing...)
 		if j.answer.Radius.IsKnown() {
@@ -43,6 +44,20 @@ func (j *judgement) record() {
 	j.depths()
 	j.areas()
 	j.permit()
+}
+
+// contradictions are swing radii on record that are too small for the boat or the line. Where what they would have to be is only a bound, nobody can say.
+func (j *judgement) contradictions() {
+	for _, c := range j.answer.Contradictions {
+		v := Verdict{Constraint: ByRecord, Of: c.Field, Reason: Reason(c.Kind), Has: geo.Known(c.HasM), Needs: geo.Known(c.NeedsM), Spare: geo.Known(c.HasM - c.NeedsM), Unit: "m",
+			Certainty: Certain, Bound: c.Bound, Missing: c.Missing}
+		if c.Bound {
+			v.Certainty = Possible
+		} else {
+			v.Fits = geo.Known(false)
+		}
+		j.add(v)
+	}
 }
 
 // Depths that differ by no more than this are alike: what tides, a lead line and a chart's rounding leave. Common practice, no source.

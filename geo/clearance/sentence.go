@@ -24,7 +24,7 @@ func (v Verdict) Sentence(u geo.Units) string {
 	default:
 		text = v.ofRecord(u)
 	}
-	if v.Bound && !v.Fits.IsKnown() && v.Reason != MayReach {
+	if v.Bound && !v.Fits.IsKnown() && v.Reason != MayReach && v.Constraint != ByRecord {
 		text += "; the swing radius is only an upper bound, so the boat may still fit"
 	}
 	return text
@@ -178,7 +178,7 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	case NoSoundings:
 		return v.Note + ", so no circle is checked for shoal water"
 	}
-	return v.ofContradiction(u)
+	return v.ofRadius(u)
 }
 
 // Sentence tells a conflict in the reader's units.

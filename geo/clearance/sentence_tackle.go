@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"swingroom/geo"
+	"swingroom/geo/swing"
 )
 
 // partWords name a kind of part, or what an anchor is.
@@ -106,10 +107,27 @@ func (v *Verdict) openClause() string {
 	return v.Sentence(geo.UnitsMetres)
 }
 
-// ofContradiction tells of two figures on record that cannot both be right.
-func (v *Verdict) ofContradiction(u geo.Units) string {
-	if v.Note != "" {
-		return v.Note
+// ofRadius tells of a swing radius on record that is too small for the boat or the line.
+func (v *Verdict) ofRadius(u geo.Units) string {
+	whose := "the radius by the area's rule"
+	if v.Of == "radius_m" {
+		whose = "the stated radius"
 	}
-	return fmt.Sprintf("the record contradicts itself: %s and %s", v.has(u), v.needs(u))
+	needs := v.needs(u)
+	if v.Bound {
+		needs = "up to " + needs
+	}
+	text := ""
+	switch swing.ContradictionKind(v.Reason) {
+	case swing.ShorterThanBoat:
+		text = fmt.Sprintf("%s of %s is less than the boat's length of %s", whose, v.has(u), needs)
+	case swing.ShorterThanLine:
+		text = fmt.Sprintf("%s of %s is less than the line and the boat reach: %s", whose, v.has(u), needs)
+	default:
+		text = fmt.Sprintf("%s takes the rope for rigid: %s, and %s as it stretches under the design load", whose, v.has(u), needs)
+	}
+	if len(v.Missing) > 0 {
+		text += "; " + isAre(v.Missing) + " not on record"
+	}
+	return text
 }

@@ -116,7 +116,7 @@ func (q *Question) constant() bool {
 }
 
 // byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know, or
-// one that stretches so much that she swings farther in deeper water, is looked up in a table of every decimetre, rounded up. It never grows with the depth where the
+// one that stretches so much that she swings farther in deeper water, is looked up between the entries of a table of every decimetre, never too small. It never grows with the depth where the
 // rode is long enough: the search asks at both ends of a span of depths.
 func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
@@ -155,19 +155,38 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 		}
 	}
 	n := int(float64(deep-shallow)/depthStepM) + 2
-	table := make([]float64, n+1)
-	deeper := 0.0
-	for i := n; i >= 0; i-- {
-		table[i] = float64(q.swingAt(shallow + geo.Metres(depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
-		if !math.IsInf(table[i], 1) {
-			deeper = max(deeper, table[i])
-			table[i] = deeper
-		}
+	exact := make([]float64, n+1)
+	for i := range exact {
+		exact[i] = float64(q.swingAt(shallow + geo.Metres(depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
 	}
+	table := overTable(exact)
 	return func(depthM float64) float64 {
 		i := max(0, min(n-1, int((depthM-float64(shallow))/depthStepM)))
-		return max(table[i], table[i+1])
+		share := (depthM-float64(shallow))/depthStepM - float64(i)
+		if math.IsInf(table[i], 1) || math.IsInf(table[i+1], 1) || !(share >= 0 && share <= 1) {
+			return max(table[i], table[i+1])
+		}
+		return table[i] + share*(table[i+1]-table[i])
 	}
+}
+
+// overTable lifts the entries of a table so that straight lines between them run nowhere under a smooth curve through them, by an eighth of the second differences nearby, and nowhere rise with the depth.
+func overTable(exact []float64) []float64 {
+	bendM := make([]float64, len(exact))
+	for i := 1; i+1 < len(exact); i++ {
+		if b := math.Abs(exact[i-1]-2*exact[i]+exact[i+1]) / 8; !math.IsInf(b, 0) && !math.IsNaN(b) {
+			bendM[i] = b
+		}
+	}
+	over := make([]float64, len(exact))
+	deeper := 0.0
+	for i := len(exact) - 1; i >= 0; i-- {
+		if over[i] = exact[i]; !math.IsInf(exact[i], 1) {
+			deeper = max(deeper, exact[i]+max(bendM[max(0, i-1)], bendM[i], bendM[min(len(bendM)-1, i+1)]))
+			over[i] = deeper
+		}
+	}
+	return over
 }
 
 // depthStepM is between the depths at which a radius is looked up.

@@ -1,7 +1,6 @@
 package room_test
 
 import (
-	"math"
 	"slices"
 	"testing"
 
@@ -74,7 +73,7 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 					m.Tackle = chain(float64(s.Rode.Or(0)))
 				}
 				answer := w.Field().Fit(m).Swing
-				if math.Abs(float64(answer.Radius.Or(0)-s.Radius.Or(-1))) > 1e-6 {
+				if more := float64(s.Radius.Or(-1) - answer.Radius.Or(0)); !(more > -1e-6 && more < 1e-3) { // of a line that is looked up by depth a little more
 					t.Errorf("%s: radius %v by the rule, %v in the search", area.Name, answer.Radius, s.Radius)
 				}
 			}
