@@ -177,12 +177,23 @@ func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 
 // loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its own circle is as sure.
 func (f *Field) loosely(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
-	if len(answer.Missing) == 0 || answer.Basis == swing.ForNone {
+	if answer.Basis == swing.ForNone {
 		return c, false
+	}
+	if m.Area == "" && len(f.harbor.Areas) > 0 { // under the rule of whichever area it belongs to
+		c, is = f.circle(m, answer), true
+		for i := range f.harbor.Areas {
+			byRule := swing.Radius(f.input(m, depth, f.harbor.Areas[i].Rules))
+			c.RadiusM = math.Max(c.RadiusM, float64(byRule.Radius.Or(0)))
+		}
+	}
+	if len(answer.Missing) == 0 {
+		return c, is
 	}
 	boatM, _ := f.longestM(m, rules, true)
 	rodeM, _ := f.longestRodeM(m, depth, true)
+	byAreasM := c.RadiusM
 	c = f.circle(m, answer)
-	c.RadiusM, c.Bound = math.Max(c.RadiusM, f.ruledM(rules, depth, rodeM, boatM)), true
+	c.RadiusM, c.Bound = max(c.RadiusM, byAreasM, f.ruledM(rules, depth, rodeM, boatM)), true
 	return c, true
 }

@@ -101,8 +101,8 @@ func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {
 	return x
 }
 
-// Rules are those that hold for a mooring: its area's, or the harbor's. One without an area on record in a harbor that has areas takes the rule of the area in which it lies, with the larger margin of that and the
-// harbor's (in none: of all areas), and its boat lies in any direction: what is not on record may not make the answer better.
+// Rules are those that hold for a mooring: its area's, or the harbor's. One without an area on record in a harbor that has areas takes the rule of the area in which it lies, with the largest margin of all, and
+// its boat lies in any direction: what is not on record may not make the answer better.
 func (f *Field) Rules(m *geo.Mooring) geo.Rules {
 	if m.Area != "" || len(f.harbor.Areas) == 0 {
 		return f.harbor.Rules(m)
@@ -110,11 +110,10 @@ func (f *Field) Rules(m *geo.Mooring) geo.Rules {
 	rules := f.harbor.Defaults.Rules
 	margin := rules.Margin
 	if a, ok := f.harbor.Area(f.AreaAt(m.Position)); ok {
-		rules, margin = a.Rules, max(margin, a.Rules.Margin)
-	} else {
-		for i := range f.harbor.Areas {
-			margin = max(margin, f.harbor.Areas[i].Rules.Margin)
-		}
+		rules = a.Rules
+	}
+	for i := range f.harbor.Areas {
+		margin = max(margin, f.harbor.Areas[i].Rules.Margin)
 	}
 	rules.Margin, rules.Lying = margin, geo.Independent
 	return rules

@@ -113,6 +113,9 @@ func (j *judgement) looseNeighbours() {
 		}
 		most := &j.f.loose.at[pair.B]
 		v := unknown(ByNeighbour, j.f.harbor.Moorings[pair.B].Number, MayReach, j.f.swings[pair.B].Missing...)
+		if len(v.Missing) == 0 {
+			v.Missing = []string{"area"}
+		}
 		v.Bound, v.Certainty = true, Possible
 		needsM := max(j.circle.MarginM, most.MarginM)
 		v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"

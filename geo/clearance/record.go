@@ -49,8 +49,10 @@ func (j *judgement) record() {
 // contradictions are swing radii on record that are too small for the boat or the line. Where what they would have to be is only a bound, nobody can say.
 func (j *judgement) contradictions() {
 	for _, c := range j.answer.Contradictions {
-		v := Verdict{Constraint: ByRecord, Of: c.Field, Reason: Reason(c.Kind), Has: geo.Known(c.HasM), Needs: geo.Known(c.NeedsM), Spare: geo.Known(c.HasM - c.NeedsM), Unit: "m",
-			Certainty: Certain, Bound: c.Bound, Missing: c.Missing}
+		v := Verdict{Constraint: ByRecord, Of: c.Field, Reason: Reason(c.Kind), Has: geo.Known(c.HasM), Needs: c.NeedsM, Unit: "m", Certainty: Certain, Bound: c.Bound, Missing: c.Missing}
+		if needsM, known := c.NeedsM.Get(); known {
+			v.Spare = geo.Known(c.HasM - needsM)
+		}
 		if c.Bound {
 			v.Certainty = Possible
 		} else {

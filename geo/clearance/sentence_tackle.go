@@ -113,6 +113,9 @@ func (v *Verdict) ofRadius(u geo.Units) string {
 	if v.Of == "radius_m" {
 		whose = "the stated radius"
 	}
+	if !v.Needs.IsKnown() {
+		return fmt.Sprintf("%s of %s cannot be held against what the line reaches: %s not on record", whose, v.has(u), isAre(v.Missing))
+	}
 	needs := v.needs(u)
 	if v.Bound {
 		needs = "up to " + needs

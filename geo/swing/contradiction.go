@@ -20,11 +20,11 @@ type Contradiction struct {
 	Kind  ContradictionKind `json:"kind"`
 	Field string            `json:"field"` // whose value it is: "radius_m", or "rule" of the area
 	HasM  float64           `json:"has_m"` // the radius
-	// NeedsM is what it would have to be at least. Where Bound is true that is only an upper bound, for Missing is not on record or the boat is only supposed, so
+	// NeedsM is what it would have to be at least; unknown where Missing stands in the way of any figure. Where Bound is true that is only an upper bound, for Missing is not on record or the boat is only supposed, so
 	// that there may be no contradiction.
-	NeedsM  float64  `json:"needs_m"`
-	Bound   bool     `json:"bound"`
-	Missing []string `json:"missing"`
+	NeedsM  geo.Maybe[float64] `json:"needs_m"`
+	Bound   bool               `json:"bound"`
+	Missing []string           `json:"missing"`
 }
 
 // contradictions holds a radius that the line itself did not give against the boat and against what the line reaches with its stretch.
@@ -35,8 +35,8 @@ func (w *worker) contradictions() {
 	}
 	const roundingM = 0.01 // a radius stated in whole centimetres
 	short := func(needs geo.Metres) bool { return radius < needs-roundingM }
-	add := func(kind ContradictionKind, needs geo.Metres, bound bool, missing []string) {
-		c := Contradiction{Kind: kind, Field: "rule", HasM: float64(radius), NeedsM: float64(needs), Bound: bound, Missing: missing}
+	add := func(kind ContradictionKind, needsM geo.Maybe[float64], bound bool, missing []string) {
+		c := Contradiction{Kind: kind, Field: "rule", HasM: float64(radius), NeedsM: needsM, Bound: bound, Missing: missing}
 		if w.answer.Rule == geo.Stated {
 			c.Field = "radius_m"
 		}
@@ -50,15 +50,18 @@ func (w *worker) contradictions() {
 	reach, known := line.answer.Radius.Get()
 	longer := known && short(reach)
 	if o, from := line.length(); set && short(o) {
-		add(ShorterThanBoat, o, from == Assumed || line.answer.Basis == ForLargest, []string{})
+		add(ShorterThanBoat, geo.Known(float64(o)), from == Assumed || line.answer.Basis == ForLargest, []string{})
 		longer = longer && !line.answer.Bound
+	}
+	if !known && set && len(line.answer.Missing) > 0 {
+		add(ShorterThanLine, geo.Maybe[float64]{}, true, line.answer.Missing)
 	}
 	if longer {
 		kind := WithoutStretch
 		if set {
 			kind = ShorterThanLine
 		}
-		add(kind, reach, line.answer.Bound || line.answer.Basis == ForLargest, line.answer.Missing)
+		add(kind, geo.Known(float64(reach)), line.answer.Bound || line.answer.Basis == ForLargest, line.answer.Missing)
 	}
 }
 

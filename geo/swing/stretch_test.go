@@ -192,13 +192,13 @@ func TestContradictions(t *testing.T) {
 	for _, tc := range []struct {
 		name   string
 		change func(in *swing.Input)
-		want   []swing.Contradiction // NeedsM 0: the reach with stretch
+		want   []swing.Contradiction // NeedsM unknown: the reach with stretch
 	}{
 		{"a radius stated below the length of the boat, and below the reach", func(in *swing.Input) { in.Mooring.StatedRadius, in.Mooring.Boat.LOA = metres(6), metres(14) },
-			[]swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: 14}, {Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 6}}},
+			[]swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: geo.Known(14.0)}, {Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 6}}},
 		{"the same, where the depth is not on record", func(in *swing.Input) {
 			in.Mooring.StatedRadius, in.Mooring.Boat.LOA, in.Depth = metres(6), metres(14), none
-		}, []swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: 14}}},
+		}, []swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: geo.Known(14.0)}}},
 		{"a radius stated below the reach", func(in *swing.Input) { in.Mooring.StatedRadius = metres(20) }, []swing.Contradiction{{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 20}}},
 		{"the same, where the depth is not on record", func(in *swing.Input) { in.Mooring.StatedRadius, in.Depth = metres(20), none },
 			[]swing.Contradiction{{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 20, Bound: true, Missing: []string{"depth_m"}}}},
@@ -217,8 +217,8 @@ func TestContradictions(t *testing.T) {
 		tc.change(&in)
 		got := swing.Radius(in).Contradictions
 		for i := range tc.want {
-			if w := &tc.want[i]; w.NeedsM == 0 {
-				w.NeedsM = reach(in)
+			if w := &tc.want[i]; !w.NeedsM.IsKnown() {
+				w.NeedsM = geo.Known(reach(in))
 			}
 			if tc.want[i].Missing == nil {
 				tc.want[i].Missing = []string{}
