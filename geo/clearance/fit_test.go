@@ -135,7 +135,7 @@ func TestWearCounts(t *testing.T) {
 		t.Fatal("no verdict on the top chain")
 		return clearance.Verdict{}
 	}
-	// Her design load is 4,272 N: a quarter-inch chain of grade 30 works at 5,783 N.
+	// In 42 kn her top chain is pulled by some 5,050 N (1,135 lbf): a quarter-inch chain of grade 30 works at 5,783 N.
 	if v := verdict(0.00635, 1); !v.Fits.Or(false) {
 		t.Errorf("a new quarter inch: %+v", v)
 	}

@@ -292,15 +292,14 @@ func (f *Field) craft(b berth) (*swing.Craft, error) {
 	return c.craft, c.err
 }
 
-// supposed puts on a vacant mooring, which keeps the water of the largest boat set for it, a sailing boat of that length and ample proportions: a third of it wide, a tenth high at the
-// bow, 0.16 of it deep unless a draft is set. Common practice, no source; what follows from it is no more than possible.
+// supposed puts the boat on a vacant mooring for which it keeps its water; what follows from her is no more than possible.
 func supposed(m *geo.Mooring) *geo.Mooring {
-	length, known := m.LargestLOA.Get()
+	boat, known := swing.SupposedBoat(m)
 	if m.Boat != nil || !known {
 		return m
 	}
 	with := *m
-	with.Boat = &geo.Boat{LOA: m.LargestLOA, Beam: geo.Known(length / 3), BowHeight: geo.Known(length / 10), Draft: geo.Known(m.LargestDraft.Or(length * 0.16))}
+	with.Boat = &boat
 	return &with
 }
 

@@ -208,38 +208,54 @@ func (o *wayOut) tackle() {
 	}
 }
 
-// rode: the longest that keeps her clear, or the shortest that reaches.
+// rode: the longest that keeps her clear, or the shortest that reaches, with parts to match.
 func (o *wayOut) rode() {
-	rode, _ := o.suited.Tackle.RodeLength()
+	rode, _ := o.m.Tackle.RodeLength()
 	l0, known := rode.Get()
-	depth, depthKnown := o.field.DepthOf(&o.suited).Get()
-	if !o.suits || !known || !depthKnown || o.suited.StatedRadius.IsKnown() {
+	depth, depthKnown := o.field.DepthOf(&o.m).Get()
+	if !known || !depthKnown || o.m.StatedRadius.IsKnown() {
 		return
 	}
 	at := func(l geo.Metres) geo.Mooring {
-		m := o.suited
+		m := o.m
 		m.Tackle = shortened(m.Tackle, l0-l)
 		return m
 	}
-	fits := func(l geo.Metres) bool { return o.field.Outcome(at(l), o.field.Rules(&o.m)) == clearance.Fits }
 	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
-	lo, hi := geo.Metres(leastScope)*max(0, depth+high), l0
-	if lo > hi { // it is too short as it is: the least that reaches, and no shorter than is proposed
-		if l := geo.Metres(math.Ceil(float64(lo)*10) / 10); fits(l) {
-			o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(l), inUnits(l0)), o.parts), o.m.Number, at(l))
+	lo := geo.Metres(leastScope) * max(0, depth+high)
+	if lo > l0 { // it is too short as it is: the least that reaches, and no shorter than is proposed
+		for l := lo; l < longestScope*lo; l *= longerRatio {
+			if o.laidOut(geo.Metres(math.Ceil(float64(l)*10)/10), l0, at) {
+				return
+			}
 		}
 		return
 	}
-	if fits(l0) || !fits(lo) {
+	keepsClear := func(l geo.Metres) bool { return o.field.FitWater(at(l)) == clearance.Fits }
+	if keepsClear(l0) || !keepsClear(lo) {
 		return
 	}
-	lo = longest(lo, hi, fits)
-	if l := geo.Metres(math.Floor(float64(lo)*10) / 10); fits(l) {
-		lo = l
+	l := longest(lo, l0, keepsClear)
+	if whole := geo.Metres(math.Floor(float64(l)*10) / 10); keepsClear(whole) {
+		l = whole
 	}
-	if proved(o.field, at(lo)) {
-		o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo))
+	o.laidOut(l, l0, at)
+}
+
+// A rode that is too short is lengthened in steps of a twelfth, to no more than twice the least that is proposed; common practice, no source.
+const (
+	longerRatio  = 1 + 1.0/12
+	longestScope = 2.0
+)
+
+// laidOut proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the length.
+func (o *wayOut) laidOut(l, l0 geo.Metres, at func(geo.Metres) geo.Mooring) bool {
+	m, parts, ok := suited(o.field, at(l))
+	if !ok || !proved(o.field, m) {
+		return false
 	}
+	o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(l), inUnits(l0)), parts), o.m.Number, m)
+	return true
 }
 
 // mostPlaces is how many other places, and how many swaps, are told.

@@ -115,9 +115,9 @@ func (q *Question) constant() bool {
 	return false
 }
 
-// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know, or
-// one that stretches so much that she swings farther in deeper water, is looked up between the entries of a table of every decimetre, never too small. It never grows with the depth where the
-// rode is long enough: the search asks at both ends of a span of depths.
+// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know is
+// looked up between the entries of a table of every decimetre, never too small. It never grows with the depth where the rode is long enough: the search asks at both ends of
+// a span of depths.
 func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
 	low, high, b := float64(levels.Low), float64(levels.High), float64(q.ask.Boat.BowHeight.Or(0))
@@ -144,8 +144,8 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 		if q.ask.ScopeRatio > 0 {
 			return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
 		}
-		if r, ok := swing.ByDepth(q.inputAt(shallow)); ok && falls(r, float64(shallow), float64(deep)) {
-			return r
+		if r, ok := swing.ByDepth(q.inputAt(shallow)); ok {
+			return falling(r, float64(shallow), float64(deep))
 		}
 	case geo.ScopeRule:
 		return func(depthM float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, depthM+high)+b), depthM) }
@@ -192,18 +192,19 @@ func overTable(exact []float64) []float64 {
 // depthStepM is between the depths at which a radius is looked up.
 const depthStepM = 0.1
 
-// falls reports a radius that nowhere grows with the depth, as far as the rode is long enough.
-func falls(radiusM func(depthM float64) float64, fromM, toM float64) bool {
-	before := math.Inf(1)
-	for depthM := fromM; depthM <= toM+depthStepM; depthM += depthStepM {
-		r := radiusM(depthM)
-		if math.IsInf(r, 1) {
-			return true
+// falling is a radius by the depth, and where it is larger in deeper water that one: a rope is pulled most where the rode is hardly longer than the water is deep.
+func falling(radiusM func(depthM float64) float64, fromM, toM float64) func(depthM float64) float64 {
+	n := int((toM-fromM)/depthStepM) + 2
+	deeperM := make([]float64, n+1)
+	for i := n; i >= 0; i-- {
+		if r := radiusM(fromM + depthStepM*float64(i)); !math.IsInf(r, 1) {
+			deeperM[i] = r
 		}
-		if r > before {
-			return false
+		if i < n {
+			deeperM[i] = max(deeperM[i], deeperM[i+1])
 		}
-		before = r
 	}
-	return true
+	return func(depthM float64) float64 {
+		return max(radiusM(depthM), deeperM[max(0, min(n, int(math.Ceil((depthM-fromM)/depthStepM))))])
+	}
 }

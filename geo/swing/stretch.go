@@ -222,7 +222,7 @@ func (s *stretching) longest(p pull) float64 {
 }
 
 // ByDepth is the radius by the rule that counts the stretch, metres, by the depth below chart datum, for searches that ask often; infinite where the rode is too short.
-// ok is false where a record is missing for it: [Radius] then has the bound.
+// It is a bound where that of [Radius] is. ok is false where there is no radius at all.
 func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 	l, known := rodeOf(in.Mooring)
 	levels, levelsKnown := in.Levels.Get()
@@ -230,16 +230,18 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 		return nil, false
 	}
 	length, _ := in.Mooring.Boat.SwingLength()
-	s := stretching{ropes: ropesOf(in.Mooring, in.Lines.Ropes)}
-	if len(s.ropes) > 0 {
-		load, missing := DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
-		if missing = append(missing, s.line(in.Mooring, in.Lines)...); len(missing) > 0 {
-			return nil, false
-		}
-		s.loadN = float64(load.Load)
-	}
 	if !length.IsKnown() {
 		return nil, false
+	}
+	s := stretching{ropes: ropesOf(in.Mooring, in.Lines.Ropes)}
+	brokenM, pulled := 0.0, true // as long as where its rope breaks
+	if len(s.ropes) > 0 {
+		load, missing := DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
+		s.loadN = float64(load.Load)
+		s.line(in.Mooring, in.Lines)
+		pulled = missing == nil && !math.IsInf(s.weightN, 1)
+		s.lengthM = float64(l)
+		brokenM = s.longest(pull{unlifted: true})
 	}
 	low, high, bowM, rodeM := float64(levels.Low), float64(levels.High), float64(in.Mooring.Boat.BowHeight.Or(0)), float64(l)
 	return func(depthM float64) float64 {
@@ -247,8 +249,10 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 		if rodeM < h {
 			return math.Inf(1)
 		}
-		if len(s.ropes) > 0 {
-			water := max(0, depthM+high)
+		switch water := max(0, depthM+high); {
+		case !pulled:
+			longM = brokenM
+		case len(s.ropes) > 0:
 			longM = s.longest(s.at(water+bowM, water))
 		}
 		return math.Sqrt((longM-h)*(longM+h)) + float64(length.Or(0))
@@ -265,7 +269,7 @@ func (w *worker) tautStretch() {
 		return
 	}
 	s := stretching{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
-	if len(s.ropes) == 0 {
+	if len(s.ropes) == 0 || hok && l < h {
 		w.endTaut(l, h, o, hok)
 		if n := len(w.answer.Working) - 1; slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode }) && n >= 0 {
 			w.answer.Working[n].Note = strings.TrimPrefix(w.answer.Working[n].Note+"; only the length of the rode as a whole is on record: what it stretches cannot be told", "; ")
