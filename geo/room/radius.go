@@ -177,11 +177,11 @@ func (q *Question) tabled(shallowM, deepM float64) (
 	byDepth func(depthM float64) float64, between func(shallowM, deepM float64) (leastM, mostM float64),
 ) {
 	n := int((deepM-shallowM)/depthStepM) + 2
-	exact := make([]float64, n+1)
-	for i := range exact {
-		exact[i] = float64(q.swingAt(geo.Metres(shallowM + depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+	exactM := make([]float64, n+1)
+	for i := range exactM {
+		exactM[i] = float64(q.swingAt(geo.Metres(shallowM + depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
 	}
-	table := overTable(exact)
+	table := overTable(exactM)
 	row := func(depthM float64) (i int, aboveRatio float64) {
 		steps := max(0, min(float64(n), (depthM-shallowM)/depthStepM))
 		i = min(n-1, int(steps))
@@ -206,18 +206,18 @@ func (q *Question) tabled(shallowM, deepM float64) (
 }
 
 // overTable lifts the entries of a table so that straight lines between them run nowhere under a smooth curve through them, by an eighth of the second differences nearby, and nowhere rise with the depth.
-func overTable(exact []float64) []float64 {
-	bendM := make([]float64, len(exact))
-	for i := 1; i+1 < len(exact); i++ {
-		if b := math.Abs(exact[i-1]-2*exact[i]+exact[i+1]) / 8; !math.IsInf(b, 0) && !math.IsNaN(b) {
+func overTable(exactM []float64) []float64 {
+	bendM := make([]float64, len(exactM))
+	for i := 1; i+1 < len(exactM); i++ {
+		if b := math.Abs(exactM[i-1]-2*exactM[i]+exactM[i+1]) / 8; !math.IsInf(b, 0) && !math.IsNaN(b) {
 			bendM[i] = b
 		}
 	}
-	over := make([]float64, len(exact))
+	over := make([]float64, len(exactM))
 	deeper := 0.0
-	for i := len(exact) - 1; i >= 0; i-- {
-		if over[i] = exact[i]; !math.IsInf(exact[i], 1) {
-			deeper = max(deeper, exact[i]+max(bendM[max(0, i-1)], bendM[i], bendM[min(len(bendM)-1, i+1)]))
+	for i := len(exactM) - 1; i >= 0; i-- {
+		if over[i] = exactM[i]; !math.IsInf(exactM[i], 1) {
+			deeper = max(deeper, exactM[i]+max(bendM[max(0, i-1)], bendM[i], bendM[min(len(bendM)-1, i+1)]))
 			over[i] = deeper
 		}
 	}
