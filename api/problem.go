@@ -13,6 +13,7 @@ import (
 	"swingroom/api/photo"
 	"swingroom/api/store"
 	"swingroom/geo"
+	"swingroom/geo/room"
 )
 
 // Kinds of error of the service itself.
@@ -64,6 +65,8 @@ var statuses = []struct {
 	{photo.ErrTooLarge, http.StatusRequestEntityTooLarge, "Picture too large"},
 	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is wanted"},
 	{photo.ErrBroken, http.StatusUnprocessableEntity, "Broken picture"},
+	{room.ErrStopped, http.StatusServiceUnavailable, "Ended early"},
+	{room.ErrRefused, http.StatusUnprocessableEntity, "Open water not followed"},
 	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
 	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},
 }

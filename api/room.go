@@ -1,7 +1,6 @@
 package api
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -218,9 +217,9 @@ func (q *request) roomRegion() error {
 	if err != nil {
 		return err
 	}
-	region, ok := question.Region(q.gone)
-	if !ok {
-		return errors.New("stopped")
+	region, err := question.Region(q.gone)
+	if err != nil {
+		return err
 	}
 	f := newFeatures(nil)
 	for i, polygon := range region.Polygons {

@@ -108,5 +108,8 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 	if fit.Outcome != clearance.Fits {
 		ways.end("no way out was found")
 	}
+	for _, why := range fit.Unsearched {
+		fmt.Fprintf(s.out, "Not looked for to the end: %s.\n", why)
+	}
 	fmt.Fprintln(s.out, "A planning aid: the harbormaster's permit and local codes govern, and setting, hauling and diving are work for licensed practice.")
 }

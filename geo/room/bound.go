@@ -34,12 +34,16 @@ func (p *plan) waters(cellM, steepRatio float64, stop func() bool) ([]water, boo
 	wide := *p
 	grown := geo.Offset{EastM: around + cellM, NorthM: around + cellM}
 	wide.low, wide.high = p.low.Sub(grown), p.high.Plus(grown)
-	t, ok := wide.trace(cellM, -around, stop)
+	t, ok := wide.trace(tracer{cellM: cellM, levM: -around, stop: stop})
 	if !ok {
 		return nil, false
 	}
+	region, faults := t.rings()
+	if len(faults) > 0 {
+		return nil, false
+	}
 	var all []water
-	for _, polygon := range t.rings().Polygons {
+	for _, polygon := range region.Polygons {
 		w := water{polygon: polygon, holes: len(polygon) - 1}
 		for _, ring := range polygon {
 			w.areaM2 += shape.RingAreaM2(ring)

@@ -79,6 +79,8 @@ type Fitting struct {
 	// Largest is the longest boat that the mooring can take.
 	LargestM float64 `json:"largest_m"`
 	Ways     []Way   `json:"ways"` // the least effort first
+	// Unsearched are ways that were not looked for to the end, with why: of these nothing is known.
+	Unsearched []string `json:"unsearched,omitempty"`
 }
 
 // Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that lies there on file, if any, is taken to go. lengths are those of
@@ -100,10 +102,12 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	o.suited, o.parts, o.suits = suited(f, m)
 	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
 		if stop != nil && stop() {
+			o.unsearched = append(o.unsearched, "ended before all ways out were looked for")
 			break
 		}
 		look()
 	}
+	answer.Unsearched = o.unsearched
 	slices.SortStableFunc(o.ways, func(a, b Way) int { return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind)) })
 	answer.Ways = append(answer.Ways, o.ways...)
 	if len(answer.Ways) > 0 && answer.Outcome == clearance.DoesNotFit {
@@ -126,6 +130,8 @@ type wayOut struct {
 	stop    func() bool
 	fit     *clearance.Fit
 	ways    []Way
+	// unsearched are ways that were not looked for to the end.
+	unsearched []string
 }
 
 func (o *wayOut) add(kind WayKind, words phrase, at string, changed ...geo.Mooring) {
@@ -310,8 +316,9 @@ func (o *wayOut) anchor() {
 	if err != nil {
 		return
 	}
-	region, ok := q.Region(o.stop)
-	if !ok {
+	region, err := q.Region(o.stop)
+	if err != nil {
+		o.unsearched = append(o.unsearched, "moving the anchor: "+err.Error())
 		return
 	}
 	from := o.field.Frame().Project(o.m.Position)

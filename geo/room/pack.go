@@ -59,16 +59,16 @@ func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound
 		y.mostM = max(y.mostM, 2*most+k.marginM)
 	}
 	var b bound
-	var region Region
-	ok := true
+	var region Region // of one that cannot be followed there is no edge to begin at, and layouts are begun elsewhere
+	var err error
 	onAllCores(2, func(i int) {
 		if i == 0 {
 			b = p.boundOf(y.leastM, y.water.steepRatio(), ctl.stop)
 		} else {
-			region, ok = p.region(regionCellM, ctl.stop)
+			region, _, err = p.region(regionCellM, ctl.stop)
 		}
 	})
-	if !ok {
+	if err != nil {
 		return nil, b
 	}
 	y.shore = newShore(&region, &p.radius, y.leastM)

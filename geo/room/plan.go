@@ -237,10 +237,13 @@ func (s *slabs) inside(p geo.Offset) bool {
 	return winding > 0
 }
 
-// radius is how far the boat that is placed swings, at a depth of her anchor below chart datum. It either never grows with the depth or never shrinks.
+// radius is how far the boat that is placed swings, at a depth of her anchor below chart datum.
 type radius struct {
 	fixedM  float64
 	byDepth func(depthM float64) float64 // nil: it is fixed
+	// between are no more and no less than the radius at any depth from one to another; nil where it never grows
+	// with the depth, or never shrinks, so that the two ends tell.
+	between func(shallowM, deepM float64) (leastM, mostM float64)
 	// depth is that at a place, and over all places within a distance; nil where the radius is fixed.
 	depth func(at geo.Offset) (depthM float64, known bool)
 	span  func(at geo.Offset, reachM float64) (shallowM, deepM float64)
@@ -270,6 +273,9 @@ func (r *radius) boundsM(p geo.Offset, reachM float64) (leastM, mostM float64) {
 		return r.fixedM, r.fixedM
 	}
 	shallow, deep := r.span(p, reachM)
+	if r.between != nil {
+		return r.between(shallow, deep)
+	}
 	a, b := r.byDepth(shallow), r.byDepth(deep)
 	return min(a, b), max(a, b)
 }

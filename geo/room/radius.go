@@ -80,8 +80,10 @@ func (q *Question) makeRadius() error {
 		q.plan.radius.fixedM = float64(some.Radius.Or(geo.Metres(math.Inf(1))))
 		return nil
 	}
+	byDepth, between := q.byDepth(shallow, deep)
 	q.plan.radius = radius{
-		byDepth: q.byDepth(shallow, deep),
+		byDepth: byDepth,
+		between: between,
 		depth: func(at geo.Offset) (float64, bool) {
 			d, err := bed.Depth(at)
 			return float64(d), err == nil
@@ -115,10 +117,12 @@ func (q *Question) constant() bool {
 	return false
 }
 
-// byDepth is her radius by the depth below chart datum. The rules' own formulas are short, and the search asks thousands of times; a line of which only the statics know is
-// looked up between the entries of a table of every decimetre, never too small. It never grows with the depth where the rode is long enough: the search asks at both ends of
-// a span of depths.
-func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
+// byDepth is her radius by the depth below chart datum, and its bounds between two depths. The rules' own formulas are
+// short, and the search asks thousands of times; a line of which only the statics know, or one that stretches so much that she
+// swings farther in deeper water, is looked up in a table.
+func (q *Question) byDepth(shallow, deep geo.Metres) (
+	byDepth func(depthM float64) float64, between func(shallowM, deepM float64) (leastM, mostM float64),
+) {
 	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
 	low, high, b := float64(levels.Low), float64(levels.High), float64(q.ask.Boat.BowHeight.Or(0))
 	length, _ := q.ask.Boat.SwingLength()
@@ -137,52 +141,83 @@ func (q *Question) byDepth(shallow, deep geo.Metres) func(float64) float64 {
 	}
 	switch rule.Kind {
 	case geo.Stretched:
-		return func(depthM float64) float64 { return rode(depthM) + o }
+		byDepth = func(depthM float64) float64 { return rode(depthM) + o }
 	case geo.Taut:
-		return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
+		byDepth = func(depthM float64) float64 { return taut(rode(depthM), depthM) }
 	case geo.TautStretch:
 		if q.ask.ScopeRatio > 0 {
-			return func(depthM float64) float64 { return taut(rode(depthM), depthM) }
-		}
-		if r, ok := swing.ByDepth(q.inputAt(shallow)); ok {
-			return falling(r, float64(shallow), float64(deep))
+			byDepth = func(depthM float64) float64 { return taut(rode(depthM), depthM) }
+		} else if r, ok := swing.ByDepth(q.inputAt(shallow)); ok && falls(r, float64(shallow), float64(deep)) {
+			byDepth = r
 		}
 	case geo.ScopeRule:
-		return func(depthM float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, depthM+high)+b), depthM) }
+		byDepth = func(depthM float64) float64 { return taut(rule.ScopeRatio*(math.Max(0, depthM+high)+b), depthM) }
 	case geo.Formula:
-		return func(depthM float64) float64 {
+		byDepth = func(depthM float64) float64 {
 			return rule.LOARatio*o + rule.DepthRatio*depthM + float64(rule.Constant)
 		}
 	}
-	n := int(float64(deep-shallow)/depthStepM) + 2
-	exact := make([]float64, n+1)
-	for i := range exact {
-		exact[i] = float64(q.swingAt(shallow + geo.Metres(depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+	if byDepth == nil {
+		return q.tabled(float64(shallow), float64(deep))
 	}
-	table := overTable(exact)
-	return func(depthM float64) float64 {
-		i := max(0, min(n-1, int((depthM-float64(shallow))/depthStepM)))
-		share := (depthM-float64(shallow))/depthStepM - float64(i)
-		if math.IsInf(table[i], 1) || math.IsInf(table[i+1], 1) || !(share >= 0 && share <= 1) {
+	return byDepth, func(shallowM, deepM float64) (leastM, mostM float64) {
+		atShallowM, atDeepM := byDepth(shallowM), byDepth(deepM)
+		leastM, mostM = min(atShallowM, atDeepM), max(atShallowM, atDeepM)
+		if math.IsInf(mostM, 1) {
+			// Somewhere between, the rode just reaches: there she lies above her anchor and swings by her own length.
+			leastM = min(leastM, o)
+		}
+		return leastM, mostM
+	}
+}
+
+// tabled is byDepth of a radius that is looked up between the entries of a table, between the least and the greatest depth of the
+// bed: never too small, and without a jump where the rode is long enough, so that an edge has none.
+func (q *Question) tabled(shallowM, deepM float64) (
+	byDepth func(depthM float64) float64, between func(shallowM, deepM float64) (leastM, mostM float64),
+) {
+	n := int((deepM-shallowM)/depthStepM) + 2
+	exactM := make([]float64, n+1)
+	for i := range exactM {
+		exactM[i] = float64(q.swingAt(geo.Metres(shallowM + depthStepM*float64(i))).Radius.Or(geo.Metres(math.Inf(1))))
+	}
+	table := overTable(exactM)
+	row := func(depthM float64) (i int, aboveRatio float64) {
+		steps := max(0, min(float64(n), (depthM-shallowM)/depthStepM))
+		i = min(n-1, int(steps))
+		return i, steps - float64(i)
+	}
+	byDepth = func(depthM float64) float64 {
+		i, aboveRatio := row(depthM)
+		if math.IsInf(table[i], 1) || math.IsInf(table[i+1], 1) {
 			return max(table[i], table[i+1])
 		}
-		return table[i] + share*(table[i+1]-table[i])
+		return table[i] + aboveRatio*(table[i+1]-table[i])
+	}
+	return byDepth, func(fromM, toM float64) (leastM, mostM float64) {
+		leastM, mostM = min(byDepth(fromM), byDepth(toM)), max(byDepth(fromM), byDepth(toM))
+		from, _ := row(fromM)
+		to, _ := row(toM)
+		for i := from; i <= to; i++ {
+			leastM, mostM = min(leastM, table[i]), max(mostM, table[i])
+		}
+		return leastM, mostM
 	}
 }
 
 // overTable lifts the entries of a table so that straight lines between them run nowhere under a smooth curve through them, by an eighth of the second differences nearby, and nowhere rise with the depth.
-func overTable(exact []float64) []float64 {
-	bendM := make([]float64, len(exact))
-	for i := 1; i+1 < len(exact); i++ {
-		if b := math.Abs(exact[i-1]-2*exact[i]+exact[i+1]) / 8; !math.IsInf(b, 0) && !math.IsNaN(b) {
+func overTable(exactM []float64) []float64 {
+	bendM := make([]float64, len(exactM))
+	for i := 1; i+1 < len(exactM); i++ {
+		if b := math.Abs(exactM[i-1]-2*exactM[i]+exactM[i+1]) / 8; !math.IsInf(b, 0) && !math.IsNaN(b) {
 			bendM[i] = b
 		}
 	}
-	over := make([]float64, len(exact))
+	over := make([]float64, len(exactM))
 	deeper := 0.0
-	for i := len(exact) - 1; i >= 0; i-- {
-		if over[i] = exact[i]; !math.IsInf(exact[i], 1) {
-			deeper = max(deeper, exact[i]+max(bendM[max(0, i-1)], bendM[i], bendM[min(len(bendM)-1, i+1)]))
+	for i := len(exactM) - 1; i >= 0; i-- {
+		if over[i] = exactM[i]; !math.IsInf(exactM[i], 1) {
+			deeper = max(deeper, exactM[i]+max(bendM[max(0, i-1)], bendM[i], bendM[min(len(bendM)-1, i+1)]))
 			over[i] = deeper
 		}
 	}
@@ -192,19 +227,18 @@ func overTable(exact []float64) []float64 {
 // depthStepM is between the depths at which a radius is looked up.
 const depthStepM = 0.1
 
-// falling is a radius by the depth, and where it is larger in deeper water that one: a rope is pulled most where the rode is hardly longer than the water is deep.
-func falling(radiusM func(depthM float64) float64, fromM, toM float64) func(depthM float64) float64 {
-	n := int((toM-fromM)/depthStepM) + 2
-	deeperM := make([]float64, n+1)
-	for i := n; i >= 0; i-- {
-		if r := radiusM(fromM + depthStepM*float64(i)); !math.IsInf(r, 1) {
-			deeperM[i] = r
+// falls reports a radius that nowhere grows with the depth, as far as the rode is long enough.
+func falls(radiusM func(depthM float64) float64, fromM, toM float64) bool {
+	before := math.Inf(1)
+	for depthM := fromM; depthM <= toM+depthStepM; depthM += depthStepM {
+		r := radiusM(depthM)
+		if math.IsInf(r, 1) {
+			return true
 		}
-		if i < n {
-			deeperM[i] = max(deeperM[i], deeperM[i+1])
+		if r > before {
+			return false
 		}
+		before = r
 	}
-	return func(depthM float64) float64 {
-		return max(radiusM(depthM), deeperM[max(0, min(n, int(math.Ceil((depthM-fromM)/depthStepM))))])
-	}
+	return true
 }

@@ -12,7 +12,7 @@ import (
 func TestTheRegionOfASquareWithADisc(t *testing.T) {
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 100, 0, 100, 100, 0, 100))}, discs: []disc{{at: geo.Offset{EastM: 50, NorthM: 47}, keepM: 5, own: true}, {at: geo.Offset{EastM: 12, NorthM: 90}, keepM: 8, own: true}}})
 	p.radius.fixedM = 10
-	r, ok := p.region(regionCellM, nil)
+	r, fault, err := p.region(regionCellM, nil)
 	// The square shrinks to 80 by 80; the first disc takes 15 m round. The second, 18 m round (12, 90), takes from the shrunken square what lies beyond its corner (10, 90): an area by integration.
 	taken := 0.0
 	const steps = 200000
@@ -23,7 +23,7 @@ func TestTheRegionOfASquareWithADisc(t *testing.T) {
 		}
 	}
 	want := 80*80 - math.Pi*15*15 - taken
-	if !ok || math.Abs(r.AreaM2-want) > 2e-5*want || r.PolygonsM2 > want {
+	if fault != nil || err != nil || math.Abs(r.AreaM2-want) > 2e-5*want || r.PolygonsM2 > want {
 		t.Errorf("area %.4f, polygons %.4f, want %.4f", r.AreaM2, r.PolygonsM2, want)
 	}
 	if len(r.Polygons) != 1 || len(r.Polygons[0]) != 2 {
@@ -37,9 +37,9 @@ func TestTheRegionIsWhereThereIsRoom(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		r, ok := p.region(regionCellM, nil)
-		if !ok || r.PolygonsM2 > r.AreaM2+1e-6 {
-			t.Fatalf("%v: polygons of %g m² in %g m²", ok, r.PolygonsM2, r.AreaM2)
+		r, fault, err := p.region(regionCellM, nil)
+		if fault != nil || err != nil || r.PolygonsM2 > r.AreaM2+1e-6 {
+			t.Fatalf("%v: polygons of %g m² in %g m²", fault, r.PolygonsM2, r.AreaM2)
 		}
 		// The polygons lie in the water: every corner and the middle of every side has room.
 		for _, polygon := range r.Polygons {
@@ -90,8 +90,8 @@ func TestRegionAreaConverges(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		coarse, _ := p.region(regionCellM, nil)
-		fine, _ := p.region(regionCellM/4, nil)
+		coarse, _, _ := p.region(regionCellM, nil)
+		fine, _, _ := p.region(regionCellM/4, nil)
 		// Of slivers narrower than a leaf there is less, never more.
 		if d := coarse.AreaM2 - fine.AreaM2; d > 2e-5*fine.AreaM2+0.02 || d < -2e-5*fine.AreaM2-4 {
 			t.Fatalf("%.4f m² with leaves of %g m, %.4f m² with a quarter of them", coarse.AreaM2, regionCellM, fine.AreaM2)

@@ -201,7 +201,7 @@ func (q *Question) zones() error {
 		if z.kind == clearance.AreaEdge || !q.meets(z.edges, reachM+z.keepM) && !q.holds(z.zone) {
 			continue
 		}
-		if len(q.plan.zones) == mostZones-2 { // more than any harbor has; what is left over is held together
+		if len(q.plan.zones) == mostZones-3 { // more than any harbor has; what is left over is held together
 			last := &q.plan.zones[len(q.plan.zones)-1]
 			last.edges = append(last.edges[:len(last.edges):len(last.edges)], z.edges...)
 			last.slabs, last.keepM = newSlabs(last.edges), max(last.keepM, z.keepM)
@@ -219,6 +219,14 @@ func (q *Question) zones() error {
 		reach := zone{edges: q.water.band(most, false), in: true}
 		reach.slabs = newSlabs(reach.edges)
 		q.add(reach, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is too short at the high level", float64(l)))
+		if scope := q.rules.Swing.ScopeRatio; q.rules.Swing.Kind == geo.ScopeRule {
+			// Where it is shallower, the rode is longer than the scope by which her radius is worked out.
+			const rounding = 0.01 // metres, of a rode that was cut to the scope, as the rule allows
+			least := (l-rounding)/geo.Metres(scope) - levels.High - q.ask.Boat.BowHeight.Or(0)
+			allowed := zone{edges: q.water.band(least, true), in: true}
+			allowed.slabs = newSlabs(allowed.edges)
+			q.add(allowed, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is longer than a scope of %g allows", float64(l), scope))
+		}
 	}
 	return nil
 }
@@ -326,6 +334,10 @@ type besides struct {
 // besides looks at her radius over the depths of the area.
 func (q *Question) besides() besides {
 	shallow, deep := q.depths()
+	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
+	if l, ok := q.rode(); ok { // where it does not reach at the high level she is not laid
+		deep = max(shallow, min(deep, l-levels.High-q.ask.Boat.BowHeight.Or(0)))
+	}
 	b := besides{leastRadiusM: math.Inf(1)}
 	for _, depth := range []float64{float64(shallow), float64(shallow+deep) / 2, float64(deep)} {
 		r := q.plan.radius.fixedM
@@ -339,7 +351,7 @@ func (q *Question) besides() besides {
 		if q.ask.ScopeRatio > 0 {
 			return 0, false // a rode that is cut to each place has no parts that the statics could know
 		}
-		return q.water.field.KeepInUnison(i, m, q.rules, []geo.Metres{shallow, deep})
+		return q.water.field.KeepInUnison(i, m, q.rules, []geo.Metres{shallow, (shallow + deep) / 2, deep})
 	}
 	return b
 }

@@ -50,8 +50,12 @@ function verdictRows(verdicts, page) {
 
 /** @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done @returns {Node[]} */
 function waysOf(fit, query, page, done) {
-  if (!fit.ways.length) return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that passes the same check.")];
+  const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not looked for to the end: ${why}.`));
+  if (!fit.ways.length) {
+    return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that passes the same check."), ...unsearched];
+  }
   return [
+    ...unsearched,
     el("h3", {}, `${count(fit.ways.length, "way", "ways")} out, each proved by the same check`),
     el("ol", { class: "ways" }, ...fit.ways.map((way) => wayItem(way, fit, query, page, done))),
   ];

@@ -371,4 +371,4 @@ export interface Verdict {
 }
 /** A way out for a boat that does not fit; all moorings that it changes, as they would be. */
 export interface Way { kind: string; words: string; mooring: string; moorings: { number: string }[] }
-export interface Fitting { mooring: string; area: string; outcome: FitOutcome; words: string; swing: Trial["swing"]; verdicts: Verdict[]; largest_m: number; ways: Way[] }
+export interface Fitting { mooring: string; area: string; outcome: FitOutcome; words: string; swing: Trial["swing"]; verdicts: Verdict[]; largest_m: number; ways: Way[]; unsearched?: string[] }
