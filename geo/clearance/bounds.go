@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"cmp"
 	"math"
 
 	"swingroom/geo"
@@ -110,16 +109,19 @@ func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM fl
 	if !limit.IsKnown() {
 		limit, from = rules.LargestLOA, "the longest boat of the area"
 	}
-	if !most {
-		return float64(limit.Or(geo.Metres(f.most.boatM))), cmp.Or(map[bool]string{true: from}[limit.IsKnown()], "the longest boat of the field")
-	}
 	lengthM = math.Max(longestBoatM, beyondRatio*f.most.boatM)
 	if m.Boat != nil {
 		if beam, known := m.Boat.Beam.Get(); known {
 			lengthM = math.Min(lengthM, slimmestRatio*float64(beam))
 		}
 	}
-	return math.Max(lengthM, float64(limit.Or(0))), "no boat of this beam on such moorings is longer"
+	if most {
+		return lengthM, "no boat of this beam on such moorings is longer"
+	}
+	if !limit.IsKnown() {
+		limit, from = geo.Known(geo.Metres(f.most.boatM)), "the longest boat of the field"
+	}
+	return math.Min(lengthM, float64(limit.Or(0))), from
 }
 
 // longestRodeM is the longest line that may lie from anchor to bow, stretched as far as its ropes may be.
@@ -151,23 +153,17 @@ func knownM(t geo.Tackle) (sumM float64) {
 	return sumM
 }
 
-// stretchM is by how much the ropes of a tackle lengthen at the most: to the end of their curves, and of an unknown material as far as the one that stretches most.
+// stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that stretches most.
 func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
-	end := func(k geo.RopeKind) float64 {
-		if len(k.Stretch) == 0 {
-			return 0
-		}
-		return k.Stretch[len(k.Stretch)-1].StrainRatio
-	}
 	for _, p := range t {
 		if p.Kind != geo.Pennant && p.Kind != geo.Rope && p.Kind != geo.Elastic {
 			continue
 		}
 		kind, err := rode.RopeOf(own, p.Material)
-		strain := end(kind)
+		strain := rode.MostStrainRatio(kind)
 		if err != nil || p.Material == "" {
 			for _, k := range append(rode.Ropes(), own...) {
-				strain = math.Max(strain, end(k))
+				strain = math.Max(strain, rode.MostStrainRatio(k))
 			}
 		}
 		sumM += float64(p.Length.Or(0)) * strain
