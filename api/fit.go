@@ -56,7 +56,7 @@ func (q *request) fit() error {
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
 func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 	length, _ := fit.Boat.SwingLength()
-	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + clearance.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
+	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + geo.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
 	for _, v := range fit.Verdicts {
 		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Of, "_", " "), Answer: "cannot be said"}
 		if fits, known := v.Fits.Get(); known {
@@ -67,7 +67,7 @@ func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 			from geo.Maybe[float64]
 		}{{&line.Have, v.Has}, {&line.Need, v.Needs}, {&line.Spare, v.Spare}} {
 			if f, known := x.from.Get(); known {
-				*x.to = clearance.Figure(f, v.Unit, u)
+				*x.to = geo.Figure(f, v.Unit, u)
 			}
 		}
 		if !v.Fits.Or(false) || !v.Has.IsKnown() { // the figures do not say why

@@ -53,7 +53,7 @@ func (v *Verdict) caseWords(u geo.Units) string {
 		parts = append(parts, fmt.Sprintf("%.1f kn of stream", kn))
 	}
 	if level, known := v.Case.LevelM.Get(); known {
-		parts = append(parts, "a level of "+Figure(float64(level), "m", u))
+		parts = append(parts, "a level of "+geo.Figure(float64(level), "m", u))
 	}
 	if len(parts) == 0 {
 		return ""

@@ -84,6 +84,8 @@ type Verdict struct {
 	// Reason says what was found. Note holds what the figures cannot say: where one comes from, or what was taken for one.
 	Reason Reason `json:"reason"`
 	Note   string `json:"note"`
+	// Told is a note that holds figures of its own; it is told with the words.
+	Told geo.Words `json:"-"`
 	// Certainty of a no: possible where the accuracy of the positions, or a figure that is only a bound, may explain it.
 	Certainty Certainty `json:"certainty,omitempty"`
 	Bound     bool      `json:"bound"` // a figure is an upper bound, since something is not on record

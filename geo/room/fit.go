@@ -49,7 +49,7 @@ type phrase func(geo.Units) string
 
 // inUnits is a length in the reader's units.
 func inUnits(l geo.Metres) phrase {
-	return func(u geo.Units) string { return clearance.Figure(float64(l), "m", u) }
+	return func(u geo.Units) string { return geo.Figure(float64(l), "m", u) }
 }
 
 // say makes a phrase of a format and what stands in it: phrases are written in the reader's units.
