@@ -5,7 +5,7 @@ import { el } from "./dom.js";
 import { mark, todoOf } from "./numbered.js";
 import { boatOf } from "./roomform.js";
 import { bound, freeingWords, limitWords, shortWords, waterWords } from "./spotwords.js";
-import { ddm, inWords, signed, waterArea } from "./units.js";
+import { ddm, signed, waterArea } from "./units.js";
 
 /** So many places are asked for. */
 const COUNT = 5;
@@ -36,7 +36,7 @@ export function bestPlaces(page, { marks, showAll }) {
     marks.set(next, actions);
     const ground = water.features.flatMap((each) => each.geometry.coordinates.flat(2)).map(([lon_deg, lat_deg]) => ({ lat_deg, lon_deg }));
     showAll([...ground, ...spots.map((each) => each.position)]);
-    page.say(`${title}. ${inWords(answer.words, page.units())}`);
+    page.say(`${title}. ${answer.words}`);
     return true;
   }
 
@@ -46,7 +46,7 @@ export function bestPlaces(page, { marks, showAll }) {
     const list = marks.list(now, now.fits ? "The best places" : "Where she nearly fits", (i) => now.fits ? spotRow(spots[i], i) : missRow(/** @type {Miss} */ (spots[i]), i), actions);
     return now.fits
       ? [el("p", {}, el("strong", {}, waterArea(area_m2, units)), ` for her anchor. ${answer.words}`), list]
-      : [el("p", {}, now.spots.length ? "There is no open water for her anchor. Here she fails by least:" : inWords(answer.words, units) + " Try a shorter rode, or another area."), list];
+      : [el("p", {}, now.spots.length ? "There is no open water for her anchor. Here she fails by least:" : answer.words + " Try a shorter rode, or another area."), list];
   }
 
   /** @param {string[]} lines */

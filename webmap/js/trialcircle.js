@@ -1,13 +1,13 @@
 // Trial circle: her swing circle at a place of one's own, moved by pointer, by keys or by a typed position, and judged while it moves.
 /** @import { Page, Position, Spot, TrialShown } from "./types" */
-import { ask, harborPath } from "./api.js";
+import { ask, faultIn, harborPath } from "./api.js";
 import { chase } from "./chase.js";
 import { byId, el, inputById, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
 import { boatOf } from "./roomform.js";
 import { perMetre, worldPixels } from "./scale.js";
 import { limitName, moved, verdict } from "./spotwords.js";
-import { ddm, inWords, length, signed } from "./units.js";
+import { ddm, length, signed } from "./units.js";
 import { sentence } from "./words.js";
 
 /** Metres of an arrow key. */
@@ -50,7 +50,7 @@ export function trialCircle(page, map, deeds) {
     render();
   }, (fault) => {
     if (!typed) answer = null;
-    told.textContent = inWords(sentence(fault.message), page.units());
+    told.textContent = sentence(faultIn(fault, page.units()));
     render();
   });
 

@@ -1,28 +1,51 @@
 // Words: what things are called on the page; the same words in the legend, the lists, the sheet and the print.
-/** @import { Buoy, Look, Conflict, Hazard, Units } from "./types" */
+/** @import { Buoy, Look, Conflict, Hazard, Shown, Units } from "./types" */
 import { length } from "./units.js";
 
 /** @type {Record<Look, string>} */
 export const LOOKS = {
-  clear: "clear", tight: "tight", may_touch: "may touch", touching: "touching", vacant: "vacant", unknown: "unknown",
+  clear: "clear", tight: "inside the margin", may_touch: "may touch", touching: "touching", trouble: "trouble", unsaid: "not fully checked", vacant: "vacant", unknown: "unknown",
 };
 
-/** @type {Record<string, string>} */
-const HAZARDS = {
-  shore: "over the shore", shoal: "over shoal water", fairway: "into the fairway", closed_water: "into closed water", area_edge: "outside its area",
+/** The kinds of trouble, and what cannot be said, in their order. @type {[Shown, string][]} */
+export const KINDS = [["conflict", "Conflicts"], ["hazard", "Hazards"], ["tackle", "Tackle"], ["limit", "Limits"], ["record", "Records"], ["unsaid", "Cannot be said"]];
+
+/** What is fixed, as a mooring's state names it: its circle reaches it, or the water that is kept free beside it. @type {Record<string, string>} */
+const NEAR = {
+  shore: "too near the shore", shoal: "over shoal water", fairway: "too near a fairway", closed_water: "too near closed water", area_edge: "beyond its area",
 };
 
-/** @param {Pick<Hazard, "kind" | "name">} hazard */
-export function hazardWords({ kind, name }) {
-  const words = HAZARDS[kind] ?? kind.replaceAll("_", " ");
-  return name && kind !== "shore" && kind !== "shoal" ? words + " " + name : words;
+/** Other troubles of a mooring, by what is asked. @type {Record<string, string>} */
+const TROUBLES = {
+  scope: "rode too short", anchor: "anchor too light", strength: "tackle too weak", tackle_table: "tackle below the table", area_largest_loa: "too long for its area", area_largest_draft: "too deep for its area",
+  place_largest_loa: "too long for its place", place_largest_draft: "too deep for its place", place_smallest_loa: "too short for its place", record: "record contradicts itself",
+};
+
+/** What a circle comes against, and how: "into the fairway North Channel", "inside the 30 ft kept free beside it". @param {Pick<Hazard, "kind" | "name" | "reason" | "needs_m">} hazard @param {Units} units */
+export function hazardWords({ kind, name, reason, needs_m }, units) {
+  const what = [{ shore: "the shore", fairway: "the fairway", closed_water: "the closed water", area_edge: "the area" }[kind] ?? "", name].filter(Boolean).join(" ");
+  switch (reason) {
+    case "on_land": return "the anchor stands on land";
+    case "inside": return `the anchor stands inside ${what}`;
+    case "outside_area": return `the anchor stands outside ${what}`;
+    case "inside_setback": return `inside the ${length(needs_m, units)} kept free beside ${what}`;
+    case "too_shallow": return "over shoal water";
+  }
+  return kind === "area_edge" ? `beyond the edge of ${name || "its area"}` : kind === "shore" ? "over the shore" : `into ${what}`;
 }
 
-/** A mooring's state in a few words, hazards and vacancy included. @param {Buoy} buoy */
+/** How near a pair comes, in one word for how sure it is too: what is less than the accuracy of the positions only may be. @param {Pick<Conflict, "state" | "certainty">} conflict */
+export function pairWords({ state, certainty }) {
+  if (state === "tight") return certainty === "certain" ? LOOKS.tight : "may be inside the margin";
+  return certainty === "certain" ? LOOKS[state] : LOOKS.may_touch;
+}
+
+/** A mooring's state in a few words, hazards, other troubles and vacancy included. @param {Buoy} buoy */
 export function stateWords(buoy) {
   const words = [LOOKS[buoy.look]];
   if (buoy.status === "vacant" && buoy.look !== "vacant") words.push("vacant");
-  for (const kind of buoy.hazards) words.push(hazardWords({ kind, name: "" }));
+  for (const kind of buoy.hazards) words.push(NEAR[kind] ?? kind.replaceAll("_", " "));
+  for (const constraint of new Set(buoy.troubles)) words.push(TROUBLES[constraint] ?? constraint.replaceAll("_", " "));
   return words.join(", ");
 }
 
@@ -45,7 +68,7 @@ const FIELDS = {
 /** @param {string[] | null} missing */
 export function wanted(missing) {
   if (!missing?.length) return "";
-  return "Wanted on record: " + missing.map((field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " ")).join(", ") + ".";
+  return "Missing: " + missing.map((field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " ")).join(", ") + ".";
 }
 
 /** Puts the words for a field where a sentence of the service names it by its column. @param {string} text */
