@@ -21,7 +21,7 @@ export const RINGS = {
   tight: { width: 1.5, dash: [7, 4], inner: null },
   may_touch: { width: 1.6, dash: [], inner: [3, 3] },
   touching: { width: 2.2, dash: [], inner: [] },
-  trouble: { width: 1.9, dash: [], inner: null },
+  trouble: { width: 1.4, dash: [], inner: null },
   unsaid: { width: 1.3, dash: [2.5, 2.5], inner: null },
   unknown: { width: 1.9, dash: [0.1, 4.5], inner: null },
 };

@@ -6,7 +6,7 @@ import { spareFigure } from "./fitwords.js";
 import { doubtIcon, hazardIcon, stateIcon, troubleIcon } from "./icons.js";
 import { byHulls, hullsShort } from "./unison.js";
 import { length } from "./units.js";
-import { conflictFigure, hazardWords, KINDS, pairWords, sentence } from "./words.js";
+import { clause, conflictFigure, KINDS, pairWords } from "./words.js";
 
 /** @typedef {{conflict: Conflict} | {hazard: Hazard} | {finding: Finding}} Trouble */
 
@@ -60,12 +60,11 @@ export function troubleRow(trouble, page) {
     return rowParts(stateIcon(state), `${a} and ${b}`, join(pairWords(trouble.conflict), hulls && hullsShort(trouble.conflict, units), supposed, area), conflictFigure(trouble.conflict, units));
   }
   if ("hazard" in trouble) {
-    const { mooring, certainty, by_m } = trouble.hazard;
-    return rowParts(hazardIcon(), mooring, join(hazardWords(trouble.hazard, units), certainty, area), length(by_m, units));
+    const { mooring, certainty, by_m, words } = trouble.hazard;
+    return rowParts(hazardIcon(), mooring, join(clause(words[units]), certainty, area), length(by_m, units));
   }
   const { mooring, verdict } = trouble.finding, unsaid = verdict.fits === null;
-  const words = sentence(verdict.words[units]).replace(/\.$/, "");
-  return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", join(words, !unsaid && verdict.certainty === "possible" && "possible", area), unsaid ? "" : spareFigure(verdict, units));
+  return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", join(clause(verdict.words[units]), !unsaid && verdict.certainty === "possible" && "possible", area), unsaid ? "" : spareFigure(verdict, units));
 }
 
 /** @param {Trouble} trouble @param {Page} page */

@@ -84,8 +84,7 @@ function troubleRows(troubles, sheet, page) {
 
 /** @param {import("./conflicts.js").Trouble} trouble @param {Sheet} sheet @param {Page} page @returns {Node[]} the figures behind it */
 function moreOf(trouble, sheet, page) {
-  if ("finding" in trouble) return [];
-  return [el("p", { class: "more" }, "conflict" in trouble ? pairWords(trouble.conflict, sheet, page) : sentence(trouble.hazard.words[page.units()]))];
+  return "conflict" in trouble ? [el("p", { class: "more" }, pairWords(trouble.conflict, sheet, page))] : [];
 }
 
 /** @param {Conflict} conflict @param {Sheet} sheet @param {Page} page */

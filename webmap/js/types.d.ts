@@ -340,7 +340,7 @@ export interface Spot {
 export interface Remedy { kind: string; mooring: string; to: string; length_m: number | null; words: Words }
 /** A place at which she nearly fits: what is missing, the most first, and what would free it. */
 export interface Miss extends Spot { short: Limit[]; freeing: Remedy[] }
-export interface SpotsAnswer { area: string; words: string; spots: Spot[] | null; misses: Miss[] | null }
+export interface SpotsAnswer { area: string; words: Words; spots: Spot[] | null; misses: Miss[] | null }
 /** Where her anchor may stand; area_m2 is of the whole. */
 export type OpenWater = FeatureCollection<MultiPolygon, { area_m2: number }>;
 

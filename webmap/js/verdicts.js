@@ -4,7 +4,7 @@ import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
 import { constraintName, spareFigure } from "./fitwords.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
-import { count, sentence } from "./words.js";
+import { clause, count } from "./words.js";
 
 /** What a fit check found, in the order in which it is told. @param {Fit} fit @param {Page} page @returns {Node[]} */
 export function verdictParts(fit, page) {
@@ -37,7 +37,7 @@ function verdictRow(verdict, units) {
 
 /** The sentence of a verdict, with a word where the accuracy of the positions may explain it. @param {Verdict} verdict @param {Units} units */
 export function verdictWords({ words, fits, certainty }, units) {
-  return [sentence(words[units]).replace(/\.$/, ""), fits === false && certainty === "possible" ? "possible" : ""].filter(Boolean).join(" · ");
+  return [clause(words[units]), fits === false && certainty === "possible" ? "possible" : ""].filter(Boolean).join(" · ");
 }
 
 /** The pairs that a fit check finds too near, as the map draws them. @param {Fit} fit @returns {Conflict[]} */

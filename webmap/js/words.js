@@ -1,5 +1,5 @@
 // Words: what things are called on the page; the same words in the legend, the lists, the sheet and the print.
-/** @import { Buoy, Look, Conflict, Hazard, Shown, Units } from "./types" */
+/** @import { Buoy, Look, Conflict, Shown, Units } from "./types" */
 import { length } from "./units.js";
 
 /** @type {Record<Look, string>} */
@@ -20,19 +20,6 @@ const TROUBLES = {
   scope: "rode too short", anchor: "anchor too light", strength: "tackle too weak", tackle_table: "tackle below the table", area_largest_loa: "too long for its area", area_largest_draft: "too deep for its area",
   place_largest_loa: "too long for its place", place_largest_draft: "too deep for its place", place_smallest_loa: "too short for its place", record: "record contradicts itself",
 };
-
-/** What a circle comes against, and how: "into the fairway North Channel", "inside the 30 ft kept free beside it". @param {Pick<Hazard, "kind" | "name" | "reason" | "needs_m">} hazard @param {Units} units */
-export function hazardWords({ kind, name, reason, needs_m }, units) {
-  const what = [{ shore: "the shore", fairway: "the fairway", closed_water: "the closed water", area_edge: "the area" }[kind] ?? "", name].filter(Boolean).join(" ");
-  switch (reason) {
-    case "on_land": return "the anchor stands on land";
-    case "inside": return `the anchor stands inside ${what}`;
-    case "outside_area": return `the anchor stands outside ${what}`;
-    case "inside_setback": return `inside the ${length(needs_m, units)} kept free beside ${what}`;
-    case "too_shallow": return "over shoal water";
-  }
-  return kind === "area_edge" ? `beyond the edge of ${name || "its area"}` : kind === "shore" ? "over the shore" : `into ${what}`;
-}
 
 /** How near a pair comes, in one word for how sure it is too: what is less than the accuracy of the positions only may be. @param {Pick<Conflict, "state" | "certainty">} conflict */
 export function pairWords({ state, certainty }) {
@@ -74,6 +61,11 @@ export function wanted(missing) {
 /** Puts the words for a field where a sentence of the service names it by its column. @param {string} text */
 export function fieldsInWords(text) {
   return text.replace(/\b[a-z]+(?:_[a-z]+)*_m\b/g, (field) => FIELDS[field] ?? field.replace(/_m$/, "").replaceAll("_", " "));
+}
+
+/** A sentence among others in a row: it begins with a capital, and has no full stop. @param {string} text */
+export function clause(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1).replace(/\.$/, "");
 }
 
 /** @param {string} text */

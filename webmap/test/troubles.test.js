@@ -4,7 +4,7 @@ import { format, parse } from "../js/address.js";
 import { kindOf, troublesOf } from "../js/conflicts.js";
 import { lookOf } from "../js/data.js";
 import { gapsTitle } from "../js/lieanswer.js";
-import { hazardWords, pairWords, stateWords } from "../js/words.js";
+import { clause, pairWords, stateWords } from "../js/words.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const finding = (mooring, kind, more = {}) => ({ mooring, verdict: { constraint: "record", kind, fits: false, of: "", words: { feet: "", metres: "" }, ...more } });
@@ -34,17 +34,9 @@ test("a pair has one word for how near it comes and how sure that is", () => {
   ]) assert.equal(pairWords({ state, certainty }), want);
 });
 
-test("a setback is no fairway, and each hazard says what it comes against", () => {
-  const hazard = (kind, reason, name = "") => plain(hazardWords({ kind, reason, name, needs_m: 9.144 }, "feet"));
-  assert.equal(hazard("fairway", "inside_setback", "Town Channel"), "inside the 30.0 ft kept free beside the fairway Town Channel");
-  assert.equal(hazard("fairway", "into", "Town Channel"), "into the fairway Town Channel");
-  assert.equal(hazard("closed_water", "inside", "Eelgrass"), "the anchor stands inside the closed water Eelgrass");
-  assert.equal(hazard("shore", "inside_setback"), "inside the 30.0 ft kept free beside the shore");
-  assert.equal(hazard("shore", "into"), "over the shore");
-  assert.equal(hazard("shore", "on_land"), "the anchor stands on land");
-  assert.equal(hazard("area_edge", "into", "Cove"), "beyond the edge of Cove");
-  assert.equal(hazard("area_edge", "outside_area", "Cove"), "the anchor stands outside the area Cove");
-  assert.equal(hazard("shoal", "too_shallow"), "over shoal water");
+test("a sentence in a row begins with a capital and has no full stop; its figures and names stay as they are", () => {
+  assert.equal(clause("inside the 25 ft kept free beside the fairway Town Channel: 21.7 ft left."), "Inside the 25 ft kept free beside the fairway Town Channel: 21.7 ft left");
+  assert.equal(clause("International 8 m touches 217"), "International 8 m touches 217");
 });
 
 test("clear never stands beside a trouble", () => {
