@@ -211,7 +211,7 @@ func (f *Fit) sentence(u geo.Units) string {
 		}
 	}
 	if len(no) == 0 {
-		return "Cannot be said: " + strings.Join(openClauses(open), "; ") + "."
+		return "Cannot be said: " + strings.Join(openClauses(open, u), "; ") + "."
 	}
 	text := strings.Join(noClauses(no, u), "; ")
 	return strings.ToUpper(text[:1]) + text[1:] + "."
@@ -288,7 +288,7 @@ func (v *Verdict) hazardClause(u geo.Units) string {
 }
 
 // openClauses tell what cannot be said: the neighbours, and the fields that are missing.
-func openClauses(open []Verdict) (clauses []string) {
+func openClauses(open []Verdict, u geo.Units) (clauses []string) {
 	var fields, beside, others []string
 	for i := range open {
 		v := &open[i]
@@ -298,7 +298,7 @@ func openClauses(open []Verdict) (clauses []string) {
 		case len(v.Missing) > 0:
 			fields = append(fields, v.Missing...)
 		default:
-			others = append(others, v.openClause())
+			others = append(others, v.openClause(u))
 		}
 	}
 	if len(fields) > 0 {

@@ -100,11 +100,11 @@ func contains(all []string, one string) bool {
 }
 
 // openClause says in a few words what cannot be said though nothing is missing.
-func (v *Verdict) openClause() string {
+func (v *Verdict) openClause(u geo.Units) string {
 	if v.Constraint.Kind() == KindTackle {
 		return "the " + v.partWords() + " may not do"
 	}
-	return v.Sentence(geo.UnitsMetres)
+	return v.Sentence(u)
 }
 
 // ofRadius tells of a swing radius on record that is too small for the boat or the line.
