@@ -95,11 +95,8 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 		}
 		fit := f.Fit(m)
 		fits = append(fits, fit)
-		if fit.Passes() {
-			continue // a mooring gets its water before all of its tackle is on record; the answer tells what is missing
-		}
 		for _, v := range fit.Against() {
-			if v.Fits.IsKnown() || v.Constraint.Kind() != clearance.KindTackle {
+			if refuses(&v) {
 				reasons = append(reasons, geo.Tell("%s: %s", m.Number, geo.WordsOf(v.Sentence)))
 			}
 		}
@@ -108,6 +105,15 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 		return nil, &unfitError{reasons}
 	}
 	return fits, nil
+}
+
+// refuses reports whether a verdict stands in the way of an act. A mooring gets its water before all of its tackle is on record, and a boat her place before her permit: the answer tells what is missing.
+func refuses(v *clearance.Verdict) bool {
+	switch v.Reason {
+	case clearance.PermitOver, clearance.PermitUnknown:
+		return false
+	}
+	return v.Fits.IsKnown() || v.Constraint.Kind() != clearance.KindTackle
 }
 
 // unfitError refuses an act for what the fit check does not let pass.

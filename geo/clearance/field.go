@@ -31,6 +31,8 @@ type Field struct {
 	copies  *sync.Mutex // an R-tree is copied by one at a time
 	crafts  *crafts
 
+	placed map[string]bool // moorings that were given another boat by With: she is tried there, and has no permit for it yet
+
 	once   sync.Once
 	report *Report
 	states []State

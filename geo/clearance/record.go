@@ -117,9 +117,5 @@ func (j *judgement) permit() {
 // lies reports whether the boat is the one on record for the mooring.
 func (j *judgement) lies() bool {
 	i, ok := j.f.number[j.m.Number]
-	if !ok {
-		return false
-	}
-	b := j.f.harbor.Moorings[i].Boat
-	return b != nil && (b == j.m.Boat || *b == *j.m.Boat)
+	return ok && !j.f.placed[j.m.Number] && sameBoat(j.f.harbor.Moorings[i].Boat, j.m.Boat)
 }

@@ -66,9 +66,17 @@ func say(format string, args ...any) phrase {
 	}
 }
 
-// wayID is made of the kind and all that is changed.
+// wayID is made of the kind and all that is changed, but for names: who asks first may name the boat and her owner later.
 func wayID(kind WayKind, at string, changed []geo.Mooring) string {
 	sum := fnv.New32a()
+	changed = slices.Clone(changed)
+	for i := range changed {
+		if b := changed[i].Boat; b != nil {
+			nameless := *b
+			nameless.Name, nameless.Owner = "", ""
+			changed[i].Boat = &nameless
+		}
+	}
 	_ = json.NewEncoder(sum).Encode(changed) // records are plain values, and a hash takes every write
 	return fmt.Sprintf("%s-%s-%08x", kind, at, sum.Sum32())
 }
