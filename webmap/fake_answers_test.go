@@ -263,7 +263,7 @@ func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
 	loaM, _ := strconv.ParseFloat(q.Get("loa_m"), 64)
 	fit := fitOf(number, f.moorings[0])
 	if loaM > 12 {
-		touching := verdictOf("neighbour", "conflict", "001", false, 12-loaM, 1.5, "m", told("touches 001", "touches 001"))
+		touching := verdictOf("neighbour", "conflict", "001", false, 12-loaM, 1.5, "m", told(fmt.Sprintf("touches 001: the swing circles overlap by %.1f ft", (loaM-12)/0.3048), fmt.Sprintf("touches 001: the swing circles overlap by %.1f m", loaM-12)))
 		touching["reason"], touching["certainty"], touching["at"] = "overlaps", "certain", map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}
 		fit["verdicts"], fit["outcome"], fit["words"] = []any{touching}, "does_not_fit", said("Touches 001.")
 	}

@@ -219,7 +219,7 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 		problem(w, http.StatusForbidden, "this service only shows: others can reach its address", nil)
 		return
 	case owner == fakeTaken && despite == nil:
-		problem(w, http.StatusConflict, "the fit check does not say that she fits", map[string]any{"reasons": []string{"N1, neighbour 040: the circles overlap by 1.5 m", "N1, depth: 0.6 m are missing"}})
+		problem(w, http.StatusConflict, "the boat does not fit", map[string]any{"reasons": []any{told("N1: touches 040: the swing circles overlap by 4.9 ft", "N1: touches 040: the swing circles overlap by 1.5 m"), said("N1: too shallow")}})
 		return
 	case owner == fakeNewer && !a.once:
 		a.once = true

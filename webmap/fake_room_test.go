@@ -65,7 +65,7 @@ func (f *fake) spotAt(p geo.Position) map[string]any {
 	clearM, number := f.clearanceAt(p)
 	return map[string]any{"position": p, "clearance_m": clearM, "bound_m": clearM + 0.004, "radius_m": fakeHerRadiusM, "depth_m": 5.5, "rode_m": 12.0, "distance_m": nil, "bearing_true_deg": nil,
 		"limits": []any{map[string]any{"kind": "mooring", "name": number, "clearance_m": clearM}, map[string]any{"kind": "fairway", "name": "South channel", "clearance_m": 40.0}, map[string]any{"kind": "shore", "name": "", "clearance_m": 60.0}},
-		"fit": fitOf("(new)", f.moorings[0])}
+		"fit":    fitOf("(new)", f.moorings[0])}
 }
 
 // fakeSpots are the places that are found: between four moorings each.

@@ -78,9 +78,9 @@ var kindNames = map[clearance.Kind]string{
 
 func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u units) error {
 	if chosen.Has(clearance.KindConflict) {
-		t := newTable(w, "Conflict", "State", "Certainty", "Overlap", "Margin", "Apart", "Judged by")
+		t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
 		for _, k := range r.Conflicts {
-			t.row(k.A+" – "+k.B, stateWords(&k), string(k.Certainty), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM), judgedBy(&k, u.units()))
+			t.row(k.A+" – "+k.B, stateWords(&k), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM), judgedBy(&k, u.units()))
 		}
 		t.end("no conflicts")
 	}
@@ -115,9 +115,19 @@ func findingsTable(w io.Writer, heading, empty string, all []clearance.Finding, 
 	t.end(empty)
 }
 
-// stateWords tell how near a pair comes. Its certainty is about the margin: where that stands beside it, a pair that may touch is one whose margin is not kept.
+// stateWords tell how near a pair comes and how sure that is. The certainty is about the margin: a pair within the accuracy of the positions may touch, though its margin is certain not to be kept.
 func stateWords(k *clearance.Conflict) string {
-	return map[clearance.State]string{clearance.Touching: "touching", clearance.MayTouch: "inside the margin, may touch", clearance.Tight: "inside the margin"}[k.State]
+	switch {
+	case k.State == clearance.Touching && k.Certainty == clearance.Certain:
+		return "touching"
+	case k.State == clearance.Tight && k.Certainty == clearance.Certain:
+		return "inside the margin"
+	case k.State == clearance.Tight:
+		return "may be inside the margin"
+	case k.Certainty == clearance.Certain:
+		return "inside the margin, may touch"
+	}
+	return "may touch"
 }
 
 // judgedBy says by what a pair is judged.

@@ -40,7 +40,7 @@ export function showField(label, shown) {
 /** @param {Page} page @param {What} what */
 export function actForm(page, what) {
   const { id } = what, told = el("div", { id: id + "-told", class: "told", role: "alert" });
-  const who = fieldOf(id, "who", "Who writes this", { required: true, value: whoWrote() }), why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
+  const who = fieldOf(id, "who", "Your initials", { required: true, value: whoWrote() }), why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
   const despite = fieldOf(id, "despite", what.despite?.words ?? "", { required: true });
   const submit = el("button", { type: "submit", class: "primary", id: id + "-send" }, what.label);
   const line = el("div", { class: "fields" }, what.beside ?? who, what.beside ? who : why);

@@ -43,6 +43,11 @@ export function freeingWords(miss, units) {
   return miss.freeing.map((each) => each.words[units]);
 }
 
+/** What stands against a place though there is water enough: a limit of the area, or a record that is missing. The tackle that would be laid is no reason. @param {Spot} spot */
+export function against({ clearance_m, fit }) {
+  return clearance_m < 0 ? null : fit.verdicts.find((each) => each.fits !== true && each.kind !== "tackle") ?? null;
+}
+
 /** A place for the ear: "Fits, 3.2 m to spare; nearest 217". @param {number} clearance_m @param {Limit | null} limit @param {Units} units */
 export function verdict(clearance_m, limit, units) {
   const name = limit ? limitName(limit) : "";

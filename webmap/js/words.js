@@ -21,9 +21,10 @@ const TROUBLES = {
   place_largest_loa: "too long for its place", place_largest_draft: "too deep for its place", place_smallest_loa: "too short for its place", record: "record contradicts itself",
 };
 
-/** How near a pair comes, in one word for how sure it is too: what is less than the accuracy of the positions only may be. @param {Pick<Conflict, "state" | "certainty">} conflict */
+/** How near a pair comes, and how sure that is. The certainty is about the margin: a pair within the accuracy of the positions may touch, though its margin is certain not to be kept. @param {Pick<Conflict, "state" | "certainty">} conflict */
 export function pairWords({ state, certainty }) {
   if (state === "tight") return certainty === "certain" ? LOOKS.tight : "may be inside the margin";
+  if (state === "may_touch" && certainty === "certain") return `${LOOKS.tight}, ${LOOKS.may_touch}`;
   return certainty === "certain" ? LOOKS[state] : LOOKS.may_touch;
 }
 

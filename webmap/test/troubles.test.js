@@ -29,7 +29,7 @@ test("the kinds that are listed stand in the address when they are others than a
 
 test("a pair has one word for how near it comes and how sure that is", () => {
   for (const [state, certainty, want] of [
-    ["touching", "certain", "touching"], ["touching", "possible", "may touch"], ["may_touch", "certain", "may touch"], ["may_touch", "possible", "may touch"],
+    ["touching", "certain", "touching"], ["touching", "possible", "may touch"], ["may_touch", "certain", "inside the margin, may touch"], ["may_touch", "possible", "may touch"],
     ["tight", "certain", "inside the margin"], ["tight", "possible", "may be inside the margin"],
   ]) assert.equal(pairWords({ state, certainty }), want);
 });
