@@ -77,7 +77,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		t.Errorf("the form opened with the focus on %q, want its first field", got)
 	}
 	p.press("300", kb.Tab, "13", kb.Enter)
-	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("She does not fit")`)
+	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("The boat does not fit")`)
 	p.press(kb.Escape)
 	p.until(`document.getElementById("answer").hidden`)
 	p.quiet()

@@ -86,7 +86,7 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	// Will this boat fit: one of 80 ft never does.
 	p.click("#ask-fit")
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "310"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "24"+kb.Enter))
-	p.until(`document.querySelector("#answer h2")?.textContent === "She does not fit on mooring 310"`)
+	p.until(`document.querySelector("#answer h2")?.textContent === "The boat does not fit on mooring 310"`)
 	// Where boats lie in unison she is tried by her hull, if her beam is told.
 	p.run(`for (const [id, value] of Object.entries({ number: "432", loa: "8", beam: "2.6", draft: "0.8", bow: "1" })) document.getElementById("fit-" + id).value = value`)
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-bow"), kb.Enter))
@@ -97,7 +97,7 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	// Where can this boat go: a small one somewhere.
 	p.click("#ask-where")
 	p.do(chromedp.SendKeys(chromedp.CSS("#where-loa"), "5"+kb.Enter))
-	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("She fits on")`)
+	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("The boat fits on")`)
 	p.quiet()
 }
 

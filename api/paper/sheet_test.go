@@ -167,7 +167,7 @@ func TestHarborsWithLittleOnRecordAreDrawn(t *testing.T) {
 		area string
 		says []string
 	}{
-		"bare":         {bare, "", []string{"Vertical datum: not on record", "Unknown: the design levels are not on record"}},
+		"bare":         {bare, "", []string{"Vertical datum: not on record", "Cannot be said: the tide levels are not set"}},
 		"antimeridian": {line, "A", []string{"180° 00.00'"}},
 	} {
 		f := field(t, tc.h)

@@ -27,20 +27,20 @@ type InUnison struct {
 	HullA orb.Ring     `json:"hull_a"`
 	HullB orb.Ring     `json:"hull_b"`
 	At    geo.Position `json:"at"` // the middle of the gap or of the overlap
-	Why   string       `json:"why"`
+	Why   geo.Words    `json:"why"`
 }
 
 // Words tells the weather in which two hulls come closest, or why it is not known.
-func (u *InUnison) Words() string {
+func (u *InUnison) Words() geo.Words {
 	w := u.Weather
 	if w == nil {
-		return "judged by circles: " + u.Why
+		return geo.Tell("judged by circles: %s", u.Why)
 	}
 	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
 	if w.Stream > 0 {
 		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
 	}
-	return text
+	return geo.Plain(text)
 }
 
 // berth is a mooring as a pair is judged by.
@@ -160,7 +160,7 @@ func (f *Field) inUnison(a, b berth) InUnison {
 	}
 	levels, known := f.harbor.Levels.Get()
 	if !known {
-		return InUnison{Why: "the design levels are not on record"}
+		return InUnison{Why: geo.Plain("the tide levels are not set")}
 	}
 	worst := swing.Closest{GapM: math.Inf(1)}
 	for _, d := range designsOf(a, b) {
@@ -174,7 +174,7 @@ func (f *Field) inUnison(a, b berth) InUnison {
 			return InUnison{Why: missingWords(err)}
 		}
 		if !ok {
-			return InUnison{Why: "the two lines do not both reach at any one level"}
+			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
 		}
 		if c.GapM < worst.GapM {
 			worst = c
@@ -224,16 +224,19 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 	return keep, ok
 }
 
-// missingWords tells field errors in one line: "mooring 12: beam_m is not on record".
-func missingWords(err error) string {
+// missingWords tells field errors in one line: "the beam of 12 is not on record".
+func missingWords(err error) geo.Words {
 	var all []string
 	for _, fe := range geo.FieldErrors(err) {
-		all = append(all, fmt.Sprintf("mooring %s: %s is %s", fe.Name, fe.Field, fe.Got))
+		if !errors.Is(fe, geo.ErrUnknown) {
+			return geo.ErrorWords(err)
+		}
+		all = append(all, fmt.Sprintf("the %s of %s is not on record", FieldWords(fe.Field), fe.Name))
 	}
 	if len(all) == 0 {
-		return err.Error()
+		return geo.ErrorWords(err)
 	}
-	return strings.Join(all, "; ")
+	return geo.Plain(strings.Join(all, "; "))
 }
 
 // ring is an outline as a closed ring in lon, lat.

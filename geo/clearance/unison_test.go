@@ -93,7 +93,7 @@ func TestUnisonFallsBackOnCirclesAndSaysSo(t *testing.T) {
 	if len(r.Conflicts) != 1 || !r.Conflicts[0].Bound || r.Conflicts[0].Certainty != clearance.Possible || r.Conflicts[0].Lying != geo.Independent {
 		t.Fatalf("conflicts: %+v", r.Conflicts)
 	}
-	if why := r.Conflicts[0].Unison.Why; !strings.Contains(why, "mooring 2") || !strings.Contains(why, "beam_m") {
+	if why := r.Conflicts[0].Unison.Why; why.Feet != "the beam of 2 is not on record" || why.Metres != why.Feet {
 		t.Errorf("why: %q", why)
 	}
 }
@@ -178,7 +178,7 @@ func TestWeatherTellsWhatItCannot(t *testing.T) {
 	if err != nil || len(x.Boats) != 0 || len(x.Unknown) != 2 {
 		t.Fatalf("%+v, %v", x, err)
 	}
-	if u := x.Unknown[0]; u.Mooring != "short" || !strings.Contains(u.Words, "rode too short") {
+	if u := x.Unknown[0]; u.Mooring != "short" || !strings.Contains(u.Words.Feet, "rode too short") {
 		t.Errorf("%+v", u)
 	}
 	if u := x.Unknown[1]; u.Mooring != "lacking" || !slices.Equal(u.Missing, []string{"draft_m"}) {
