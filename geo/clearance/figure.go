@@ -18,13 +18,18 @@ func FieldWords(field string) string {
 		return words
 	}
 	words := field
-	for suffix, name := range map[string]string{"_size_m": " size", "_size": " size", "_material": " material", "_kg": " weight", "_left": " wear", "_m": " length"} {
-		if base, is := strings.CutSuffix(field, suffix); is {
-			words = base + name
+	for _, x := range fieldEndings {
+		if base, is := strings.CutSuffix(field, x.ending); is {
+			words = base + x.words
 			break
 		}
 	}
 	return strings.ReplaceAll(words, "_", " ")
+}
+
+// fieldEndings are what names of fields end in, the longer before the shorter that it ends in.
+var fieldEndings = [...]struct{ ending, words string }{
+	{"_size_m", " size"}, {"_size", " size"}, {"_material", " material"}, {"_kg", " weight"}, {"_left", " wear"}, {"_m", " length"},
 }
 
 // fieldsWords names fields in one line, each once.

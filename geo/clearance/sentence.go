@@ -68,7 +68,7 @@ func isAre(fields []string) string {
 	if words == "" {
 		return "something is"
 	}
-	if strings.Contains(words, " and ") {
+	if strings.Contains(words, " and ") || words == FieldWords("soundings.csv") {
 		return words + " are"
 	}
 	return words + " is"
