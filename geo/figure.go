@@ -6,7 +6,8 @@ import (
 	"strings"
 )
 
-// Figure writes a figure with its unit for a reader: m, m², mm, N, kg and deg, in feet, square feet, inches, pounds-force and pounds where those are shown.
+// Figure writes a figure with its unit for a reader: m, m², mm, N, kg and deg, in feet, square feet, inches, pounds-force and pounds
+// where those are shown.
 func Figure(v float64, unit string, u Units) string {
 	feet := u == UnitsFeet
 	switch {
@@ -55,7 +56,8 @@ func rounded(v float64) string {
 	return text
 }
 
-// Tell makes a sentence in both units by a format of fmt: Metres, Newtons and Kilograms among the args are written as figures with their unit, Words and errors in the reader's units. All of these are a %s or a %v.
+// Tell makes a sentence in both units by a format of fmt: Metres, Newtons and Kilograms among the args are written as figures with their
+// unit, Words and errors in the reader's units. All of these are a %s or a %v.
 func Tell(format string, args ...any) Words {
 	return WordsOf(func(u Units) string { return TellIn(u, format, args...) })
 }

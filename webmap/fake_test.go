@@ -179,7 +179,7 @@ func (f *fake) lay(n int) {
 		case 23:
 			m["radius_m"], m["rode_m"], m["unknown"] = nil, nil, []string{"radius"}
 			f.unknown = append(f.unknown, map[string]any{"mooring": m["number"], "verdict": unsaidOf("record", "record", said("the swing radius is not known: length of the rode is not on record"), "rode_m")})
-		case 26:
+		case 24:
 			m["troubles"], m["state"] = []string{"scope"}, "trouble"
 			short := verdictOf("scope", "tackle", "", false, 20, 24, "m", told("the rode of 65.6 ft is too short: 78.7 ft are needed at high water", "the rode of 20 m is too short: 24 m are needed at high water"))
 			f.troubles = append(f.troubles, map[string]any{"mooring": m["number"], "verdict": short})

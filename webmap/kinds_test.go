@@ -8,7 +8,8 @@ import (
 	"swingroom/fixtures/outside"
 )
 
-// Each kind of trouble has a chip with its count; what is chosen is listed, stands in the address and outlasts a reload. What cannot be said is listed when somebody asks for it.
+// Each kind of trouble has a chip with its count; what is chosen is listed, stands in the address and outlasts a reload. What cannot be
+// said is listed when somebody asks for it.
 func TestEachKindOfTroubleHasItsOwnFilter(t *testing.T) {
 	f := newFake(t, 200)
 	p := desk(t).open(f.URL + "/#harbor=" + fakeSlug)

@@ -105,7 +105,7 @@ func TestAProposalStandsOnTheSheetAndMovesNobody(t *testing.T) {
 	office := desk(t).open(address).signs("Harbor Office")
 	office.open(address + "&mooring=301")
 	office.until(`document.querySelector("#notes .note-text")`)
-	if got := office.text("#notes .note"); !strings.Contains(got, "Boat Yard") || !strings.Contains(got, before.Boat.Name+" from 301 to "+other) || !strings.Contains(got, "shorter walk") || !strings.Contains(got, "The fit check") {
+	if got := office.text("#notes .note"); !strings.Contains(got, "Boat Yard") || !strings.Contains(got, before.Boat.Name+" from 301 to "+other) || !strings.Contains(got, "shorter walk") || !strings.Contains(got, "This does not fit: ") {
 		t.Errorf("the note is %q", got)
 	}
 	if after := mooring301(t, db); after.Boat.Name != before.Boat.Name {

@@ -62,7 +62,7 @@ func TestRoomIsListedAndDrawn(t *testing.T) {
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := strings.Join(strings.Fields(p.text("#answer")), " ")
 	first := fakeSpots()[0]
-	for _, want := range []string{"Open water in West", "12,346 m² for her anchor", "3 places, the roomiest first", f.clearanceWords(first), "No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m", strings.Join(strings.Fields(first.DDM()), " ")} {
+	for _, want := range []string{"Open water in West", "12,346 m² for the anchor", "3 places, the roomiest first", f.clearanceWords(first), "No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m", strings.Join(strings.Fields(first.DDM()), " ")} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}

@@ -115,7 +115,8 @@ func findingsTable(w io.Writer, heading, empty string, all []clearance.Finding, 
 	t.end(empty)
 }
 
-// stateWords tell how near a pair comes and how sure that is. The certainty is about the margin: a pair within the accuracy of the positions may touch, though its margin is certain not to be kept.
+// stateWords tell how near a pair comes and how sure that is. The certainty is about the margin: a pair within the accuracy of the
+// positions may touch, though its margin is certain not to be kept.
 func stateWords(k *clearance.Conflict) string {
 	switch {
 	case k.State == clearance.Touching && k.Certainty == clearance.Certain:

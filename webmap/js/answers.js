@@ -59,9 +59,9 @@ export function placesAnswer(places, page, open) {
 /** Every place that is no yes has its reason; the gap to the nearest is told of those that fit. @param {Place} place @param {Page} page */
 function placeRow({ number, area, fits, fit, least_gap_m }, page) {
   const icon = fits === true ? fitsIcon() : fits === false ? hazardIcon() : doubtIcon();
-  const said = fits === true ? "fits" : fits === false ? "does not fit" : "cannot be said";
+  const said = fits === true ? " · fits" : fits === false ? " · does not fit" : ""; // a sentence that cannot say it begins so
   const gap = fits !== true || least_gap_m === null ? "" : signed(least_gap_m, page.units());
-  return rowParts(icon, `${number} · ${said}`, fits === true ? area ?? "" : fit.words[page.units()], gap);
+  return rowParts(icon, number + said, fits === true ? area ?? "" : fit.words[page.units()], gap);
 }
 
 /** @param {Trial} trial @param {Page} page */

@@ -57,14 +57,16 @@ export function troubleRow(trouble, page) {
   if ("conflict" in trouble) {
     const { a, b, state, bound } = trouble.conflict, hulls = byHulls(trouble.conflict);
     const supposed = bound && (hulls ? "a boat supposed on a vacant place" : "at most");
-    return rowParts(stateIcon(state), `${a} and ${b}`, join(pairWords(trouble.conflict), hulls && hullsShort(trouble.conflict, units), supposed, area), conflictFigure(trouble.conflict, units));
+    const words = join(pairWords(trouble.conflict), hulls && hullsShort(trouble.conflict, units), supposed, area);
+    return rowParts(stateIcon(state), `${a} and ${b}`, words, conflictFigure(trouble.conflict, units));
   }
   if ("hazard" in trouble) {
     const { mooring, certainty, by_m, words } = trouble.hazard;
     return rowParts(hazardIcon(), mooring, join(clause(words[units]), certainty, area), length(by_m, units));
   }
   const { mooring, verdict } = trouble.finding, unsaid = verdict.fits === null;
-  return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", join(clause(verdict.words[units]), !unsaid && verdict.certainty === "possible" && "possible", area), unsaid ? "" : spareFigure(verdict, units));
+  const words = join(clause(verdict.words[units]), !unsaid && verdict.certainty === "possible" && "possible", area);
+  return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", words, unsaid ? "" : spareFigure(verdict, units));
 }
 
 /** @param {Trouble} trouble @param {Page} page */

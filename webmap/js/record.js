@@ -26,8 +26,8 @@ export function changing(page, label, noun, name, saved) {
 }
 
 /** @param {Acted} acted @param {string[]} merged @param {Units} units @returns {string[]} */
-function savedWords({ words }, merged, units) {
-  return [sentence(words[units]), ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
+function savedWords({ words, revision }, merged, units) {
+  return [`${sentence(words[units])} The harbor is at revision ${revision}.`, ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
 }
 
 /** @param {Page} page */

@@ -3,6 +3,7 @@
 import { createActs } from "./acts.js";
 import { openTrouble, troubleRow, troublesOf } from "./conflicts.js";
 import { el } from "./dom.js";
+import { constraintName } from "./fitwords.js";
 import { createFolds } from "./fold.js";
 import { neighbourParts } from "./neighbours.js";
 import { createHistory } from "./historypart.js";
@@ -74,9 +75,12 @@ function troubleRows(troubles, sheet, page) {
       if ("conflict" in trouble) page.open(number, { with: trouble.conflict.a === number ? trouble.conflict.b : trouble.conflict.a });
       else openTrouble(trouble, page);
     };
+    const parts = troubleRow(trouble, page);
+    // On its own sheet the mooring's number says nothing: what is asked of it does.
+    if (!("conflict" in trouble)) parts[1].textContent = constraintName("hazard" in trouble ? { constraint: trouble.hazard.kind, of: trouble.hazard.name } : trouble.finding.verdict);
     const row = "finding" in trouble
-      ? el("div", { class: "row" }, ...troubleRow(trouble, page))
-      : el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: open }, ...troubleRow(trouble, page));
+      ? el("div", { class: "row" }, ...parts)
+      : el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: open }, ...parts);
     return el("li", {}, row, ...moreOf(trouble, sheet, page));
   });
   return el("ul", { class: "rows" }, ...rows);

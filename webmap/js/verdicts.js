@@ -8,11 +8,14 @@ import { clause, count } from "./words.js";
 
 /** What a fit check found, in the order in which it is told. @param {Fit} fit @param {Page} page @returns {Node[]} */
 export function verdictParts(fit, page) {
-  const fails = fit.verdicts.filter((each) => each.fits === false), unsaid = fit.verdicts.filter((each) => each.fits === null), kept = fit.verdicts.filter((each) => each.fits === true);
+  const those = (/** @type {boolean | null} */ fits) => fit.verdicts.filter((each) => each.fits === fits);
+  const fails = those(false), unsaid = those(null), kept = those(true), are = kept.length === 1 ? "is" : "are";
   return [
     el("p", { class: "lead" }, fit.words[page.units()]),
     ...listed("What fails", fails, page), ...listed("What cannot be said", unsaid, page),
-    kept.length ? el("details", { id: "fit-kept" }, el("summary", {}, `${count(kept.length, "thing")} that ${kept.length === 1 ? "is" : "are"} kept`), verdictRows(kept, page)) : el("p", { hidden: true }),
+    kept.length
+      ? el("details", { id: "fit-kept" }, el("summary", {}, `${count(kept.length, "thing")} that ${are} kept`), verdictRows(kept, page))
+      : el("p", { hidden: true }),
   ];
 }
 
@@ -25,7 +28,9 @@ function listed(title, verdicts, page) {
 export function verdictRows(verdicts, page) {
   return el("ul", { class: "rows verdicts" }, ...verdicts.map((each) => {
     const parts = verdictRow(each, page.units());
-    return el("li", {}, each.constraint === "neighbour" ? el("button", { type: "button", class: "row", click: () => page.open(each.of) }, ...parts) : el("div", { class: "row" }, ...parts));
+    return el("li", {}, each.constraint === "neighbour"
+      ? el("button", { type: "button", class: "row", click: () => page.open(each.of) }, ...parts)
+      : el("div", { class: "row" }, ...parts));
   }));
 }
 
@@ -42,8 +47,10 @@ export function verdictWords({ words, fits, certainty }, units) {
 
 /** The pairs that a fit check finds too near, as the map draws them. @param {Fit} fit @returns {Conflict[]} */
 export function conflictsOf(fit) {
-  return fit.verdicts.filter((each) => each.constraint === "neighbour" && each.certainty && each.has !== null && each.at && each.reason !== "may_reach").map((each) => ({
-    a: fit.mooring, b: each.of, distance_m: 0, overlap_m: -(each.has ?? 0), certainty: each.certainty ?? "possible", margin_m: each.needs ?? 0, accuracy_m: 0,
+  const near = fit.verdicts.filter((each) => each.constraint === "neighbour" && each.certainty && each.has !== null && each.at);
+  return near.filter((each) => each.reason !== "may_reach").map((each) => ({
+    a: fit.mooring, b: each.of, distance_m: 0, overlap_m: -(each.has ?? 0),
+    certainty: each.certainty ?? "possible", margin_m: each.needs ?? 0, accuracy_m: 0,
     state: each.reason !== "overlaps" ? "tight" : each.certainty === "certain" ? "touching" : "may_touch",
     at: /** @type {Conflict["at"]} */ (each.at), bound: each.bound, lying: each.lying ?? "independent", unison: each.unison ?? null,
   }));
