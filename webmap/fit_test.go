@@ -19,6 +19,8 @@ func tryOn(p *tab, values map[string]string) *tab {
 	for name, value := range values {
 		p.run(fmt.Sprintf(`const e = document.getElementById("fit-%s"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true}))`, name, value))
 	}
+	// On a phone the drawer is still rising: a click would go where the button was.
+	p.until(`(() => { const { top } = document.querySelector("#form-fit button[type=submit]").getBoundingClientRect(), rests = top === window.topBefore; window.topBefore = top; return rests })()`)
 	p.click("#form-fit button[type=submit]")
 	p.until(`document.querySelector("#answer .lead")`)
 	return p

@@ -162,7 +162,7 @@ func TestWhoIsNextIsToldAndAPlaceIsTakenForThem(t *testing.T) {
 		}
 	}
 	p.run(`document.querySelector("#next-answer .rows details").open = true`)
-	if got := p.text("#next-answer .rows .passed"); !strings.Contains(got, "Early Bird comes 1.5 m too near to 040") {
+	if got := p.text("#next-answer .rows .passed"); !strings.Contains(got, "Early Bird Comes 1.5 m too near 040.") {
 		t.Errorf("who was passed over is told as %q", got)
 	}
 	p.click("#next-by-people")
