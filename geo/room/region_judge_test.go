@@ -17,6 +17,7 @@ import (
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 	"swingroom/geo/shape"
+	"swingroom/geo/swing"
 )
 
 // asked is a question with what it was asked of.
@@ -58,8 +59,7 @@ func passes(q *asked, at geo.Offset) bool {
 		return false
 	}
 	high := depth + q.water.Field().Harbor().Levels.Or(geo.Levels{}).High + q.ask.Boat.BowHeight.Or(0)
-	const rounding = 0.01 // metres, which the rule by scope allows
-	if s := q.area.Rules.Swing; s.Kind == geo.ScopeRule && rode > geo.Metres(s.ScopeRatio)*high+rounding {
+	if s := q.area.Rules.Swing; s.Kind == geo.ScopeRule && rode > geo.Metres(s.ScopeRatio)*high+swing.ScopeRounding {
 		return false
 	}
 	return rode >= high

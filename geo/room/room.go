@@ -14,6 +14,7 @@ import (
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/shape"
+	"swingroom/geo/swing"
 )
 
 // Water is a field made ready to be asked for room. It never changes, so that many may ask at once.
@@ -221,8 +222,7 @@ func (q *Question) zones() error {
 		q.add(reach, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is too short at the high level", float64(l)))
 		if scope := q.rules.Swing.ScopeRatio; q.rules.Swing.Kind == geo.ScopeRule {
 			// Where it is shallower, the rode is longer than the scope by which her radius is worked out.
-			const rounding = 0.01 // metres, of a rode that was cut to the scope, as the rule allows
-			least := (l-rounding)/geo.Metres(scope) - levels.High - q.ask.Boat.BowHeight.Or(0)
+			least := (l-swing.ScopeRounding)/geo.Metres(scope) - levels.High - q.ask.Boat.BowHeight.Or(0)
 			allowed := zone{edges: q.water.band(least, true), in: true}
 			allowed.slabs = newSlabs(allowed.edges)
 			q.add(allowed, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is longer than a scope of %g allows", float64(l), scope))

@@ -105,6 +105,9 @@ func (w *worker) endTaut(l, h, o geo.Metres, hok bool) {
 	w.reachOf(l, "L", h, o)
 }
 
+// ScopeRounding is by how much a rode may be longer than the scope asks: one that was cut to it, in tenths of a foot.
+const ScopeRounding geo.Metres = 0.05
+
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
 func (w *worker) scope() {
 	high, highOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.High }, "high")
@@ -117,8 +120,7 @@ func (w *worker) scope() {
 	w.add(Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: Default})
 	l := geo.Metres(ratio) * (high + b)
 	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
-	const rounding = 0.01 // m: a rode that was cut to the scope
-	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+rounding {
+	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+ScopeRounding {
 		w.fault("the rode on record, %s, is longer than the scope of %g allows (%s)", onRecord.Or(0), ratio, l)
 	}
 	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
