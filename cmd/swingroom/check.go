@@ -71,9 +71,18 @@ func (c *checkCommand) Run(s *session) error {
 	return nil
 }
 
-// kindNames name the kinds of trouble in headings and counts.
-var kindNames = map[clearance.Kind]string{
-	clearance.KindConflict: "conflicts", clearance.KindHazard: "hazards", clearance.KindTackle: "of tackle", clearance.KindLimit: "of limits", clearance.KindRecord: "of records", clearance.KindUnsaid: "cannot be said",
+// kindNames name the kinds of trouble in counts, for one and for several.
+var kindNames = map[clearance.Kind][2]string{
+	clearance.KindConflict: {"conflict", "conflicts"}, clearance.KindHazard: {"hazard", "hazards"}, clearance.KindTackle: {"of tackle", "of tackle"},
+	clearance.KindLimit: {"of limits", "of limits"}, clearance.KindRecord: {"of records", "of records"}, clearance.KindUnsaid: {"cannot be said", "cannot be said"},
+}
+
+// counted is how many troubles of a kind there are.
+func counted(n int, kind clearance.Kind) string {
+	if n == 1 {
+		return "1 " + kindNames[kind][0]
+	}
+	return fmt.Sprintf("%d %s", n, kindNames[kind][1])
 }
 
 func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u units) error {
@@ -100,7 +109,7 @@ func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u u
 	counts, told := r.Counts(), []string{}
 	for _, kind := range append(clearance.Kinds(), clearance.KindUnsaid) {
 		if chosen.Has(kind) {
-			told = append(told, fmt.Sprintf("%d %s", counts[kind], kindNames[kind]))
+			told = append(told, counted(counts[kind], kind))
 		}
 	}
 	_, err := fmt.Fprintf(w, "%s. A planning aid, not for navigation.\n", strings.Join(told, ", "))

@@ -93,7 +93,7 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 		if !v.Fits.Or(false) || !v.Has.IsKnown() { // the figures do not say why
 			why = v.Sentence(u.units())
 		}
-		t.row(words(string(v.Constraint)), orText(words(v.Of), "–"), verdict, figure(v, v.Has), figure(v, v.Needs), figure(v, v.Spare), why)
+		t.row(words(string(v.Constraint)), orText(v.OfWords(), "–"), verdict, figure(v, v.Has), figure(v, v.Needs), figure(v, v.Spare), why)
 	}
 	t.end("")
 	if c.Short {

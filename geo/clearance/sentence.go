@@ -30,6 +30,17 @@ func (v Verdict) Sentence(u geo.Units) string {
 	return text
 }
 
+// OfWords names what the verdict is about, for a table: a part or a field of the record in words, anything else by its own name.
+func (v *Verdict) OfWords() string {
+	switch {
+	case v.Constraint == ByStrength:
+		return v.partWords()
+	case v.Constraint == ByRecord && v.Unit == "m":
+		return FieldWords(v.Of)
+	}
+	return v.Of
+}
+
 // short is what is missing, never below nought.
 func (v *Verdict) short(u geo.Units) string { return geo.Figure(math.Abs(v.Spare.Or(0)), v.Unit, u) }
 
