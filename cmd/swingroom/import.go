@@ -38,18 +38,11 @@ Examples:
 
 // Run reads the folder, lays it over what is on file and saves the whole in one transaction.
 func (c *importCommand) Run(s *session) error {
-	dbPath := c.DB
-	if c.DryRun {
-		if _, err := os.Stat(c.DB); err != nil { // a dry run must not leave an empty database behind
-			dbPath = ""
-		}
-	}
 	var db *store.Store
+	info := store.Info{Slug: c.Harbor}
 	var base *geo.Harbor
-	var info store.Info
-	if dbPath != "" {
-		var err error
-		if db, err = store.Open(s.ctx, dbPath); err != nil {
+	if _, err := os.Stat(c.DB); err == nil { // else it is made when there is something to write: what is refused, or tried dry, leaves no empty one behind
+		if db, err = store.Open(s.ctx, c.DB); err != nil {
 			return err
 		}
 		tellKept(db)

@@ -73,6 +73,12 @@ func (c *importCommand) save(s *session, db *store.Store, info store.Info, in *e
 	act := store.Act{Who: c.Who, Why: c.Why, At: time.Now()}
 	var changes store.Changes
 	var err error
+	if db == nil && !c.DryRun {
+		if db, err = store.Open(s.ctx, c.DB); err != nil {
+			return err
+		}
+		defer db.Close()
+	}
 	switch {
 	case !c.DryRun:
 		changes, err = db.Save(s.ctx, o.Harbor, info.Revision, in.Harbor, act)
@@ -142,7 +148,11 @@ func (c *importCommand) print(w io.Writer, o *outcome) {
 	case o.DryRun && len(o.Problems) == 0:
 		verb = "Dry run, nothing written; it would be"
 	}
-	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d problems.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed, len(o.Problems))
+	problems := "problems"
+	if len(o.Problems) == 1 {
+		problems = "problem"
+	}
+	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed, len(o.Problems), problems)
 	switch {
 	case o.SetAside != "":
 		fmt.Fprintf(w, "The bad rows are in %s: mend them there and import that folder.\n", o.SetAside)
