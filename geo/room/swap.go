@@ -65,7 +65,7 @@ func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
 		return
 	}
 	if lo = longest(lo, hi, fits); notWorse(o.field, at(lo)) {
-		o.add(NeighbourShorter, withParts(say("the rode of %s %s long in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo), o.suited)
+		o.add(NeighbourShorter, withParts(say("%s on a rode of %s in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo), o.suited)
 	}
 }
 
