@@ -213,19 +213,19 @@ func (q *Question) zones() error {
 	need := draft + q.rules.KeelMargin - levels.Low
 	deep := zone{edges: q.near(q.water.deeper(need), reachM), in: true, own: true}
 	deep.slabs = newSlabs(q.water.deeper(need))
-	q.add(deep, clearance.Shoal, fmt.Sprintf("water of less than %.1f m at the low level, or of unknown depth", float64(draft+q.rules.KeelMargin)))
+	q.add(deep, clearance.Shoal, "water that is too shallow at the low level, or of unknown depth")
 	if l, ok := q.rode(); ok {
 		// At the high level the rode has to reach from the bed to the bow.
 		most := l - levels.High - q.ask.Boat.BowHeight.Or(0)
 		reach := zone{edges: q.water.band(most, false), in: true}
 		reach.slabs = newSlabs(reach.edges)
-		q.add(reach, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is too short at the high level", float64(l)))
+		q.add(reach, tackleDepth, "water in which the rode is too short at the high level")
 		if scope := q.rules.Swing.ScopeRatio; q.rules.Swing.Kind == geo.ScopeRule {
 			// Where it is shallower, the rode is longer than the scope by which her radius is worked out.
 			least := (l-swing.ScopeRounding)/geo.Metres(scope) - levels.High - q.ask.Boat.BowHeight.Or(0)
 			allowed := zone{edges: q.water.band(least, true), in: true}
 			allowed.slabs = newSlabs(allowed.edges)
-			q.add(allowed, tackleDepth, fmt.Sprintf("water in which a rode of %.1f m is longer than a scope of %g allows", float64(l), scope))
+			q.add(allowed, tackleDepth, fmt.Sprintf("water in which the rode is longer than a scope of %g allows", scope))
 		}
 	}
 	return nil
