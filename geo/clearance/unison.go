@@ -18,8 +18,15 @@ import (
 // InUnison is how near two boats come when both lie to the same wind and stream.
 type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is missing.
-	GapM    geo.Maybe[float64] `json:"gap_m"`
-	Weather *geo.Weather       `json:"weather"` // in which it is smallest
+	GapM geo.Maybe[float64] `json:"gap_m"`
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is true; else the search was
+	// stopped, or found out enough, and only the bound holds.
+	BoundM geo.Maybe[float64] `json:"bound_m"`
+	Proved bool               `json:"proved"`
+	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
+	Calm    bool         `json:"calm"`
+	CalmOff bool         `json:"calm_off"`
+	Weather *geo.Weather `json:"weather"` // in which it is smallest
 	// ADeg and BDeg are by how much each boat lies turned from what that weather says, within the scatter.
 	ADeg float64 `json:"a_deg"`
 	BDeg float64 `json:"b_deg"`
@@ -39,6 +46,15 @@ func (u *InUnison) Words() string {
 	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
 	if w.Stream > 0 {
 		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
+	}
+	if u.Calm {
+		text = "hulls, closest in a calm at slack water, where boats point every way"
+	}
+	if bound, known := u.BoundM.Get(); known && !u.Proved {
+		text += fmt.Sprintf("; the search was stopped: proved is only that they keep %.1f m", bound)
+	}
+	if u.CalmOff {
+		text += "; in a calm at slack water boats point every way: that is not checked here"
 	}
 	return text
 }
@@ -73,15 +89,19 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 		return k, true
 	}
 	k.Lying, k.At, k.Bound, k.Certainty = geo.InUnison, u.At, a.m.Boat == nil || b.m.Boat == nil, Possible
+	// Only what is proved is clear; a gap that was found tells that they are not.
 	k.OverlapM = -gap
+	if gap >= k.MarginM {
+		k.OverlapM = -u.BoundM.Or(math.Inf(-1))
+	}
 	k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM)
-	if k.OverlapM+k.MarginM > k.AccuracyM && !k.Bound {
+	if k.MarginM-gap > k.AccuracyM && !k.Bound {
 		k.Certainty = Certain
 	}
 	return k, k.State != Clear
 }
 
-// conflict judges a pair of circles that overlap. Most pairs in unison are told apart without a sweep.
+// conflict judges a pair of circles that overlap. Most pairs in unison are proved to keep the margin long before the smallest gap is known.
 func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
 	if f.keepApart(pair, a, b) {
 		return Conflict{}, false
@@ -162,26 +182,33 @@ func (f *Field) inUnison(a, b berth) InUnison {
 	if !known {
 		return InUnison{Why: "the design levels are not on record"}
 	}
-	worst := swing.Closest{GapM: math.Inf(1)}
+	worst := swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
+	u := InUnison{}
 	for _, d := range designsOf(a, b) {
 		sweep := swing.NewSweep(d, levels)
 		pa, pb, err := f.posesOf(a, b, d, sweep)
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		c, ok, err := sweep.Closest(pa, pb)
+		c, ok, err := sweep.Closest(pa, pb, swing.Limits{})
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
 		if !ok {
 			return InUnison{Why: "the two lines do not both reach at any one level"}
 		}
+		boundM, proved := min(worst.BoundM, c.BoundM), worst.Proved && c.Proved
 		if c.GapM < worst.GapM {
 			worst = c
 		}
+		worst.BoundM, worst.Proved = boundM, proved
+		u.CalmOff = u.CalmOff || d.CalmOff
 	}
 	w := worst.Weather
-	return InUnison{GapM: geo.Known(worst.GapM), Weather: &w, ADeg: worst.ADeg, BDeg: worst.BDeg, HullA: f.ring(worst.A), HullB: f.ring(worst.B), At: f.frame.Position(swing.Between(worst.A, worst.B))}
+	u.GapM, u.BoundM, u.Proved, u.Calm = geo.Known(worst.GapM), geo.Known(worst.BoundM), worst.Proved, worst.Calm
+	u.Weather, u.ADeg, u.BDeg = &w, worst.ADeg, worst.BDeg
+	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
+	return u
 }
 
 // KeepInUnison is how far a mooring that is only tried has to keep its anchor from that of Harbor().Moorings[i] so that their hulls touch in no weather of the designs, without a margin; the depths
@@ -211,7 +238,7 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 			if err != nil {
 				continue // too short a rode there: no place for her anyway
 			}
-			k, err := sweep.Keep(hers, theirs)
+			k, err := sweep.Keep(hers, theirs, nil)
 			if err != nil {
 				return 0, false
 			}
