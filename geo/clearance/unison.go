@@ -190,7 +190,7 @@ func (f *Field) inUnison(a, b berth) InUnison {
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		c, ok, err := sweep.Closest(pa, pb, swing.Limits{})
+		c, ok, err := sweep.Closest(pa, pb, swing.Limits{WantedM: max(a.circle.MarginM, b.circle.MarginM)})
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}

@@ -23,13 +23,13 @@ func tackled(m geo.Mooring, loa, chain float64) geo.Mooring {
 	return m
 }
 
-// inUnison is a basin whose area lies in unison, with moorings in it.
+// inUnison is a basin whose area lies in unison, but for a calm at slack, with moorings in it.
 func inUnison(origin geo.Position, all ...geo.Mooring) *geo.Harbor {
 	for i := range all {
 		all[i].Area = "Middle"
 	}
 	h := basin(origin, all...)
-	h.Areas[0].Rules.Lying = geo.InUnison
+	h.Areas[0].Rules.Lying, h.Areas[0].Rules.Design.CalmOff = geo.InUnison, true
 	return h
 }
 

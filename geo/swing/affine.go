@@ -4,15 +4,13 @@ import "math"
 
 // The unknowns of a weather over which a search divides: each has a symbol between -1 and 1 in the affine forms.
 const (
-	byWind   = iota // direction of the wind
-	byRatio         // of the weaker to the stronger of wind and stream
-	byScale         // strength of both
-	byLevel         // water level
-	byTurnA         // scatter of the first boat
-	byTurnB         // scatter of the second
-	bySternA        // where a stern points whose side forces balance
-	bySternB
-	byLoadA // where a load pulls that is all but nothing
+	byWind  = iota // direction of the wind
+	byRatio        // of the weaker to the stronger of wind and stream
+	byScale        // strength of both
+	byLevel        // water level
+	byTurnA        // scatter of the first boat
+	byTurnB        // scatter of the second
+	byLoadA        // where a load pulls that is all but nothing
 	byLoadB
 	symbols
 )

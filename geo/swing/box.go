@@ -6,14 +6,34 @@ import (
 	"swingroom/geo"
 )
 
-// box is a part of all weathers of a design, by the middle and half the width of each unknown. Angles are radians; the ratio is that of the weaker to the
-// stronger share, of gust or of stream; the scale is the stronger one, from 0 to 1; the level goes from 0 at the lowest to 1 at the highest.
+// chart is how the directions and the ratio of wind and stream are told by two numbers.
+type chart uint8
+
+const (
+	// windLed and streamLed: the direction of the wind from that of the stream, and the ratio of the weaker to the stronger, each as a share of its greatest speed.
+	windLed chart = iota
+	streamLed
+	// roundA and roundB are for weathers near the balance of a boat's side forces, where the least change turns her all round: where her stern points, and the sum of
+	// her side forces over that of the stream alone.
+	roundA
+	roundB
+)
+
+// box is a part of all weathers of a design, by the middle and half the width of each unknown. Angles are radians; the scale is the larger share of wind and stream, or that of the
+// stream near a balance, from 0 to 1; the level goes from 0 at the lowest to 1 at the highest.
 type box struct {
 	mid, half [symbols]float64
-	streamLed bool // the share of the stream is the larger
-	ebb       bool
-	boundM    float64
-	worst     int // the unknown that it is best divided by
+	frame
+	boundM float64
+	worst  int // the unknown that it is best divided by
+}
+
+// frame is what a box's unknowns are told by.
+type frame struct {
+	chart chart
+	ebb   bool
+	// balanceRatio is, near a balance, the side force of the strongest gust over that of the strongest stream on the boat that is near it.
+	balanceRatio float64
 }
 
 // affine is an unknown as it runs over the box.
@@ -23,14 +43,11 @@ func (bx *box) affine(symbol int) affine {
 	return x
 }
 
-// balanceRad is how small a box has to be round a balance of forces before it is divided by where the boat points. A box of that
-// size is as good as the balance itself: what else changes over it moves no hull by more than a few centimetres.
-const balanceRad = 1e-3
-
-// sharpRad is how well a direction has to be known in so small a box, or it is divided.
+// sharpRad is how well the direction of a load has to be known in a box that is divided by it, or the division holds.
 const sharpRad = 0.03
 
-func (bx *box) narrow() bool { return bx.half[byWind] <= balanceRad && bx.half[byRatio] <= balanceRad }
+// divided says that a box is one of those into which another was divided by a direction.
+func (bx *box) divided(symbol int) bool { return bx.half[symbol] < math.Pi }
 
 // cut is the direction of a vector where the box is cut down to a sector of directions: a part of the full turn through which the vector
 // goes where it passes through nothing. ok is false where no vector of the box points into the sector.
@@ -55,20 +72,47 @@ func (bx *box) cut(direction affine, even bool, x, y *affine, symbol int) (affin
 
 // point is one weather of a box with what else it leaves open.
 type point struct {
-	at        [symbols]float64
-	streamLed bool
-	ebb       bool
+	at [symbols]float64
+	frame
 }
 
-func (bx *box) middle() point { return point{bx.mid, bx.streamLed, bx.ebb} }
+func (bx *box) middle() point { return point{bx.mid, bx.frame} }
 
 // shares are the weather of a point.
 func (p *point) shares() shares {
-	scale, weaker := p.at[byScale], p.at[byScale]*p.at[byRatio]
-	if p.streamLed {
-		return shares{p.at[byWind], weaker, scale}
+	scale, ratio := p.at[byScale], p.at[byRatio]
+	switch p.chart {
+	case windLed:
+		return shares{p.at[byWind], scale, scale * ratio}
+	case streamLed:
+		return shares{p.at[byWind], scale * ratio, scale}
 	}
-	return shares{p.at[byWind], scale, weaker}
+	sin, cos := math.Sincos(p.at[byWind])
+	x, y := ratio*cos-1, ratio*sin
+	wind := math.Sqrt(math.Hypot(x, y) / p.balanceRatio)
+	scale = min(scale, 1/wind) // no stronger wind than the design's
+	return shares{math.Atan2(y, x), scale * wind, scale}
+}
+
+// winds are those of a box over the square of its scale: the pressure of the wind over that of the strongest gust, its direction, and the pressure of the
+// stream over that of the strongest. ok is false where all of the box has a stronger wind than the design.
+func (bx *box) winds() (pressure, direction, stream affine, ok bool) {
+	switch bx.chart {
+	case windLed:
+		ratio := bx.affine(byRatio)
+		return fixedAt(1), bx.affine(byWind), ratio.squared(), true
+	case streamLed:
+		ratio := bx.affine(byRatio)
+		return ratio.squared(), bx.affine(byWind), fixedAt(1), true
+	}
+	stern, ratio := bx.affine(byWind), bx.affine(byRatio)
+	cos, sin := stern.cos(), stern.sin()
+	x, y := ratio.times(&cos), ratio.times(&sin)
+	x.mid--
+	pressure, direction, _ = polar(&x, &y)
+	pressure = pressure.scaled(1 / bx.balanceRatio)
+	scale := bx.mid[byScale] - bx.half[byScale]
+	return pressure, direction, fixedAt(1), scale*scale*pressure.least() <= 1
 }
 
 // halves divides a box by one of its unknowns.
@@ -82,17 +126,17 @@ func (bx *box) halves(symbol int) (lower, upper box) {
 }
 
 // roots are the boxes that hold all weathers between them. anyBearing leaves out those that are others turned round.
-func (s *Sweep) roots(anyBearing bool) []box {
-	scatter := s.design.Scatter() * math.Pi / 180
+func (p *pair) roots(anyBearing bool) []box {
+	scatter := p.sweep.design.Scatter() * math.Pi / 180
 	whole := box{boundM: math.Inf(-1)}
 	whole.mid[byScale], whole.half[byScale] = 0.5, 0.5
-	if s.levels.High > s.levels.Low {
+	if p.high > p.low {
 		whole.mid[byLevel], whole.half[byLevel] = 0.5, 0.5
 	}
-	for _, symbol := range [...]int{bySternA, bySternB, byLoadA, byLoadB} {
+	for _, symbol := range [...]int{byLoadA, byLoadB} {
 		whole.half[symbol] = math.Pi
 	}
-	if !s.streams() {
+	if !p.sweep.streams() {
 		// With the wind alone both lie along it, and only by how much one is turned more than the other counts.
 		whole.half[byTurnB] = 2 * scatter
 		if anyBearing {
@@ -101,15 +145,25 @@ func (s *Sweep) roots(anyBearing bool) []box {
 		return whole.round()
 	}
 	whole.half[byTurnA], whole.half[byTurnB] = scatter, scatter
-	whole.mid[byRatio], whole.half[byRatio] = 0.5, 0.5
 	var all []box
-	for _, streamLed := range [2]bool{false, true} {
-		for _, ebb := range [2]bool{false, true} {
-			if ebb && anyBearing {
-				continue
+	for _, ebb := range [2]bool{false, true} {
+		if ebb && anyBearing {
+			continue
+		}
+		whole.ebb = ebb
+		for _, c := range [...]chart{windLed, streamLed, roundA, roundB} {
+			whole.chart = c
+			mostRatio := 1.0
+			switch c {
+			case roundA:
+				whole.balanceRatio, mostRatio = p.a.statics.balanceRatio(), p.ofA.nearRatio
+			case roundB:
+				whole.balanceRatio, mostRatio = p.b.statics.balanceRatio(), p.ofB.nearRatio
 			}
-			whole.streamLed, whole.ebb = streamLed, ebb
-			all = append(all, whole.round()...)
+			if mostRatio > 0 {
+				whole.mid[byRatio], whole.half[byRatio] = mostRatio/2, mostRatio/2
+				all = append(all, whole.round()...)
+			}
 		}
 	}
 	return all

@@ -1,12 +1,15 @@
 package swing
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Boxes counts what a search opens.
 func (s *Sweep) Boxes(a, b *Poses) (c Closest, boxes int) {
 	p, _ := s.pairOf(a, b)
-	search := proof{goal: p}
-	proved, err := search.prove(s.roots(false))
+	search := proof{goal: p, bestM: math.Inf(1), limits: Limits{WantedM: math.Inf(-1)}}
+	proved, err := search.prove(p.roots(false))
 	if err != nil {
 		panic(err)
 	}
@@ -18,15 +21,15 @@ func (s *Sweep) Boxes(a, b *Poses) (c Closest, boxes int) {
 func (s *Sweep) Debug(a, b *Poses, n int) {
 	p, _ := s.pairOf(a, b)
 	k := 0
-	search := proof{goal: p, limits: Limits{Stop: func() bool { k++; return k > n/64 }}}
-	search.prove(s.roots(false))
+	search := proof{goal: p, bestM: math.Inf(1), limits: Limits{Stop: func() bool { k++; return k > n/64 }}}
+	search.prove(p.roots(false))
 	for range 3 {
 		if len(search.open) == 0 {
-			return
+			continue
 		}
 		bx := search.pop()
 		la, lb, ok, err := p.lay(&bx)
-		fmt.Printf("box bound %.2f led %v ebb %v worst %d\n mid %.3f\n half %.3f\n", bx.boundM, bx.streamLed, bx.ebb, bx.worst, bx.mid, bx.half)
+		fmt.Printf("box bound %.2f chart %v ebb %v worst %d\n mid %.3f\n half %.3f\n", bx.boundM, bx.chart, bx.ebb, bx.worst, bx.mid, bx.half)
 		f := func(x affine) string { return fmt.Sprintf("%.3f+-%.3f(%.3f)", x.mid, x.radius(), x.over) }
 		fmt.Println(ok, err, "A stern", f(la.stern), "load", f(la.load), "root", f(la.root), "reach", f(la.reach), la.turnsStern, la.turnsLoad)
 		fmt.Println("B stern", f(lb.stern), "load", f(lb.load), "root", f(lb.root), "reach", f(lb.reach), lb.turnsStern, lb.turnsLoad)

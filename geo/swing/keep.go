@@ -18,12 +18,12 @@ func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
 	}
 	beamsM := float64(a.craft.Beam+b.craft.Beam) / 2
 	keepM := 0.0
-	search := proof{goal: farthest{p}, limits: Limits{Stop: stop}}
+	search := proof{goal: farthest{p}, limits: Limits{Stop: stop, WantedM: math.Inf(-1)}, bestM: math.Inf(1)}
 	if !s.design.CalmOff {
 		keepM = a.calm.farthM + b.calm.farthM
-		search.limits.Enough, search.limits.EnoughM = true, -(keepM - beamsM)
+		search.bestM = beamsM - keepM
 	}
-	if _, err := search.prove(s.roots(true)); err != nil {
+	if _, err := search.prove(p.roots(true)); err != nil {
 		return 0, err
 	}
 	return geo.Metres(max(keepM, beamsM-search.boundM)), nil
@@ -69,6 +69,20 @@ func (f farthest) between(a, b *laid, axis *affine, aftARatio, aftBRatio float64
 	add(&b.load, &b.reach, 1)
 	add(&b.stern, &lengthB, 1)
 	return along, across
+}
+
+func (f farthest) about(pt *point) (valueM float64, err error) {
+	pa, pb, err := f.posesAt(pt)
+	if err != nil {
+		return 0, err
+	}
+	pb.bow = pb.bow.Sub(f.apart(pt.ebb))
+	for _, v := range [2]geo.Offset{pa.bow, pa.bow.Plus(pa.aft)} {
+		for _, w := range [2]geo.Offset{pb.bow, pb.bow.Plus(pb.aft)} {
+			valueM = min(valueM, -lengthM(w.Sub(v)))
+		}
+	}
+	return valueM, nil
 }
 
 func (f farthest) at(pt *point) (valueM float64, err error) {

@@ -21,9 +21,16 @@ func (s *Sweep) pairOf(a, b *Poses) (p *pair, ok bool) {
 	p = &pair{sweep: s, a: a, b: b, low: s.levels.Low, high: min(a.top, b.top)}
 	apart := b.at.Sub(a.at)
 	p.distanceM, p.bearingRad = lengthM(apart), math.Atan2(apart.EastM, apart.NorthM)
-	p.ofA, p.ofB = symbolsOf{byTurnA, bySternA, byLoadA}, symbolsOf{byTurnB, bySternB, byLoadB}
-	if a.statics.turnsAlike(&b.statics) {
-		p.ofB.stern = bySternA
+	const nearRatio = 0.5
+	p.ofA, p.ofB = symbolsOf{byTurnA, byLoadA, roundA, nearRatio}, symbolsOf{byTurnB, byLoadB, roundB, nearRatio}
+	if s.streams() {
+		// The charts round the two balances may not overlap.
+		kA, kB := a.statics.balanceRatio(), b.statics.balanceRatio()
+		apartRatio := math.Abs(1/kA - 1/kB)
+		p.ofA.nearRatio, p.ofB.nearRatio = min(nearRatio, 0.45*apartRatio*kA), min(nearRatio, 0.45*apartRatio*kB)
+		if a.statics.turnsAlike(&b.statics) {
+			p.ofA.nearRatio, p.ofB.nearRatio, p.ofB.chart = nearRatio, 0, roundA
+		}
 	}
 	if a.statics.alike(&b.statics) {
 		p.ofB.load = byLoadA
@@ -74,6 +81,29 @@ func (p *pair) middles(bx *box, a, b *laid) (pa, pb pose) {
 	pa = pose{toward(a.load.mid, a.reach.mid), toward(a.stern.mid, float64(p.a.craft.Length))}
 	pb = pose{p.apart(bx.ebb).Plus(toward(b.load.mid, b.reach.mid)), toward(b.stern.mid, float64(p.b.craft.Length))}
 	return pa, pb
+}
+
+// posesAt are the poses at a point, by the curves of the reach.
+func (p *pair) posesAt(pt *point) (pa, pb pose, err error) {
+	w := pt.shares()
+	level := p.low + (p.high-p.low)*geo.Metres(pt.at[byLevel])
+	if pa, err = p.a.pose(&w, level, pt.at[byTurnA]); err != nil {
+		return pa, pb, err
+	}
+	pb, err = p.b.pose(&w, level, pt.at[byTurnB])
+	pb.bow = pb.bow.Plus(p.apart(pt.ebb))
+	return pa, pb, err
+}
+
+// pose is where her hull lies from her anchor, turned by an angle, by the curve of the reach.
+func (p *Poses) pose(w *shares, level geo.Metres, turnRad float64) (pose, error) {
+	row, err := p.row(level)
+	if err != nil {
+		return pose{}, err
+	}
+	lies := p.statics.at(w)
+	reach := p.ends(&rowsOf{row, row, row}, lies.rootN, p.cell(lies.rootN)).meanM
+	return pose{toward(lies.loadRad+turnRad, reach), toward(lies.sternRad+turnRad, float64(p.craft.Length))}, nil
 }
 
 // apart leads from the first anchor to the second on the plane of a box.
@@ -198,25 +228,31 @@ func (p *Poses) blame(scoreM *[symbols]float64, bx *box, l *laid, of *symbolsOf)
 		}
 	}
 	scoreM[byLevel] += 2 * l.levelM
-	narrow := bx.narrow()
-	if l.turnsStern && narrow {
-		scoreM[of.stern] += min(1, bx.half[of.stern]) * length
-	}
-	if l.turnsLoad && narrow {
-		scoreM[of.load] += min(1, bx.half[of.load]) * l.reach.mid
-	}
-	// What makes a boat turn all round, or nearly, is told by no slope.
+	// What makes a boat turn all round, or nearly, is told by no slope. Once all else of her is known well, the box is divided by where the load pulls.
+	const well = 1 // metres
 	open := l.load.over*l.reach.mid + l.stern.over*length
-	if (l.turnsStern || l.turnsLoad) && !narrow {
+	if l.turnsLoad {
+		spread := (math.Abs(l.stern.by[byWind])+math.Abs(l.stern.by[byRatio])+l.stern.over)*length + l.reach.radius() - math.Abs(l.reach.by[byLevel])
+		if open = math.Inf(1); bx.divided(of.load) || spread < well {
+			open = spread
+			scoreM[of.load] += min(1, bx.half[of.load]) * l.reach.mid
+		}
+	} else if l.turnsStern {
 		open = math.Inf(1)
 	}
-	if wind, ratio := bx.half[byWind], 2*bx.half[byRatio]; open > 0 && wind+ratio > 0 {
-		if l.turnsLoad && l.frictionRatio > 0.25 && bx.half[byScale] > 1e-4 {
-			scoreM[byScale] += open
-		} else if wind >= ratio {
-			scoreM[byWind] += open * min(1, wind)
-		} else {
-			scoreM[byRatio] += open * min(1, ratio)
-		}
+	if open == 0 {
+		return
+	}
+	friction := min(1, l.frictionRatio)
+	if math.IsInf(open, 1) {
+		friction = math.Floor(friction + 0.7)
+	}
+	if friction > 0 && bx.half[byScale] > 1e-4 {
+		scoreM[byScale] += open * friction
+	}
+	if wind, ratio := bx.half[byWind], 2*bx.half[byRatio]; friction < 1 && wind >= ratio {
+		scoreM[byWind] += open * (1 - friction)
+	} else if friction < 1 {
+		scoreM[byRatio] += open * (1 - friction)
 	}
 }

@@ -13,18 +13,26 @@ type Limits struct {
 	// only sure not to lie under it.
 	EnoughM float64
 	Enough  bool
+	// WantedM is the gap that is asked for, metres. Once less is found the answer is no, and by how much is looked into for a while only.
+	WantedM float64
 	// Stop ends a search when it says true.
 	Stop func() bool
 }
 
-// mostBoxes is how many boxes a search opens before it ends with what it has proved so far.
-const mostBoxes = 60_000
+// How many boxes a search opens before it ends with what it has proved so far: in all, and where it has already found less than is enough, so that only by how much is left open.
+const (
+	mostBoxes  = 20_000
+	boxesMore  = 1_000
+	boxesATime = 64 // between two looks whether it is to stop
+)
 
 // goal is what a search makes least over all weathers.
 type goal interface {
 	// over bounds it from below over a box and tells about what it is in the middle; ok is false for a box without weathers.
 	over(bx *box) (boundM, middleM float64, ok bool, err error)
-	// at works it out for a point.
+	// about works it out for a point, to a centimetre or so.
+	about(p *point) (valueM float64, err error)
+	// at works it out for a point in full.
 	at(p *point) (valueM float64, err error)
 }
 
@@ -32,16 +40,18 @@ type goal interface {
 type proof struct {
 	goal   goal
 	limits Limits
-	open   []box // a heap, least bound first
-	bestM  float64
-	best   point
-	boundM float64 // of what has been put aside
-	boxes  int
+	// onlyYes ends the search as soon as less than is wanted is found.
+	onlyYes bool
+	open    []box   // a heap, least bound first
+	bestM   float64 // begins with what is known to be reached
+	best    point
+	boundM  float64 // of what has been put aside
+	boxes   int
 }
 
 // prove searches boxes. It ends when nothing left open is more than CloseM better than the best, or all of it is as good as is enough, or the search is stopped: then bound is what holds so far.
 func (s *proof) prove(roots []box) (proved bool, err error) {
-	s.bestM, s.boundM = math.Inf(1), math.Inf(1)
+	s.boundM = math.Inf(1)
 	for i := range roots {
 		if err := s.look(&roots[i]); err != nil {
 			return false, err
@@ -51,7 +61,7 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 		if s.open[0].boundM >= s.target() {
 			break
 		}
-		if s.boxes >= mostBoxes || s.limits.Stop != nil && s.boxes%64 == 0 && s.limits.Stop() {
+		if s.stopped() {
 			s.boundM = min(s.boundM, s.open[0].boundM)
 			return false, nil
 		}
@@ -68,6 +78,15 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 		s.boundM = min(s.boundM, s.open[0].boundM)
 	}
 	return true, nil
+}
+
+// stopped says that the search ends before it has proved what it is to prove.
+func (s *proof) stopped() bool {
+	most := mostBoxes
+	if s.bestM < s.limits.WantedM {
+		most = boxesMore
+	}
+	return s.boxes >= most || s.onlyYes && s.bestM < s.limits.WantedM || s.limits.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.limits.Stop()
 }
 
 // target is the bound from which on a box need not be looked at.
@@ -87,15 +106,8 @@ func (s *proof) look(bx *box) error {
 		return err
 	}
 	bx.boundM = max(bx.boundM, boundM)
-	const worth = 0.01 // metres
-	if middleM < s.bestM-worth {
-		p, valueM, err := s.descend(bx)
-		if err != nil {
-			return err
-		}
-		if valueM < s.bestM {
-			s.best, s.bestM = p, valueM
-		}
+	if err := s.improve(bx, middleM); err != nil {
+		return err
 	}
 	if bx.boundM >= s.target() {
 		s.boundM = min(s.boundM, bx.boundM)
@@ -105,37 +117,52 @@ func (s *proof) look(bx *box) error {
 	return nil
 }
 
-// descend looks for the best point near the middle of a box, one unknown after the other.
-func (s *proof) descend(bx *box) (best point, valueM float64, err error) {
-	best = bx.middle()
-	if valueM, err = s.goal.at(&best); err != nil {
-		return best, valueM, err
+// improve looks into a box for something better than the best, where its middle is better.
+func (s *proof) improve(bx *box, middleM float64) error {
+	const worth = 0.01 // metres
+	if middleM >= s.bestM-worth {
+		return nil
 	}
+	p := bx.middle()
+	valueM, err := s.goal.about(&p)
+	if err != nil || valueM >= s.bestM-worth {
+		return err
+	}
+	if valueM, err = s.descend(bx, &p, valueM); err != nil {
+		return err
+	}
+	if valueM, err = s.goal.at(&p); err == nil && valueM < s.bestM {
+		s.best, s.bestM = p, valueM
+	}
+	return err
+}
+
+// descend looks for the best point near the middle of a box, one unknown after the other. The level is only tried at the box's ends: there the reaches are known.
+func (s *proof) descend(bx *box, best *point, bestM float64) (valueM float64, err error) {
+	const rounds = 8
 	step := bx.half
-	step[bySternA], step[bySternB], step[byLoadA], step[byLoadB] = 0, 0, 0, 0
-	for range 10 {
-		for i := range step {
-			for _, sign := range [2]float64{-1, 1} {
-				if step[i] == 0 {
+	step[byLoadA], step[byLoadB] = 0, 0
+	for range rounds {
+		for i, by := range step {
+			for _, sign := range [2]float64{-by, by} {
+				p := *best
+				p.at[i] += sign
+				if by == 0 || math.Abs(p.at[i]-bx.mid[i]) > bx.half[i]*(1+1e-12) {
 					continue
 				}
-				p := best
-				p.at[i] += sign * step[i]
-				if math.Abs(p.at[i]-bx.mid[i]) > bx.half[i]*(1+1e-12) {
-					continue
-				}
-				at, err := s.goal.at(&p)
+				valueM, err := s.goal.about(&p)
 				if err != nil {
-					return best, valueM, err
+					return bestM, err
 				}
-				if at < valueM {
-					best, valueM = p, at
+				if valueM < bestM {
+					*best, bestM = p, valueM
 				}
 			}
 			step[i] /= 2
 		}
+		step[byLevel] = 0
 	}
-	return best, valueM, nil
+	return bestM, nil
 }
 
 func (s *proof) push(bx box) {

@@ -103,60 +103,67 @@ type shares struct {
 	windRatio, streamRatio float64
 }
 
-// over is how she lies in all weathers of a box. who tells which symbols stand for what is her own. ok is false where the box has no weather in which she
-// points into the sector that it is cut down to.
+// balanceRatio is the side force of the strongest gust over that of the strongest stream.
+func (s *statics) balanceRatio() float64 { return s.windAbeamN / s.streamAbeamN }
+
+// over is how she lies in all weathers of a box. who tells what of the box is her own. ok is false where the box has no weather of its own: none of the design, none in which the load
+// pulls into the sector that it is cut down to, or only such as a box round a balance holds too.
 func (s *statics) over(bx *box, who *symbolsOf) (a attitudes, ok bool) {
-	wind := bx.affine(byWind)
+	scale := bx.affine(byScale)
 	if s.streamAbeamN == 0 {
-		a.stern, a.load = wind, wind
-		scale := bx.affine(byScale)
+		a.stern, a.load = bx.affine(byWind), bx.affine(byWind)
 		a.root = scale.scaled(math.Sqrt(s.windAlongN))
 		return a, true
 	}
-	cos, sin := wind.cos(), wind.sin()
-	abeam, along, flow, alongFlow := s.strengths(bx)
-	x, y := abeam.times(&cos).plus(1, &flow), abeam.times(&sin)
-	_, stern, even := polar(&x, &y)
-	even = even && (!bx.narrow() || stern.over < sharpRad)
-	if a.stern, ok = bx.cut(stern, even, &x, &y, who.stern); !ok {
+	pressure, wind, stream, ok := bx.winds()
+	if !ok {
 		return a, false
 	}
-	a.turnsStern = !even
-	x = a.stern.plus(-1, &wind)
-	broadside := sineSquared(&x)
-	more := abeam.plus(-1, &along)
-	windPull := more.times(&broadside).plus(1, &along)
+	cos, sin := wind.cos(), wind.sin()
+	if bx.chart == who.chart {
+		a.stern = bx.affine(byWind)
+	} else {
+		x, y := pressure.times(&cos).scaled(s.windAbeamN).plus(s.streamAbeamN, &stream), pressure.times(&sin).scaled(s.windAbeamN)
+		if bx.chart <= streamLed && math.Hypot(math.Abs(x.mid)+x.radius(), math.Abs(y.mid)+y.radius()) < who.nearRatio*s.streamAbeamN*stream.least() {
+			return a, false
+		}
+		var even bool
+		if _, a.stern, even = polar(&x, &y); !even {
+			a.stern, a.turnsStern = affine{over: math.Pi}, true
+		}
+	}
+	angle := a.stern.plus(-1, &wind)
+	broadside := sineSquared(&angle).scaled(s.windAbeamN - s.windAlongN)
+	broadside.mid += s.windAlongN
+	windPull := pressure.times(&broadside)
+	friction := bx.friction(s)
 	broadside = sineSquared(&a.stern)
-	more = flow.plus(-1, &alongFlow)
-	streamPull := more.times(&broadside).plus(1, &alongFlow)
-	x, y = windPull.times(&cos).plus(1, &streamPull), windPull.times(&sin)
+	more := friction.scaled(-1)
+	more.mid += s.streamAbeamN
+	streamPull := more.times(&broadside).plus(1, &friction)
+	streamPull = streamPull.times(&stream)
+	x, y := windPull.times(&cos).plus(1, &streamPull), windPull.times(&sin)
 	pull, load, even := polar(&x, &y)
-	even = even && (!bx.narrow() || load.over < sharpRad)
+	even = even && (!bx.divided(who.load) || load.over < sharpRad)
 	if a.load, ok = bx.cut(load, even, &x, &y, who.load); !ok {
 		return a, false
 	}
 	a.turnsLoad = !even
 	if r := x.radius() + y.radius(); r > 0 {
-		a.frictionRatio = alongFlow.over / r
+		a.frictionRatio = friction.over * stream.most() / r
 	}
-	root, scale := pull.root(), bx.affine(byScale)
+	root := pull.root()
 	a.root = root.times(&scale)
 	return a, true
 }
 
-// strengths are the forces over the square of the box's scale: of the wind from abeam and along, and of the stream.
-func (s *statics) strengths(bx *box) (abeam, along, flow, alongFlow affine) {
-	ratio := bx.affine(byRatio)
-	square := ratio.squared()
-	scale := bx.mid[byScale]
-	lo, hi := scale-bx.half[byScale], scale+bx.half[byScale]
-	if bx.streamLed {
-		alongFlow = between(s.alongN(hi), s.alongN(lo))
-		return square.scaled(s.windAbeamN), square.scaled(s.windAlongN), fixedAt(s.streamAbeamN), alongFlow
+// friction is the force of the stream along a boat over the square of its share, for the speeds of a box.
+func (bx *box) friction(s *statics) affine {
+	lo, hi := bx.mid[byScale]-bx.half[byScale], bx.mid[byScale]+bx.half[byScale]
+	if bx.chart == windLed {
+		lo, hi = lo*(bx.mid[byRatio]-bx.half[byRatio]), hi*(bx.mid[byRatio]+bx.half[byRatio])
 	}
-	r := bx.mid[byRatio]
-	friction := between(s.alongN(hi*(r+bx.half[byRatio])), s.alongN(lo*(r-bx.half[byRatio])))
-	return fixedAt(s.windAbeamN), fixedAt(s.windAlongN), square.scaled(s.streamAbeamN), square.times(&friction)
+	return between(s.alongN(hi), s.alongN(lo))
 }
 
 // sineSquared is the square of the sine of an angle.
@@ -177,5 +184,10 @@ type attitudes struct {
 	frictionRatio float64
 }
 
-// symbolsOf are a boat's own symbols.
-type symbolsOf struct{ turn, stern, load int }
+// symbolsOf are what of a box is a boat's own: the symbols of how she is turned and where a load pulls that is all but nothing, and the chart round the balance of her side
+// forces, out to a sum of them of nearRatio times that of the stream.
+type symbolsOf struct {
+	turn, load int
+	chart      chart
+	nearRatio  float64
+}

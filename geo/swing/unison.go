@@ -38,8 +38,12 @@ type Closest struct {
 // Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter to either side. ok is false where there is no level at which both lines
 // are long enough. Errors as [Moored.Lie].
 func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
+	return s.closest(a, b, limits, false)
+}
+
+func (s *Sweep) closest(a, b *Poses, limits Limits, onlyYes bool) (c Closest, ok bool, err error) {
 	if b.before(a) {
-		c, ok, err = s.Closest(b, a, limits)
+		c, ok, err = s.closest(b, a, limits, onlyYes)
 		c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
 		return c, ok, err
 	}
@@ -50,16 +54,16 @@ func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err err
 	calmM := math.Inf(1)
 	if !s.design.CalmOff {
 		calmM = p.calmGapM()
-		if !limits.Enough || calmM < limits.EnoughM {
-			limits.Enough, limits.EnoughM = true, calmM
-		}
 	}
-	search := proof{goal: p, limits: limits}
-	proved, err := search.prove(s.roots(false))
+	if onlyYes && calmM < limits.WantedM {
+		return p.calmAt(calmM), true, nil
+	}
+	search := proof{goal: p, limits: limits, onlyYes: onlyYes, bestM: calmM}
+	proved, err := search.prove(p.roots(false))
 	if err != nil {
 		return Closest{}, false, err
 	}
-	if calmM <= search.bestM {
+	if calmM <= search.bestM { // no weather that was tried is worse
 		c = p.calmAt(calmM)
 	} else if c, err = p.closestAt(&search.best); err != nil {
 		return Closest{}, false, err
@@ -81,8 +85,17 @@ func (p *Poses) before(o *Poses) bool {
 
 // Keeps says that two hulls are proved to keep a gap in every weather of the design; false is no answer.
 func (s *Sweep) Keeps(a, b *Poses, gapM float64) bool {
-	c, ok, err := s.Closest(a, b, Limits{EnoughM: gapM, Enough: true, Stop: nil})
+	p, ok := s.pairOf(a, b)
+	if ok && p.distanceM-a.farthestM()-b.farthestM() >= gapM && (s.design.CalmOff || p.calmGapM() >= gapM) {
+		return true
+	}
+	c, ok, err := s.closest(a, b, Limits{EnoughM: gapM, Enough: true, WantedM: gapM}, true)
 	return ok && err == nil && c.BoundM >= gapM
+}
+
+// farthestM is how far from her anchor a corner of her hull can lie at the very most.
+func (p *Poses) farthestM() float64 {
+	return p.mostM + math.Hypot(float64(p.craft.Length), float64(p.craft.Beam)/2)
 }
 
 // calmGapM is the gap of a calm at slack water, where each bow lies anywhere within the reach of its slack line and each boat points any way: the distance between the anchors, less the
@@ -104,6 +117,15 @@ func (p *pair) calmAt(gapM float64) Closest {
 
 // over is [pair.gapOver].
 func (p *pair) over(bx *box) (boundM, middleM float64, ok bool, err error) { return p.gapOver(bx) }
+
+// about is the gap at a point by the curves of the reach.
+func (p *pair) about(pt *point) (gapM float64, err error) {
+	pa, pb, err := p.posesAt(pt)
+	if err != nil {
+		return 0, err
+	}
+	return hullGap(pa.bow, pa.aft, p.a.craft.Beam, pb.bow, pb.aft, p.b.craft.Beam), nil
+}
 
 // at is the gap at a point, worked out in full.
 func (p *pair) at(pt *point) (gapM float64, err error) {
@@ -144,4 +166,3 @@ func (p *Poses) placed(w geo.Weather, turnDeg float64) ([]geo.Offset, error) {
 	l.LoadDeg, l.SternDeg = l.LoadDeg+turnDeg, l.SternDeg+turnDeg
 	return Outline(p.at.Plus(l.Bow()), l.SternDeg, m.Length, m.Beam), nil
 }
-

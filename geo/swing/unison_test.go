@@ -74,7 +74,7 @@ func TestScratch(t *testing.T) {
 
 func TestDebug(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for i := range 4 {
+	for i := range 10 {
 		st := 0.0
 		if i%2 == 1 {
 			st = 0.5 + 1.5*r.Float64()
@@ -86,6 +86,8 @@ func TestDebug(t *testing.T) {
 		b := moored(t, "2", "launch", 6+8*r.Float64(), .5+.5*r.Float64(), 6+10*r.Float64(), 3+6*r.Float64())
 		at := geo.Toward(r.Float64()*360, geo.Metres(15+25*r.Float64()))
 		pa, pb := poses(t, s, a, 0, 0), poses(t, s, b, at.EastM, at.NorthM)
-		if st > 0 { s.Debug(pa, pb, 30000) }
+		if st > 0 {
+			s.Debug(pa, pb, 30000)
+		}
 	}
 }
