@@ -37,3 +37,5 @@ func (s *Sweep) Debug(a, b *Poses, n int) {
 	}
 	fmt.Println("nodes", len(p.a.rootsN), len(p.b.rootsN), "rows", len(p.a.rows))
 }
+
+func (s *Sweep) DebugPair(a, b *Poses, n int) { s.Debug(a, b, n) }

@@ -18,7 +18,7 @@ func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
 	}
 	beamsM := float64(a.craft.Beam+b.craft.Beam) / 2
 	keepM := 0.0
-	search := proof{goal: farthest{p}, limits: Limits{Stop: stop, WantedM: math.Inf(-1)}, bestM: math.Inf(1)}
+	search := proof{goal: farthest{p}, most: keepBoxes, limits: Limits{Stop: stop, WantedM: math.Inf(-1)}, bestM: math.Inf(1)}
 	if !s.design.CalmOff {
 		keepM = a.calm.farthM + b.calm.farthM
 		search.bestM = beamsM - keepM

@@ -98,7 +98,8 @@ func (p *Poses) loads() error {
 	low, high := p.sweep.levels.Low, p.top
 	var lines [3]*Moored
 	var err error
-	for i, level := range [3]geo.Metres{low, (low + high) / 2, high} {
+	levels := [3]geo.Metres{low, low + (high-low)*0.5, high}
+	for i, level := range levels {
 		if lines[i], err = p.craft.At(level); err != nil {
 			return err
 		}
@@ -118,6 +119,11 @@ func (p *Poses) loads() error {
 		}
 		return n
 	}
+	var nodes []node
+	add := func(n node) {
+		nodes = append(nodes, n)
+		p.rootsN = append(p.rootsN, n.rootN)
+	}
 	var divide func(a, b node, depth int)
 	divide = func(a, b node, depth int) {
 		m := at((a.rootN + b.rootN) / 2)
@@ -127,23 +133,31 @@ func (p *Poses) loads() error {
 		}
 		if off > fine && depth < deepest {
 			divide(a, m, depth+1)
-			p.rootsN = append(p.rootsN, m.rootN)
+			add(m)
 			divide(m, b, depth+1)
 			return
 		}
-		p.rootsN = append(p.rootsN, m.rootN)
+		add(m)
 	}
 	before := at(0)
-	p.rootsN = append(p.rootsN, 0)
+	add(before)
 	for i := range first {
 		x := float64(i+1) / first
 		next := at(likelyN * x * x)
 		divide(before, next, 0)
-		p.rootsN = append(p.rootsN, next.rootN)
+		add(next)
 		before = next
 	}
 	if mostN > likelyN {
-		p.rootsN = append(p.rootsN, mostN)
+		add(at(mostN))
+	}
+	for i, level := range levels {
+		r := &reachRow{reachM: make([]float64, len(nodes)), overM: make([]float64, len(nodes)-1)}
+		for n := range nodes {
+			r.reachM[n] = nodes[n].reachM[i]
+		}
+		p.rounds(r)
+		p.rows[level] = r
 	}
 	return err
 }
@@ -175,15 +189,20 @@ func (p *Poses) row(level geo.Metres) (*reachRow, error) {
 		}
 		r.reachM[i] = float64(reach)
 	}
+	p.rounds(r)
+	p.mu.Lock()
+	p.rows[level] = r
+	p.mu.Unlock()
+	return r, nil
+}
+
+// rounds tells how far the straight pieces of a row may be out.
+func (p *Poses) rounds(r *reachRow) {
 	for i := 1; i+1 < len(p.rootsN); i++ {
 		share := (p.rootsN[i] - p.rootsN[i-1]) / (p.rootsN[i+1] - p.rootsN[i-1])
 		offM := math.Abs(r.reachM[i]-r.reachM[i-1]-share*(r.reachM[i+1]-r.reachM[i-1])) / 2
 		r.overM[i-1], r.overM[i] = max(r.overM[i-1], offM), max(r.overM[i], offM)
 	}
-	p.mu.Lock()
-	p.rows[level] = r
-	p.mu.Unlock()
-	return r, nil
 }
 
 // rowsOf are her reaches at the lowest level of a span, in its middle and at its highest.

@@ -1,6 +1,7 @@
 package swing
 
 import (
+	"cmp"
 	"math"
 )
 
@@ -21,9 +22,10 @@ type Limits struct {
 
 // How many boxes a search opens before it ends with what it has proved so far: in all, and where it has already found less than is enough, so that only by how much is left open.
 const (
-	mostBoxes  = 20_000
-	boxesMore  = 1_000
-	boxesATime = 64 // between two looks whether it is to stop
+	mostBoxes  = 3_000
+	boxesMore  = 300
+	keepBoxes  = 400 // for [Sweep.Keep], whose answer errs on the large side the sooner it ends
+	boxesATime = 64  // between two looks whether it is to stop
 )
 
 // goal is what a search makes least over all weathers.
@@ -40,6 +42,7 @@ type goal interface {
 type proof struct {
 	goal   goal
 	limits Limits
+	most   int // boxes to open; 0: mostBoxes
 	// onlyYes ends the search as soon as less than is wanted is found.
 	onlyYes bool
 	open    []box   // a heap, least bound first
@@ -82,7 +85,7 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 
 // stopped says that the search ends before it has proved what it is to prove.
 func (s *proof) stopped() bool {
-	most := mostBoxes
+	most := cmp.Or(s.most, mostBoxes)
 	if s.bestM < s.limits.WantedM {
 		most = boxesMore
 	}

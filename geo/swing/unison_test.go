@@ -91,3 +91,14 @@ func TestDebug(t *testing.T) {
 		}
 	}
 }
+
+func TestDebugFar(t *testing.T) {
+	d := design(1.2, 20, 15)
+	s := swing.NewSweep(d, levels)
+	a, b := moored(t, "1", "sloop", 9, 1.6, 9, 6), moored(t, "2", "launch", 8, 0.7, 9, 6)
+	for _, apart := range []float64{46, 52} {
+		pa, pb := poses(t, s, a, 0, 0), poses(t, s, b, apart, 0)
+		fmt.Println(apart)
+		s.Debug(pa, pb, 20000)
+	}
+}
