@@ -86,7 +86,7 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 // stopped says that the search ends before it has proved what it is to prove.
 func (s *proof) stopped() bool {
 	most := cmp.Or(s.most, mostBoxes)
-	if s.bestM < s.limits.WantedM {
+	if s.most == 0 && s.bestM < s.limits.WantedM {
 		most = boxesMore
 	}
 	return s.boxes >= most || s.onlyYes && s.bestM < s.limits.WantedM || s.limits.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.limits.Stop()
