@@ -94,7 +94,9 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 	if gap >= k.MarginM {
 		k.OverlapM = -u.BoundM.Or(math.Inf(-1))
 	}
-	k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM)
+	if k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM); gap >= k.MarginM && k.State == Touching {
+		k.State = MayTouch // no weather was found in which they do
+	}
 	if k.MarginM-gap > k.AccuracyM && !k.Bound {
 		k.Certainty = Certain
 	}

@@ -39,6 +39,9 @@ func (x *affine) radius() (overRatio float64) {
 	return overRatio
 }
 
+// largest is how large the number may be, its sign left aside.
+func (x *affine) largest() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+
 func (x *affine) least() (leastRatio float64) { return x.mid - x.radius() }
 func (x *affine) most() (mostRatio float64)   { return x.mid + x.radius() }
 

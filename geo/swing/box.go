@@ -10,17 +10,18 @@ import (
 type chart uint8
 
 const (
-	// windLed and streamLed: the direction of the wind from that of the stream, and the ratio of the weaker to the stronger, each as a share of its greatest speed.
+	// windLed and streamLed: the direction of the wind from that of the stream, and the ratio of the weaker to the stronger, each as a
+	// share of its greatest speed.
 	windLed chart = iota
 	streamLed
-	// roundA and roundB are for weathers near the balance of a boat's side forces, where the least change turns her all round: where her stern points, and the sum of
-	// her side forces over that of the stream alone.
+	// roundA and roundB are for weathers near the balance of a boat's side forces, where the least change turns her all round: where her
+	// stern points, and the sum of her side forces over that of the stream alone.
 	roundA
 	roundB
 )
 
-// box is a part of all weathers of a design, by the middle and half the width of each unknown. Angles are radians; the scale is the larger share of wind and stream, or that of the
-// stream near a balance, from 0 to 1; the level goes from 0 at the lowest to 1 at the highest.
+// box is a part of all weathers of a design, by the middle and half the width of each unknown. Angles are radians; the scale is the larger
+// share of wind and stream, or that of the stream near a balance, from 0 to 1; the level goes from 0 at the lowest to 1 at the highest.
 type box struct {
 	mid, half [symbols]float64
 	frame
@@ -94,8 +95,8 @@ func (p *point) shares() shares {
 	return shares{math.Atan2(y, x), scale * wind, scale}
 }
 
-// winds are those of a box over the square of its scale: the pressure of the wind over that of the strongest gust, its direction, and the pressure of the
-// stream over that of the strongest. ok is false where all of the box has a stronger wind than the design.
+// winds are those of a box over the square of its scale: the pressure of the wind over that of the strongest gust, its direction, and the
+// pressure of the stream over that of the strongest. ok is false where all of the box has a stronger wind than the design.
 func (bx *box) winds() (pressure, direction, stream affine, ok bool) {
 	switch bx.chart {
 	case windLed:

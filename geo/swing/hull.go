@@ -12,8 +12,9 @@ const bowShare = 0.45
 // bowSteps is how many corners each side of the bow has.
 const bowSteps = 5
 
-// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards sternDeg (true, degrees). The bow narrows along a
-// parabola, the stern is square. It holds the hull of any boat of that length and beam whose bow is finer.
+// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards
+// sternDeg (true, degrees). The bow narrows along a parabola, the stern is square. It holds the hull of any boat of that length and beam
+// whose bow is finer.
 func Outline(bow geo.Offset, sternDeg float64, length, beam geo.Metres) []geo.Offset {
 	h := outline(bow, geo.Toward(sternDeg, length), beam)
 	return append([]geo.Offset(nil), h.ring[:]...)
@@ -152,7 +153,8 @@ const (
 	sideOfB
 )
 
-// way is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which it is measured.
+// way is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which
+// it is measured.
 type way struct {
 	gapM float64
 	to   geo.Offset

@@ -6,8 +6,9 @@ import (
 	"swingroom/geo"
 )
 
-// Keep is how far two anchors have to be apart so that the hulls touch in no weather of the design, whatever the bearing between them: the farthest that a place of one hull's axis, from its own anchor, is
-// proved to lie from one of the other's, and half of both beams. A search that is stopped answers with what it has proved, which is more. Errors as [Sweep.Closest].
+// Keep is how far two anchors have to be apart so that the hulls touch in no weather of the design, whatever the bearing between them: the
+// farthest that a place of one hull's axis, from its own anchor, is proved to lie from one of the other's, and half of both beams. A
+// search that is stopped answers with what it has proved, which is more. Errors as [Sweep.Closest].
 func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
 	if b.before(a) {
 		return s.Keep(b, a, stop)
@@ -29,7 +30,8 @@ func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
 	return geo.Metres(max(keepM, beamsM-search.boundM)), nil
 }
 
-// farthest is the search for the farthest that places of two axes, each seen from its own anchor, lie apart. It counts below 0, so that the least is sought.
+// farthest is the search for the farthest that places of two axes, each seen from its own anchor, lie apart. It counts below 0, so that
+// the least is sought.
 type farthest struct{ *pair }
 
 func (f farthest) over(bx *box) (boundM, middleM float64, ok bool, err error) {
@@ -47,7 +49,7 @@ func (f farthest) over(bx *box) (boundM, middleM float64, ok bool, err error) {
 			middleM = min(middleM, -lengthM(between))
 			axis := affine{mid: math.Atan2(between.EastM, between.NorthM)}
 			along, across := f.between(&a, &b, &axis, aftA, aftB)
-			boundM = min(boundM, -math.Hypot(math.Max(math.Abs(along.least()), math.Abs(along.most())), math.Max(math.Abs(across.least()), math.Abs(across.most()))))
+			boundM = min(boundM, -math.Hypot(along.largest(), across.largest()))
 		}
 	}
 	endA, endB := f.a.extent(&a, &none, -1), f.b.extent(&b, &none, 1)

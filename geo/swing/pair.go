@@ -67,7 +67,8 @@ func (p *pair) one(bx *box, boat *Poses, of *symbolsOf) (l laid, ok bool, err er
 	return l, true, nil
 }
 
-// pose is where a hull's axis lies from the first anchor: bow, and from there to the stern. The plane is that of a box: x where the stream sets.
+// pose is where a hull's axis lies from the first anchor: bow, and from there to the stern. The plane is that of a box: x where the stream
+// sets.
 type pose struct{ bow, aft geo.Offset }
 
 // toward is an offset at an angle clockwise from north.
@@ -113,8 +114,9 @@ func (p *pair) apartRad(ebb bool) float64 {
 	return p.bearingRad - p.sweep.streamToDeg(ebb)*math.Pi/180
 }
 
-// gapOver is how far the hulls keep apart at least in all weathers of a box, and how far they are about apart in its middle. No two convex hulls are nearer than the strip between them is wide, whichever way the
-// strip is laid: here square to what parts them in the middle of the box, and turned with the hull whose side that is.
+// gapOver is how far the hulls keep apart at least in all weathers of a box, and how far they are about apart in its middle. No two convex
+// hulls are nearer than the strip between them is wide, whichever way the strip is laid: here square to what parts them in the middle of
+// the box, and turned with the hull whose side that is.
 func (p *pair) gapOver(bx *box) (boundM, middleM float64, ok bool, err error) {
 	a, b, ok, err := p.lay(bx)
 	if err != nil || !ok {
@@ -141,7 +143,8 @@ func (p *pair) gapOver(bx *box) (boundM, middleM float64, ok bool, err error) {
 	return boundM, w.gapM, true, nil
 }
 
-// end is how a boat bounds the strip: her bow, and the corners of her hull that may be the farthest, as seen from her bow; both as they count towards its width.
+// end is how a boat bounds the strip: her bow, and the corners of her hull that may be the farthest, as seen from her bow; both as they
+// count towards its width.
 type end struct {
 	bow     affine
 	corners [hullCorners]affine
@@ -228,11 +231,13 @@ func (p *Poses) blame(scoreM *[symbols]float64, bx *box, l *laid, of *symbolsOf)
 		}
 	}
 	scoreM[byLevel] += 2 * l.levelM
-	// What makes a boat turn all round, or nearly, is told by no slope. Once all else of her is known well, the box is divided by where the load pulls.
+	// What makes a boat turn all round, or nearly, is told by no slope. Once all else of her is known well, the box is divided by where
+	// the load pulls.
 	const well = 1 // metres
 	open := l.load.over*l.reach.mid + l.stern.over*length
 	if l.turnsLoad {
-		spread := (math.Abs(l.stern.by[byWind])+math.Abs(l.stern.by[byRatio])+l.stern.over)*length + l.reach.radius() - math.Abs(l.reach.by[byLevel])
+		swung := math.Abs(l.stern.by[byWind]) + math.Abs(l.stern.by[byRatio]) + l.stern.over
+		spread := swung*length + l.reach.radius() - math.Abs(l.reach.by[byLevel])
 		if open = math.Inf(1); bx.divided(of.load) || spread < well {
 			open = spread
 			scoreM[of.load] += min(1, bx.half[of.load]) * l.reach.mid

@@ -10,8 +10,8 @@ import (
 	"swingroom/geo"
 )
 
-// Poses are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked out as it is asked for.
-// Any number of goroutines may ask it at once.
+// Poses are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked
+// out as it is asked for. Any number of goroutines may ask it at once.
 type Poses struct {
 	sweep   *Sweep
 	craft   *Craft
@@ -32,7 +32,8 @@ type calm struct {
 	farthM float64    // from the anchor to the farthest that a corner of her stern can come
 }
 
-// Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every level.
+// Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every
+// level.
 func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 	p := &Poses{sweep: s, craft: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
 	var err error
@@ -71,7 +72,8 @@ func (c *Craft) highest() geo.Metres {
 	return sum - c.bow - c.depth - spare
 }
 
-// mostRootN is the root of the largest load that comes up on a coarse look at a boat, with something to spare, and of what wind and stream could be together at the very most.
+// mostRootN is the root of the largest load that comes up on a coarse look at a boat, with something to spare, and of what wind and stream
+// could be together at the very most.
 func (st *statics) mostRootN() (likelyN, mostN float64) {
 	const least = 1e-3 // of a design without wind and stream
 	likelyN = max(least, math.Sqrt(st.windAlongN))
@@ -89,7 +91,8 @@ func (st *statics) mostRootN() (likelyN, mostN float64) {
 	return likelyN, max(1.001*likelyN, math.Sqrt(st.windAbeamN+st.windAlongN+st.streamAbeamN+st.streamAlongN))
 }
 
-// loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the highest and between, and more where it bends.
+// loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the
+// highest and between, and more where it bends.
 func (p *Poses) loads() error {
 	const first = 16   // pieces to begin with
 	const fine = 0.003 // metres off the straight line, over which a piece is divided
@@ -162,8 +165,9 @@ func (p *Poses) loads() error {
 	return err
 }
 
-// reachRow is her reach at one level by the roots of the loads, and how far the straight pieces between them are taken to be out: half of what the nodes at their ends lie off the straight line between
-// their neighbours. A smooth curve is out by a quarter of that, one with a bend by half of it.
+// reachRow is her reach at one level by the roots of the loads, and how far the straight pieces between them are taken to be out: half of
+// what the nodes at their ends lie off the straight line between their neighbours. A smooth curve is out by a quarter of that, one with a
+// bend by half of it.
 type reachRow struct {
 	reachM []float64
 	overM  []float64
@@ -210,7 +214,7 @@ type rowsOf struct{ low, mid, high *reachRow }
 
 // rowsOver are those of a box, between the levels that a pair has in common.
 func (p *Poses) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
-	at := func(share float64) geo.Metres { return low + (high-low)*geo.Metres(share) }
+	at := func(shareRatio float64) geo.Metres { return low + (high-low)*geo.Metres(shareRatio) }
 	mid, half := bx.mid[byLevel], bx.half[byLevel]
 	if r.mid, err = p.row(at(mid)); err != nil || half == 0 {
 		return rowsOf{r.mid, r.mid, r.mid}, err
@@ -222,14 +226,15 @@ func (p *Poses) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
 	return r, err
 }
 
-// reached is how far her bow lies from the anchor in a box, metres, and how much of what is left open is owed to the span of levels and of loads.
+// reached is how far her bow lies from the anchor in a box, metres, and how much of what is left open is owed to the span of levels and of
+// loads.
 type reached struct {
 	reach          affine
 	levelM, loadsM float64
 }
 
-// reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change of bend, which cannot lie farther off the straight line than
-// twice what it lies off in the middle.
+// reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
+// of bend, which cannot lie farther off the straight line than twice what it lies off in the middle.
 func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
 	last := p.rootsN[len(p.rootsN)-1]
 	from, to := min(last, max(0, root.least())), min(last, max(0, root.most()))
@@ -264,8 +269,8 @@ func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
 	return r
 }
 
-// levelEnds is her reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the middle lies off the mean, and how far all of
-// them may be out, metres.
+// levelEnds is her reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the
+// middle lies off the mean, and how far all of them may be out, metres.
 type levelEnds struct{ meanM, halfM, offM, roundM float64 }
 
 func (p *Poses) ends(rows *rowsOf, rootN float64, cell int) levelEnds {

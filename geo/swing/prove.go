@@ -10,8 +10,8 @@ const CloseM = 0.05
 
 // Limits are how far a search has to go. The zero value searches until the gap is proved.
 type Limits struct {
-	// EnoughM: by what the search is content that hulls keep apart, metres. What is farther is not looked at, so the gap and its bound are then
-	// only sure not to lie under it.
+	// EnoughM: by what the search is content that hulls keep apart, metres. What is farther is not looked at, so the gap and its bound are
+	// then only sure not to lie under it.
 	EnoughM float64
 	Enough  bool
 	// WantedM is the gap that is asked for, metres. Once less is found the answer is no, and by how much is looked into for a while only.
@@ -20,7 +20,8 @@ type Limits struct {
 	Stop func() bool
 }
 
-// How many boxes a search opens before it ends with what it has proved so far: in all, and where it has already found less than is enough, so that only by how much is left open.
+// How many boxes a search opens before it ends with what it has proved so far: in all, and where it has already found less than is enough,
+// so that only by how much is left open.
 const (
 	mostBoxes  = 3_000
 	boxesMore  = 300
@@ -52,7 +53,8 @@ type proof struct {
 	boxes   int
 }
 
-// prove searches boxes. It ends when nothing left open is more than CloseM better than the best, or all of it is as good as is enough, or the search is stopped: then bound is what holds so far.
+// prove searches boxes. It ends when nothing left open is more than CloseM better than the best, or all of it is as good as is enough, or
+// the search is stopped: then bound is what holds so far.
 func (s *proof) prove(roots []box) (proved bool, err error) {
 	s.boundM = math.Inf(1)
 	for i := range roots {
@@ -89,7 +91,10 @@ func (s *proof) stopped() bool {
 	if s.most == 0 && s.bestM < s.limits.WantedM {
 		most = boxesMore
 	}
-	return s.boxes >= most || s.onlyYes && s.bestM < s.limits.WantedM || s.limits.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.limits.Stop()
+	if s.boxes >= most || s.onlyYes && s.bestM < s.limits.WantedM {
+		return true
+	}
+	return s.limits.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.limits.Stop()
 }
 
 // target is the bound from which on a box need not be looked at.
@@ -140,7 +145,8 @@ func (s *proof) improve(bx *box, middleM float64) error {
 	return err
 }
 
-// descend looks for the best point near the middle of a box, one unknown after the other. The level is only tried at the box's ends: there the reaches are known.
+// descend looks for the best point near the middle of a box, one unknown after the other. The level is only tried at the box's ends: there
+// the reaches are known.
 func (s *proof) descend(bx *box, best *point, bestM float64) (valueM float64, err error) {
 	const rounds = 8
 	step := bx.half

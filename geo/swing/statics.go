@@ -7,8 +7,8 @@ import (
 	"swingroom/geo/rode"
 )
 
-// statics are the forces on a boat in the strongest gust and the strongest stream of a design, newtons, by which she lies to any share of them: the same
-// model as [rode.PullOf], on the plane whose x axis points where the stream sets.
+// statics are the forces on a boat in the strongest gust and the strongest stream of a design, newtons, by which she lies to any share of
+// them: the same model as [rode.PullOf], on the plane whose x axis points where the stream sets.
 type statics struct {
 	windAbeamN, windAlongN     float64
 	streamAbeamN, streamAlongN float64
@@ -34,8 +34,8 @@ func gustOf(d geo.Design) geo.MetresPerSecond {
 	return d.MeanWind() * geo.MetresPerSecond(max(1, d.Gust()))
 }
 
-// alongN is the force along her of a share of the stream, over the square of the share. It falls as the share grows: a faster stream has the thinner
-// friction for its pressure.
+// alongN is the force along her of a share of the stream, over the square of the share. It falls as the share grows: a faster stream has
+// the thinner friction for its pressure.
 func (s *statics) alongN(shareRatio float64) float64 {
 	const least = 1e-4 // slower, the friction has its greatest coefficient
 	if s.streamAlongN == 0 {
@@ -96,8 +96,8 @@ func (s *statics) at(w *shares) attitude {
 	return attitude{math.Atan2(sy, sx), math.Atan2(ly, lx), math.Sqrt(math.Sqrt(lx*lx + ly*ly))}
 }
 
-// shares are a weather as shares of the design's: the direction towards which the wind blows, radians clockwise from where the stream sets, and the speeds of gust and
-// stream over the greatest.
+// shares are a weather as shares of the design's: the direction towards which the wind blows, radians clockwise from where the stream
+// sets, and the speeds of gust and stream over the greatest.
 type shares struct {
 	windRad                float64
 	windRatio, streamRatio float64
@@ -106,8 +106,9 @@ type shares struct {
 // balanceRatio is the side force of the strongest gust over that of the strongest stream.
 func (s *statics) balanceRatio() float64 { return s.windAbeamN / s.streamAbeamN }
 
-// over is how she lies in all weathers of a box. who tells what of the box is her own. ok is false where the box has no weather of its own: none of the design, none in which the load
-// pulls into the sector that it is cut down to, or only such as a box round a balance holds too.
+// over is how she lies in all weathers of a box. who tells what of the box is her own. ok is false where the box has no weather of its
+// own: none of the design, none in which the load pulls into the sector that it is cut down to, or only such as a box round a balance
+// holds too.
 func (s *statics) over(bx *box, who *symbolsOf) (a attitudes, ok bool) {
 	scale := bx.affine(byScale)
 	if s.streamAbeamN == 0 {
@@ -124,7 +125,8 @@ func (s *statics) over(bx *box, who *symbolsOf) (a attitudes, ok bool) {
 		a.stern = bx.affine(byWind)
 	} else {
 		x, y := pressure.times(&cos).scaled(s.windAbeamN).plus(s.streamAbeamN, &stream), pressure.times(&sin).scaled(s.windAbeamN)
-		if bx.chart <= streamLed && math.Hypot(math.Abs(x.mid)+x.radius(), math.Abs(y.mid)+y.radius()) < who.nearRatio*s.streamAbeamN*stream.least() {
+		sumN := math.Hypot(x.largest(), y.largest())
+		if bx.chart <= streamLed && sumN < who.nearRatio*s.streamAbeamN*stream.least() {
 			return a, false
 		}
 		var even bool
@@ -174,7 +176,8 @@ func sineSquared(x *affine) affine {
 	return z
 }
 
-// attitudes are how a boat lies in the weathers of a box: the angles in radians, and the root of the load, whose unit is the root of a newton.
+// attitudes are how a boat lies in the weathers of a box: the angles in radians, and the root of the load, whose unit is the root of a
+// newton.
 type attitudes struct {
 	stern, load affine
 	root        affine
@@ -184,8 +187,8 @@ type attitudes struct {
 	frictionRatio float64
 }
 
-// symbolsOf are what of a box is a boat's own: the symbols of how she is turned and where a load pulls that is all but nothing, and the chart round the balance of her side
-// forces, out to a sum of them of nearRatio times that of the stream.
+// symbolsOf are what of a box is a boat's own: the symbols of how she is turned and where a load pulls that is all but nothing, and the
+// chart round the balance of her side forces, out to a sum of them of nearRatio times that of the stream.
 type symbolsOf struct {
 	turn, load int
 	chart      chart

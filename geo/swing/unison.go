@@ -6,8 +6,9 @@ import (
 	"swingroom/geo"
 )
 
-// Sweep is every weather of a design in which boats that lie in unison are held against each other: all directions of the wind, all speeds from nothing up to the design wind in its gusts,
-// all shares of the stream from slack to the full flood and the full ebb, and all levels between the low and the high one.
+// Sweep is every weather of a design in which boats that lie in unison are held against each other: all directions of the wind, all speeds
+// from nothing up to the design wind in its gusts, all shares of the stream from slack to the full flood and the full ebb, and all levels
+// between the low and the high one.
 type Sweep struct {
 	design geo.Design
 	levels geo.Levels
@@ -21,7 +22,8 @@ func NewSweep(design geo.Design, levels geo.Levels) *Sweep {
 // Closest is the smallest gap between two hulls, and the weather in which it is found.
 type Closest struct {
 	GapM float64 `json:"gap_m"` // below 0 where they overlap
-	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search was stopped.
+	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search was
+	// stopped.
 	BoundM float64 `json:"bound_m"`
 	Proved bool    `json:"proved"` // false: the search was stopped, and only the bound holds
 	// Calm is true where they come closest in a calm at slack water. The gap is then that of the circles in which each may lie.
@@ -35,8 +37,8 @@ type Closest struct {
 	B []geo.Offset `json:"-"`
 }
 
-// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter to either side. ok is false where there is no level at which both lines
-// are long enough. Errors as [Moored.Lie].
+// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter
+// to either side. ok is false where there is no level at which both lines are long enough. Errors as [Moored.Lie].
 func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
 	return s.closest(a, b, limits, false)
 }
@@ -98,17 +100,18 @@ func (p *Poses) farthestM() float64 {
 	return p.mostM + math.Hypot(float64(p.craft.Length), float64(p.craft.Beam)/2)
 }
 
-// calmGapM is the gap of a calm at slack water, where each bow lies anywhere within the reach of its slack line and each boat points any way: the distance between the anchors, less the
-// circles in which the hulls can lie. Where the circles overlap it is below 0 by their overlap, and the hulls overlap by that at most.
+// calmGapM is the gap of a calm at slack water, where each bow lies anywhere within the reach of its slack line and each boat points any
+// way: the distance between the anchors, less the circles in which the hulls can lie. Where the circles overlap it is below 0 by their
+// overlap, and the hulls overlap by that at most.
 func (p *pair) calmGapM() float64 { return p.distanceM - p.a.calm.farthM - p.b.calm.farthM }
 
 // calmAt draws that case: each bow towards the other's anchor, and from there a corner of her stern.
 func (p *pair) calmAt(gapM float64) Closest {
 	c := Closest{GapM: gapM, Calm: true, Weather: geo.Weather{GustRatio: max(1, p.sweep.design.Gust()), Level: p.low}}
-	draw := func(boat *Poses, to float64) []geo.Offset {
+	draw := func(boat *Poses, toRad float64) []geo.Offset {
 		length, beam := boat.craft.Length, boat.craft.Beam
-		bow := boat.at.Plus(toward(to, float64(boat.calm.reach)))
-		turned := to - math.Atan2(float64(beam)/2, float64(length))
+		bow := boat.at.Plus(toward(toRad, float64(boat.calm.reach)))
+		turned := toRad - math.Atan2(float64(beam)/2, float64(length))
 		return Outline(bow, turned*180/math.Pi, length, beam)
 	}
 	c.A, c.B = draw(p.a, p.bearingRad), draw(p.b, p.bearingRad+math.Pi)

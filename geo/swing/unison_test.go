@@ -326,7 +326,9 @@ func TestTheGapIsThatOfThePairAlone(t *testing.T) {
 		}
 		sin, cos := math.Sincos(75 * math.Pi / 180)
 		at := geo.Offset{EastM: p.at.EastM*cos + p.at.NorthM*sin, NorthM: p.at.NorthM*cos - p.at.EastM*sin}
-		for name, c := range map[string]swing.Closest{"moved": gap(p.design, by, by.Plus(p.at), false), "turned": gap(turned, geo.Offset{}, at, false)} {
+		for name, c := range map[string]swing.Closest{
+			"moved": gap(p.design, by, by.Plus(p.at), false), "turned": gap(turned, geo.Offset{}, at, false),
+		} {
 			if one.Proved && c.Proved && math.Abs(c.GapM-one.GapM) > swing.CloseM {
 				t.Errorf("pair %d: %.3f m, %s %.3f m", n, one.GapM, name, c.GapM)
 			}
