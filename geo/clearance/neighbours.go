@@ -44,10 +44,14 @@ func (j *judgement) neighbours() {
 			continue
 		}
 		met = append(met, pair.B)
-		if j.brief && j.f.keepApart(pair, j.me(), j.f.berth(int(pair.B))) {
+		judge := j.f.judge
+		if j.brief {
+			judge = j.f.conflict
+		}
+		k, is := judge(pair, j.me(), j.f.berth(int(pair.B)))
+		if j.brief && !is {
 			continue
 		}
-		k, _ := j.f.judge(pair, j.me(), j.f.berth(int(pair.B)))
 		if k.Unison == nil && !j.brief {
 			u := j.f.inUnison(j.me(), j.f.berth(int(pair.B)))
 			k.Unison = &u

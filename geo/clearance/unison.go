@@ -19,14 +19,17 @@ import (
 type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
-	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is true; else the search was
-	// stopped, or found out enough, and only the bound holds.
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
+	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
 	BoundM geo.Maybe[float64] `json:"bound_m"`
 	Proved bool               `json:"proved"`
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
-	Calm    bool         `json:"calm"`
-	CalmOff bool         `json:"calm_off"`
-	Weather *geo.Weather `json:"weather"` // in which it is smallest
+	Calm    bool `json:"calm"`
+	CalmOff bool `json:"calm_off"`
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	UnsettledA bool         `json:"unsettled_a"`
+	UnsettledB bool         `json:"unsettled_b"`
+	Weather    *geo.Weather `json:"weather"` // in which it is smallest
 	// ADeg and BDeg are by how much each boat lies turned from what that weather says, within the scatter.
 	ADeg float64 `json:"a_deg"`
 	BDeg float64 `json:"b_deg"`
@@ -50,8 +53,14 @@ func (u *InUnison) Words() string {
 	if u.Calm {
 		text = "hulls, closest in a calm at slack water, where boats point every way"
 	}
+	switch {
+	case u.UnsettledA && u.UnsettledB:
+		text += ", which all but cancel each other on both boats: they may lie any way"
+	case u.UnsettledA || u.UnsettledB:
+		text += ", which all but cancel each other on one of the boats: she may lie any way"
+	}
 	if bound, known := u.BoundM.Get(); known && !u.Proved {
-		text += fmt.Sprintf("; the search was stopped: proved is only that they keep %.1f m", bound)
+		text += fmt.Sprintf("; they may come nearer in another weather, but no nearer than %.1f m", bound)
 	}
 	if u.CalmOff {
 		text += "; in a calm at slack water boats point every way: that is not checked here"
@@ -73,16 +82,40 @@ func (f *Field) berth(i int) berth {
 	return berth{m, &f.depths[i], &f.index.at[i], i, f.Rules(m)}
 }
 
-// judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose hulls, in unison, keep
-// the margin.
+// judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose
+// hulls, in unison, keep the margin; k then tells how near they come.
 func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
+	if k, is = f.conflict(pair, a, b); is {
+		return k, true
+	}
+	u := f.inUnison(a, b)
+	return k.inUnison(&u, a, b)
+}
+
+// conflict is judge where nobody asks how near two boats come that keep the margin: most pairs are proved to long before the smallest gap
+// is known.
+func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
 	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
 	k.Lying = geo.Independent
 	if a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
 		return k, true
 	}
-	u := f.inUnison(a, b)
-	k.Unison = &u
+	u := f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
+		if keeps {
+			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
+		}
+		return c, err == nil, err
+	})
+	if gap, known := u.GapM.Get(); known && math.IsInf(gap, 1) {
+		return k, false
+	}
+	return k.inUnison(&u, a, b)
+}
+
+// inUnison makes it a conflict of hulls.
+func (k Conflict) inUnison(u *InUnison, a, b berth) (by Conflict, is bool) {
+	k.Unison = u
 	gap, known := u.GapM.Get()
 	if !known {
 		k.Bound, k.Certainty = true, Possible
@@ -101,31 +134,6 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 		k.Certainty = Certain
 	}
 	return k, k.State != Clear
-}
-
-// conflict judges a pair of circles that overlap. Most pairs in unison are proved to keep the margin long before the smallest gap is known.
-func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
-	if f.keepApart(pair, a, b) {
-		return Conflict{}, false
-	}
-	return f.judge(pair, a, b)
-}
-
-// keepApart says that the hulls of a pair in unison are sure to keep the margin; false is no answer.
-func (f *Field) keepApart(pair Pair, a, b berth) bool {
-	levels, known := f.harbor.Levels.Get()
-	if !known || a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
-		return false
-	}
-	marginM := judge(pair, a.circle, b.circle, a.m.Number, b.m.Number).MarginM
-	for _, d := range designsOf(a, b) {
-		sweep := swing.NewSweep(d, levels)
-		pa, pb, err := f.posesOf(a, b, d, sweep)
-		if err != nil || !sweep.Keeps(pa, pb, marginM) {
-			return false
-		}
-	}
-	return true
 }
 
 // designsOf are the weathers that a pair is swept over: those of both areas.
@@ -173,11 +181,22 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 	return kept
 }
 
-// inUnison sweeps a pair over the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
+// inUnison is how near two boats come over the design weathers of both areas.
 func (f *Field) inUnison(a, b berth) InUnison {
+	return f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+		return s.Closest(pa, pb, swing.Limits{})
+	})
+}
+
+// closing holds two boats against each other; ok is false where there is no level for both.
+type closing func(s *swing.Sweep, a, b *swing.Poses) (c swing.Closest, ok bool, err error)
+
+// swept searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
+func (f *Field) swept(a, b berth, closing closing) InUnison {
 	if a.m.Number > b.m.Number {
-		u := f.inUnison(b, a)
+		u := f.swept(b, a, closing)
 		u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
+		u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
 		return u
 	}
 	levels, known := f.harbor.Levels.Get()
@@ -192,12 +211,12 @@ func (f *Field) inUnison(a, b berth) InUnison {
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		c, ok, err := sweep.Closest(pa, pb, swing.Limits{WantedM: max(a.circle.MarginM, b.circle.MarginM)})
+		c, ok, err := closing(sweep, pa, pb)
+		if errors.Is(err, geo.ErrShortRode) || err == nil && !ok {
+			return InUnison{Why: "the two lines do not both reach at any one level"}
+		}
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
-		}
-		if !ok {
-			return InUnison{Why: "the two lines do not both reach at any one level"}
 		}
 		boundM, proved := min(worst.BoundM, c.BoundM), worst.Proved && c.Proved
 		if c.GapM < worst.GapM {
@@ -206,9 +225,12 @@ func (f *Field) inUnison(a, b berth) InUnison {
 		worst.BoundM, worst.Proved = boundM, proved
 		u.CalmOff = u.CalmOff || d.CalmOff
 	}
-	w := worst.Weather
 	u.GapM, u.BoundM, u.Proved, u.Calm = geo.Known(worst.GapM), geo.Known(worst.BoundM), worst.Proved, worst.Calm
-	u.Weather, u.ADeg, u.BDeg = &w, worst.ADeg, worst.BDeg
+	if math.IsInf(worst.GapM, 1) {
+		return u
+	}
+	w := worst.Weather
+	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
 	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
 	return u
 }

@@ -10,8 +10,6 @@ const (
 	byLevel        // water level
 	byTurnA        // scatter of the first boat
 	byTurnB        // scatter of the second
-	byLoadA        // where a load pulls that is all but nothing
-	byLoadB
 	symbols
 )
 

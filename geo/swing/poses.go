@@ -58,7 +58,7 @@ func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 	}
 	p.mostM = low.reachM[len(low.reachM)-1]
 	p.calm.reach = geo.Metres(low.reachM[0])
-	p.calm.farthM = low.reachM[0] + math.Hypot(float64(c.Length), float64(c.Beam)/2)
+	p.calm.farthM = low.reachM[0] + c.farM()
 	return p, nil
 }
 
@@ -231,6 +231,7 @@ func (p *Poses) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
 type reached struct {
 	reach          affine
 	levelM, loadsM float64
+	nearM, farM    float64 // she reaches no less far and no farther
 }
 
 // reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
@@ -261,9 +262,9 @@ func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
 	x.over += r.levelM + r.loadsM + roundM
 	x.by[byLevel] += (least + most) / 2
 	// She reaches farther under a larger load, and less far at a higher level.
-	nearest, farthest := a.meanM+a.halfM-roundM, b.meanM-b.halfM+roundM
-	if x.radius() > 0.75*(farthest-nearest) {
-		x = between(nearest, farthest)
+	r.nearM, r.farM = a.meanM+a.halfM-roundM, b.meanM-b.halfM+roundM
+	if x.radius() > 0.75*(r.farM-r.nearM) {
+		x = between(r.nearM, r.farM)
 	}
 	r.reach = x
 	return r

@@ -1,38 +1,31 @@
 package swing
 
-import (
-	"cmp"
-	"math"
-)
+import "math"
 
 // CloseM is how far a proved bound lies under the gap that was found, at most.
 const CloseM = 0.05
 
 // Limits are how far a search has to go. The zero value searches until the gap is proved.
 type Limits struct {
-	// EnoughM: by what the search is content that hulls keep apart, metres. What is farther is not looked at, so the gap and its bound are
-	// then only sure not to lie under it.
-	EnoughM float64
-	Enough  bool
-	// WantedM is the gap that is asked for, metres. Once less is found the answer is no, and by how much is looked into for a while only.
-	WantedM float64
 	// Stop ends a search when it says true.
 	Stop func() bool
 }
 
-// How many boxes a search opens before it ends with what it has proved so far: in all, and where it has already found less than is enough,
-// so that only by how much is left open.
+// How many boxes a search opens before it ends with what it has proved so far: in all, and once it has found that hulls come too near, so
+// that only by how much is left open.
 const (
 	mostBoxes  = 3_000
-	boxesMore  = 300
+	boxesMore  = 100
 	keepBoxes  = 400 // for [Sweep.Keep], whose answer errs on the large side the sooner it ends
 	boxesATime = 64  // between two looks whether it is to stop
 )
 
 // goal is what a search makes least over all weathers.
 type goal interface {
-	// over bounds it from below over a box and tells about what it is in the middle; ok is false for a box without weathers.
-	over(bx *box) (boundM, middleM float64, ok bool, err error)
+	// seeds are boxes in whose middle it is worth while to look first.
+	seeds() []box
+	// over bounds it from below over a box and tells about what it is in the middle.
+	over(bx *box) (boundM, middleM float64, err error)
 	// about works it out for a point, to a centimetre or so.
 	about(p *point) (valueM float64, err error)
 	// at works it out for a point in full.
@@ -41,22 +34,29 @@ type goal interface {
 
 // proof is a search that divides all weathers into boxes, least bound first.
 type proof struct {
-	goal   goal
-	limits Limits
-	most   int // boxes to open; 0: mostBoxes
-	// onlyYes ends the search as soon as less than is wanted is found.
-	onlyYes bool
-	open    []box   // a heap, least bound first
-	bestM   float64 // begins with what is known to be reached
-	best    point
-	boundM  float64 // of what has been put aside
-	boxes   int
+	goal goal
+	Limits
+	most int // boxes to open
+	// enoughM is what is not looked into: all that is proved to be no less is put aside. Once less than tooNearM is found only boxesMore
+	// are opened yet.
+	enoughM, tooNearM float64
+	open              []box   // a heap, least bound first
+	bestM             float64 // begins with what is known to be reached
+	best              point
+	boundM            float64 // of what has been put aside
+	boxes             int
+	foundAt           int // boxes opened when less than tooNearM was found; 0: it was not
 }
 
 // prove searches boxes. It ends when nothing left open is more than CloseM better than the best, or all of it is as good as is enough, or
 // the search is stopped: then bound is what holds so far.
 func (s *proof) prove(roots []box) (proved bool, err error) {
 	s.boundM = math.Inf(1)
+	for _, seed := range s.goal.seeds() {
+		if err := s.improve(&seed, math.Inf(-1)); err != nil {
+			return false, err
+		}
+	}
 	for i := range roots {
 		if err := s.look(&roots[i]); err != nil {
 			return false, err
@@ -87,30 +87,25 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 
 // stopped says that the search ends before it has proved what it is to prove.
 func (s *proof) stopped() bool {
-	most := cmp.Or(s.most, mostBoxes)
-	if s.most == 0 && s.bestM < s.limits.WantedM {
-		most = boxesMore
+	if s.bestM < s.tooNearM {
+		if s.foundAt == 0 {
+			s.foundAt = s.boxes
+		}
+		if s.boxes >= s.foundAt+boxesMore {
+			return true
+		}
 	}
-	if s.boxes >= most || s.onlyYes && s.bestM < s.limits.WantedM {
-		return true
-	}
-	return s.limits.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.limits.Stop()
+	return s.boxes >= s.most || s.Stop != nil && s.boxes/boxesATime != (s.boxes-2)/boxesATime && s.Stop()
 }
 
 // target is the bound from which on a box need not be looked at.
-func (s *proof) target() float64 {
-	targetM := s.bestM - CloseM
-	if s.limits.Enough {
-		targetM = min(targetM, s.limits.EnoughM)
-	}
-	return targetM
-}
+func (s *proof) target() float64 { return min(s.bestM-CloseM, s.enoughM) }
 
 // look bounds a box and keeps it where it may hold something better.
 func (s *proof) look(bx *box) error {
 	s.boxes++
-	boundM, middleM, ok, err := s.goal.over(bx)
-	if err != nil || !ok {
+	boundM, middleM, err := s.goal.over(bx)
+	if err != nil {
 		return err
 	}
 	bx.boundM = max(bx.boundM, boundM)
@@ -150,7 +145,6 @@ func (s *proof) improve(bx *box, middleM float64) error {
 func (s *proof) descend(bx *box, best *point, bestM float64) (valueM float64, err error) {
 	const rounds = 8
 	step := bx.half
-	step[byLoadA], step[byLoadB] = 0, 0
 	for range rounds {
 		for i, by := range step {
 			for _, sign := range [2]float64{-by, by} {

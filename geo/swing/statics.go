@@ -49,53 +49,6 @@ func (s *statics) alongN(shareRatio float64) float64 {
 	return float64(n) / (shareRatio * shareRatio)
 }
 
-// alike says that two boats lie alike in every weather: their forces are in proportion.
-func (s *statics) alike(o *statics) bool {
-	const tolerance = 1e-12
-	k := o.windAbeamN / s.windAbeamN
-	near := func(aN, bN float64) bool { return math.Abs(k*aN-bN) <= tolerance*math.Abs(bN) }
-	return near(s.windAlongN, o.windAlongN) && near(s.streamAbeamN, o.streamAbeamN) &&
-		near(s.alongN(1), o.alongN(1)) && near(s.alongN(0.5), o.alongN(0.5))
-}
-
-// turnsAlike says that the sterns of two boats point alike in every weather.
-func (s *statics) turnsAlike(o *statics) bool {
-	return math.Abs(s.windAbeamN*o.streamAbeamN-o.windAbeamN*s.streamAbeamN) <= 1e-12*s.windAbeamN*o.streamAbeamN
-}
-
-// attitude is how a boat lies: where her stern points and where the load pulls, radians, and the root of the load in newtons.
-type attitude struct {
-	sternRad, loadRad float64
-	rootN             float64
-}
-
-// vectors are the sum of the side forces, along which her stern points, and the load, in newtons.
-func (s *statics) vectors(w *shares) (sideXN, sideYN, loadXN, loadYN float64) {
-	sin, cos := math.Sincos(w.windRad)
-	wind2, stream2 := w.windRatio*w.windRatio, w.streamRatio*w.streamRatio
-	abeamN, flowN := s.windAbeamN*wind2, s.streamAbeamN*stream2
-	sideXN, sideYN = abeamN*cos+flowN, abeamN*sin
-	longN := math.Sqrt(sideXN*sideXN + sideYN*sideYN)
-	sternX, sternY := cos, sin
-	if longN > 1e-9*(abeamN+flowN) {
-		sternX, sternY = sideXN/longN, sideYN/longN
-	}
-	across := sternX*sin - sternY*cos
-	windN := s.windAlongN*wind2 + (s.windAbeamN-s.windAlongN)*wind2*across*across
-	streamN := 0.0
-	if stream2 > 0 {
-		alongN := s.alongN(w.streamRatio) * stream2
-		streamN = alongN + (flowN-alongN)*sternY*sternY
-	}
-	return sideXN, sideYN, windN*cos + streamN, windN * sin
-}
-
-// at is how she lies to shares of wind and stream.
-func (s *statics) at(w *shares) attitude {
-	sx, sy, lx, ly := s.vectors(w)
-	return attitude{math.Atan2(sy, sx), math.Atan2(ly, lx), math.Sqrt(math.Sqrt(lx*lx + ly*ly))}
-}
-
 // shares are a weather as shares of the design's: the direction towards which the wind blows, radians clockwise from where the stream
 // sets, and the speeds of gust and stream over the greatest.
 type shares struct {
@@ -103,60 +56,117 @@ type shares struct {
 	windRatio, streamRatio float64
 }
 
-// balanceRatio is the side force of the strongest gust over that of the strongest stream.
-func (s *statics) balanceRatio() float64 { return s.windAbeamN / s.streamAbeamN }
+// attitude is how a boat lies: where her stern points and where the load pulls, radians, and the root of the load in newtons; of a boat
+// that is unsettled, of the load under which she may lie.
+type attitude struct {
+	sternRad, loadRad float64
+	rootN             float64
+	hold              hold
+}
 
-// over is how she lies in all weathers of a box. who tells what of the box is her own. ok is false where the box has no weather of its
-// own: none of the design, none in which the load pulls into the sector that it is cut down to, or only such as a box round a balance
-// holds too.
-func (s *statics) over(bx *box, who *symbolsOf) (a attitudes, ok bool) {
-	scale := bx.affine(byScale)
+// at is how she lies to shares of wind and stream.
+func (s *statics) at(w *shares) attitude {
+	sin, cos := math.Sincos(w.windRad)
+	wind2, stream2 := w.windRatio*w.windRatio, w.streamRatio*w.streamRatio
+	abeamN, flowN := s.windAbeamN*wind2, s.streamAbeamN*stream2
+	sideX, sideY := abeamN*cos+flowN, abeamN*sin
+	sideN := math.Sqrt(sideX*sideX + sideY*sideY)
+	alongN := 0.0
+	if stream2 > 0 {
+		alongN = s.alongN(w.streamRatio) * stream2
+	}
+	if mostN := unsettledRatio * (abeamN + flowN); sideN < mostN {
+		x, y := s.windAlongN*wind2*cos+alongN, s.windAlongN*wind2*sin
+		return attitude{rootN: math.Sqrt(turningN(math.Sqrt(x*x+y*y), sideN)), hold: turns}
+	}
+	sternX, sternY := cos, sin
+	if sideN > 0 {
+		sternX, sternY = sideX/sideN, sideY/sideN
+	}
+	across := sternX*sin - sternY*cos
+	windN := s.windAlongN*wind2 + (abeamN-s.windAlongN*wind2)*across*across
+	streamN := alongN + (flowN-alongN)*sternY*sternY
+	x, y := windN*cos+streamN, windN*sin
+	a := attitude{math.Atan2(sternY, sternX), math.Atan2(y, x), math.Sqrt(math.Sqrt(x*x + y*y)), settled}
+	if mostN := unsettledRatio * (windN + streamN); a.rootN*a.rootN < mostN {
+		a.hold, a.rootN = drifts, math.Sqrt(mostN)
+	}
+	return a
+}
+
+// attitudes are how a boat may lie in the weathers of a box. The angles are radians, without the scatter; the unit of roots of loads is the
+// root of a newton.
+type attitudes struct {
+	may         [holds]bool // what holds her in some weather of the box
+	stern, load affine      // while they are held
+	root        [holds]affine
+	// sternOpen and loadOpen say that the box is too wide to tell where she points, or is pulled.
+	sternOpen, loadOpen bool
+	// frictionRatio is the part of what is open of the load that is owed to the friction of the stream, which depends on its speed.
+	frictionRatio float64
+}
+
+// over is how she may lie in all weathers of a box.
+func (s *statics) over(bx *box) (a attitudes) {
+	scale, direction := bx.affine(byScale), bx.affine(byWind)
 	if s.streamAbeamN == 0 {
-		a.stern, a.load = bx.affine(byWind), bx.affine(byWind)
-		a.root = scale.scaled(math.Sqrt(s.windAlongN))
-		return a, true
+		a.may[settled] = true
+		a.stern, a.load = direction, direction
+		a.root[settled] = scale.scaled(math.Sqrt(s.windAlongN))
+		return a
 	}
-	pressure, wind, stream, ok := bx.winds()
-	if !ok {
-		return a, false
-	}
-	cos, sin := wind.cos(), wind.sin()
-	if bx.chart == who.chart {
-		a.stern = bx.affine(byWind)
-	} else {
-		x, y := pressure.times(&cos).scaled(s.windAbeamN).plus(s.streamAbeamN, &stream), pressure.times(&sin).scaled(s.windAbeamN)
-		sumN := math.Hypot(x.largest(), y.largest())
-		if bx.chart <= streamLed && sumN < who.nearRatio*s.streamAbeamN*stream.least() {
-			return a, false
+	wind, stream := bx.winds()
+	cos, sin := direction.cos(), direction.sin()
+	toX, toY := wind.times(&cos), wind.times(&sin)
+	friction := bx.friction(s)
+	x, y := toX.scaled(s.windAbeamN).plus(s.streamAbeamN, &stream), toY.scaled(s.windAbeamN)
+	side, stern, even := polar(&x, &y)
+	sides := wind.scaled(s.windAbeamN).plus(s.streamAbeamN, &stream)
+	over := side.plus(-unsettledRatio, &sides)
+	if over.least() < 0 {
+		a.may[turns] = true
+		along := stream.times(&friction)
+		x, y = toX.scaled(s.windAlongN).plus(1, &along), toY.scaled(s.windAlongN)
+		head, _, _ := polar(&x, &y)
+		mostN := turningN(head.most(), min(side.most(), unsettledRatio*sides.most()))
+		a.root[turns] = scale.scaled(math.Sqrt(mostN))
+		if over.most() < 0 {
+			return a
 		}
-		var even bool
-		if _, a.stern, even = polar(&x, &y); !even {
-			a.stern, a.turnsStern = affine{over: math.Pi}, true
-		}
 	}
-	angle := a.stern.plus(-1, &wind)
+	if a.stern = stern; !even {
+		a.stern, a.sternOpen = affine{over: math.Pi}, true
+	}
+	angle := a.stern.plus(-1, &direction)
 	broadside := sineSquared(&angle).scaled(s.windAbeamN - s.windAlongN)
 	broadside.mid += s.windAlongN
-	windPull := pressure.times(&broadside)
-	friction := bx.friction(s)
+	windPull := wind.times(&broadside)
 	broadside = sineSquared(&a.stern)
 	more := friction.scaled(-1)
 	more.mid += s.streamAbeamN
 	streamPull := more.times(&broadside).plus(1, &friction)
 	streamPull = streamPull.times(&stream)
-	x, y := windPull.times(&cos).plus(1, &streamPull), windPull.times(&sin)
+	x, y = windPull.times(&cos).plus(1, &streamPull), windPull.times(&sin)
 	pull, load, even := polar(&x, &y)
-	even = even && (!bx.divided(who.load) || load.over < sharpRad)
-	if a.load, ok = bx.cut(load, even, &x, &y, who.load); !ok {
-		return a, false
+	pulls := windPull.plus(1, &streamPull)
+	over = pull.plus(-unsettledRatio, &pulls)
+	if over.least() < 0 {
+		a.may[drifts] = true
+		a.root[drifts] = scale.scaled(math.Sqrt(unsettledRatio * pulls.most()))
+		if over.most() < 0 {
+			return a
+		}
 	}
-	a.turnsLoad = !even
+	a.may[settled] = true
+	if a.load = load; !even {
+		a.load, a.loadOpen = affine{over: math.Pi}, true
+	}
 	if r := x.radius() + y.radius(); r > 0 {
 		a.frictionRatio = friction.over * stream.most() / r
 	}
 	root := pull.root()
-	a.root = root.times(&scale)
-	return a, true
+	a.root[settled] = root.times(&scale)
+	return a
 }
 
 // friction is the force of the stream along a boat over the square of its share, for the speeds of a box.
@@ -174,23 +184,4 @@ func sineSquared(x *affine) affine {
 	z := twice.cos().scaled(-0.5)
 	z.mid += 0.5
 	return z
-}
-
-// attitudes are how a boat lies in the weathers of a box: the angles in radians, and the root of the load, whose unit is the root of a
-// newton.
-type attitudes struct {
-	stern, load affine
-	root        affine
-	// turnsStern and turnsLoad say that the box holds weathers in which she may point, or be pulled, all round.
-	turnsStern, turnsLoad bool
-	// frictionRatio is the part of what is open of the load that is owed to the friction of the stream, which depends on its speed.
-	frictionRatio float64
-}
-
-// symbolsOf are what of a box is a boat's own: the symbols of how she is turned and where a load pulls that is all but nothing, and the
-// chart round the balance of her side forces, out to a sum of them of nearRatio times that of the stream.
-type symbolsOf struct {
-	turn, load int
-	chart      chart
-	nearRatio  float64
 }

@@ -22,13 +22,17 @@ func NewSweep(design geo.Design, levels geo.Levels) *Sweep {
 // Closest is the smallest gap between two hulls, and the weather in which it is found.
 type Closest struct {
 	GapM float64 `json:"gap_m"` // below 0 where they overlap
-	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search was
-	// stopped.
+	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search came to
+	// its end before.
 	BoundM float64 `json:"bound_m"`
-	Proved bool    `json:"proved"` // false: the search was stopped, and only the bound holds
+	Proved bool    `json:"proved"` // false: the gap may be smaller, and only the bound holds
 	// Calm is true where they come closest in a calm at slack water. The gap is then that of the circles in which each may lie.
-	Calm    bool        `json:"calm"`
-	Weather geo.Weather `json:"weather"`
+	Calm bool `json:"calm"`
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat: see [Sweep]. She is drawn as near to the
+	// other as she may come.
+	UnsettledA bool        `json:"unsettled_a"`
+	UnsettledB bool        `json:"unsettled_b"`
+	Weather    geo.Weather `json:"weather"`
 	// ADeg and BDeg are by how much each lies turned from what the weather says, within the scatter.
 	ADeg float64 `json:"a_deg"`
 	BDeg float64 `json:"b_deg"`
@@ -38,15 +42,32 @@ type Closest struct {
 }
 
 // Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter
-// to either side. ok is false where there is no level at which both lines are long enough. Errors as [Moored.Lie].
+// to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is no level at
+// which both lines are long enough. Errors as [Moored.Lie].
 func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
-	return s.closest(a, b, limits, false)
+	deepM := -float64(a.craft.Beam+b.craft.Beam) / 2
+	return s.closest(a, b, &proof{Limits: limits, most: mostBoxes, enoughM: math.Inf(1), tooNearM: deepM})
 }
 
-func (s *Sweep) closest(a, b *Poses, limits Limits, onlyYes bool) (c Closest, ok bool, err error) {
+// Keeps decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was found;
+// it may be somewhat farther than the nearest of all, and where it is not under the gap the answer is open. Errors as [Sweep.Closest], and
+// geo.ErrShortRode where there is no level for both.
+func (s *Sweep) Keeps(a, b *Poses, gapM float64) (c Closest, keeps bool, err error) {
+	if apartM := lengthM(b.at.Sub(a.at)) - a.farthestM() - b.farthestM(); apartM >= gapM && s.design.CalmOff {
+		return Closest{}, true, nil
+	}
+	c, ok, err := s.closest(a, b, &proof{most: mostBoxes, enoughM: gapM, tooNearM: gapM})
+	if err == nil && !ok {
+		err = geo.ErrShortRode
+	}
+	return c, err == nil && c.BoundM >= gapM, err
+}
+
+func (s *Sweep) closest(a, b *Poses, search *proof) (c Closest, ok bool, err error) {
 	if b.before(a) {
-		c, ok, err = s.closest(b, a, limits, onlyYes)
+		c, ok, err = s.closest(b, a, search)
 		c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
+		c.UnsettledA, c.UnsettledB = c.UnsettledB, c.UnsettledA
 		return c, ok, err
 	}
 	p, ok := s.pairOf(a, b)
@@ -57,10 +78,7 @@ func (s *Sweep) closest(a, b *Poses, limits Limits, onlyYes bool) (c Closest, ok
 	if !s.design.CalmOff {
 		calmM = p.calmGapM()
 	}
-	if onlyYes && calmM < limits.WantedM {
-		return p.calmAt(calmM), true, nil
-	}
-	search := proof{goal: p, limits: limits, onlyYes: onlyYes, bestM: calmM}
+	search.goal, search.bestM = p, calmM
 	proved, err := search.prove(p.roots(false))
 	if err != nil {
 		return Closest{}, false, err
@@ -70,7 +88,8 @@ func (s *Sweep) closest(a, b *Poses, limits Limits, onlyYes bool) (c Closest, ok
 	} else if c, err = p.closestAt(&search.best); err != nil {
 		return Closest{}, false, err
 	}
-	c.Proved, c.BoundM = proved, min(c.GapM, search.boundM, calmM)
+	c.BoundM = min(c.GapM, search.boundM, calmM)
+	c.Proved = proved && c.GapM-c.BoundM <= CloseM+1e-9
 	return c, true, nil
 }
 
@@ -85,19 +104,9 @@ func (p *Poses) before(o *Poses) bool {
 	return p.at.NorthM < o.at.NorthM
 }
 
-// Keeps says that two hulls are proved to keep a gap in every weather of the design; false is no answer.
-func (s *Sweep) Keeps(a, b *Poses, gapM float64) bool {
-	p, ok := s.pairOf(a, b)
-	if ok && p.distanceM-a.farthestM()-b.farthestM() >= gapM && (s.design.CalmOff || p.calmGapM() >= gapM) {
-		return true
-	}
-	c, ok, err := s.closest(a, b, Limits{EnoughM: gapM, Enough: true, WantedM: gapM}, true)
-	return ok && err == nil && c.BoundM >= gapM
-}
-
 // farthestM is how far from her anchor a corner of her hull can lie at the very most.
 func (p *Poses) farthestM() float64 {
-	return p.mostM + math.Hypot(float64(p.craft.Length), float64(p.craft.Beam)/2)
+	return p.mostM + p.craft.farM()
 }
 
 // calmGapM is the gap of a calm at slack water, where each bow lies anywhere within the reach of its slack line and each boat points any
@@ -105,67 +114,61 @@ func (p *Poses) farthestM() float64 {
 // overlap, and the hulls overlap by that at most.
 func (p *pair) calmGapM() float64 { return p.distanceM - p.a.calm.farthM - p.b.calm.farthM }
 
-// calmAt draws that case: each bow towards the other's anchor, and from there a corner of her stern.
+// calmAt draws that case.
 func (p *pair) calmAt(gapM float64) Closest {
 	c := Closest{GapM: gapM, Calm: true, Weather: geo.Weather{GustRatio: max(1, p.sweep.design.Gust()), Level: p.low}}
-	draw := func(boat *Poses, toRad float64) []geo.Offset {
-		length, beam := boat.craft.Length, boat.craft.Beam
-		bow := boat.at.Plus(toward(toRad, float64(boat.calm.reach)))
-		turned := toRad - math.Atan2(float64(beam)/2, float64(length))
-		return Outline(bow, turned*180/math.Pi, length, beam)
-	}
-	c.A, c.B = draw(p.a, p.bearingRad), draw(p.b, p.bearingRad+math.Pi)
+	a, b := p.a.inCalm(), p.b.inCalm()
+	c.A, c.B = a.drawn(&b)
 	return c
 }
 
-// over is [pair.gapOver].
-func (p *pair) over(bx *box) (boundM, middleM float64, ok bool, err error) { return p.gapOver(bx) }
+// inCalm is a boat in a calm at slack water.
+func (p *Poses) inCalm() body {
+	return body{craft: p.craft, hold: turns, bow: p.at, reachM: float64(p.calm.reach)}
+}
 
 // about is the gap at a point by the curves of the reach.
 func (p *pair) about(pt *point) (gapM float64, err error) {
-	pa, pb, err := p.posesAt(pt)
+	a, b, err := p.bodiesAt(pt)
 	if err != nil {
 		return 0, err
 	}
-	return hullGap(pa.bow, pa.aft, p.a.craft.Beam, pb.bow, pb.aft, p.b.craft.Beam), nil
+	return a.gapM(&b), nil
 }
 
 // at is the gap at a point, worked out in full.
 func (p *pair) at(pt *point) (gapM float64, err error) {
-	c, err := p.closestAt(pt)
-	return c.GapM, err
+	a, b, _, err := p.inFull(pt)
+	if err != nil {
+		return 0, err
+	}
+	return a.gapM(&b), nil
 }
 
-// closestAt is the gap at a point with all that is told of it.
-func (p *pair) closestAt(pt *point) (Closest, error) {
-	c := Closest{Weather: p.sweep.weather(pt, p.low, p.high)}
+// inFull are both boats at a point by the statics of their lines, and what is told of the point.
+func (p *pair) inFull(pt *point) (a, b body, c Closest, err error) {
+	c.Weather = p.sweep.weather(pt, p.low, p.high)
 	turnA, turnB := pt.at[byTurnA], pt.at[byTurnB]
 	if !p.sweep.streams() { // only the difference counts: each takes half of it
 		turnA, turnB = -turnB/2, turnB/2
 		c.Weather.WindFromDeg = math.Mod(c.Weather.WindFromDeg-turnA*180/math.Pi+360, 360)
 	}
 	c.ADeg, c.BDeg = turnA*180/math.Pi, turnB*180/math.Pi
-	var err error
-	if c.A, err = p.a.placed(c.Weather, c.ADeg); err != nil {
-		return Closest{}, err
+	sh := pt.shares()
+	if a, err = p.a.inFull(&c.Weather, &sh, c.ADeg); err != nil {
+		return a, b, c, err
 	}
-	if c.B, err = p.b.placed(c.Weather, c.BDeg); err != nil {
-		return Closest{}, err
-	}
-	c.GapM = HullGap(c.A, c.B)
-	return c, nil
+	b, err = p.b.inFull(&c.Weather, &sh, c.BDeg)
+	return a, b, c, err
 }
 
-// placed is the outline of a boat that lies turned by turnDeg from what a weather says, on the plane of the anchors.
-func (p *Poses) placed(w geo.Weather, turnDeg float64) ([]geo.Offset, error) {
-	m, err := p.craft.At(w.Level)
+// closestAt is the gap at a point with all that is told of it.
+func (p *pair) closestAt(pt *point) (Closest, error) {
+	a, b, c, err := p.inFull(pt)
 	if err != nil {
-		return nil, err
+		return Closest{}, err
 	}
-	l, err := m.Lie(w)
-	if err != nil {
-		return nil, err
-	}
-	l.LoadDeg, l.SternDeg = l.LoadDeg+turnDeg, l.SternDeg+turnDeg
-	return Outline(p.at.Plus(l.Bow()), l.SternDeg, m.Length, m.Beam), nil
+	c.GapM, c.UnsettledA, c.UnsettledB = a.gapM(&b), a.hold != settled, b.hold != settled
+	c.A, c.B = a.drawn(&b)
+	return c, nil
 }
