@@ -20,7 +20,7 @@ import (
 // Kinds of error of an act.
 var (
 	errOnlyShown = errors.New("there are no accounts here, so others only see the map as the public may; the one who looks after this service makes accounts with: swingroom account add NAME --role harbormaster")
-	errDoesNot   = errors.New("she does not fit")
+	errDoesNot   = errors.New("the boat does not fit")
 	errBody      = errors.New("the body is not understood")
 	errMedia     = errors.New("a body of application/json is wanted")
 	errForeign   = errors.New("this came from another page or to another name than this machine's")
@@ -28,9 +28,9 @@ var (
 
 // Acted is what an act has done.
 type Acted struct {
-	Number   string `json:"number"`
-	Revision int64  `json:"revision"`
-	Words    string `json:"words"`
+	Number   string    `json:"number"`
+	Revision int64     `json:"revision"`
+	Words    geo.Words `json:"words"`
 	// Fits are the fit checks of the boats that have another place than before.
 	Fits []clearance.Fit `json:"fits"`
 }
@@ -80,7 +80,7 @@ func (q *request) reasonOf() (why, despite string) {
 }
 
 // fitting puts changed moorings in a field and checks each boat that has another place than before, with all of them there. Where one does not fit, or it cannot be said, that is refused unless a reason is given
-// for doing it nonetheless.
+// for doing it anyway.
 func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits []clearance.Fit, err error) {
 	for _, m := range changed {
 		if f, err = f.With(m); err != nil {
@@ -88,19 +88,16 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 		}
 	}
 	fits = []clearance.Fit{}
-	var reasons []string
+	var reasons []geo.Words
 	for _, m := range changed {
 		if m.Boat == nil && !m.LargestLOA.IsKnown() {
 			continue // it keeps no water
 		}
 		fit := f.Fit(m)
 		fits = append(fits, fit)
-		if fit.Passes() {
-			continue // a mooring gets its water before all of its tackle is on record; the answer tells what is missing
-		}
 		for _, v := range fit.Against() {
-			if v.Fits.IsKnown() || v.Constraint.Kind() != clearance.KindTackle {
-				reasons = append(reasons, m.Number+": "+v.Sentence(f.Harbor().Units))
+			if refuses(&v) {
+				reasons = append(reasons, geo.Tell("%s: %s", m.Number, geo.WordsOf(v.Sentence)))
 			}
 		}
 	}
@@ -110,12 +107,31 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 	return fits, nil
 }
 
-// unfitError refuses an act for what the fit check does not let pass.
-type unfitError struct{ reasons []string }
-
-func (e *unfitError) Error() string {
-	return "the fit check does not say that she fits: " + strings.Join(e.reasons, "; ")
+// refuses reports whether a verdict stands in the way of an act. A mooring gets its water before all of its tackle is on record, and a boat her place before her permit: the answer tells what is missing.
+func refuses(v *clearance.Verdict) bool {
+	switch v.Reason {
+	case clearance.PermitOver, clearance.PermitUnknown:
+		return false
+	}
+	return v.Fits.IsKnown() || v.Constraint.Kind() != clearance.KindTackle
 }
+
+// unfitError refuses an act for what the fit check does not let pass.
+type unfitError struct{ reasons []geo.Words }
+
+func (e *unfitError) Error() string { return e.In(geo.UnitsMetres) }
+
+// In tells it in the reader's units.
+func (e *unfitError) In(u geo.Units) string { return "the boat does not fit: " + e.reasonsIn(u) }
+
+func (e *unfitError) reasonsIn(u geo.Units) string {
+	told := make([]string, len(e.reasons))
+	for i, reason := range e.reasons {
+		told[i] = reason.In(u)
+	}
+	return strings.Join(told, "; ")
+}
+
 func (e *unfitError) Unwrap() error { return errDoesNot }
 
 // maxBodyBytes is how long a body may be.

@@ -85,7 +85,7 @@ func TestAPlaceIsTakenOnce(t *testing.T) {
 		t.Errorf("%v: %+v", err, history)
 	}
 	// The same water again: refused with the neighbour's name; with a reason it is done, and the reason is on record.
-	if w := post(s, "/api/acts/place", sloopAt(at, "")); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "neighbour "+done.Number) {
+	if w := post(s, "/api/acts/place", sloopAt(at, "")); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "touches "+done.Number) {
 		t.Errorf("the same place again: %d %s", w.Code, w.Body)
 	}
 	if w := post(s, "/api/acts/place", sloopAt(at, `,"number":"guest 1","despite":"one night in a calm"`)); w.Code != 200 {
@@ -221,7 +221,7 @@ func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 		"no such area":      {s, sloopAt(at, `,"tackle_of":"nobody"`), nil, 400, "one of rode_m"},
 		"not waiting":       {s, sloopAt(at, `,"waiting":"nobody"`), nil, 404, "waiting list"},
 		"no position":       {s, `{"position":"over there","who":"a","why":"b"}`, nil, 400, ""},
-		"on land":           {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409, "area edge Town Cove"},
+		"on land":           {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409, "the anchor stands outside its area Town Cove"},
 	} {
 		w := post(c.s, "/api/acts/place", c.body, c.headers...)
 		if w.Code != c.status || !strings.Contains(w.Body.String(), c.want) {

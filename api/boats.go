@@ -38,7 +38,7 @@ func at(h *geo.Harbor, number string) (*geo.Mooring, error) {
 }
 
 // changeMoorings carries out an act that changes moorings on file: do makes the changes on the harbor and tells of them; what it gives back is held against the field.
-func (q *request) changeMoorings(do func(h *geo.Harbor) (words string, changed []*geo.Mooring, err error)) error {
+func (q *request) changeMoorings(do func(h *geo.Harbor) (words geo.Words, changed []*geo.Mooring, err error)) error {
 	done := Acted{}
 	why, despite := q.reasonOf()
 	revision, err := q.act(why, func(h *geo.Harbor, f *clearance.Field) error {
@@ -69,23 +69,23 @@ func (q *request) changeMoorings(do func(h *geo.Harbor) (words string, changed [
 
 // assign gives a mooring to a boat.
 func (q *request) assign() error {
-	return q.changeMoorings(func(h *geo.Harbor) (string, []*geo.Mooring, error) {
+	return q.changeMoorings(func(h *geo.Harbor) (geo.Words, []*geo.Mooring, error) {
 		m, err := at(h, q.query.Get("number"))
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		if m.Boat != nil && lower(q.query.Get("replace")) != "true" {
-			return "", nil, fmt.Errorf("%w: %s lies on %s; she has to leave first, or replace is wanted", errBody, orBoat(m.Boat), m.Number)
+			return geo.Words{}, nil, fmt.Errorf("%w: %s lies on %s; she has to leave first, or replace is wanted", errBody, orBoat(m.Boat), m.Number)
 		}
 		boat, err := q.newBoat(h)
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		if length, _ := boat.SwingLength(); !length.IsKnown() {
-			return "", nil, fmt.Errorf("%w: the boat's loa_m is wanted", errBody)
+			return geo.Words{}, nil, fmt.Errorf("%w: the boat's loa_m is wanted", errBody)
 		}
 		m.Boat, m.Status, m.StatedRadius = &boat, geo.Occupied, geo.Maybe[geo.Metres]{}
-		return fmt.Sprintf("%s is given to %s", m.Number, orBoat(&boat)), []*geo.Mooring{m}, nil
+		return geo.Tell("%s is given to %s", m.Number, orBoat(&boat)), []*geo.Mooring{m}, nil
 	})
 }
 
@@ -111,17 +111,17 @@ func (q *request) newBoat(h *geo.Harbor) (boat geo.Boat, err error) {
 
 // vacate lets a boat leave.
 func (q *request) vacate() error {
-	return q.changeMoorings(func(h *geo.Harbor) (string, []*geo.Mooring, error) {
+	return q.changeMoorings(func(h *geo.Harbor) (geo.Words, []*geo.Mooring, error) {
 		m, err := at(h, q.query.Get("number"))
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		if m.Boat == nil {
-			return "", nil, fmt.Errorf("%w: no boat lies on %s", errBody, m.Number)
+			return geo.Words{}, nil, fmt.Errorf("%w: no boat lies on %s", errBody, m.Number)
 		}
 		name := orBoat(m.Boat)
 		leave(m)
-		return fmt.Sprintf("%s leaves %s", name, m.Number), nil, nil // whose water was hers before
+		return geo.Tell("%s leaves %s", name, m.Number), nil, nil // whose water was hers before
 	})
 }
 
@@ -129,26 +129,26 @@ func (q *request) vacate() error {
 func (q *request) ring() error { return q.changeMoorings(q.moveRound) }
 
 // moveRound moves boats round a ring of moorings, or up a row of them whose last is vacant.
-func (q *request) moveRound(h *geo.Harbor) (words string, changed []*geo.Mooring, err error) {
+func (q *request) moveRound(h *geo.Harbor) (words geo.Words, changed []*geo.Mooring, err error) {
 	numbers := strings.Split(q.query.Get("ring"), ",")
 	if len(numbers) < 2 || len(numbers) > 6 {
-		return "", nil, fmt.Errorf("%w: ring=%q; two to six numbers with commas are wanted", errBody, q.query.Get("ring"))
+		return geo.Words{}, nil, fmt.Errorf("%w: ring=%q; two to six numbers with commas are wanted", errBody, q.query.Get("ring"))
 	}
 	var ms []*geo.Mooring
 	for _, number := range numbers {
 		m, err := at(h, number)
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		if slices.Contains(ms, m) {
-			return "", nil, fmt.Errorf("%w: %s stands twice in the ring, and no boat lies on two moorings", errBody, m.Number)
+			return geo.Words{}, nil, fmt.Errorf("%w: %s stands twice in the ring, and no boat lies on two moorings", errBody, m.Number)
 		}
 		ms = append(ms, m)
 	}
 	boats, text := make([]*geo.Boat, len(ms)), []string{}
 	for i, m := range ms {
 		if boats[i] = m.Boat; m.Boat == nil && i < len(ms)-1 {
-			return "", nil, fmt.Errorf("%w: no boat lies on %s; only the last of a ring may be vacant", errBody, m.Number)
+			return geo.Words{}, nil, fmt.Errorf("%w: no boat lies on %s; only the last of a ring may be vacant", errBody, m.Number)
 		}
 	}
 	for i, b := range boats {
@@ -160,7 +160,7 @@ func (q *request) moveRound(h *geo.Harbor) (words string, changed []*geo.Mooring
 		to.Boat, to.Status = b, geo.Occupied
 		text = append(text, fmt.Sprintf("%s from %s to %s", orBoat(b), ms[i].Number, to.Number))
 	}
-	return strings.Join(text, ", "), slices.DeleteFunc(ms, func(m *geo.Mooring) bool { return m.Boat == nil }), nil
+	return geo.Plain(strings.Join(text, ", ")), slices.DeleteFunc(ms, func(m *geo.Mooring) bool { return m.Boat == nil }), nil
 }
 
 // moveAnchor sets the anchor of a mooring at another place.
@@ -177,30 +177,30 @@ func (q *request) moveAnchor() error {
 	if err != nil {
 		return err
 	}
-	return q.changeMoorings(func(h *geo.Harbor) (string, []*geo.Mooring, error) {
+	return q.changeMoorings(func(h *geo.Harbor) (geo.Words, []*geo.Mooring, error) {
 		m, err := at(h, q.query.Get("number"))
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		d, bearing := geo.Geodesic(m.Position, to)
 		m.Position, m.Accuracy, m.Depth = to, geo.Known(accuracy.Or(0)), geo.Maybe[geo.Metres]{} // the card's depth was that of the old place
-		return fmt.Sprintf("the anchor of %s is moved %.1f m on %03.0f° true", m.Number, float64(d), bearing), []*geo.Mooring{m}, nil
+		return geo.Tell("the anchor of %s is moved %s on %03.0f° true", m.Number, d, bearing), []*geo.Mooring{m}, nil
 	})
 }
 
 // retire gives a mooring up.
 func (q *request) retire() error {
-	return q.changeMoorings(func(h *geo.Harbor) (string, []*geo.Mooring, error) {
+	return q.changeMoorings(func(h *geo.Harbor) (geo.Words, []*geo.Mooring, error) {
 		m, err := at(h, q.query.Get("number"))
 		if err != nil {
-			return "", nil, err
+			return geo.Words{}, nil, err
 		}
 		if m.Boat != nil {
-			return "", nil, fmt.Errorf("%w: %s lies on %s and has to leave first", errBody, orBoat(m.Boat), m.Number)
+			return geo.Words{}, nil, fmt.Errorf("%w: %s lies on %s and has to leave first", errBody, orBoat(m.Boat), m.Number)
 		}
 		number := m.Number
 		h.Moorings = slices.DeleteFunc(h.Moorings, func(x geo.Mooring) bool { return x.Number == number })
-		return number + " is retired", nil, nil
+		return geo.Plain(number + " is retired"), nil, nil
 	})
 }
 
@@ -223,19 +223,19 @@ func (q *request) propose() error {
 		for i, m := range changed {
 			moorings[i] = *m
 		}
-		verdict := "The fit check lets it pass."
+		verdict := "All boats fit."
 		var unfit *unfitError
 		if done.Fits, err = fitting(f, "", moorings...); errors.As(err, &unfit) {
-			verdict = "The fit check does not let it pass: " + strings.Join(unfit.reasons, "; ") + "."
+			verdict = "This does not fit: " + unfit.reasonsIn(h.Units) + "."
 		} else if err != nil {
 			return err
 		}
 		done.Number = moorings[0].Number
-		done.Words = "proposed: " + words
+		done.Words = geo.Tell("proposed: %s", words)
 		if done.Fits == nil {
 			done.Fits = []clearance.Fit{}
 		}
-		h.Notes = append(h.Notes, newNote(done.Number, q.who(), fmt.Sprintf("Proposed: %s. %s %s", words, why, verdict)))
+		h.Notes = append(h.Notes, newNote(done.Number, q.who(), fmt.Sprintf("Proposed: %s. %s %s", words.In(h.Units), why, verdict)))
 		return nil
 	})
 	if err != nil {

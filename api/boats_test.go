@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -83,10 +84,10 @@ func TestAProposedSwapIsDone(t *testing.T) {
 		t.Skip("one request after another, which the race detector only makes long; run without -short")
 	}
 	s, db := writing(t, demo(t))
-	const boat = `"loa_m":9.4,"beam_m":3,"draft_m":1.5,"bow_height_m":1.2,"boat_kind":"sloop"`
-	acted(t, s, "assign", `"number":"301","replace":true,"despite":"she is bought, and will swap","boat":"Larger",`+boat)
+	loaM := loaOf(t, "035") + 1
+	acted(t, s, "assign", fmt.Sprintf(`"number":"035","replace":true,"despite":"she is bought, and will swap","boat":"Larger","loa_m":%.2f,"beam_m":%.2f,"draft_m":1,"bow_height_m":1.2,"boat_kind":"sloop"`, loaM, loaM*0.31))
 	var fit room.Fitting
-	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/301/fit")), &fit); err != nil {
+	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/035/fit")), &fit); err != nil {
 		t.Fatal(err)
 	}
 	for _, way := range fit.Ways {
@@ -94,9 +95,9 @@ func TestAProposedSwapIsDone(t *testing.T) {
 			continue
 		}
 		other := onRecord(t, db, way.Mooring).Boat.Name
-		done := acted(t, s, "ring", fmt.Sprintf(`"ring":"301,%s","despite":"the tackle is laid with it"`, way.Mooring))
-		if a, b := onRecord(t, db, "301"), onRecord(t, db, way.Mooring); a.Boat.Name != other || b.Boat.Name != "Larger" || len(done.Fits) != 2 {
-			t.Errorf("%s on 301, %s on %s", a.Boat.Name, b.Boat.Name, way.Mooring)
+		done := acted(t, s, "ring", fmt.Sprintf(`"ring":"035,%s","despite":"the tackle is laid with it"`, way.Mooring))
+		if a, b := onRecord(t, db, "035"), onRecord(t, db, way.Mooring); a.Boat.Name != other || b.Boat.Name != "Larger" || len(done.Fits) != 2 {
+			t.Errorf("%s on 035, %s on %s", a.Boat.Name, b.Boat.Name, way.Mooring)
 		}
 		return
 	}
@@ -108,39 +109,54 @@ func TestAWayOutIsTaken(t *testing.T) {
 	if testing.Short() {
 		t.Skip("one request after another, which the race detector only makes long; run without -short")
 	}
-	const boat = `"loa_m":9.4,"beam_m":3,"draft_m":1.5,"bow_height_m":1.2,"boat_kind":"sloop"`
 	taken := map[room.WayKind]bool{}
-	for try := true; try; {
-		try = false
-		s, db := writing(t, demo(t))
-		var fit room.Fitting
-		if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/301/fit?loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop")), &fit); err != nil {
-			t.Fatal(err)
-		}
-		for _, way := range fit.Ways {
-			if taken[way.Kind] {
-				continue
-			}
-			taken[way.Kind], try = true, true
-			words, _ := json.Marshal(way.Words)
-			done := acted(t, s, "way", fmt.Sprintf(`"number":"301","boat":"Larger",%s,"way":%s`, boat, words))
-			if m := onRecord(t, db, way.Mooring); m.Boat == nil || m.Boat.Name != "Larger" || len(done.Fits) == 0 {
-				t.Errorf("%s: %+v", way.Words, m)
-			}
-			if m := onRecord(t, db, "301"); way.Kind == room.OtherPlace && (m.Boat != nil || m.Status != geo.Vacant) {
-				t.Errorf("%s: her old mooring has %+v", way.Words, m.Boat)
-			}
-			if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":"301",%s,"way":"a bridge over the fairway"`+by+`}`, boat)); w.Code != 409 && w.Code != 400 {
-				t.Errorf("a way that is none: %d %s", w.Code, w.Body)
-			}
-			break
+	for number, loaM := range map[string]float64{"035": loaOf(t, "035") + 1, "010": loaOf(t, "010")} {
+		for takesOneMore(t, number, loaM, taken) {
 		}
 	}
-	for _, kind := range []room.WayKind{room.OtherRode, room.OtherPlace, room.Swapped, room.AnchorMoved} {
+	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherPlace, room.NeighbourShorter, room.Swapped, room.NeighbourAway, room.NeighbourSmaller, room.AnchorMoved} {
 		if !taken[kind] {
 			t.Errorf("no way of kind %s was told", kind)
 		}
 	}
+}
+
+// loaOf is the length of the boat that lies on a mooring of the demo harbor.
+func loaOf(t *testing.T, number string) float64 {
+	t.Helper()
+	h := demo(t)
+	i := slices.IndexFunc(h.Moorings, func(m geo.Mooring) bool { return m.Number == number })
+	return float64(h.Moorings[i].Boat.LOA.Or(0))
+}
+
+// takesOneMore takes a way out of a kind that was not taken yet; false where there is none.
+func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.WayKind]bool) bool {
+	t.Helper()
+	s, db := writing(t, demo(t))
+	q := fmt.Sprintf("?loa_m=%.2f&beam_m=%.2f&draft_m=1&bow_height_m=1.2&boat_kind=sloop", loaM, loaM*0.31)
+	boat := fmt.Sprintf(`"loa_m":%.2f,"beam_m":%.2f,"draft_m":1,"bow_height_m":1.2,"boat_kind":"sloop"`, loaM, loaM*0.31)
+	var fit room.Fitting
+	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+number+"/fit"+q)), &fit); err != nil {
+		t.Fatal(err)
+	}
+	for _, way := range fit.Ways {
+		if taken[way.Kind] {
+			continue
+		}
+		taken[way.Kind] = true
+		done := acted(t, s, "way", fmt.Sprintf(`"number":%q,"boat":"Larger",%s,"way":%q`, number, boat, way.ID))
+		if m := onRecord(t, db, way.Mooring); m.Boat == nil || m.Boat.Name != "Larger" || len(done.Fits) == 0 {
+			t.Errorf("%s: %+v", way.Words.Metres, m)
+		}
+		if m := onRecord(t, db, number); way.Kind == room.OtherPlace && (m.Boat != nil || m.Status != geo.Vacant) {
+			t.Errorf("%s: the old mooring has %+v", way.Words.Metres, m.Boat)
+		}
+		if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":%q,%s,"way":"a bridge over the fairway"`+by+`}`, number, boat)); w.Code != 409 && w.Code != 400 {
+			t.Errorf("a way that is none: %d %s", w.Code, w.Body)
+		}
+		return true
+	}
+	return false
 }
 
 func TestABoatMovesToAVacantMooring(t *testing.T) {
@@ -164,7 +180,7 @@ func TestActsOnBoatsThatAreRefused(t *testing.T) {
 		"a vacant one between":     {"ring", `"ring":"332,301"`, 400, "no boat lies on 332"},
 		"not there":                {"ring", `"ring":"301,9999"`, 404, "9999"},
 		"a boat with no length":    {"assign", `"number":"332","boat":"Wren"`, 400, "loa_m"},
-		"far too long":             {"assign", `"number":"332","loa_m":20,"beam_m":6,"draft_m":2,"bow_height_m":2`, 409, "longest boat of the area"},
+		"far too long":             {"assign", `"number":"332","loa_m":20,"beam_m":6,"draft_m":2,"bow_height_m":2`, 409, "is the longest boat of Middle Ground"},
 		"nobody to leave":          {"vacate", `"number":"332"`, 400, "no boat lies on 332"},
 		"onto land":                {"anchor", `"number":"301","position":"44.5 -41.5"`, 409, "area"},
 		"nowhere":                  {"anchor", `"number":"301","position":"by the ledge"`, 400, ""},

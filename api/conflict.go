@@ -1,6 +1,7 @@
 package api
 
 import (
+	"errors"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -14,7 +15,11 @@ func (q *request) check() error {
 	if err != nil {
 		return err
 	}
-	return q.writeJSON(s.field.Report())
+	chosen, err := clearance.ChosenOf(q.query.Get("kind"))
+	if err != nil {
+		return errors.Join(errQuery, err)
+	}
+	return q.writeJSON(s.field.Report().Only(chosen))
 }
 
 // addConflicts writes every conflict as a line from anchor to anchor, worst first.
@@ -38,6 +43,7 @@ func writeConflicts(field *clearance.Field, report *clearance.Report, f *feature
 		f.number("accuracy_m", k.AccuracyM, 3)
 		f.text("certainty", string(k.Certainty))
 		f.text("state", string(k.State))
+		f.inWords(geo.WordsOf(k.Sentence))
 		f.flag("bound", k.Bound)
 		f.text("lying", string(k.Lying))
 		f.number("at_lon_deg", k.At.LonDeg, 7)
@@ -66,18 +72,43 @@ func writeHazards(report *clearance.Report, f *features, b *bbox) {
 		f.text("reason", string(h.Reason))
 		f.number("has_m", h.HasM, 3)
 		f.number("needs_m", h.NeedsM, 3)
-		f.text("words_feet", h.Sentence(geo.UnitsFeet))
-		f.text("words_metres", h.Sentence(geo.UnitsMetres))
+		f.inWords(geo.WordsOf(h.Sentence))
 		f.flag("bound", h.Bound)
 		f.number("rank", float64(rank+1), 0)
 		f.close()
 	}
 }
 
-// ReportGeoJSON is a whole report as one FeatureCollection: conflicts as lines, hazards as points.
+// writeFindings writes each finding at its mooring; one of the whole harbor has no shape.
+func writeFindings(field *clearance.Field, what string, all []clearance.Finding, f *features) {
+	for rank, x := range all {
+		v := &x.Verdict
+		f.begin(what + " " + strconv.Itoa(rank+1))
+		if i, known := field.Index(x.Mooring); known {
+			f.point(field.Harbor().Moorings[i].Position)
+		} else {
+			f.out = append(f.out, `"geometry":null`...)
+		}
+		f.properties()
+		f.text("finding", what)
+		f.text("mooring", x.Mooring)
+		f.text("kind", string(v.Constraint.Kind()))
+		f.text("constraint", string(v.Constraint))
+		f.text("of", v.Of)
+		f.text("reason", string(v.Reason))
+		f.text("certainty", string(v.Certainty))
+		f.inWords(geo.WordsOf(v.Sentence))
+		f.number("rank", float64(rank+1), 0)
+		f.close()
+	}
+}
+
+// ReportGeoJSON is a whole report as one FeatureCollection: conflicts as lines, hazards where they are worst, other troubles and what cannot be said at their moorings.
 func ReportGeoJSON(report *clearance.Report, field *clearance.Field) []byte {
 	f := newFeatures(nil)
 	writeConflicts(field, report, f)
 	writeHazards(report, f, nil)
+	writeFindings(field, "trouble", report.Troubles, f)
+	writeFindings(field, "unsaid", report.Unknown, f)
 	return f.end()
 }

@@ -72,7 +72,7 @@ func (q *request) edit() error {
 		case remove && k.remove == nil:
 			return fmt.Errorf("%w: a %s is not taken away by this act", errBody, k.noun)
 		case remove:
-			done.Words = fmt.Sprintf("%s %s is taken off the record", k.noun, name)
+			done.Words = geo.Tell("%s %s is taken off the record", k.noun, name)
 			k.remove(h, name)
 			return nil
 		case made && (k.remove == nil || k.noun == store.NounNote):
@@ -81,7 +81,7 @@ func (q *request) edit() error {
 		if err := k.set(h, name, fields); err != nil {
 			return pathError(err)
 		}
-		done.Words = strings.TrimSpace(fmt.Sprintf("%s %s: %s", k.noun, name, fieldCount(len(fields))))
+		done.Words = geo.Plain(strings.TrimSpace(fmt.Sprintf("%s %s: %s", k.noun, name, fieldCount(len(fields)))))
 		if k.noun != store.NounMooring {
 			return nil
 		}
@@ -177,7 +177,7 @@ func (q *request) note() error {
 	if err := q.photosAreThere(n.Photos); err != nil {
 		return err
 	}
-	done := Acted{Number: n.Mooring, Words: "it is noted", Fits: []clearance.Fit{}}
+	done := Acted{Number: n.Mooring, Words: geo.Plain("it is noted"), Fits: []clearance.Fit{}}
 	why := strings.TrimSpace(q.query.Get("why"))
 	if why == "" {
 		why = "note"

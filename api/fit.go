@@ -21,7 +21,7 @@ func OnMooring(f *clearance.Field, number string, boat geo.Boat) (geo.Mooring, e
 	m := f.Harbor().Moorings[i]
 	if length, _ := boat.SwingLength(); !length.IsKnown() {
 		if boat != (geo.Boat{}) {
-			return m, &geo.FieldError{Noun: "boat", Name: "that is tried", Field: "loa_m", Got: "not known", Want: "without her length nothing can be said", Kind: geo.ErrUnknown}
+			return m, &geo.FieldError{Noun: "boat", Name: "that is tried", Field: "loa_m", Got: "not known", Want: "without the boat's length nothing can be said", Kind: geo.ErrUnknown}
 		}
 		if m.Boat == nil {
 			return m, &geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record", Want: "no boat lies there: loa_m of one to try is wanted", Kind: geo.ErrUnknown}
@@ -56,8 +56,8 @@ func (q *request) fit() error {
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
 func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 	length, _ := fit.Boat.SwingLength()
-	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + clearance.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
-	for _, v := range fit.Verdicts {
+	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + geo.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
+	for _, v := range fit.Ordered() {
 		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Of, "_", " "), Answer: "cannot be said"}
 		if fits, known := v.Fits.Get(); known {
 			line.Answer = map[bool]string{true: "yes", false: "no"}[fits]
@@ -67,7 +67,7 @@ func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 			from geo.Maybe[float64]
 		}{{&line.Have, v.Has}, {&line.Need, v.Needs}, {&line.Spare, v.Spare}} {
 			if f, known := x.from.Get(); known {
-				*x.to = clearance.Figure(f, v.Unit, u)
+				*x.to = geo.Figure(f, v.Unit, u)
 			}
 		}
 		if !v.Fits.Or(false) || !v.Has.IsKnown() { // the figures do not say why
@@ -76,7 +76,11 @@ func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 		t.Verdicts = append(t.Verdicts, line)
 	}
 	for _, w := range fit.Ways {
-		t.Remedies = append(t.Remedies, w.Words.In(u))
+		text := w.Words.In(u)
+		for _, x := range w.Remains {
+			text += fmt.Sprintf("; %s keeps a trouble that it has now: %s", x.Mooring, x.Verdict.Sentence(u))
+		}
+		t.Remedies = append(t.Remedies, text)
 	}
 	return t
 }

@@ -36,7 +36,7 @@ func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
 	}
 	// What is proposed is taken up by the same question: the vacant mooring that it names takes her.
 	for _, w := range fit.Ways {
-		if w.Kind != room.OtherPlace || strings.Contains(w.Words, " with ") {
+		if w.Kind != room.OtherPlace || strings.Contains(w.Words.Metres, " with ") {
 			continue
 		}
 		var there room.Fitting
@@ -90,10 +90,10 @@ func TestTheSheetCarriesTheFitCheck(t *testing.T) {
 		}
 		return string(out)
 	}
-	if got := text(with); !strings.Contains(got, "She does not fit") || !strings.Contains(got, "asked for") || !strings.Contains(got, "the vacant mooring 332") {
+	if got := text(with); !strings.Contains(got, "It would fit with") || !strings.Contains(got, "asked for") || !strings.Contains(got, "the vacant mooring 332") {
 		t.Errorf("the sheet does not tell of the fit check:\n%s", got)
 	}
-	if got := text(plain); strings.Contains(got, "She does not fit") {
+	if got := text(plain); strings.Contains(got, "It would fit with") {
 		t.Error("a sheet that was not asked for it tells of a fit check")
 	}
 	if r := get(t, s, "/api/moorings/332/sheet.pdf?fit=true"); r.StatusCode != 422 {

@@ -48,7 +48,9 @@ type HarborInfo struct {
 	Background *geo.Background       `json:"background"`
 	Areas      []AreaInfo            `json:"areas"`
 	Worst      *Worst                `json:"worst"`
-	Tide       bool                  `json:"tide"` // whether constants are on record, so that the water can be predicted
+	// ShoreSetbackM is the water kept free beside the shore, metres.
+	ShoreSetbackM float64 `json:"shore_setback_m"`
+	Tide          bool    `json:"tide"` // whether constants are on record, so that the water can be predicted
 }
 
 // Counts of a harbor.
@@ -58,6 +60,7 @@ type Counts struct {
 	Conflicts int `json:"conflicts"`
 	Certain   int `json:"certain"` // of the conflicts
 	Hazards   int `json:"hazards"`
+	Troubles  int `json:"troubles"` // of tackle, limits and records
 	Unknown   int `json:"unknown"`
 	Soundings int `json:"soundings"`
 }
@@ -102,8 +105,8 @@ func (q *request) harborInfo() error {
 	h, report := s.field.Harbor(), s.field.Report()
 	info := HarborInfo{
 		Slug: s.info.Slug, Name: h.Name, Public: append([]geo.Shown{}, h.Public...), Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
-		Bounds: boundsOf(s.field),
-		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Unknown: len(report.Unknown)},
+		Bounds: boundsOf(s.field), ShoreSetbackM: float64(h.Defaults.ShoreSetback),
+		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Troubles: len(report.Troubles), Unknown: len(report.Unknown)},
 	}
 	if !s.asOf.IsZero() {
 		info.AsOf = &s.asOf

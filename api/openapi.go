@@ -5,6 +5,9 @@ import (
 	"reflect"
 	"strings"
 	"time"
+
+	"swingroom/geo"
+	"swingroom/geo/clearance"
 )
 
 // describe makes the OpenAPI 3.1 description of the service from its routes and the types of their answers.
@@ -127,6 +130,9 @@ func (s schemas) of(t reflect.Type) map[string]any {
 	return map[string]any{}
 }
 
+// spoken are the types that add their sentence when they are written.
+var spoken = map[reflect.Type]bool{reflect.TypeFor[clearance.Verdict](): true, reflect.TypeFor[clearance.Conflict](): true, reflect.TypeFor[clearance.Hazard](): true}
+
 func orNull(schema map[string]any) map[string]any {
 	return map[string]any{"anyOf": []any{schema, map[string]any{"type": "null"}}}
 }
@@ -147,6 +153,12 @@ func (s schemas) object(t reflect.Type) map[string]any {
 		if !strings.Contains(rest, "omit") {
 			required = append(required, name)
 		}
+	}
+	if spoken[t] {
+		properties["words"], required = s.of(reflect.TypeFor[geo.Words]()), append(required, "words")
+	}
+	if t == reflect.TypeFor[clearance.Verdict]() {
+		properties["kind"], required = map[string]any{"type": "string", "enum": clearance.Kinds()}, append(required, "kind")
 	}
 	s[t.Name()] = map[string]any{"type": "object", "properties": properties, "required": required}
 	return ref

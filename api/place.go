@@ -37,10 +37,11 @@ func (q *request) place() error {
 	if err != nil {
 		return err
 	}
-	done.Number, done.Revision, done.Words = m.Number, revision, fmt.Sprintf("%s is set in %s", m.Number, m.Area)
+	words := fmt.Sprintf("%s is set in %s", m.Number, m.Area)
 	if m.Boat != nil && m.Boat.Name != "" {
-		done.Words += " for " + m.Boat.Name
+		words += " for " + m.Boat.Name
 	}
+	done.Number, done.Revision, done.Words = m.Number, revision, geo.Plain(words)
 	return q.writeJSON(done)
 }
 

@@ -73,13 +73,14 @@ var statuses = []struct {
 
 // Problem is the body of every answer that is an error: RFC 9457.
 type Problem struct {
-	Type     string    `json:"type"`
-	Title    string    `json:"title"`
-	Status   int       `json:"status"`
-	Detail   string    `json:"detail"`
-	Instance string    `json:"instance"`
-	Readings []Reading `json:"readings,omitempty"` // ways to read a position that was refused
-	Reasons  []string  `json:"reasons,omitempty"`  // what the fit check does not let pass
+	Type     string      `json:"type"`
+	Title    string      `json:"title"`
+	Status   int         `json:"status"`
+	Detail   string      `json:"detail"`
+	Words    geo.Words   `json:"words"` // the detail in the reader's units
+	Instance string      `json:"instance"`
+	Readings []Reading   `json:"readings,omitempty"` // ways to read a position that was refused
+	Reasons  []geo.Words `json:"reasons,omitempty"`  // why a boat does not fit
 	// Revision is that which holds now, and Changed what others have changed since, where an act was refused for that.
 	Revision int64          `json:"revision,omitempty"`
 	Changed  []ChangedThing `json:"changed,omitempty"`
@@ -95,9 +96,12 @@ func problemOf(err error, path string) Problem {
 	p := Problem{Type: "about:blank", Title: "Internal error", Status: http.StatusInternalServerError, Detail: "something went wrong here; the log of the service says what", Instance: path}
 	for _, row := range statuses {
 		if errors.Is(err, row.kind) {
-			p.Title, p.Status, p.Detail = row.title, row.status, err.Error()
+			p.Title, p.Status, p.Detail, p.Words = row.title, row.status, err.Error(), geo.ErrorWords(err)
 			break
 		}
+	}
+	if p.Words == (geo.Words{}) {
+		p.Words = geo.Plain(p.Detail)
 	}
 	var unfit *unfitError
 	if errors.As(err, &unfit) {
@@ -109,7 +113,7 @@ func problemOf(err error, path string) Problem {
 	}
 	var refused *geo.PositionError
 	if errors.As(err, &refused) {
-		p.Detail = refused.Reason
+		p.Detail, p.Words = refused.Reason, geo.Plain(refused.Reason)
 		for _, r := range refused.Readings {
 			p.Readings = append(p.Readings, Reading{understood(r.Position), r.How})
 		}

@@ -128,7 +128,7 @@ func TestEditsThatAreRefusedChangeNothing(t *testing.T) {
 		"far future":         {`{"noun":"mooring","name":"101","set":{"permit.expires":"9999-01-01"}`, 400, "2100"},
 		"not inspected yet":  {`{"noun":"mooring","name":"101","set":{"tackle[2].inspected":"2099-01-01"}`, 400, "has not come yet"},
 		"a length below 0":   {`{"noun":"mooring","name":"101","set":{"boat.loa_m":-4}`, 400, "between"},
-		"a boat too long":    {`{"noun":"mooring","name":"101","set":{"boat.loa_m":40,"boat.length_all_m":null}`, 409, "does not say that she fits"},
+		"a boat too long":    {`{"noun":"mooring","name":"101","set":{"boat.loa_m":40,"boat.length_all_m":null}`, 409, "the boat does not fit"},
 		"nothing":            {`{"noun":"mooring","name":"101"`, 400, "set is wanted"},
 		"a plain set":        {`{"noun":"mooring","name":"101","set":"note"`, 400, "object"},
 		"made twice":         {`{"noun":"waiting","name":"Ines Dunmarrow","new":true,"set":{"since":"2026-01-01"}`, 400, "already"},
@@ -426,7 +426,7 @@ func TestASwapIsProposed(t *testing.T) {
 		t.Fatal(err, len(after.Notes))
 	}
 	n := after.Notes[len(after.Notes)-1]
-	if n.By != "yard" || !strings.Contains(n.Text, "Proposed: ") || !strings.Contains(n.Text, "deeper water") || !strings.Contains(n.Text, "The fit check") {
+	if n.By != "yard" || !strings.Contains(n.Text, "Proposed: ") || !strings.Contains(n.Text, "deeper water") || !strings.Contains(n.Text, "This does not fit: 105: ") {
 		t.Errorf("%+v", n)
 	}
 }

@@ -185,9 +185,6 @@ func (q *request) spots() error {
 	return q.writeJSON(FindSpots(question, q.query.Get("area"), count, geo.Metres(apart), q.gone))
 }
 
-// same is a sentence without figures.
-func same(text string) geo.Words { return geo.Words{Feet: text, Metres: text} }
-
 // FindSpots finds the best places, or, when there is none, the near misses.
 func FindSpots(question *room.Question, area string, count int, apart geo.Metres, stop func() bool) Spots {
 	answer := Spots{Area: area, Spots: question.Best(count, apart, stop), Misses: []room.Miss{}}
@@ -202,11 +199,11 @@ func FindSpots(question *room.Question, area string, count int, apart geo.Metres
 		if len(answer.Misses) == 0 {
 			text += " No place is deep enough, or the area is narrower than the boat swings."
 		}
-		answer.Words = same(text)
+		answer.Words = geo.Plain(text)
 	case 1:
-		answer.Words = same("One place.")
+		answer.Words = geo.Plain("One place.")
 	default:
-		answer.Words = same(fmt.Sprintf("%d places, the roomiest first.", n))
+		answer.Words = geo.Plain(fmt.Sprintf("%d places, the roomiest first.", n))
 	}
 	return answer
 }

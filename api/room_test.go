@@ -12,6 +12,7 @@ import (
 
 	"swingroom/api"
 	"swingroom/geo"
+	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 )
 
@@ -32,7 +33,7 @@ func TestSpotsAndOpenWaterAgree(t *testing.T) {
 		for _, f := range fc.Features {
 			inside = inside || planar.MultiPolygonContains(f.Geometry.(orb.MultiPolygon), spot.Position.Point())
 		}
-		if !inside || spot.ClearanceM < 0 || spot.BoundM-spot.ClearanceM > room.Close || len(spot.Report.Conflicts)+len(spot.Report.Hazards) > 0 || !spot.DistanceM.IsKnown() {
+		if !inside || spot.ClearanceM < 0 || spot.BoundM-spot.ClearanceM > room.Close || failing(spot.Fit, clearance.KindConflict)+failing(spot.Fit, clearance.KindHazard) > 0 || !spot.DistanceM.IsKnown() {
 			t.Errorf("place %d: inside %v, %+v", i+1, inside, spot)
 		}
 		if i > 0 && spot.ClearanceM > found.Spots[i-1].ClearanceM || i > 0 && geo.Distance(spot.Position, found.Spots[0].Position) < 19.9 {
@@ -54,7 +55,7 @@ func TestWhereNothingFitsTheNearMissesAreTold(t *testing.T) {
 	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?area=Landing+Reach&loa_m=13&draft_m=1.6&bow_height_m=1.2&rode_m=30")), &found); err != nil {
 		t.Fatal(err)
 	}
-	if len(found.Spots) != 0 || len(found.Misses) < 5 || len(found.Misses[0].Freeing) == 0 || !strings.HasPrefix(found.Words, "She fits nowhere") {
+	if len(found.Spots) != 0 || len(found.Misses) < 5 || len(found.Misses[0].Freeing) == 0 || !strings.HasPrefix(found.Words.Feet, "This boat fits nowhere") {
 		t.Errorf("%+v", found)
 	}
 	for path, want := range map[string]string{

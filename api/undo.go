@@ -39,7 +39,7 @@ func (q *request) undo() error {
 	}
 	given, despite := q.reasonOf()
 	why := strings.TrimSuffix(fmt.Sprintf("undo of revision %d (%s): %s", revision, last[0].Why, given), ": ")
-	done := Acted{Words: "undone: " + last[0].Why, Fits: []clearance.Fit{}}
+	done := Acted{Words: geo.Plain("undone: " + last[0].Why), Fits: []clearance.Fit{}}
 	about := make([]store.Key, len(last)) // none of it must have been changed since
 	for i, c := range last {
 		about[i] = store.Key{Noun: c.Noun, Name: c.Name}

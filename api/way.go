@@ -36,7 +36,7 @@ func (q *request) takeWay() error {
 		if err := apply(h, m.Number, way); err != nil {
 			return err
 		}
-		done.Number, done.Words = way.Mooring, "done: "+way.Words.In(h.Units)
+		done.Number, done.Words = way.Mooring, geo.Tell("done: %s", way.Words)
 		done.Fits, err = fitting(f, "", way.Moorings...)
 		return err
 	})

@@ -109,7 +109,7 @@ func WeatherGeoJSON(x *clearance.InWeather, field *clearance.Field) []byte {
 		f.text("nearest", b.Nearest)
 		f.number("gap_m", b.GapM.Or(math.NaN()), 3)
 		f.number("margin_m", math.NaN(), 3)
-		f.text("words", "")
+		f.inWords(geo.Words{})
 		f.close()
 	}
 	for rank, g := range x.Gaps {
@@ -121,7 +121,7 @@ func WeatherGeoJSON(x *clearance.InWeather, field *clearance.Field) []byte {
 		f.text("nearest", g.B)
 		f.number("gap_m", g.GapM, 3)
 		f.number("margin_m", g.MarginM, 3)
-		f.text("words", "")
+		f.inWords(geo.Words{})
 		f.close()
 	}
 	for _, u := range x.Unknown {
@@ -133,7 +133,7 @@ func WeatherGeoJSON(x *clearance.InWeather, field *clearance.Field) []byte {
 		f.text("nearest", "")
 		f.number("gap_m", math.NaN(), 3)
 		f.number("margin_m", math.NaN(), 3)
-		f.text("words", u.Words)
+		f.inWords(u.Words)
 		f.close()
 	}
 	return f.end()
@@ -145,6 +145,12 @@ func (f *features) weathered(kind, number, boat string) {
 	f.text("kind", kind)
 	f.text("number", number)
 	f.text("boat", boat)
+}
+
+// inWords writes a sentence in both units.
+func (f *features) inWords(words geo.Words) {
+	f.text("words_feet", words.Feet)
+	f.text("words_metres", words.Metres)
 }
 
 // noLie leaves empty what only a hull has.

@@ -146,7 +146,7 @@ func TestTheReachOfOneBoat(t *testing.T) {
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/432")), &sheet); err != nil {
 		t.Fatal(err)
 	}
-	if len(sheet.ByRules) != 3 || !sheet.Winter.Radius.IsKnown() {
+	if len(sheet.ByRules) != 4 || !sheet.Winter.Radius.IsKnown() {
 		t.Errorf("%+v", sheet)
 	}
 }

@@ -28,26 +28,94 @@ type FieldError struct {
 	Got   string // what stands there
 	Want  string // what would be right
 	Kind  error  // one of the kinds above
+	// Span is set where a length is out of its range: Got and Want tell it in metres.
+	Span *Span
 }
 
-func (e *FieldError) Error() string {
+// Span is a length with the range in which it has to lie.
+type Span struct{ Got, Least, Most Metres }
+
+func (s *Span) got(u Units) string { return Figure(float64(s.Got), "m", u) }
+
+func (s *Span) want(u Units) string {
+	least, _, _ := strings.Cut(Figure(float64(s.Least), "m", u), " ")
+	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Most), "m", u))
+}
+
+func (e *FieldError) Error() string { return e.text(e.Got, e.Want) }
+
+// In tells it in the reader's units.
+func (e *FieldError) In(u Units) string {
+	if e.Span == nil {
+		return e.Error()
+	}
+	return e.text(e.Span.got(u), e.Span.want(u))
+}
+
+func (e *FieldError) text(got, want string) string {
 	var b strings.Builder
 	b.WriteString(e.Noun)
 	if e.Name != "" {
 		b.WriteString(" " + e.Name)
 	}
 	fmt.Fprintf(&b, ": %s", e.Field)
-	if e.Got != "" {
-		fmt.Fprintf(&b, " is %s", e.Got)
+	if got != "" {
+		fmt.Fprintf(&b, " is %s", got)
 	}
-	if e.Want != "" {
-		fmt.Fprintf(&b, "; %s", e.Want)
+	if want != "" {
+		fmt.Fprintf(&b, "; %s", want)
 	}
 	return b.String()
 }
 
 // Unwrap gives the kind.
 func (e *FieldError) Unwrap() error { return e.Kind }
+
+// Told is an error whose figures are told in the reader's units; as text it is in metres.
+type Told struct {
+	Kind  error
+	Words Words
+}
+
+func (e *Told) Error() string { return e.Words.Metres }
+
+// In tells it in the reader's units.
+func (e *Told) In(u Units) string { return e.Words.In(u) }
+
+// Unwrap gives the kind.
+func (e *Told) Unwrap() error { return e.Kind }
+
+// teller is an error that holds figures.
+type teller interface {
+	error
+	In(Units) string
+}
+
+// ErrorIn tells an error in the reader's units: within its text each error that holds figures tells them itself.
+func ErrorIn(err error, u Units) string {
+	if t, ok := err.(teller); ok {
+		return t.In(u)
+	}
+	text := err.Error()
+	var within []error
+	switch w := err.(type) {
+	case interface{ Unwrap() []error }:
+		within = w.Unwrap()
+	case interface{ Unwrap() error }:
+		within = []error{w.Unwrap()}
+	}
+	for _, each := range within {
+		if each != nil {
+			text = strings.Replace(text, each.Error(), ErrorIn(each, u), 1)
+		}
+	}
+	return text
+}
+
+// ErrorWords tells an error in both units.
+func ErrorWords(err error) Words {
+	return WordsOf(func(u Units) string { return ErrorIn(err, u) })
+}
 
 // FieldErrors collects every FieldError in a tree of joined errors, in order.
 func FieldErrors(err error) []*FieldError {
@@ -86,7 +154,8 @@ func (p *problems) within(field string, m Maybe[Metres], lo, hi Metres) {
 	if !known || (v.Finite() && v >= lo && v <= hi) {
 		return
 	}
-	p.add(field, fmt.Sprintf("%g m", float64(v)), fmt.Sprintf("it has to lie between %g and %g m", float64(lo), float64(hi)))
+	span := &Span{v, lo, hi}
+	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: fmt.Sprintf("%g m", float64(v)), Want: span.want(UnitsMetres), Kind: ErrInvalid, Span: span})
 }
 
 func (p *problems) join(errs ...error) {

@@ -44,8 +44,8 @@ type Part struct {
 	Inspected Date           `json:"inspected,omitzero"` // when it was last looked at
 }
 
-// lengthens reports whether the rode is longer by this kind of part, so that its length has to be known.
-func (k PartKind) lengthens() bool {
+// Lengthens reports whether the rode is longer by this kind of part, so that its length has to be known.
+func (k PartKind) Lengthens() bool {
 	switch k {
 	case GroundChain, TopChain, Elastic, Rope, Pennant, Rode:
 		return true
@@ -74,12 +74,12 @@ func (t Tackle) RodeLength() (length Maybe[Metres], missing PartKind) {
 		if !p.Kind.OfRode() {
 			continue
 		}
-		if !known && p.Kind.lengthens() {
+		if !known && p.Kind.Lengthens() {
 			return Maybe[Metres]{}, p.Kind
 		}
 		if known {
 			sum += l
-			some = some || p.Kind.lengthens()
+			some = some || p.Kind.Lengthens()
 		}
 	}
 	if !some {

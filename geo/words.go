@@ -18,3 +18,6 @@ func (w Words) In(u Units) string {
 func WordsOf(say func(Units) string) Words {
 	return Words{Feet: say(UnitsFeet), Metres: say(UnitsMetres)}
 }
+
+// Plain is a sentence without figures: it reads the same in both units.
+func Plain(text string) Words { return Words{Feet: text, Metres: text} }

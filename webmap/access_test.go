@@ -28,11 +28,11 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		t.Fatalf("/ went to %q, want the search", got)
 	}
 	var walk []string
-	for range 13 {
+	for range 19 {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk[:13], " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area troubles list-files-title public-seen-title map"; got != want {
+	if got, want := strings.Join(walk, " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area kind-conflict kind-hazard kind-tackle kind-limit kind-record kind-unsaid troubles list-files-title public-seen-title map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 
@@ -77,7 +77,7 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		t.Errorf("the form opened with the focus on %q, want its first field", got)
 	}
 	p.press("300", kb.Tab, "13", kb.Enter)
-	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("She does not fit")`)
+	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("The boat does not fit")`)
 	p.press(kb.Escape)
 	p.until(`document.getElementById("answer").hidden`)
 	p.quiet()

@@ -209,9 +209,9 @@ func TestUnitSwitchConvertsEveryFigure(t *testing.T) {
 	if got := metres.FindAllString(p.text("body"), -1); len(got) > 0 {
 		t.Errorf("metres are left after the switch: %q in\n%s", got, p.text("body"))
 	}
-	// 15 m are 49.2 ft, 0.62 m are 2.0 ft, 10 m are 32.8 ft: from 0.3048 m to the foot (24 FR 5348).
+	// 15 m are 49.2 ft, 0.62 m are 2.03 ft, told as 2, 10 m are 32.8 ft: from 0.3048 m to the foot (24 FR 5348).
 	sheet := p.text("#sheet-body")
-	for _, want := range []string{"49.2 ft", "The water is 2.0 ft too shallow"} {
+	for _, want := range []string{"49.2 ft", "The water is 2 ft too shallow"} {
 		if !strings.Contains(sheet, want) {
 			t.Errorf("%q is missing from\n%s", want, sheet)
 		}

@@ -87,7 +87,7 @@ func step(symbol, name, formula string, value any, from string) map[string]any {
 }
 
 func swingOf(m map[string]any) map[string]any {
-	swing := map[string]any{"rule": "taut", "radius_m": m["radius_m"], "bound": false, "basis": m["radius_basis"], "working": []any{}, "missing": []string{}, "faults": []string{}}
+	swing := map[string]any{"rule": "taut", "radius_m": m["radius_m"], "bound": false, "basis": m["radius_basis"], "working": []any{}, "missing": []string{}, "faults": []any{}}
 	radius, known := m["radius_m"].(float64)
 	if !known {
 		swing["missing"] = []string{"rode_m"}
@@ -148,9 +148,9 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 		"mooring": f.recordOf("mooring", number), "owner": f.ownerOf(number), "notes": f.records.notesOf(number),
 		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
 			"design": map[string]any{"wind_ms": knot * 42, "gust": nil, "scatter_deg": 15, "stream_ms": knot * 1.2, "stream_deg": 20}},
-		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": ""}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
+		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": said("")}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
 		"swing": swingOf(m), "by_rules": byRules(m), "winter_watch": winter, "watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}}, "state": m["state"], "neighbours": neighbours,
-		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "unknown": about(f.unknown, "mooring"),
+		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "troubles": about(f.troubles, "mooring"), "unknown": about(f.unknown, "mooring"),
 	})
 }
 
@@ -160,7 +160,7 @@ func byRules(m map[string]any) []any {
 	radius, known := m["radius_m"].(float64)
 	rules := []any{}
 	for rule, more := range map[string]float64{"stretched": 1, "taut": 0, "catenary": 0.4} {
-		each := map[string]any{"rule": rule, "radius_m": nil, "bound": false, "working": taut["working"], "missing": taut["missing"], "words": rule + ": what it gives up in 0.4 m"}
+		each := map[string]any{"rule": rule, "radius_m": nil, "bound": false, "working": taut["working"], "missing": taut["missing"], "words": told(rule+": what it gives up in 1.3 ft", rule+": what it gives up in 0.4 m")}
 		if known {
 			each["radius_m"] = radius + more
 		}
@@ -205,7 +205,7 @@ func (f *fake) unison(a, b map[string]any, loud bool) {
 	where := k["at"].(map[string]any)
 	mid := geo.Position{LatDeg: where["lat_deg"].(float64), LonDeg: where["lon_deg"].(float64)}
 	k["lying"], k["overlap_m"], k["state"] = "in_unison", overlapM, state
-	k["unison"] = map[string]any{"gap_m": -overlapM, "a_deg": 15, "b_deg": -15, "at": where, "why": "",
+	k["unison"] = map[string]any{"gap_m": -overlapM, "a_deg": 15, "b_deg": -15, "at": where, "why": said(""),
 		"weather": map[string]any{"wind_from_deg": 201, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM},
 		"hull_a":  fakeHull(mid, 9.9-overlapM/2), "hull_b": fakeHull(mid, overlapM/2)}
 }
@@ -222,7 +222,7 @@ func fakeHull(from geo.Position, northM float64) [][]float64 {
 
 // apart is how near two hulls come that are not judged by it.
 func apart(gapM float64, n map[string]any) map[string]any {
-	return map[string]any{"gap_m": gapM, "a_deg": 0, "b_deg": 0, "at": map[string]any{"lat_deg": n["lat_deg"], "lon_deg": n["lon_deg"]}, "why": "", "hull_a": nil, "hull_b": nil,
+	return map[string]any{"gap_m": gapM, "a_deg": 0, "b_deg": 0, "at": map[string]any{"lat_deg": n["lat_deg"], "lon_deg": n["lon_deg"]}, "why": said(""), "hull_a": nil, "hull_b": nil,
 		"weather": map[string]any{"wind_from_deg": 196, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM}}
 }
 
@@ -236,10 +236,11 @@ func (f *fake) reach(w http.ResponseWriter, r *http.Request) {
 	rows := []any{}
 	for _, levelM := range []float64{fakeLowM, fakeHighM} {
 		for _, kn := range []float64{0, 20, 42} {
-			row := map[string]any{"level_m": levelM, "wind_ms": kn * knot, "load_n": 1.5 * kn * kn, "table_load_n": 3.4 * kn * kn, "table_why": "", "radius_m": 14 + kn/50, "table_radius_m": 15 + kn/50, "words": "",
+			row := map[string]any{"level_m": levelM, "wind_ms": kn * knot, "load_n": 1.5 * kn * kn, "table_load_n": 3.4 * kn * kn, "table_why": said(""), "radius_m": 14 + kn/50, "table_radius_m": 15 + kn/50, "words": said(""),
 				"state": map[string]any{"on_bed_m": 9 - kn/5, "anchor_pull_n": 1.6 * kn * kn, "anchor_pull_up_deg": kn / 3, "buoy": map[string]any{"place": "afloat"}}}
 			if levelM == fakeHighM && kn > 0 {
-				row["words"] = fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts 453 N; a ball of 0.52 m would carry it", 600+kn)
+				row["words"] = told(fmt.Sprintf("the buoy goes under: the line asks for %.0f lbf and it lifts 102 lbf; a ball of 1.8 ft would carry it", (600+kn)/4.4482216),
+					fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts 453 N; a ball of 0.52 m would carry it", 600+kn))
 				row["state"].(map[string]any)["buoy"] = map[string]any{"place": "under"}
 			}
 			rows = append(rows, row)
@@ -260,13 +261,14 @@ func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	loaM, _ := strconv.ParseFloat(q.Get("loa_m"), 64)
-	conflicts := []any{}
+	fit := fitOf(number, f.moorings[0])
 	if loaM > 12 {
-		conflicts = append(conflicts, map[string]any{"a": number, "b": "001", "distance_m": 40.0, "overlap_m": loaM - 12, "certainty": "certain", "state": "touching",
-			"margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}, "lying": "independent", "unison": nil})
+		touching := verdictOf("neighbour", "conflict", "001", false, 12-loaM, 1.5, "m", told(fmt.Sprintf("touches 001: the swing circles overlap by %.1f ft", (loaM-12)/0.3048), fmt.Sprintf("touches 001: the swing circles overlap by %.1f m", loaM-12)))
+		touching["reason"], touching["certainty"], touching["at"] = "overlaps", "certain", map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}
+		fit["verdicts"], fit["outcome"], fit["words"] = []any{touching}, "does_not_fit", said("Touches 001.")
 	}
 	writeValue(w, map[string]any{"number": number, "position": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg, "dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
-		"swing": swingOf(f.moorings[0]), "report": map[string]any{"conflicts": conflicts, "hazards": []any{}, "unknown": []any{}}})
+		"fits": fit["outcome"] == "fits", "fit": fit})
 }
 
 func (f *fake) places(w http.ResponseWriter, r *http.Request) {
@@ -276,12 +278,11 @@ func (f *fake) places(w http.ResponseWriter, r *http.Request) {
 			continue
 		}
 		var fits any = true
-		unknown := []any{}
+		fit := fitOf(m["number"].(string), m)
 		if i%80 > 40 {
-			fits, unknown = nil, []any{map[string]any{"mooring": m["number"], "what": "depth", "missing": []string{"depth_m"}, "words": "the depth is unknown"}}
+			fits, fit["outcome"], fit["words"] = nil, "cannot_be_said", said("Cannot be said: depth is not on record.")
 		}
-		places = append(places, map[string]any{"number": m["number"], "area": m["area"], "fits": fits, "least_gap_m": 3.5, "swing": swingOf(m),
-			"report": map[string]any{"conflicts": []any{}, "hazards": []any{}, "unknown": unknown}})
+		places = append(places, map[string]any{"number": m["number"], "area": m["area"], "fits": fits, "least_gap_m": 3.5, "fit": fit})
 	}
 	writeValue(w, map[string]any{"places": places})
 }

@@ -85,7 +85,7 @@ func (f *fake) edit(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	revision := f.change(noun, name, who, fmt.Sprint(body["why"]), set)
-	writeValue(w, map[string]any{"number": name, "revision": revision, "words": noun + " " + name + ": changed", "fits": []any{}})
+	writeValue(w, map[string]any{"number": name, "revision": revision, "words": said(noun + " " + name + ": changed"), "fits": []any{}})
 }
 
 func (f *fake) undo(w http.ResponseWriter, r *http.Request) {
@@ -109,7 +109,7 @@ func (f *fake) undo(w http.ResponseWriter, r *http.Request) {
 		set[each.(map[string]any)["field"].(string)] = was
 	}
 	revision := f.change(last["noun"].(string), last["name"].(string), who, "undo", set)
-	writeValue(w, map[string]any{"number": last["name"], "revision": revision, "words": "undone: " + last["why"].(string), "fits": []any{}})
+	writeValue(w, map[string]any{"number": last["name"], "revision": revision, "words": said("undone: " + last["why"].(string)), "fits": []any{}})
 }
 
 // propose writes a swap down as a note, as the service does.
@@ -134,8 +134,8 @@ func (f *fake) propose(w http.ResponseWriter, r *http.Request) {
 	f.records.mu.Lock()
 	defer f.records.mu.Unlock()
 	f.records.notes[ring[0]] = append(f.records.notes[ring[0]], map[string]any{"id": fmt.Sprint("n", revision), "mooring": ring[0], "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who, "photos": nil,
-		"text": fmt.Sprintf("Proposed: %s. %v The fit check lets it pass.", strings.Join(ring, " to "), body["why"])})
-	writeValue(w, map[string]any{"number": ring[0], "revision": revision, "words": "proposed: " + strings.Join(ring, " to "), "fits": []any{}})
+		"text": fmt.Sprintf("Proposed: %s. %v All boats fit.", strings.Join(ring, " to "), body["why"])})
+	writeValue(w, map[string]any{"number": ring[0], "revision": revision, "words": said("proposed: " + strings.Join(ring, " to ")), "fits": []any{}})
 }
 
 // ownerOf is the record of the owner of the boat on a mooring; the public sees none.

@@ -98,7 +98,7 @@ func (f *fake) stop(w http.ResponseWriter, r *http.Request) {
 }
 
 func fakeCapacity(layout string, positions []geo.Position, most int) map[string]any {
-	return map[string]any{"layout": layout, "count": len(positions), "positions": positions, "upper_bound": most, "bound": "two boats keep at least D = 50.1 m between their anchors", "ended": false,
+	return map[string]any{"layout": layout, "count": len(positions), "positions": positions, "upper_bound": most, "bound": told("two boats keep at least D = 164 ft between their anchors", "two boats keep at least D = 50.1 m between their anchors"), "ended": false,
 		"moved": []any{}, "unplaced": []any{}, "rows": 0, "rows_true_deg": nil, "spacing_m": nil, "row_gap_m": nil}
 }
 
@@ -141,7 +141,7 @@ func (f *fake) waiting(w http.ResponseWriter, r *http.Request) {
 	offer := func(number any, p geo.Position, open bool, name string, passed ...any) map[string]any {
 		return map[string]any{"mooring": number, "area": "West", "position": p, "open": open, "name": name, "since": map[bool]string{true: "2015-07-05", false: ""}[name != ""], "passed": passed}
 	}
-	over := map[string]any{"name": "Early Bird", "words": "comes 1.5 m too near to 040"}
+	over := map[string]any{"name": "Early Bird", "words": told("Comes 4.9 ft too near 040.", "Comes 1.5 m too near 040.")}
 	offers := []any{offer(vacant[0]["number"], at(vacant[0]), false, "", over), offer(vacant[1]["number"], at(vacant[1]), false, "Late Bird", over)}
 	if q := r.URL.Query(); q.Get("open") != "" {
 		p, err := geo.ParsePosition(q.Get("open"), nil)
@@ -219,7 +219,7 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 		problem(w, http.StatusForbidden, "this service only shows: others can reach its address", nil)
 		return
 	case owner == fakeTaken && despite == nil:
-		problem(w, http.StatusConflict, "the fit check does not say that she fits", map[string]any{"reasons": []string{"N1, neighbour 040: the circles overlap by 1.5 m", "N1, depth: 0.6 m are missing"}})
+		problem(w, http.StatusConflict, "the boat does not fit", map[string]any{"reasons": []any{told("N1: touches 040: the swing circles overlap by 4.9 ft", "N1: touches 040: the swing circles overlap by 1.5 m"), said("N1: too shallow")}})
 		return
 	case owner == fakeNewer && !a.once:
 		a.once = true
@@ -236,5 +236,5 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 	m := maps.Clone(f.moorings[0])
 	maps.Copy(m, map[string]any{"number": "N1", "boat": body["boat"], "lat": p.LatDeg, "lon": p.LonDeg, "position_ddm": p.DDM(), "state": "clear", "conflicts": 0, "hazards": []string{}})
 	a.set = append(a.set, m)
-	writeValue(w, map[string]any{"number": "N1", "revision": 1 + a.revision, "words": "N1 is set in West", "fits": []any{}})
+	writeValue(w, map[string]any{"number": "N1", "revision": 1 + a.revision, "words": said("N1 is set in West"), "fits": []any{}})
 }

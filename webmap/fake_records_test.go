@@ -346,7 +346,7 @@ func (f *fake) note(w http.ResponseWriter, r *http.Request) {
 	f.records.mu.Lock()
 	defer f.records.mu.Unlock()
 	f.records.notes[number] = append(f.records.notes[number], map[string]any{"id": fmt.Sprint("n", revision), "mooring": number, "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who, "text": body["text"], "photos": photos})
-	writeValue(w, map[string]any{"number": number, "revision": revision, "words": "it is noted", "fits": []any{}})
+	writeValue(w, map[string]any{"number": number, "revision": revision, "words": said("it is noted"), "fits": []any{}})
 }
 
 func (f *fake) takePhoto(w http.ResponseWriter, r *http.Request) {

@@ -65,7 +65,7 @@ func (f *fake) spotAt(p geo.Position) map[string]any {
 	clearM, number := f.clearanceAt(p)
 	return map[string]any{"position": p, "clearance_m": clearM, "bound_m": clearM + 0.004, "radius_m": fakeHerRadiusM, "depth_m": 5.5, "rode_m": 12.0, "distance_m": nil, "bearing_true_deg": nil,
 		"limits": []any{map[string]any{"kind": "mooring", "name": number, "clearance_m": clearM}, map[string]any{"kind": "fairway", "name": "South channel", "clearance_m": 40.0}, map[string]any{"kind": "shore", "name": "", "clearance_m": 60.0}},
-		"report": map[string]any{"conflicts": []any{}, "hazards": []any{}, "unknown": []any{}}}
+		"fit":    fitOf("(new)", f.moorings[0])}
 }
 
 // fakeSpots are the places that are found: between four moorings each.
@@ -78,19 +78,19 @@ func (f *fake) spots(w http.ResponseWriter, r *http.Request) {
 	if refused(w, q) {
 		return
 	}
-	answer := map[string]any{"area": q.Get("area"), "spots": []any{}, "misses": []any{}, "words": "She fits nowhere in " + q.Get("area") + "."}
+	answer := map[string]any{"area": q.Get("area"), "spots": []any{}, "misses": []any{}, "words": said("This boat fits nowhere in " + q.Get("area") + ".")}
 	if number(q, "loa_m") > fakeTooLongM {
 		s := f.spotAt(place(3.1, 2.1))
 		s["clearance_m"], s["short"] = -4.5, []any{map[string]any{"kind": "mooring", "name": "040", "clearance_m": -4.5}, map[string]any{"kind": "shore", "name": "", "clearance_m": -1.5}}
-		s["freeing"] = []any{map[string]any{"kind": "own_rode", "mooring": "", "to": "", "length_m": 7.5, "words": "her own rode 7.5 m long, in place of 12.0 m"},
-			map[string]any{"kind": "neighbour_moved", "mooring": "040", "to": "018", "length_m": nil, "words": "the boat of 040 moved to the vacant mooring 018, on which she fits"}}
+		s["freeing"] = []any{map[string]any{"kind": "own_rode", "mooring": "", "to": "", "length_m": 7.5, "words": told("an own rode of 24.6 ft in place of 39.4 ft", "an own rode of 7.5 m in place of 12 m")},
+			map[string]any{"kind": "neighbour_moved", "mooring": "040", "to": "018", "length_m": nil, "words": said("the boat of 040 moved to the vacant mooring 018")}}
 		answer["misses"] = []any{s}
 	} else {
 		spots := []any{}
 		for _, p := range fakeSpots() {
 			spots = append(spots, f.spotAt(p))
 		}
-		answer["spots"], answer["words"] = spots, fmt.Sprintf("%d places, the roomiest first.", len(spots))
+		answer["spots"], answer["words"] = spots, said(fmt.Sprintf("%d places, the roomiest first.", len(spots)))
 	}
 	writeValue(w, answer)
 }

@@ -22,6 +22,7 @@ type fake struct {
 	moorings  []map[string]any
 	conflicts []map[string]any
 	hazards   []map[string]any
+	troubles  []map[string]any
 	unknown   []map[string]any
 	noTide    bool // no harmonic constants are on record
 	tries     tries
@@ -46,7 +47,7 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	if len(harbors) == 0 {
 		harbors = []string{fakeSlug}
 	}
-	f := &fake{records: newRecords(), conflicts: []map[string]any{}, hazards: []map[string]any{}, unknown: []map[string]any{}}
+	f := &fake{records: newRecords(), conflicts: []map[string]any{}, hazards: []map[string]any{}, troubles: []map[string]any{}, unknown: []map[string]any{}}
 	f.lay(n)
 	mux := http.NewServeMux()
 	mux.Handle("GET /", http.FileServerFS(webmap.Files()))
@@ -67,7 +68,7 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	mux.HandleFunc("GET "+base+"/moorings", func(w http.ResponseWriter, _ *http.Request) {
 		writeValue(w, collection(f.acts.with(f.moorings), pointOf))
 	})
-	answer(base+"/check", map[string]any{"conflicts": f.conflicts, "hazards": f.hazards, "unknown": f.unknown})
+	answer(base+"/check", map[string]any{"conflicts": f.conflicts, "hazards": f.hazards, "troubles": f.troubles, "unknown": f.unknown})
 	for _, noun := range []string{"areas", "fairways", "shoreline", "depth_lines", "depth_areas", "soundings"} {
 		answer(base+"/"+noun, f.ground(noun))
 	}
@@ -152,7 +153,7 @@ func (f *fake) lay(n int) {
 		m := map[string]any{"number": number, "area": "West", "status": "occupied", "boat": "Boat " + number, "boat_kind": "sail",
 			"loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "rode_m": 12.0, "depth_m": 5.5, "depth_from": "computed",
 			"accuracy_m": 1.0, "radius_rule": "taut", "radius_bound": false, "radius_basis": "boat", "conflicts": 0, "hazards": []string{},
-			"unknown": []string{}, "position_ddm": p.DDM(), "lat": p.LatDeg, "lon": p.LonDeg}
+			"troubles": []string{}, "unknown": []string{}, "position_ddm": p.DDM(), "lat": p.LatDeg, "lon": p.LonDeg}
 		if i%columns > columns/2 {
 			m["area"] = "East"
 		}
@@ -170,14 +171,18 @@ func (f *fake) lay(n int) {
 				f.unison(m, f.moorings[right], i%80 == 29)
 			}
 		case 11:
-			m["hazards"] = []string{"shoal"}
+			m["hazards"], m["state"] = []string{"shoal"}, "trouble"
 			f.hazards = append(f.hazards, map[string]any{"mooring": m["number"], "kind": "shoal", "by_m": 0.62, "certainty": "certain", "name": "",
-				"words": "the water is 0.62 m too shallow at low water", "bound": false, "at": map[string]any{"lat_deg": m["lat"], "lon_deg": m["lon"]}})
+				"words": told("the water is 2 ft too shallow at low water", "the water is 0.62 m too shallow at low water"), "reason": "too_shallow", "has_m": 1.5, "needs_m": 2.12, "bound": false, "at": map[string]any{"lat_deg": m["lat"], "lon_deg": m["lon"]}})
 		case 17:
 			m["status"], m["boat"], m["radius_basis"] = "vacant", nil, "largest_boat"
 		case 23:
 			m["radius_m"], m["rode_m"], m["unknown"] = nil, nil, []string{"radius"}
-			f.unknown = append(f.unknown, map[string]any{"mooring": m["number"], "what": "radius", "missing": []string{"rode_m"}, "words": "the rode is not on record"})
+			f.unknown = append(f.unknown, map[string]any{"mooring": m["number"], "verdict": unsaidOf("record", "record", said("the swing radius is not known: length of the rode is not on record"), "rode_m")})
+		case 24:
+			m["troubles"], m["state"] = []string{"scope"}, "trouble"
+			short := verdictOf("scope", "tackle", "", false, 20, 24, "m", told("the rode of 65.6 ft is too short: 78.7 ft are needed at high water", "the rode of 20 m is too short: 24 m are needed at high water"))
+			f.troubles = append(f.troubles, map[string]any{"mooring": m["number"], "verdict": short})
 		}
 	}
 	slices.SortStableFunc(f.conflicts, func(a, b map[string]any) int {

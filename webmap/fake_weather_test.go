@@ -62,7 +62,7 @@ func (f *fake) weather(w http.ResponseWriter, r *http.Request) {
 	features := []any{}
 	add := func(kind string, geometry any, more map[string]any) {
 		properties := map[string]any{"kind": kind}
-		for _, name := range []string{"boat", "load_n", "load_deg", "stern_deg", "reach_m", "lies_to", "state", "nearest", "gap_m", "margin_m", "words"} {
+		for _, name := range []string{"boat", "load_n", "load_deg", "stern_deg", "reach_m", "lies_to", "state", "nearest", "gap_m", "margin_m", "words_feet", "words_metres"} {
 			properties[name] = nil
 		}
 		for k, v := range more {
@@ -85,7 +85,7 @@ func (f *fake) weather(w http.ResponseWriter, r *http.Request) {
 	}
 	for _, m := range f.moorings {
 		if m["status"] == "occupied" && m["rode_m"] == nil {
-			add("unknown", nil, map[string]any{"number": m["number"], "words": "there is no telling how she lies; missing: rode_m"})
+			add("unknown", nil, map[string]any{"number": m["number"], "words_feet": "cannot be drawn: length of the rode is not on record", "words_metres": "cannot be drawn: length of the rode is not on record"})
 		}
 	}
 	writeValue(w, map[string]any{"type": "FeatureCollection", "features": features})

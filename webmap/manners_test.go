@@ -16,7 +16,7 @@ func TestThreeQuestionsAreAnsweredAsLists(t *testing.T) {
 	p.click("#ask-where")
 	p.do(chromedp.SendKeys(chromedp.CSS("#where-loa"), "32 ft"))
 	p.click("#form-where .primary")
-	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("She fits on")`)
+	p.until(`document.querySelector("#answer h2")?.textContent.startsWith("The boat fits on")`)
 	vacant, fit := 0, 0
 	for i, m := range f.moorings {
 		if m["status"] == "vacant" {
@@ -26,21 +26,21 @@ func TestThreeQuestionsAreAnsweredAsLists(t *testing.T) {
 			}
 		}
 	}
-	if got, want := p.text("#answer h2"), fmt.Sprintf("She fits on %d of %d vacant moorings", fit, vacant); got != want {
+	if got, want := p.text("#answer h2"), fmt.Sprintf("The boat fits on %d of %d vacant moorings", fit, vacant); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got := p.text("#answer .rows"); !strings.Contains(got, "not known to fit") || !strings.Contains(got, "depth is unknown") {
+	if got := p.text("#answer .rows"); !strings.Contains(got, "Cannot be said: depth is not on record") {
 		t.Errorf("what is not known is not said: %q", got)
 	}
 
 	p.run(`document.getElementById("where-position").closest("details").open = true; document.getElementById("where-position").value = "-38.41, -21.70"`)
 	p.click("#form-where button[value=try]")
-	p.until(`document.querySelector("#answer h2")?.textContent === "She fits there"`)
+	p.until(`document.querySelector("#answer h2")?.textContent === "The boat fits there"`)
 
 	p.click("#ask-fit")
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "100"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "14.5"+kb.Enter))
-	p.until(`document.querySelector("#answer h2")?.textContent === "She does not fit on mooring 100"`)
-	if got := p.text("#answer .rows"); !strings.Contains(got, "Beside 001") || !strings.Contains(got, "2.5 m") || !strings.Contains(got, "not kept") {
+	p.until(`document.querySelector("#answer h2")?.textContent === "The boat does not fit on mooring 100"`)
+	if got := p.text("#answer"); !strings.Contains(got, "What fails") || !strings.Contains(got, "Beside 001") || !strings.Contains(got, "overlap by 1.5 m") || !strings.Contains(got, "−2.5 m") {
 		t.Errorf("the neighbour and the metres are missing: %q", got)
 	}
 

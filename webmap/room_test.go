@@ -62,7 +62,7 @@ func TestRoomIsListedAndDrawn(t *testing.T) {
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := strings.Join(strings.Fields(p.text("#answer")), " ")
 	first := fakeSpots()[0]
-	for _, want := range []string{"Open water in West", "12,346 m² for her anchor", "3 places, the roomiest first", f.clearanceWords(first), "No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m", strings.Join(strings.Fields(first.DDM()), " ")} {
+	for _, want := range []string{"Open water in West", "12,346 m² for the anchor", "3 places, the roomiest first", f.clearanceWords(first), "No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m", strings.Join(strings.Fields(first.DDM()), " ")} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -126,7 +126,7 @@ func TestRoomThatIsNotThereIsToldWithItsRemedies(t *testing.T) {
 	p.click("#where-best")
 	p.until(`document.querySelector("#spots .row")`)
 	answer := p.text("#answer")
-	for _, want := range []string{"She fits nowhere in West", "−4.5 m", "4.5 m to 040", "1.5 m to the shore", "Freed by her own rode 7.5 m long", "or by the boat of 040 moved to the vacant mooring 018"} {
+	for _, want := range []string{"The boat fits nowhere in West", "−4.5 m", "4.5 m to 040", "1.5 m to the shore", "Freed by an own rode of 7.5 m in place of 12 m", "or by the boat of 040 moved to the vacant mooring 018"} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}

@@ -125,7 +125,7 @@ func TestThreeRulesStandBesideEachOtherWithTheirWorking(t *testing.T) {
 	// Of one without a rode all three say what is missing.
 	p.sheetOf(f, "024", "")
 	p.unfold("rule catenary", ".missing")
-	contains(t, p.text(`[data-fold="rule catenary"]`), "unknown", "Wanted on record: the rode's length.")
+	contains(t, p.text(`[data-fold="rule catenary"]`), "unknown", "Missing: the rode's length.")
 	p.quiet()
 }
 

@@ -77,7 +77,7 @@ func TestTakingAPlaceWhereSheDoesNotFitAsksForAReason(t *testing.T) {
 	p.click("#take-send")
 	p.until(`document.getElementById("take-despite").checkVisibility()`)
 	told := p.text("#take-told")
-	for _, want := range []string{"She does not fit here", "N1, neighbour 040: the circles overlap by 1.5 m", "N1, depth: 0.6 m are missing"} {
+	for _, want := range []string{"This does not fit:", "N1: touches 040: the swing circles overlap by 1.5 m.", "N1: too shallow."} {
 		if !strings.Contains(told, want) {
 			t.Errorf("%q is missing from %q", want, told)
 		}

@@ -202,7 +202,7 @@ func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 	if got := p.text("#record"); !strings.Contains(got, m.Boat.Owner) || !strings.Contains(got, "example.invalid") {
 		t.Errorf("the owner and how to reach them are missing from %q", got)
 	}
-	// A boat that is too long for the place is refused with the reasons, and put on record when somebody says why nonetheless.
+	// A boat that is too long for the place is refused with the reasons, and put on record when somebody says why it is done anyway.
 	p.button("Change the record")
 	p.until(`document.querySelector("#record .group")`)
 	p.typed(`#record [data-field="boat.loa_m"] input`, "60 ft")

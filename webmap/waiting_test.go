@@ -57,7 +57,7 @@ func TestSomebodyIsPutOnTheListChangedAndTakenOff(t *testing.T) {
 	p.run(`document.querySelector('.on-list [data-field="boat.loa_m"]').closest("details").open = true; document.getElementById("units-feet").click()`)
 	p.typed(`.on-list [data-field="boat.loa_m"] input`, "30")
 	p.click(`.on-list .act button[type=submit]`)
-	p.until(`document.querySelector(".on-list .saved").textContent.includes("New Bird is put on the list. The harbor is at revision 2")`)
+	p.until(`document.querySelector(".on-list .saved").textContent.includes("New Bird is put on the list. Who did it and why is on record.")`)
 	body, _ := f.acts.last()
 	set := body["set"].(map[string]any)
 	// 30 ft are 9.144 m: from 0.3048 m to the foot (24 FR 5348).

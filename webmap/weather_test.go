@@ -104,7 +104,7 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 	row := func(i int) string {
 		return strings.Join(strings.Fields(p.text(fmt.Sprintf("#lie-answer .rows > li:nth-child(%d)", i))), " ")
 	}
-	for i, want := range []string{"003 and 004 2.5 m touching · margin 1.5 m", "001 and 002 gap 0.40 m may touch · margin 1.5 m", "006 and 007 gap 1.4 m tight"} {
+	for i, want := range []string{"003 and 004 2.5 m touching · margin 1.5 m", "001 and 002 gap 0.40 m may touch · margin 1.5 m", "006 and 007 gap 1.4 m inside the margin"} {
 		if got := row(i + 1); !strings.HasPrefix(got, want) {
 			t.Errorf("row %d is %q, want %q", i+1, got, want)
 		}

@@ -103,7 +103,7 @@ func (s *sheet) against() {
 	}
 	for _, h := range report.Hazards {
 		if h.Mooring == number {
-			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty), "at " + h.At.DDM()})
+			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty), h.Sentence(geo.Units(s.units)) + "; worst at " + h.At.DDM()})
 		}
 	}
 	for _, x := range report.Troubles {
@@ -142,7 +142,7 @@ func (s *sheet) open() {
 	}
 	for _, u := range s.field.Report().Unknown {
 		if u.Mooring == "" || u.Mooring == s.mooring.Number {
-			lines = append(lines, "Unknown: "+u.Verdict.Sentence(geo.Units(s.units)))
+			lines = append(lines, "Cannot be said: "+u.Verdict.Sentence(geo.Units(s.units)))
 		}
 	}
 	s.heading("What is assumed and what is unknown", 8)

@@ -308,7 +308,7 @@ func (s *sheet) depthWords() string {
 		from = "from the card"
 	}
 	if !known {
-		return depth.Why
+		return depth.Why.In(geo.Units(s.units))
 	}
 	return side + " chart datum, " + from
 }

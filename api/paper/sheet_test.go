@@ -35,7 +35,11 @@ func TestTheSheetTellsWhatItHasTo(t *testing.T) {
 		want = append(want, n.Number, feet(n.GapM.Or(0)), feet(n.DistanceM))
 	}
 	for _, s := range answer.Working {
-		want = append(want, strings.ReplaceAll(s.Symbol+" "+s.Name, "soundings", ""), fmt.Sprintf("%.2f %.2f", s.Value, geo.Metres(s.Value).Feet()))
+		figure := fmt.Sprintf("%.2f %.2f", s.Value, geo.Metres(s.Value).Feet())
+		if s.Unit != "m" {
+			figure = strings.TrimSpace(fmt.Sprintf("%.4g %s", s.Value, s.Unit))
+		}
+		want = append(want, strings.ReplaceAll(s.Symbol+" "+s.Name, "soundings", ""), figure)
 	}
 	path := printed(t, sheetOf(f, "301", paper.SheetOptions{Revision: 7, Reason: "First on the list for the area.", Trial: &paper.Trial{
 		Title: "a larger boat", Boat: geo.Boat{Name: "Grey Gull", Kind: "sloop", LOA: geo.Known(geo.Metres(11))}, Answer: "She does not fit.",
@@ -167,7 +171,7 @@ func TestHarborsWithLittleOnRecordAreDrawn(t *testing.T) {
 		area string
 		says []string
 	}{
-		"bare":         {bare, "", []string{"Vertical datum: not on record", "Unknown: the design levels are not on record"}},
+		"bare":         {bare, "", []string{"Vertical datum: not on record", "Cannot be said: the tide levels are not set"}},
 		"antimeridian": {line, "A", []string{"180° 00.00'"}},
 	} {
 		f := field(t, tc.h)

@@ -58,7 +58,7 @@ func (c *capacityCommand) Run(s *session) error {
 }
 
 func capacityTable(w io.Writer, c *room.Capacity, u units) {
-	fmt.Fprintf(w, "%d boats; no layout has more than %d (%s).\n", c.Count, c.UpperBound, c.Bound)
+	fmt.Fprintf(w, "%d boats; no layout has more than %d (%s).\n", c.Count, c.UpperBound, c.Bound.In(u.units()))
 	if spacing, known := c.SpacingM.Get(); known {
 		fmt.Fprintf(w, "%d rows running %03.0f° true, places %s apart, rows %s apart.\n", c.Rows, c.RowsDeg.Or(0), u.length(spacing), u.length(c.RowGapM.Or(0)))
 	}

@@ -36,8 +36,9 @@ func (fitCommand) Help() string {
 	return `Example:
   swingroom fit --db harbor.db --number 301 --loa 34ft --beam 11ft --draft 5ft --bow-height 4ft
 
-Will she fit on that mooring? One verdict a constraint: neighbours, shore, shoal water, fairway, edge of the area, limits of area and place, scope, anchor and the strength of every part; and where she does not, ways out,
-each proved by the same check. Exit code 3 where she does not fit, 4 where it cannot be said.`
+Will this boat fit on that mooring? First the answer in one sentence; then what fails, what cannot be said and what is kept: neighbours, shore, shoal
+water, fairway, edge of the area, limits of area and place, scope, anchor and the strength of every part; and where the boat does not fit, ways out,
+each proved by the same check. Exit code 3 where it does not fit, 4 where it cannot be said.`
 }
 
 // Run prints the verdicts.
@@ -83,7 +84,7 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 			return u.figure(f, v.Unit)
 		})
 	}
-	for _, v := range fit.Verdicts {
+	for _, v := range fit.Ordered() {
 		verdict := "cannot be said"
 		if fits, known := v.Fits.Get(); known {
 			verdict = map[bool]string{true: "yes", false: "NO"}[fits]
@@ -104,6 +105,9 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 	ways := newTable(s.out, "Way out", "")
 	for _, w := range fit.Ways {
 		ways.row(words(string(w.Kind)), w.Words.In(u.units()))
+		for _, x := range w.Remains {
+			ways.row("", fmt.Sprintf("%s keeps a trouble that it has now: %s", x.Mooring, x.Verdict.Sentence(u.units())))
+		}
 	}
 	if fit.Outcome != clearance.Fits {
 		ways.end("no way out was found")

@@ -103,7 +103,7 @@ func reachTables(w io.Writer, t *swing.Reaches, u units) {
 			cells = append(cells, "–", "–", "–", "–")
 		}
 		rows.row(cells...)
-		tell(&r, worst)
+		tell(&r, u, worst)
 	}
 	for _, r := range slices.SortedFunc(maps.Values(worst), func(a, b told) int { return strings.Compare(a.text, b.text) }) {
 		fmt.Fprintf(w, "Level %s, wind %.0f kn: %s\n", u.length(float64(r.level)), r.wind.Knots(), r.text)
@@ -120,18 +120,18 @@ type told struct {
 }
 
 // tell keeps of what can be said many times over only the worst: of a buoy that goes under, the row in which most is asked of it.
-func tell(r *swing.ReachRow, worst map[string]told) {
+func tell(r *swing.ReachRow, u units, worst map[string]told) {
 	add := func(what, text string, by float64) {
 		if before, some := worst[what]; text != "" && (!some || by > before.by) {
 			worst[what] = told{text, r.Level, r.Wind, by}
 		}
 	}
 	if r.State != nil && r.State.Buoy != nil {
-		add("buoy", r.Words, float64(r.State.Buoy.Wants))
+		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.Wants))
 	} else {
-		add("line", r.Words, 0)
+		add("line", r.Words.In(u.units()), 0)
 	}
-	add("table", r.TableWhy, 0)
+	add("table", r.TableWhy.In(u.units()), 0)
 }
 
 // rulesTable puts the radii by the rules beside each other.
@@ -142,7 +142,7 @@ func rulesTable(w io.Writer, field *clearance.Field, i int, u units) {
 		if r.Bound {
 			radius = "at most " + radius
 		}
-		text := r.Words
+		text := r.Words.In(u.units())
 		if len(r.Missing) > 0 {
 			text += "; missing: " + strings.Join(r.Missing, ", ")
 		}

@@ -30,7 +30,7 @@ func (u units) length(metres float64) string {
 }
 
 // figure shows a figure of the core's in a unit: m, N, kg or mm; in feet, pounds and inches where those are shown.
-func (u units) figure(v float64, unit string) string { return clearance.Figure(v, unit, u.units()) }
+func (u units) figure(v float64, unit string) string { return geo.Figure(v, unit, u.units()) }
 
 func (u units) units() geo.Units {
 	if u.feet {

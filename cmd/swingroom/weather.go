@@ -75,10 +75,16 @@ func weatherTable(w io.Writer, x *clearance.InWeather, u units) {
 	for _, g := range x.Gaps {
 		gaps.row(g.A+" – "+g.B, words(string(g.State)), u.length(g.GapM), u.length(g.MarginM), g.At.DDM())
 	}
-	gaps.end("all hulls keep their margin")
+	none := "all hulls keep their margin"
+	if len(x.Boats) == 0 {
+		none = "nothing could be checked: no boat could be laid"
+	} else if len(x.Unknown) > 0 {
+		none = "all hulls that could be laid keep their margin"
+	}
+	gaps.end(none)
 	unknown := newTable(w, "Not laid", "In words")
 	for _, n := range x.Unknown {
-		unknown.row(n.Mooring, n.Words)
+		unknown.row(n.Mooring, n.Words.In(u.units()))
 	}
 	unknown.end("every boat could be laid")
 	to := map[rode.LiesTo]int{}

@@ -35,9 +35,12 @@ type Unknown struct {
 	ReachM    float64 // the set distance, for TooFar
 }
 
-func (u *Unknown) Error() string {
+func (u *Unknown) Error() string { return u.In(geo.UnitsMetres) }
+
+// In tells it in the reader's units.
+func (u *Unknown) In(units geo.Units) string {
 	if u.Gap == TooFar {
-		return fmt.Sprintf("depth unknown: the nearest sounding is %.0f m away (believed up to %.0f m)", u.DistanceM, u.ReachM)
+		return geo.TellIn(units, "depth unknown: the nearest sounding is %s away (believed up to %s)", geo.Metres(u.DistanceM), geo.Metres(u.ReachM))
 	}
 	return "depth unknown: " + string(u.Gap)
 }

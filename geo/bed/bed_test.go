@@ -185,8 +185,11 @@ func TestSoundingsOnTheHullHaveTheirDepth(t *testing.T) {
 func TestTheNearestSoundingsDistanceIsTold(t *testing.T) {
 	b := build(t, surveyed([]geo.Offset{at(0, 0), at(200, 0), at(0, 200)}, slope), geo.Shoreline{}, 75)
 	_, err := b.Depth(at(93, 10))
-	if want := "depth unknown: the nearest sounding is 94 m away (believed up to 75 m)"; err == nil || err.Error() != want {
-		t.Errorf("got %v, want %s", err, want)
+	if want := "depth unknown: the nearest sounding is 93.5 m away (believed up to 75 m)"; err == nil || err.Error() != want {
+		t.Fatalf("got %v, want %s", err, want)
+	}
+	if got, want := geo.ErrorIn(err, geo.UnitsFeet), "depth unknown: the nearest sounding is 307 ft away (believed up to 246 ft)"; got != want {
+		t.Errorf("in feet: %s, want %s", got, want)
 	}
 }
 

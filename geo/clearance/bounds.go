@@ -136,21 +136,26 @@ func (f *Field) longestRodeM(m *geo.Mooring, depth *Depth, most bool) (lengthM f
 		if most {
 			rodeM = math.Min(math.Max(longestScope, beyondRatio*f.most.scopeRatio)*height, math.Max(longestRodeM, beyondRatio*f.most.rodeM))
 		}
-		if known := knownM(m.Tackle); known > rodeM {
-			rodeM = known
+		if known, parts := knownM(m.Tackle); known > 0 && known+parts*height > rodeM {
+			rodeM, from = known+parts*height, "the parts on record, and for each other as much as from bed to bow"
 		}
 	}
 	return rodeM + stretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes), from
 }
 
-// knownM is how long the parts are whose length is on record.
-func knownM(t geo.Tackle) (sumM float64) {
+// knownM is how long the parts are whose length is on record, and how many others there are.
+func knownM(t geo.Tackle) (sumM, othersRatio float64) {
 	for _, p := range t {
-		if p.Kind.OfRode() {
-			sumM += float64(p.Length.Or(0))
+		if !p.Kind.OfRode() {
+			continue
+		}
+		if length, known := p.Length.Get(); known {
+			sumM += float64(length)
+		} else if p.Kind.Lengthens() {
+			othersRatio++
 		}
 	}
-	return sumM
+	return sumM, othersRatio
 }
 
 // stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that stretches most.

@@ -20,6 +20,7 @@ type cells struct {
 	wide     []int32   // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
 }
 
+// slot is a cell with the one before and the one after it in its row: packed in their order, the three are one range, and a window of three columns takes one look.
 type slot struct {
 	key         uint64
 	first, last int32 // last is 0 in an empty slot
@@ -59,19 +60,27 @@ func newCells(circles []Circle, all []placed) *cells {
 		}
 		return int(a.number - b.number)
 	})
+	cells := 0
+	for i := range in {
+		if i == 0 || in[i].key != in[i-1].key {
+			cells++
+		}
+	}
 	bits := uint(1)
-	for 1<<bits < 2*len(in)+2 {
+	for 1<<bits < 2*3*cells+2 {
 		bits++
 	}
 	c.slots, c.shift = make([]slot, 1<<bits), 64-bits
 	c.at, c.number = make([]placed, len(in)), make([]int32, len(in))
 	for i, k := range in {
 		c.at[i], c.number[i] = all[k.number], k.number
-		s := c.slot(k.key)
-		if s.last == 0 {
-			*s = slot{k.key, int32(i), int32(i)}
+		for key := k.key - 1; key <= k.key+1; key++ {
+			s := c.slot(key)
+			if s.last == 0 {
+				*s = slot{key, int32(i), int32(i)}
+			}
+			s.last = int32(i + 1)
 		}
-		s.last = int32(i + 1)
 	}
 	return c
 }
@@ -100,7 +109,7 @@ func (c *cells) slot(key uint64) *slot {
 	}
 }
 
-// window calls visit for the ranges of circles in all cells within reachM of a station. Each range is visited once.
+// window calls visit for the ranges of circles in all cells within reachM of a station, and some beside them. Each range is visited once.
 func (c *cells) window(p *geo.Station, reachM float64, visit func(first, last int32)) {
 	half := reachM / max(1, p.ParallelM-reachM)
 	c.strip(p, p.LonRad-half, p.LonRad+half, reachM, visit)
@@ -116,8 +125,8 @@ func (c *cells) strip(p *geo.Station, westRad, eastRad, reachM float64, visit fu
 	for row, north := c.row(p.MeridianM-reachM), c.row(p.MeridianM+reachM); row <= north; row++ {
 		step := c.step(row)
 		column, east := int64(math.Floor(westRad/step)), int64(math.Floor(eastRad/step))
-		for ; column <= east; column++ {
-			if s := c.slot(cellKey(row, column)); s.last != 0 {
+		for ; column <= east; column += 3 {
+			if s := c.slot(cellKey(row, column+1)); s.last != 0 {
 				visit(s.first, s.last)
 			}
 		}

@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"sync"
@@ -32,6 +33,13 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 			g.number[harbor.Moorings[n].Number] = n
 		}
 	}
+	if g.placed = f.placed; !ok || !sameBoat(f.harbor.Moorings[i].Boat, m.Boat) {
+		g.placed = maps.Clone(f.placed)
+		if g.placed == nil {
+			g.placed = map[string]bool{}
+		}
+		g.placed[m.Number] = true
+	}
 	harbor.Moorings[i] = m
 	g.swings[i], g.depths[i] = g.swing(&m)
 	changed := []int{i}
@@ -51,6 +59,8 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	}
 	return g, nil
 }
+
+func sameBoat(a, b *geo.Boat) bool { return a == b || a != nil && b != nil && *a == *b }
 
 // extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
 func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {

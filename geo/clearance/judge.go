@@ -79,14 +79,18 @@ func (f *Field) Outcome(m geo.Mooring, rules geo.Rules) Outcome {
 	return outcomeOf(j.verdicts)
 }
 
-// FitWater is Fit without what is asked of the tackle's strength: what a boat needs of the water, and of limits and records. It serves questions about how large a boat may be.
+// FitWater is Fit without what is asked of the tackle, and without its figures: for questions about how large a boat may be, and where it may lie.
 func (f *Field) FitWater(m geo.Mooring) Outcome {
-	rules := f.Rules(&m)
+	return outcomeOf(f.AgainstWater(m, f.Rules(&m), nil))
+}
+
+// AgainstWater are the verdicts of [Field.FitWithout] on water, limits and records that are not kept or cannot be said, in short.
+func (f *Field) AgainstWater(m geo.Mooring, rules geo.Rules, without []string) []Verdict {
 	depth, answer, circle := f.tried(&m, rules)
 	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
-	j.brief = true
+	j.brief, j.without = true, without
 	j.water()
-	return outcomeOf(j.verdicts)
+	return j.verdicts
 }
 
 // FitTackle is the part of the fit check that is about anchor and parts. m.Boat may not be nil.

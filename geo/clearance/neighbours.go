@@ -44,17 +44,13 @@ func (j *judgement) neighbours() {
 			continue
 		}
 		met = append(met, pair.B)
-		judge := j.f.judge
+		judged := j.f.judge
 		if j.brief {
-			judge = j.f.conflict
+			judged = j.f.conflict
 		}
-		k, is := judge(pair, j.me(), j.f.berth(int(pair.B)))
+		k, is := judged(pair, j.me(), j.f.berth(int(pair.B)))
 		if j.brief && !is {
 			continue
-		}
-		if k.Unison == nil && !j.brief {
-			u := j.f.inUnison(j.me(), j.f.berth(int(pair.B)))
-			k.Unison = &u
 		}
 		told = append(told, j.neighbour(pair, k))
 	}
@@ -69,7 +65,8 @@ func (j *judgement) neighbours() {
 		if !slices.Contains(met, n.Index) && !j.away(n.Index) {
 			gapM := n.DistanceM - j.circle.RadiusM - j.f.index.at[n.Index].RadiusM
 			pair := Pair{-1, n.Index, n.DistanceM, -gapM}
-			k, _ := j.f.judgeBoth(pair, j.me(), j.f.berth(int(n.Index)))
+			k := judge(pair, j.circle, &j.f.index.at[n.Index], j.m.Number, j.f.harbor.Moorings[n.Index].Number)
+			k.Lying = geo.Independent // so far apart how they lie does not matter
 			j.add(j.neighbour(pair, k))
 		}
 	}
@@ -135,18 +132,6 @@ func (j *judgement) looseNeighbours() {
 func (f *Field) meets(c Circle, pair Pair) bool {
 	other := &f.index.at[pair.B]
 	return other.RadiusM > 0 && pair.DistanceM < c.RadiusM+other.RadiusM+max(c.MarginM, other.MarginM)
-}
-
-// judgeBoth is judge with the hulls looked at too where both may lie in unison, though the circles keep apart: for pairs that are told of.
-func (f *Field) judgeBoth(pair Pair, a, b berth) (k Conflict, is bool) {
-	const nearlyM = 10 // metres between two circles whose hulls are still told of
-	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
-	k.Lying = geo.Independent
-	if -pair.OverlapM < nearlyM {
-		u := f.inUnison(a, b)
-		k.Unison = &u
-	}
-	return k, k.State != Clear
 }
 
 // byGap gives the k moorings with a circle whose circles come nearest to one, by the gap between them. It looks at more of the nearest anchors until no farther one can come nearer, however wide its circle.

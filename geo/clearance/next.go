@@ -23,7 +23,7 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 			return nil, err
 		}
 	}
-	if !g.sameDay(h) {
+	if !g.sameDay(h) || len(g.placed) > 0 { // who was only placed lies there now
 		g = g.dated(h)
 	}
 	next := &Field{

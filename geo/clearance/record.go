@@ -25,7 +25,7 @@ const (
 // record tells what stands in the way of a swing radius, and what contradicts itself.
 func (j *judgement) record() {
 	for _, fault := range j.answer.Faults {
-		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: RecordFault, Note: fault})
+		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: RecordFault, Told: fault})
 	}
 	j.contradictions()
 	if len(j.answer.Missing) > 0 {
@@ -33,7 +33,7 @@ func (j *judgement) record() {
 		if j.answer.Radius.IsKnown() {
 			v.Reason = RadiusBound
 		}
-		v.Note = j.depth.Why
+		v.Told = j.depth.Why
 		j.add(v)
 	}
 	if d, far := j.f.far(j.m.Position); far {
@@ -119,9 +119,5 @@ func (j *judgement) permit() {
 // lies reports whether the boat is the one on record for the mooring.
 func (j *judgement) lies() bool {
 	i, ok := j.f.number[j.m.Number]
-	if !ok {
-		return false
-	}
-	b := j.f.harbor.Moorings[i].Boat
-	return b != nil && (b == j.m.Boat || *b == *j.m.Boat)
+	return ok && !j.f.placed[j.m.Number] && sameBoat(j.f.harbor.Moorings[i].Boat, j.m.Boat)
 }

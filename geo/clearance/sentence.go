@@ -31,18 +31,18 @@ func (v Verdict) Sentence(u geo.Units) string {
 }
 
 // short is what is missing, never below nought.
-func (v *Verdict) short(u geo.Units) string { return Figure(math.Abs(v.Spare.Or(0)), v.Unit, u) }
+func (v *Verdict) short(u geo.Units) string { return geo.Figure(math.Abs(v.Spare.Or(0)), v.Unit, u) }
 
-func (v *Verdict) has(u geo.Units) string { return Figure(v.Has.Or(0), v.Unit, u) }
+func (v *Verdict) has(u geo.Units) string { return geo.Figure(v.Has.Or(0), v.Unit, u) }
 
-func (v *Verdict) needs(u geo.Units) string { return Figure(v.Needs.Or(0), v.Unit, u) }
+func (v *Verdict) needs(u geo.Units) string { return geo.Figure(v.Needs.Or(0), v.Unit, u) }
 
 func (v *Verdict) ofNeighbour(u geo.Units) string {
 	what := "swing circles"
 	if v.Lying == geo.InUnison {
 		what = "hulls, lying to the same wind and stream,"
 	}
-	gap := Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
+	gap := geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
 	switch v.Reason {
 	case Overlaps:
 		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, gap, v.margin(u))
@@ -68,7 +68,7 @@ func isAre(fields []string) string {
 	if words == "" {
 		return "something is"
 	}
-	if strings.Contains(words, " and ") {
+	if strings.Contains(words, " and ") || words == FieldWords("soundings.csv") {
 		return words + " are"
 	}
 	return words + " is"
@@ -84,7 +84,7 @@ func (v *Verdict) fixedWords() string {
 }
 
 func (v *Verdict) ofFixed(u geo.Units) string {
-	what, gap := v.fixedWords(), Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
+	what, gap := v.fixedWords(), geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
 	switch v.Reason {
 	case OnLand:
 		return "the anchor stands on land"
@@ -102,7 +102,7 @@ func (v *Verdict) ofFixed(u geo.Units) string {
 	case KeepsOff:
 		return fmt.Sprintf("keeps off %s by %s%s", what, gap, v.setback(u))
 	case TooShallow:
-		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", Figure(math.Max(0, v.Has.Or(0)), v.Unit, u), v.needs(u))
+		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", geo.Figure(math.Max(0, v.Has.Or(0)), v.Unit, u), v.needs(u))
 	case DeepEnough:
 		return fmt.Sprintf("deep enough: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
 	case NotSounded:
@@ -145,13 +145,13 @@ func (v *Verdict) ofLimit(u geo.Units) string {
 func (v *Verdict) ofRecord(u geo.Units) string {
 	switch v.Reason {
 	case RadiusUnknown:
-		return "the swing radius is not known: " + isAre(v.Missing) + " not on record" + note(v.Note)
+		return "the swing radius is not known: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
 	case RadiusBound:
-		return "the swing radius is only an upper bound: " + isAre(v.Missing) + " not on record" + note(v.Note)
+		return "the swing radius is only an upper bound: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
 	case RecordFault:
-		return "an error in the record: " + v.Note
+		return "an error in the record: " + v.Told.In(u)
 	case FarAway:
-		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?", Figure(v.Has.Or(0), "m", u))
+		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?", geo.Figure(v.Has.Or(0), "m", u))
 	case NoArea:
 		if v.Of != "" {
 			return "no area is on record: it lies in " + v.Of
@@ -211,7 +211,7 @@ func (f *Fit) sentence(u geo.Units) string {
 		}
 	}
 	if len(no) == 0 {
-		return "Cannot be said: " + strings.Join(openClauses(open), "; ") + "."
+		return "Cannot be said: " + strings.Join(openClauses(open, u), "; ") + "."
 	}
 	text := strings.Join(noClauses(no, u), "; ")
 	return strings.ToUpper(text[:1]) + text[1:] + "."
@@ -280,7 +280,7 @@ func (v *Verdict) hazardClause(u geo.Units) string {
 		return fmt.Sprintf("swings into the %s kept free beside %s", v.needs(u), v.fixedWords())
 	case Into:
 		if v.Constraint == ByAreaEdge {
-			return fmt.Sprintf("swings %s out of %s", Figure(math.Abs(v.Has.Or(0)), v.Unit, u), v.Of)
+			return fmt.Sprintf("swings %s out of %s", geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u), v.Of)
 		}
 		return "swings into " + v.fixedWords()
 	}
@@ -288,7 +288,7 @@ func (v *Verdict) hazardClause(u geo.Units) string {
 }
 
 // openClauses tell what cannot be said: the neighbours, and the fields that are missing.
-func openClauses(open []Verdict) (clauses []string) {
+func openClauses(open []Verdict, u geo.Units) (clauses []string) {
 	var fields, beside, others []string
 	for i := range open {
 		v := &open[i]
@@ -298,7 +298,7 @@ func openClauses(open []Verdict) (clauses []string) {
 		case len(v.Missing) > 0:
 			fields = append(fields, v.Missing...)
 		default:
-			others = append(others, v.openClause())
+			others = append(others, v.openClause(u))
 		}
 	}
 	if len(fields) > 0 {

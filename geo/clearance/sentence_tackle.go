@@ -53,7 +53,7 @@ func (v *Verdict) caseWords(u geo.Units) string {
 		parts = append(parts, fmt.Sprintf("%.1f kn of stream", kn))
 	}
 	if level, known := v.Case.LevelM.Get(); known {
-		parts = append(parts, "a level of "+Figure(float64(level), "m", u))
+		parts = append(parts, "a level of "+geo.Figure(float64(level), "m", u))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -100,11 +100,11 @@ func contains(all []string, one string) bool {
 }
 
 // openClause says in a few words what cannot be said though nothing is missing.
-func (v *Verdict) openClause() string {
+func (v *Verdict) openClause(u geo.Units) string {
 	if v.Constraint.Kind() == KindTackle {
 		return "the " + v.partWords() + " may not do"
 	}
-	return v.Sentence(geo.UnitsMetres)
+	return v.Sentence(u)
 }
 
 // ofRadius tells of a swing radius on record that is too small for the boat or the line.

@@ -37,35 +37,39 @@ type InUnison struct {
 	HullA orb.Ring     `json:"hull_a"`
 	HullB orb.Ring     `json:"hull_b"`
 	At    geo.Position `json:"at"` // the middle of the gap or of the overlap
-	Why   string       `json:"why"`
+	Why   geo.Words    `json:"why"`
 }
 
 // Words tells the weather in which two hulls come closest, or why it is not known.
-func (u *InUnison) Words() string {
+func (u *InUnison) Words() geo.Words {
 	w := u.Weather
 	if w == nil {
-		return "judged by circles: " + u.Why
+		return geo.Tell("judged by circles: %s", u.Why)
 	}
 	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
 	if w.Stream > 0 {
 		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
 	}
-	if u.Calm {
-		text = "hulls, closest in a calm at slack water, where boats point every way"
-	}
 	switch {
+	case u.Calm:
+		text = "hulls, closest in a calm at slack water, where boats point every way"
 	case u.UnsettledA && u.UnsettledB:
 		text += ", which all but cancel each other on both boats: they may lie any way"
 	case u.UnsettledA || u.UnsettledB:
 		text += ", which all but cancel each other on one of the boats: she may lie any way"
 	}
-	if bound, known := u.BoundM.Get(); known && !u.Proved {
-		text += fmt.Sprintf("; they may come nearer in another weather, but no nearer than %.1f m", bound)
+	words := geo.Plain(text)
+	if boundM, known := u.BoundM.Get(); known && !u.Proved {
+		proved := geo.Tell("that they keep %s", geo.Metres(boundM))
+		if boundM < 0 {
+			proved = geo.Tell("that they overlap by no more than %s", geo.Metres(-boundM))
+		}
+		words = geo.Tell("%s; they may come nearer: proved is %s", words, proved)
 	}
 	if u.CalmOff {
-		text += "; in a calm at slack water boats point every way: that is not checked here"
+		words = geo.Tell("%s; in a calm at slack water boats point every way: that is not checked here", words)
 	}
-	return text
+	return words
 }
 
 // berth is a mooring as a pair is judged by.
@@ -150,10 +154,22 @@ func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *s
 		if _, far := f.far(x.m.Position); far {
 			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
 		}
+		if err := kindOf(x.m); err != nil {
+			return nil, nil, err
+		}
 	}
 	pa, errA := f.poses(a, d, sweep)
 	pb, errB := f.poses(b, d, sweep)
 	return pa, pb, errors.Join(errA, errB)
+}
+
+// kindOf is an error where the kind of a mooring's boat is not on record: whether she has a rig decides what the wind makes of her.
+func kindOf(m *geo.Mooring) error {
+	if m.Boat == nil || m.Boat.Kind != "" {
+		return nil
+	}
+	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
+		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
@@ -201,7 +217,7 @@ func (f *Field) swept(a, b berth, closing closing) InUnison {
 	}
 	levels, known := f.harbor.Levels.Get()
 	if !known {
-		return InUnison{Why: "the design levels are not on record"}
+		return InUnison{Why: geo.Plain("the tide levels are not set")}
 	}
 	worst := swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
 	u := InUnison{}
@@ -213,7 +229,7 @@ func (f *Field) swept(a, b berth, closing closing) InUnison {
 		}
 		c, ok, err := closing(sweep, pa, pb)
 		if errors.Is(err, geo.ErrShortRode) || err == nil && !ok {
-			return InUnison{Why: "the two lines do not both reach at any one level"}
+			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
 		}
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
@@ -275,16 +291,19 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 	return keep, ok
 }
 
-// missingWords tells field errors in one line: "mooring 12: beam_m is not on record".
-func missingWords(err error) string {
+// missingWords tells field errors in one line: "the beam of 12 is not on record".
+func missingWords(err error) geo.Words {
 	var all []string
 	for _, fe := range geo.FieldErrors(err) {
-		all = append(all, fmt.Sprintf("mooring %s: %s is %s", fe.Name, fe.Field, fe.Got))
+		if !errors.Is(fe, geo.ErrUnknown) {
+			return geo.ErrorWords(err)
+		}
+		all = append(all, fmt.Sprintf("the %s of %s is not on record", FieldWords(fe.Field), fe.Name))
 	}
 	if len(all) == 0 {
-		return err.Error()
+		return geo.ErrorWords(err)
 	}
-	return strings.Join(all, "; ")
+	return geo.Plain(strings.Join(all, "; "))
 }
 
 // ring is an outline as a closed ring in lon, lat.

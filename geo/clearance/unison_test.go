@@ -93,7 +93,7 @@ func TestUnisonFallsBackOnCirclesAndSaysSo(t *testing.T) {
 	if len(r.Conflicts) != 1 || !r.Conflicts[0].Bound || r.Conflicts[0].Certainty != clearance.Possible || r.Conflicts[0].Lying != geo.Independent {
 		t.Fatalf("conflicts: %+v", r.Conflicts)
 	}
-	if why := r.Conflicts[0].Unison.Why; !strings.Contains(why, "mooring 2") || !strings.Contains(why, "beam_m") {
+	if why := r.Conflicts[0].Unison.Why; why.Feet != "the beam of 2 is not on record" || why.Metres != why.Feet {
 		t.Errorf("why: %q", why)
 	}
 }
@@ -178,7 +178,7 @@ func TestWeatherTellsWhatItCannot(t *testing.T) {
 	if err != nil || len(x.Boats) != 0 || len(x.Unknown) != 2 {
 		t.Fatalf("%+v, %v", x, err)
 	}
-	if u := x.Unknown[0]; u.Mooring != "short" || !strings.Contains(u.Words, "rode too short") {
+	if u := x.Unknown[0]; u.Mooring != "short" || !strings.Contains(u.Words.Feet, "rode too short") {
 		t.Errorf("%+v", u)
 	}
 	if u := x.Unknown[1]; u.Mooring != "lacking" || !slices.Equal(u.Missing, []string{"draft_m"}) {
@@ -207,7 +207,7 @@ func TestWeatherInsideTheDesignFindsNothingThatTheReportDenies(t *testing.T) {
 	proved := map[string]float64{}
 	for _, k := range f.Report().Conflicts {
 		proved[k.A+k.B] = k.Unison.BoundM.Or(math.Inf(-1))
-		if u := k.Unison; u.GapM.Or(0) < u.BoundM.Or(0) || !u.CalmOff || !strings.Contains(u.Words(), "that is not checked here") {
+		if u := k.Unison; u.GapM.Or(0) < u.BoundM.Or(0) || !u.CalmOff || !strings.Contains(u.Words().Metres, "that is not checked here") {
 			t.Errorf("%s and %s: %+v", k.A, k.B, u)
 		}
 	}

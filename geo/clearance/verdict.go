@@ -1,7 +1,9 @@
 package clearance
 
 import (
+	"cmp"
 	"encoding/json"
+	"slices"
 
 	"swingroom/geo"
 	"swingroom/geo/swing"
@@ -84,6 +86,8 @@ type Verdict struct {
 	// Reason says what was found. Note holds what the figures cannot say: where one comes from, or what was taken for one.
 	Reason Reason `json:"reason"`
 	Note   string `json:"note"`
+	// Told is a note that holds figures of its own; it is told with the words.
+	Told geo.Words `json:"-"`
 	// Certainty of a no: possible where the accuracy of the positions, or a figure that is only a bound, may explain it.
 	Certainty Certainty `json:"certainty,omitempty"`
 	Bound     bool      `json:"bound"` // a figure is an upper bound, since something is not on record
@@ -112,4 +116,17 @@ func (v Verdict) MarshalJSON() ([]byte, error) {
 		Kind  Kind      `json:"kind"`
 		Words geo.Words `json:"words"`
 	}{plain(v), v.Constraint.Kind(), geo.WordsOf(v.Sentence)})
+}
+
+// Ordered are the verdicts as they are told: what fails, what cannot be said, and what is kept.
+func (f *Fit) Ordered() []Verdict {
+	rank := func(v Verdict) int {
+		if fits, known := v.Fits.Get(); known {
+			return map[bool]int{false: 0, true: 2}[fits]
+		}
+		return 1
+	}
+	told := slices.Clone(f.Verdicts)
+	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(rank(a), rank(b)) })
+	return told
 }

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"swingroom/geo"
 	"swingroom/geo/swing"
@@ -37,9 +36,9 @@ type Closing struct {
 
 // Unlaid is a boat of which it cannot be told how she lies.
 type Unlaid struct {
-	Mooring string   `json:"mooring"`
-	Missing []string `json:"missing"`
-	Words   string   `json:"words"`
+	Mooring string    `json:"mooring"`
+	Missing []string  `json:"missing"`
+	Words   geo.Words `json:"words"`
 }
 
 // InWeather is a field as it lies in one weather.
@@ -97,13 +96,13 @@ func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
 }
 
 func unlaid(number string, err error) Unlaid {
-	u := Unlaid{Mooring: number, Missing: []string{}, Words: err.Error()}
+	u := Unlaid{Mooring: number, Missing: []string{}, Words: geo.ErrorWords(err)}
 	for _, fe := range geo.FieldErrors(err) {
 		u.Missing = append(u.Missing, fe.Field)
 	}
 	switch {
 	case len(u.Missing) > 0:
-		u.Words = "there is no telling how she lies; missing: " + strings.Join(u.Missing, ", ")
+		u.Words = geo.Plain("cannot be drawn: " + isAre(u.Missing) + " not on record")
 	case errors.Is(err, geo.ErrShortRode):
 		u.Missing = append(u.Missing, "rode_m")
 	}

@@ -20,7 +20,7 @@ func (p *Part) hang(lengthM, lowN, highN, loadN float64, along bool) hung {
 			share = (to - from) / (highN - lowN)
 		}
 		piece := bare(lengthM*share, from, to, loadN, along)
-		middle := math.Hypot(loadN, (from+to)/2)
+		middle := alongN(loadN, (from+to)/2)
 		offset, slope := p.Stretch.piece(middle)
 		// dx = (1 + offset + slope T) H/T ds and dz = (1 + offset + slope T) V/T ds.
 		out.reachM += piece.reachM*(1+offset) + slope*loadN*lengthM*share
@@ -31,6 +31,9 @@ func (p *Part) hang(lengthM, lowN, highN, loadN float64, along bool) hung {
 		from = to
 	}
 }
+
+// alongN is the pull along the line, of its horizontal and vertical parts: forces on a mooring need none of the care that math.Hypot takes of the largest and least of numbers.
+func alongN(loadN, verticalN float64) float64 { return math.Sqrt(loadN*loadN + verticalN*verticalN) }
 
 // nextBend is the next vertical pull on the way from one to another where the pull crosses a point of the stiffness curve.
 func (p *Part) nextBend(fromN, toN, loadN float64) float64 {
@@ -51,7 +54,7 @@ func (p *Part) nextBend(fromN, toN, loadN float64) float64 {
 
 // bare is a length that does not stretch. Differences of nearly equal pulls are written as products, so that weight may go to nothing.
 func bare(lengthM, lowN, highN, loadN float64, along bool) hung {
-	low, high := math.Hypot(loadN, lowN), math.Hypot(loadN, highN)
+	low, high := alongN(loadN, lowN), alongN(loadN, highN)
 	slope := (lowN + highN) / (low + high)
 	riseM := lengthM * slope
 	if !along {

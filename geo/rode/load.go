@@ -90,5 +90,6 @@ func DesignLoad(loa, beam geo.Maybe[geo.Metres], motor bool, wind geo.MetresPerS
 		}
 	}
 	last := designRows[len(designRows)-1]
-	return 0, fmt.Errorf("%w: %.1f ft by %.1f ft; the table of design loads ends at %.0f ft", geo.ErrInvalid, length.Feet(), width.Feet(), last.loaFt)
+	words := geo.Tell("a boat of %s by %s; the table of design loads ends at %s", length, width, geo.Feet(last.loaFt))
+	return 0, &geo.Told{Kind: geo.ErrInvalid, Words: words}
 }

@@ -99,7 +99,8 @@ func New(who string, line Line, water Water) (*Rode, error) {
 		return nil, bad("buoy", "", "a buoy lies above at least one part, and its lift and weight are not below 0")
 	}
 	if float64(sum) < r.riseM {
-		return nil, fmt.Errorf("mooring %s: %w: %.1f m of line for a rise of %.1f m from bed to bow", who, geo.ErrShortRode, float64(sum), r.riseM)
+		words := geo.Tell("mooring %s: %v: %s of line for a rise of %s from bed to bow", who, geo.ErrShortRode, sum, geo.Metres(r.riseM))
+		return nil, &geo.Told{Kind: geo.ErrShortRode, Words: words}
 	}
 	return r, nil
 }

@@ -47,7 +47,7 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 		return State{}, err
 	}
 	loadN := max(float64(load), leastLoadN)
-	pull := func(v float64) geo.Newtons { return geo.Newtons(math.Hypot(loadN, v)) }
+	pull := func(v float64) geo.Newtons { return geo.Newtons(alongN(loadN, v)) }
 	s := State{
 		Load: load, Reach: geo.Metres(f.whole.reachM), OnBed: geo.Metres(f.whole.onBedM), BowPull: pull(f.bowN),
 		AnchorPull: pull(f.whole.lowN), AnchorPullUpDeg: math.Atan2(f.whole.lowN, loadN) * 180 / math.Pi, Parts: make([]PartState, len(r.parts)),

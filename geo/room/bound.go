@@ -73,7 +73,7 @@ func (w *water) within(apartM float64, others []*water) bool {
 
 // upper is how many anchors at least apartM from each other all waters can hold, with words that say how that is found. Waters so small and so near each other that no two anchors find room in all of them count one
 // together.
-func upper(all []water, apartM float64) (most int, words string) {
+func upper(all []water, apartM float64) (most int, words geo.Words) {
 	var small [][]*water
 	large := 0
 	areaM2, edgeM, holes := 0.0, 0.0, 0
@@ -99,16 +99,18 @@ func upper(all []water, apartM float64) (most int, words string) {
 		}
 	}
 	if len(all) == 0 {
-		return 0, noWater
+		return 0, geo.Plain(noWater)
 	}
-	words = fmt.Sprintf("two boats keep at least D = %.1f m between their anchors", apartM)
+	words = geo.Tell("two boats keep at least D = %s between their anchors", geo.Metres(apartM))
 	if large > 0 {
-		words += fmt.Sprintf("; by the inequality of Folkman and Graham a connected water holds at most 2/√3·A/D² + P/2D + 1 - holes (waters %d)", large)
+		words = geo.Tell("%s; by the inequality of Folkman and Graham a connected water holds at most 2/√3·A/D² + P/2D + 1 - holes (waters %d)", words, large)
 	}
 	if len(small) > 0 {
-		words += fmt.Sprintf("; waters in which no two find room hold one for each group that is narrower than D (waters %d, groups %d)", len(all)-large, len(small))
+		words = geo.Tell("%s; waters in which no two find room hold one for each group that is narrower than D (waters %d, groups %d)", words, len(all)-large, len(small))
 	}
-	return most, words + fmt.Sprintf("; A %.0f m², P %.0f m, holes %d in all", areaM2, edgeM, holes)
+	return most, geo.WordsOf(func(u geo.Units) string {
+		return fmt.Sprintf("%s; A %s, P %s, holes %d in all", words.In(u), geo.Figure(areaM2, "m²", u), geo.Figure(edgeM, "m", u), holes)
+	})
 }
 
 // leastRadiusM is no more than the radius at any place of a plan, and little less than the least: squares of water are divided, those with the least radius first, until it hardly changes within one. some is false where
@@ -152,7 +154,7 @@ func (p *plan) leastRadiusM(stop func() bool) (leastM float64, some bool) {
 // bound is how many anchors no layout beats, and in words why.
 type bound struct {
 	most  int
-	words string
+	words geo.Words
 }
 
 const noWater = "there is no water in which her anchor may lie"
@@ -170,7 +172,8 @@ func (p *plan) boundOf(apartM, steepRatio float64, stop func() bool) bound {
 	}
 	size := p.high.Sub(p.low)
 	box := water{areaM2: size.EastM * size.NorthM, edgeM: 2 * (size.EastM + size.NorthM)}
-	return bound{box.mostApart(apartM), fmt.Sprintf("two boats keep at least D = %.1f m between their anchors; by the inequality of Folkman and Graham the box about the area holds at most 2/√3·A/D² + P/2D + 1; stopped before the water itself was measured", apartM)}
+	return bound{box.mostApart(apartM), geo.Tell("two boats keep at least D = %s between their anchors; "+
+		"by the inequality of Folkman and Graham the box about the area holds at most 2/√3·A/D² + P/2D + 1; stopped before the water itself was measured", geo.Metres(apartM))}
 }
 
 // How finely the water is parted by depth for a bound: cutting costs half of the cut's length over each side's distance, so that few cuts serve.
@@ -191,7 +194,9 @@ func (q *Question) byBands(y *yard, b bound, stop func() bool) bound {
 	if most >= b.most {
 		return b
 	}
-	return bound{most, fmt.Sprintf("two boats keep at least D = %.1f m between their anchors, and more where her radius is larger: so the water is parted by depth (parts %d), and by the inequality of Folkman and Graham a connected water of a part holds at most 2/√3·A/D² + P/2D + 1 - holes, with the least D of the part", y.leastM, parts)}
+	return bound{most, geo.Tell("two boats keep at least D = %s between their anchors, and more where her radius is larger: "+
+		"so the water is parted by depth (parts %d), and by the inequality of Folkman and Graham "+
+		"a connected water of a part holds at most 2/√3·A/D² + P/2D + 1 - holes, with the least D of the part", geo.Metres(y.leastM), parts)}
 }
 
 // parted is how many anchors the water between two depths holds at most, when it is known to be no more than most: cut again and again where that makes it less.

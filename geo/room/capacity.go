@@ -30,8 +30,8 @@ type Capacity struct {
 	Places    []geo.Offset   `json:"-"` // of the new boats' anchors, from north to south
 	Positions []geo.Position `json:"positions"`
 	// UpperBound: no layout has more. Bound says in words how it is found.
-	UpperBound int    `json:"upper_bound"`
-	Bound      string `json:"bound"`
+	UpperBound int       `json:"upper_bound"`
+	Bound      geo.Words `json:"bound"`
 	// Ended: it was stopped before the search was done. What is told is the best so far.
 	Ended bool `json:"ended"`
 	// Moved are the moorings that were laid again, by number; none where they may as well stay where they are. Unplaced are those for which no place was found beside the others that keeps every rule: then all stay.

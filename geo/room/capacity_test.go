@@ -157,7 +157,7 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 				if found := faults(t, w, q, a, got); len(found) > 0 {
 					t.Errorf("%s: %d faults: %v", got.Layout, len(found), found[:min(len(found), 5)])
 				}
-				if got.Count != len(got.Places) || got.Count != len(got.Positions) || got.Count > got.UpperBound || got.Bound == "" {
+				if got.Count != len(got.Places) || got.Count != len(got.Positions) || got.Count > got.UpperBound || got.Bound.Metres == "" || got.Bound.Feet == "" {
 					t.Errorf("%s: %d, %d places, %d positions, bound %d %q", got.Layout, got.Count, len(got.Places), len(got.Positions), got.UpperBound, got.Bound)
 				}
 			}

@@ -49,7 +49,7 @@ type phrase func(geo.Units) string
 
 // inUnits is a length in the reader's units.
 func inUnits(l geo.Metres) phrase {
-	return func(u geo.Units) string { return clearance.Figure(float64(l), "m", u) }
+	return func(u geo.Units) string { return geo.Figure(float64(l), "m", u) }
 }
 
 // say makes a phrase of a format and what stands in it: phrases are written in the reader's units.
@@ -66,9 +66,17 @@ func say(format string, args ...any) phrase {
 	}
 }
 
-// wayID is made of the kind and all that is changed.
+// wayID is made of the kind and all that is changed, but for names: who asks first may name the boat and her owner later.
 func wayID(kind WayKind, at string, changed []geo.Mooring) string {
 	sum := fnv.New32a()
+	changed = slices.Clone(changed)
+	for i := range changed {
+		if b := changed[i].Boat; b != nil {
+			nameless := *b
+			nameless.Name, nameless.Owner = "", ""
+			changed[i].Boat = &nameless
+		}
+	}
 	_ = json.NewEncoder(sum).Encode(changed) // records are plain values, and a hash takes every write
 	return fmt.Sprintf("%s-%s-%08x", kind, at, sum.Sum32())
 }

@@ -192,7 +192,7 @@ func (q *Question) boundMoved(y *yard, alone bound, stop func() bool) bound {
 	}
 	together := all.plan.boundOf(apartM, 0, stop)
 	if n := together.most - (len(y.kinds) - 1); n < alone.most {
-		return bound{max(0, n), together.words + fmt.Sprintf("; less the %d moorings that are laid again", len(y.kinds)-1)}
+		return bound{max(0, n), geo.Tell("%s; less the %d moorings that are laid again", together.words, len(y.kinds)-1)}
 	}
 	return alone
 }

@@ -40,7 +40,7 @@ type yard struct {
 func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound) {
 	leastRadiusM, some := p.leastRadiusM(ctl.stop)
 	if !some {
-		return nil, bound{words: noWater}
+		return nil, bound{words: geo.Plain(noWater)}
 	}
 	y := &yard{kinds: kinds, keepM: keepM}
 	y.leastM = max(0.01, y.alikeM(leastRadiusM)) // a formula can tell of no radius at all over drying ground

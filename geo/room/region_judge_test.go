@@ -43,9 +43,8 @@ var ofPlace = []clearance.Constraint{clearance.ByNeighbour, clearance.ByShore, c
 // passes asks the full check of the program, which knows nothing of how a region is followed, for a mooring laid at a place; and
 // whether the rode reaches from the bed to her bow at the high level, and is not longer than the scope, which is the tackle's.
 func passes(q *asked, at geo.Offset) bool {
-	fit := room.Judged(q.Question, at)
-	for _, v := range fit.Verdicts {
-		if slices.Contains(ofPlace, v.Constraint) && !v.Fits.Or(false) {
+	for _, v := range room.AgainstWater(q.Question, at) {
+		if slices.Contains(ofPlace, v.Constraint) {
 			return false
 		}
 	}

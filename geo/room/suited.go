@@ -82,7 +82,7 @@ func larger(p *geo.Part) bool {
 func newPart(p *geo.Part) phrase {
 	if p.Kind == geo.Anchor {
 		return func(u geo.Units) string {
-			return fmt.Sprintf("a %s of %s", p.Material, clearance.Figure(float64(p.Weight.Or(0)), "kg", u))
+			return fmt.Sprintf("a %s of %s", p.Material, geo.Figure(float64(p.Weight.Or(0)), "kg", u))
 		}
 	}
 	name := strings.ReplaceAll(string(p.Kind), "_", " ")
@@ -90,6 +90,6 @@ func newPart(p *geo.Part) phrase {
 		name = "elastic line"
 	}
 	return func(u geo.Units) string {
-		return fmt.Sprintf("a new %s of %s", name, clearance.Figure(float64(p.Size.Or(0))*1000, "mm", u))
+		return fmt.Sprintf("a new %s of %s", name, geo.Figure(float64(p.Size.Or(0))*1000, "mm", u))
 	}
 }

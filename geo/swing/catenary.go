@@ -54,8 +54,9 @@ func (w *worker) catenary() {
 		return
 	}
 	w.add(Step{Symbol: "X", Name: "reach of the line as it hangs under that load", Formula: "sum of the parts' catenaries under H", Value: float64(state.Reach), Unit: "m", From: Computed,
-		Note: strings.Join(append(slices.Clone(craft.Tackle.Assumed), fmt.Sprintf("%.1f m lie on the bed; the anchor is pulled %.1f° upwards", float64(state.OnBed), state.AnchorPullUpDeg)), "; ")})
-	if words := BuoyWords(state.Buoy); words != "" {
+		Note: strings.Join(append(slices.Clone(craft.Tackle.Assumed), fmt.Sprintf("the anchor is pulled %.1f° upwards", state.AnchorPullUpDeg)), "; ")})
+	w.add(Step{Symbol: "B", Name: "of the line, what lies on the bed under that load", Value: float64(state.OnBed), Unit: "m", From: Computed})
+	if words, under := BuoyWords(state.Buoy); under {
 		w.fault("under the design load %s", words)
 	}
 	w.radius(state.Reach+o, "X + o", "")
@@ -68,7 +69,7 @@ type ByRule struct {
 	Bound   bool                  `json:"bound"`
 	Working []Step                `json:"working"`
 	Missing []string              `json:"missing"`
-	Words   string                `json:"words"` // what choosing it gives up
+	Words   geo.Words             `json:"words"` // what choosing it gives up
 }
 
 // ByRules gives the radii by the rules stretched, taut, taut with stretch and catenary beside each other, and what choosing each gives up. A radius stated on
@@ -84,19 +85,19 @@ func ByRules(in Input) []ByRule {
 		a := Radius(in)
 		all[kind] = &ByRule{Rule: kind, Radius: a.Radius, Bound: a.Bound, Working: a.Working, Missing: a.Missing}
 	}
-	all[geo.Stretched].Words = "never too small for chain; keeps more water than the boat can reach"
-	all[geo.Taut].Words = "no wind draws chain farther; what rope stretches is left out"
-	all[geo.TautStretch].Words = "the safe default: never less than the line reaches under the design load"
+	all[geo.Stretched].Words = geo.Plain("never too small for chain; keeps more water than the boat can reach")
+	all[geo.Taut].Words = geo.Plain("no wind draws chain farther; what rope stretches is left out")
+	all[geo.TautStretch].Words = geo.Plain("the safe default: never less than the line reaches under the design load")
 	taut, tautKnown := all[geo.Taut].Radius.Get()
 	hangs, hangsKnown := all[geo.Catenary].Radius.Get()
 	words := &all[geo.Catenary].Words
 	switch {
 	case !tautKnown || !hangsKnown || all[geo.Taut].Bound || all[geo.Catenary].Bound:
-		*words = "needs the whole tackle, the boat's beam and bow height, the depth and the levels on record"
+		*words = geo.Plain("needs the whole tackle, the boat's beam and bow height, the depth and the levels on record")
 	case hangs > taut:
-		*words = fmt.Sprintf("%.1f m more than taut: the line stretches under the design load, and the taut radius is too small by that", float64(hangs-taut))
+		*words = geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that", hangs-taut)
 	default:
-		*words = fmt.Sprintf("%.1f m less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more windage swings farther", float64(taut-hangs))
+		*words = geo.Tell("%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more windage swings farther", taut-hangs)
 	}
 	var out []ByRule
 	for _, kind := range kinds {

@@ -97,11 +97,14 @@ func (l Lie) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
 // Hull is her outline, from the anchor at the origin.
 func (m *Moored) Hull(l Lie) []geo.Offset { return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam) }
 
-// BuoyWords tells of a buoy that goes under although the water would let it float; empty where it does not.
-func BuoyWords(b *rode.BuoyState) string {
+// BuoyWords tells of a buoy that goes under although the water would let it float; under is false where it does not.
+func BuoyWords(b *rode.BuoyState) (words geo.Words, under bool) {
 	if b == nil || b.Place != rode.Under || b.Wants <= 0 {
-		return ""
+		return geo.Words{}, false
 	}
-	ballM := math.Ceil(float64(rode.BallThatLifts(b.Wants))*100) / 100 // rounded down it would go under again
-	return fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts %.0f N; a foam-filled ball of %.2f m would carry it", float64(b.Wants), float64(b.Lift), ballM)
+	ball := rode.BallThatLifts(b.Wants) // rounded up: a smaller one would go under again
+	words = geo.Tell("the buoy goes under: the line asks for %s and it lifts %s; a foam-filled ball of ", b.Wants, b.Lift)
+	words.Feet += fmt.Sprintf("%.1f ft would carry it", math.Ceil(ball.Feet()*10)/10)
+	words.Metres += fmt.Sprintf("%.2f m would carry it", math.Ceil(float64(ball)*100)/100)
+	return words, true
 }

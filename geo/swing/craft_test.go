@@ -156,9 +156,13 @@ func TestOnChainABoatLiesBetweenSlackAndTaut(t *testing.T) {
 }
 
 // ballIn reads the size of the ball that would carry it from the words.
-func ballIn(t failer, words string) geo.Metres {
+func ballIn(t failer, words string) geo.Metres { return geo.Metres(sizeIn(t, words, "m")) }
+
+func ballInFeet(t failer, words string) geo.Metres { return geo.Feet(sizeIn(t, words, "ft")) }
+
+func sizeIn(t failer, words, unit string) float64 {
 	t.Helper()
-	found := regexp.MustCompile(`the buoy goes under.* ball of ([0-9.]+) m would carry it`).FindStringSubmatch(words)
+	found := regexp.MustCompile(`the buoy goes under.* ball of ([0-9.]+) ` + unit + ` would carry it`).FindStringSubmatch(words)
 	if found == nil {
 		t.Fatal("no size in ", words)
 	}
@@ -166,7 +170,7 @@ func ballIn(t failer, words string) geo.Metres {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return geo.Metres(size)
+	return size
 }
 
 func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
@@ -175,10 +179,10 @@ func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
 	in.Mooring.Tackle[4].Length = metres(7)
 	in.Rules.Swing.Kind = geo.Catenary
 	a := swing.Radius(in)
-	if !a.Radius.IsKnown() || a.Bound || len(a.Faults) != 1 || !strings.Contains(a.Faults[0], "it lifts 432 N") {
+	if !a.Radius.IsKnown() || a.Bound || len(a.Faults) != 1 || !strings.Contains(a.Faults[0].Metres, "it lifts 432 N") {
 		t.Fatalf("%+v", a)
 	}
-	size := ballIn(t, a.Faults[0])
+	size := ballIn(t, a.Faults[0].Metres)
 	for _, tc := range []struct {
 		size   geo.Metres
 		faults int
@@ -189,8 +193,8 @@ func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
 		}
 	}
 	for _, b := range []*rode.BuoyState{nil, {Place: rode.Afloat, Wants: 500}, {Place: rode.Lifted, Wants: 500}, {Place: rode.Under, Lift: 400}} {
-		if words := swing.BuoyWords(b); words != "" {
-			t.Errorf("%+v: %s", b, words)
+		if words, under := swing.BuoyWords(b); under {
+			t.Errorf("%+v: %v", b, words)
 		}
 	}
 }
@@ -201,20 +205,22 @@ func TestTheBallInTheWordsAlwaysCarries(t *testing.T) {
 		m.Tackle[3].Size = metres(rapid.Float64Range(0.05, 0.6).Draw(t, "size"))
 		level := geo.Metres(rapid.Float64Range(-6, 10).Draw(t, "level"))
 		load := geo.Newtons(rapid.Float64Range(0, 9000).Draw(t, "load"))
-		words := func() string {
+		words := func() (geo.Words, bool) {
 			s, err := atLevel(t, m, level).Rode.At(load)
 			if err != nil {
 				t.Fatal(err)
 			}
 			return swing.BuoyWords(s.Buoy)
 		}
-		before := words()
-		if before == "" {
+		before, under := words()
+		if !under {
 			return
 		}
-		m.Tackle[3].Size = geo.Known(ballIn(t, before))
-		if after := words(); after != "" {
-			t.Fatalf("%s; with that ball: %s", before, after)
+		for _, size := range []geo.Metres{ballIn(t, before.Metres), ballInFeet(t, before.Feet)} {
+			m.Tackle[3].Size = geo.Known(size)
+			if after, under := words(); under {
+				t.Fatalf("%v; with a ball of %.3f m: %v", before, float64(size), after)
+			}
 		}
 	})
 }

@@ -134,7 +134,7 @@ func (w *worker) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
 	levels, d := w.in.Levels.Or(geo.Levels{}), w.in.Depth.Or(0)
 	high := d + levels.High + b
 	if l, known := rodeOf(w.in.Mooring); known && l < high {
-		w.fault("the rode of %.1f m is shorter than the water is deep at high water (%.1f m from bed to bow)", float64(l), float64(high))
+		w.fault("the rode of %s is shorter than the water is deep at high water (%s from bed to bow)", l, high)
 	}
 	return h, true
 }

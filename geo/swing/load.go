@@ -77,8 +77,7 @@ func (d *DesignLoad) table(loa, beam geo.Metres, wind geo.MetresPerSecond) {
 	}
 	longest, widest := rode.DesignTopBoat(d.Motor)
 	if loa > longest || beam > widest {
-		notes = append(notes, fmt.Sprintf("the table of design loads ends with a boat of %.1f m by %.1f m: the drag formula counts, but never less than the table gives for her",
-			float64(longest), float64(widest)))
+		notes = append(notes, "the table of design loads ends with a smaller boat: the drag formula counts, but never less than the table gives for its last")
 	}
 	if table, err := rode.DesignLoad(geo.Known(min(loa, longest)), geo.Known(min(beam, widest)), d.Motor, wind); err == nil {
 		d.Table = geo.Known(table)

@@ -33,7 +33,7 @@ type worker struct {
 }
 
 func newWorker(in Input) *worker {
-	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []string{}, Contradictions: []Contradiction{}}}
+	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{}, Contradictions: []Contradiction{}}}
 }
 
 func (w *worker) basis() {
@@ -119,7 +119,7 @@ func (w *worker) scope() {
 	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
 	const rounding = 0.01 // m: a rode that was cut to the scope
 	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+rounding {
-		w.fault("the rode on record, %.1f m, is longer than the scope of %g allows (%.1f m)", float64(onRecord.Or(0)), ratio, float64(l))
+		w.fault("the rode on record, %s, is longer than the scope of %g allows (%s)", onRecord.Or(0), ratio, l)
 	}
 	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
 	if !lowOK || !oOK {
@@ -148,7 +148,7 @@ func (w *worker) formula() {
 	}
 	r := geo.Metres(rule.LOARatio)*o + geo.Metres(rule.DepthRatio)*d + rule.Constant
 	if r <= 0 {
-		w.fault("the area's formula gives a radius of %.1f m", float64(r))
+		w.fault("the area's formula gives a radius of %s", r)
 		return
 	}
 	w.radius(r, "a · o + b · d + c", "")
@@ -158,7 +158,7 @@ func (w *worker) formula() {
 func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
 	if err != nil {
-		w.fault("the rode of %.1f m is shorter than the height from bed to bow at low water, %.1f m", float64(l), float64(h))
+		w.fault("the rode of %s is shorter than the height from bed to bow at low water, %s", l, h)
 		w.missing("rode_m")
 		return
 	}
@@ -176,5 +176,5 @@ func (w *worker) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
 func (w *worker) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
 
 func (w *worker) fault(format string, args ...any) {
-	w.answer.Faults = append(w.answer.Faults, fmt.Sprintf(format, args...))
+	w.answer.Faults = append(w.answer.Faults, geo.Tell(format, args...))
 }

@@ -313,8 +313,11 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 		tell([]string{"buoy_size_m"})
 		return 0, false
 	}
-	w.add(Step{Symbol: "h2", Name: "height from bed to bow at high water, no more than L", Formula: "min(d + w_high + b, L)", Value: min(water+bow, s.lengthM), Unit: "m", From: Computed,
-		Note: fmt.Sprintf("w_high is %.2f m, b %.2f m", float64(levels.High), bow)})
+	w.add(Step{Symbol: "w_high", Name: "high level above chart datum", Value: float64(levels.High), Unit: "m", From: Default})
+	if !slices.ContainsFunc(w.answer.Working, func(s Step) bool { return s.Symbol == "b" }) {
+		w.add(Step{Symbol: "b", Name: "bow height", Value: bow, Unit: "m", From: OnRecord})
+	}
+	w.add(Step{Symbol: "h2", Name: "height from bed to bow at high water, no more than L", Formula: "min(d + w_high + b, L)", Value: min(water+bow, s.lengthM), Unit: "m", From: Computed})
 	if math.IsInf(p.pullN, 1) {
 		return 0, false
 	}
@@ -331,8 +334,9 @@ func (w *worker) pullSteps(s *stretching, p *pull) {
 		what = "weight of the line and of its buoy"
 	}
 	if p.steep.lengthM != p.loadedM {
-		t.Name = fmt.Sprintf("steepest that the %.2f m below the buoy can lead up through %.2f m of water", p.steep.lengthM, p.steep.riseM)
-		t.Formula = ""
+		w.add(Step{Symbol: "L_B", Name: "of it, what lies below the buoy", Value: p.steep.lengthM, Unit: "m", From: Computed})
+		w.add(Step{Symbol: "h_B", Name: "water that it leads up through", Value: p.steep.riseM, Unit: "m", From: Computed})
+		t.Name, t.Formula = "steepest that the line below the buoy can lead up at the high level", ""
 	}
 	w.add(t)
 	w.add(Step{Symbol: "W", Name: what, Value: p.weightN, Unit: "N", From: Computed})

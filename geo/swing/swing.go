@@ -51,7 +51,7 @@ type Answer struct {
 	Working []Step   `json:"working"`
 	Missing []string `json:"missing"` // fields that would have to be on record: "rode_m", "depth_m"
 	// Faults are errors in the record, in words: "the rode is shorter than the water is deep at high water".
-	Faults []string `json:"faults"`
+	Faults []geo.Words `json:"faults"`
 	// Contradictions are radii that are too small for what else is on record.
 	Contradictions []Contradiction `json:"contradictions"`
 }

@@ -1,8 +1,6 @@
 package swing
 
 import (
-	"strings"
-
 	"swingroom/geo"
 	"swingroom/geo/rode"
 )
@@ -14,12 +12,12 @@ type ReachRow struct {
 	// Load is horizontal, at the bow, by the drag formula in the gusts; TableLoad by the published table of design loads at the mean speed, which counts gusts and yawing in.
 	Load      geo.Newtons            `json:"load_n"`
 	TableLoad geo.Maybe[geo.Newtons] `json:"table_load_n"`
-	TableWhy  string                 `json:"table_why"` // why the table has no load
+	TableWhy  geo.Words              `json:"table_why"` // why the table has no load
 	// Radius is her reach under Load and her length beyond it; TableRadius under TableLoad.
 	Radius      geo.Maybe[geo.Metres] `json:"radius_m"`
 	TableRadius geo.Maybe[geo.Metres] `json:"table_radius_m"`
 	State       *rode.State           `json:"state"` // of the line under Load; null: Words says why
-	Words       string                `json:"words"` // what is wrong: a line too short, a buoy that goes under
+	Words       geo.Words             `json:"words"` // what is wrong: a line too short, a buoy that goes under
 }
 
 // Reaches is a mooring's line with how she lies over levels and winds.
@@ -83,30 +81,26 @@ func (c *Craft) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
 		length, _ = boat.SwingLength()
 	}
 	if table, err := rode.DesignLoad(length, boat.Beam, c.Windage.Motor, w.Wind); err != nil {
-		row.TableWhy = err.Error()
+		row.TableWhy = geo.ErrorWords(err)
 	} else {
 		row.TableLoad = geo.Known(table)
 	}
 	m, err := c.At(w.Level)
 	if err != nil {
-		row.Words = err.Error()
+		row.Words = geo.ErrorWords(err)
 		return row, nil
 	}
 	state, err := m.Rode.At(row.Load)
 	if err != nil {
-		row.Words = err.Error()
+		row.Words = geo.ErrorWords(err)
 		return row, nil
 	}
 	row.State, row.Radius = &state, geo.Known(state.Reach+c.Length)
-	words := []string{}
-	if text := BuoyWords(state.Buoy); text != "" {
-		words = append(words, text)
-	}
+	row.Words, _ = BuoyWords(state.Buoy)
 	if table, known := row.TableLoad.Get(); known {
 		if reach, err := m.Rode.Reach(table); err == nil {
 			row.TableRadius = geo.Known(reach + c.Length)
 		}
 	}
-	row.Words = strings.Join(words, "; ")
 	return row, nil
 }

@@ -1,13 +1,12 @@
-// Act form: the one form by which something on file is changed: its own fields, who and why, what the service says to it, and a way to do it nonetheless. What is typed stays, whatever the service says.
+// Act form: the one form by which something on file is changed: its own fields, who and why, what the service says to it, and a way to do it anyway. What is typed stays, whatever the service says.
 /** @import { Acted, Page } from "./types" */
-import { harborPath, Refusal } from "./api.js";
+import { faultIn, harborPath, Refusal } from "./api.js";
 import { el, put } from "./dom.js";
 import { readForm } from "./forms.js";
 import { recall, remember } from "./memory.js";
 import { changedMeanwhile, toldOf } from "./refusedwords.js";
 import { send } from "./send.js";
 import { signInPlace } from "./signinplace.js";
-import { inWords } from "./units.js";
 import { fieldsInWords, sentence } from "./words.js";
 
 /** Under this name the browser keeps who wrote last, where nobody signs in. */
@@ -41,7 +40,7 @@ export function showField(label, shown) {
 /** @param {Page} page @param {What} what */
 export function actForm(page, what) {
   const { id } = what, told = el("div", { id: id + "-told", class: "told", role: "alert" });
-  const who = fieldOf(id, "who", "Who writes this", { required: true, value: whoWrote() }), why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
+  const who = fieldOf(id, "who", "Your initials", { required: true, value: whoWrote() }), why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
   const despite = fieldOf(id, "despite", what.despite?.words ?? "", { required: true });
   const submit = el("button", { type: "submit", class: "primary", id: id + "-send" }, what.label);
   const line = el("div", { class: "fields" }, what.beside ?? who, what.beside ? who : why);
@@ -110,9 +109,6 @@ export function actForm(page, what) {
     page.say(told.textContent ?? "");
   }
 
-  /** @param {string} text */
-  const inUse = (text) => inWords(fieldsInWords(text), page.units());
-
   /** @param {Error} fault @returns {Promise<boolean>} whether it is to be sent again */
   async function refuse(fault) {
     const refusal = fault instanceof Refusal ? fault : new Refusal(fault.message, 0), mended = await what.refused?.(refusal);
@@ -122,10 +118,10 @@ export function actForm(page, what) {
 
   /** @param {Refusal} refusal */
   async function tellRefused(refusal) {
-    const words = inUse(sentence(refusal.message));
+    const units = page.units(), words = sentence(fieldsInWords(faultIn(refusal, units)));
     if (refusal.status === 409) {
       doubt(Boolean(what.despite));
-      tell(what.unfit.title, refusal.reasons.length ? el("ul", { class: "reasons" }, ...refusal.reasons.map((each) => el("li", {}, inUse(each)))) : words, what.unfit.next);
+      tell(what.unfit.title, refusal.reasons.length ? el("ul", { class: "reasons" }, ...refusal.reasons.map((each) => el("li", {}, sentence(each[units])))) : words, what.unfit.next);
     } else if (refusal.status === 412) {
       const others = changedMeanwhile(refusal.changed);
       tell("The harbor has changed meanwhile.", others, "Bringing the map up to date …");

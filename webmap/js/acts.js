@@ -6,10 +6,9 @@ import { addressOf, harborPath } from "./api.js";
 import { byId, el, renew } from "./dom.js";
 import { proposeForm, proposes } from "./propose.js";
 import { unfolding } from "./unfolding.js";
-import { inWords } from "./units.js";
 import { sentence } from "./words.js";
 
-/** @typedef {{label: string, act: string, body: Record<string, string | boolean>, boat?: boolean, despite?: boolean, position?: boolean}} What `boat`: her name and owner are asked; `despite`: it may be done although the check does not let it pass */
+/** @typedef {{label: string, act: string, body: Record<string, string | boolean>, boat?: boolean, despite?: boolean, position?: boolean}} What `boat`: her name and owner are asked; `despite`: it may be done although it does not fit */
 
 const SWAP = "Propose a swap with …";
 
@@ -25,18 +24,18 @@ export function actForm({ label, act, body, boat, despite, position }, page, don
       boat && el("div", { class: "fields" }, fieldOf(id, "boat", "Boat's name"), fieldOf(id, "owner", "Owner")),
     ],
     body: ({ position: at, boat: name, owner }) => ({ ...body, ...(at && { position: at }), ...(name && { boat: name }), ...(owner && { owner }) }),
-    despite: despite ? { words: "Why it is done nonetheless", label: label + " nonetheless" } : undefined,
-    unfit: { title: "The check does not let it pass.", next: despite ? "Change it, or do it nonetheless and say why; the reason is put on record." : "Ask again: the harbor may have changed since." },
+    despite: despite ? { words: "Why it is done anyway", label: label + " anyway" } : undefined,
+    unfit: { title: "This does not fit:", next: despite ? "Change it, or do it anyway and say why; the reason is put on record." : "Ask again: the harbor may have changed since." },
   }).box;
 }
 
 /** What is shown when something has been done. @param {Page} page @returns {(acted: Acted) => Promise<void>} */
 export function whenDone(page) {
-  return async ({ number, words, revision }) => {
+  return async ({ number, words }) => {
     page.tryOut(null);
     page.answer(`Mooring ${number}`, () => [
-      el("p", {}, sentence(inWords(words, page.units()))), el("p", { class: "quiet" }, `The harbor is at revision ${revision}; who did it and why is on record.`)]);
-    page.say(words);
+      el("p", {}, sentence(words[page.units()])), el("p", { class: "quiet" }, "Who did it and why is on record.")]);
+    page.say(words[page.units()]);
     await page.refresh();
     if (page.data.byNumber.has(number)) page.open(number);
   };

@@ -1,5 +1,5 @@
 // Address: the state of the view as it stands after the # of the page's address, so that it can be sent to somebody.
-/** @import { Asked, Question, Sought, View, Store, Level, Water } from "./types" */
+/** @import { Asked, Question, Shown, Sought, View, Store, Level, Water } from "./types" */
 
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which", "lie", "next", "free"];
@@ -18,9 +18,12 @@ const SOUGHT = [
 /** Longer than this no value is that the page itself puts there. */
 const LONGEST_SOUGHT = 400;
 
+/** Kinds of trouble, in their order; what cannot be said may be hundreds, and is shown when somebody asks for it. @type {Shown[]} */
+const TROUBLES = ["conflict", "hazard", "tackle", "limit", "record"];
+
 /** @type {View} */
 export const FIRST = {
-  harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", area: "",
+  harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", kinds: TROUBLES, area: "",
   units: "", level: "low", contrast: false, on: "", weather: null, sought: null,
 };
 
@@ -37,6 +40,7 @@ export function parse(hash) {
     hazard: text("hazard"),
     panel: oneOf(text("ask"), QUESTIONS, ""),
     list: oneOf(text("list"), ["troubles", "moorings"], "troubles"),
+    kinds: parseKinds(q.get("kinds")),
     area: text("area"),
     units: oneOf(text("units"), ["feet", "metres"], ""),
     level: parseLevel(text("level")),
@@ -59,6 +63,7 @@ export function format(view) {
   put("hazard", view.hazard);
   put("ask", view.panel);
   put("list", view.list === FIRST.list ? "" : view.list);
+  if (view.kinds.join() !== FIRST.kinds.join()) put("kinds", view.kinds.join() || "none");
   put("area", view.area);
   put("units", view.units);
   put("level", view.level === FIRST.level ? "" : typeof view.level === "number" ? view.level + "m" : view.level);
@@ -92,6 +97,13 @@ function parseAt(text) {
 function parseZoom(text) {
   const zoom = Number(text);
   return text && zoom >= 1 && zoom <= 24 ? zoom : null;
+}
+
+/** @param {string | null} text @returns {Shown[]} null: the address says nothing of it */
+function parseKinds(text) {
+  if (text === null) return FIRST.kinds;
+  const named = text.split(",");
+  return [...TROUBLES, /** @type {Shown} */ ("unsaid")].filter((kind) => named.includes(kind));
 }
 
 /** @param {string} text @returns {Level} */

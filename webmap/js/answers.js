@@ -1,13 +1,15 @@
 // Answers: what the service said to a question, as a list under it.
-/** @import { FindAnswer, Found, Page, Place, Report, Trial } from "./types" */
-import { openTrouble, rowParts, troubleRow, troublesOf } from "./conflicts.js";
-import { otherOf } from "./data.js";
+/** @import { FindAnswer, Found, Page, Place, Trial } from "./types" */
+import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
+import { outcomeTitle } from "./fitwords.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
-import { byHulls } from "./unison.js";
-import { bearing, inWords, length, signed } from "./units.js";
+import { bearing, length, signed } from "./units.js";
+import { verdictParts } from "./verdicts.js";
 import { radiusWords, workingOf } from "./working.js";
-import { count, fieldsInWords, stateWords } from "./words.js";
+import { count, stateWords } from "./words.js";
+
+export { conflictsOf, hazardsOf } from "./verdicts.js";
 
 /** @param {Node[]} parts @param {(() => void) | null} open */
 function rowItem(parts, open) {
@@ -47,76 +49,30 @@ function foundRow(each, page) {
 export function placesAnswer(places, page, open) {
   const fit = places.filter((each) => each.fits === true).length;
   return {
-    title: places.length ? `She fits on ${fit} of ${count(places.length, "vacant mooring")}` : "No mooring is vacant",
+    title: places.length ? `The boat fits on ${fit} of ${count(places.length, "vacant mooring")}` : "No mooring is vacant",
     make: () => places.length
       ? [rows(places.map((each) => rowItem(placeRow(each, page), () => open(each))))]
       : [el("p", {}, "Every mooring has a boat on it. Try a place of your own, below the form.")],
   };
 }
 
-/** @param {Place} place @param {Page} page */
-function placeRow(place, page) {
-  const icon = place.fits === true ? fitsIcon() : place.fits === false ? hazardIcon() : doubtIcon();
-  const verdict = place.fits === true ? "fits" : place.fits === false ? "does not fit" : "not known to fit";
-  const worst = troublesOf(filled(place.report))[0];
-  const why = worst && place.fits !== true ? firstWords(worst, place.number, page) : place.area ?? "";
-  const gap = place.least_gap_m === null ? "" : signed(place.least_gap_m, page.units());
-  return rowParts(icon, `${place.number} · ${verdict}`, why, gap);
-}
-
-/** @param {Report} report */
-function filled(report) {
-  return { conflicts: report.conflicts ?? [], hazards: report.hazards ?? [], unknown: report.unknown ?? [] };
-}
-
-/** @param {import("./conflicts.js").Trouble} trouble @param {string} number @param {Page} page */
-function firstWords(trouble, number, page) {
-  if ("conflict" in trouble) {
-    const { overlap_m } = trouble.conflict, other = otherOf(page.data, trouble.conflict, number)?.number ?? "another";
-    if (overlap_m > 0 && byHulls(trouble.conflict)) return `her hull overlaps that of ${other} by ${length(overlap_m, page.units())}`;
-    return overlap_m > 0 ? `shares ${length(overlap_m, page.units())} with ${other}` : `too close to ${other}`;
-  }
-  return inWords("hazard" in trouble ? trouble.hazard.words : fieldsInWords(trouble.unknown.words), page.units());
-}
-
-/** What a trial found, in one line. @param {Trial} trial */
-export function trialTitle(trial) {
-  const { conflicts, hazards, unknown } = filled(trial.report);
-  const found = [...conflicts, ...hazards];
-  if (found.some((each) => each.certainty === "certain")) return "She does not fit";
-  if (unknown.length || trial.swing.radius_m === null || trial.swing.faults?.length) return "Not known to fit";
-  return found.length ? "She may not fit" : "She fits";
+/** Every place that is no yes has its reason; the gap to the nearest is told of those that fit. @param {Place} place @param {Page} page */
+function placeRow({ number, area, fits, fit, least_gap_m }, page) {
+  const icon = fits === true ? fitsIcon() : fits === false ? hazardIcon() : doubtIcon();
+  const said = fits === true ? " · fits" : fits === false ? " · does not fit" : ""; // a sentence that cannot say it begins so
+  const gap = fits !== true || least_gap_m === null ? "" : signed(least_gap_m, page.units());
+  return rowParts(icon, number + said, fits === true ? area ?? "" : fit.words[page.units()], gap);
 }
 
 /** @param {Trial} trial @param {Page} page */
-export function trialAnswer(trial, page) {
-  const troubles = troublesOf(filled(trial.report));
-  const where = trial.number ? `on mooring ${trial.number}` : "there";
+export function trialAnswer({ number, position, fit }, page) {
   return {
-    title: `${trialTitle(trial)} ${where}`,
+    title: outcomeTitle(fit.outcome, number ? `on mooring ${number}` : "there"),
     make: () => [
-      trial.position.ddm ? el("p", { class: "quiet" }, trial.position.ddm) : el("p", {}),
-      el("p", {}, `Swing radius ${radiusWords(trial.swing, page.units())}.`),
-      troubles.length
-        ? rows(troubles.map((each) => rowItem(trialRow(each, trial, page), openOther(each, trial, page))))
-        : el("p", {}, "Nothing was found against it: clear of all neighbours and of everything fixed."),
-      el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(trial.swing, page.units())),
+      ...verdictParts(fit, page),
+      position.ddm ? el("p", { class: "quiet" }, position.ddm) : el("p", { hidden: true }),
+      el("p", {}, `Swing radius ${radiusWords(fit.swing, page.units())}.`),
+      el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
     ],
   };
-}
-
-/** @param {import("./conflicts.js").Trouble} trouble @param {Trial} trial @param {Page} page */
-function openOther(trouble, trial, page) {
-  if (!("conflict" in trouble)) return trial.number ? () => openTrouble(trouble, page) : null;
-  const other = otherOf(page.data, trouble.conflict, trial.number ?? "");
-  return other ? () => page.open(other.number) : null;
-}
-
-/** @param {import("./conflicts.js").Trouble} trouble @param {Trial} trial @param {Page} page */
-function trialRow(trouble, trial, page) {
-  const parts = troubleRow(trouble, page);
-  const other = "conflict" in trouble && otherOf(page.data, trouble.conflict, trial.number ?? "");
-  if (other) parts[1].textContent = "with " + other.number + (other.boat ? " · " + other.boat : "");
-  else if (!("conflict" in trouble) && !trial.number) parts[1].textContent = "at the place";
-  return parts;
 }

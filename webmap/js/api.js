@@ -1,5 +1,5 @@
 // API: asks the service. An answer that is no answer becomes a Refusal that says what happened in words.
-/** @import { Problem, Reading } from "./types" */
+/** @import { Problem, Reading, Units, Words } from "./types" */
 
 export const TIMEOUT_MS = 20000;
 export const UNREACHED = "The service cannot be reached.";
@@ -11,7 +11,9 @@ export class Refusal extends Error {
     this.status = status;
     /** @type {Reading[]} */
     this.readings = Array.isArray(problem.readings) ? problem.readings : [];
-    /** What the fit check does not let pass. @type {string[]} */
+    /** The same in the reader's units. @type {Words} */
+    this.words = problem.words ?? { feet: words, metres: words };
+    /** Why a boat does not fit. @type {Words[]} */
     this.reasons = Array.isArray(problem.reasons) ? problem.reasons : [];
     /** What others have changed meanwhile, and at which revision the harbor is now. @type {import("./recordtypes").Change[]} */
     this.changed = Array.isArray(problem.changed) ? problem.changed : [];
@@ -19,6 +21,11 @@ export class Refusal extends Error {
     /** So many seconds are to pass before it is asked again; null: nothing is said of it. @type {number | null} */
     this.retryAfterS = null;
   }
+}
+
+/** What has gone wrong, in the reader's units. @param {Error} fault @param {Units} units */
+export function faultIn(fault, units) {
+  return fault instanceof Refusal ? fault.words[units] : fault.message;
 }
 
 /**

@@ -1,6 +1,6 @@
 // Capacity: how many more boats like her go into an area by a layout, where, and a number that no layout beats.
 /** @import { Capacity, Page, Position, WaterShown } from "./types" */
-import { ask, harborPath } from "./api.js";
+import { ask, faultIn, harborPath } from "./api.js";
 import { afresh, capacityTitle, figuresOf, layoutWords, positionsCSV, positionsGeoJSON } from "./capacitywords.js";
 import { el } from "./dom.js";
 import { download } from "./download.js";
@@ -8,7 +8,7 @@ import { mark, todoOf, unmeasured } from "./numbered.js";
 import { refusalAnswer } from "./refusal.js";
 import { boatOf } from "./roomform.js";
 import { searching } from "./searching.js";
-import { ddm, inWords, length } from "./units.js";
+import { ddm, length } from "./units.js";
 import { count, sentence } from "./words.js";
 
 /** How far she swings at each place is asked of so many places at a time. */
@@ -51,7 +51,7 @@ export function howManyMore(page, { marks, showAll }) {
       if (!under) throw fault;
       const { title, make } = refusalAnswer(/** @type {Error} */ (fault), page, () => again(query, begun));
       write(title, make);
-      page.say(inWords(sentence(/** @type {Error} */ (fault).message), page.units()));
+      page.say(sentence(faultIn(/** @type {Error} */ (fault), page.units())));
     }
   }
 
@@ -90,7 +90,7 @@ export function howManyMore(page, { marks, showAll }) {
         el("button", { type: "button", click: () => again(query, begun) }, "Count to the end")),
       el("p", {}, layoutWords(found, query.area)),
       figuresOf(found, units),
-      el("details", {}, el("summary", {}, found.count < found.upper_bound ? `Why no layout takes more than ${found.upper_bound}` : "Why no layout takes more"), el("p", { class: "quiet" }, inWords(sentence(found.bound), units))),
+      el("details", {}, el("summary", {}, found.count < found.upper_bound ? `Why no layout takes more than ${found.upper_bound}` : "Why no layout takes more"), el("p", { class: "quiet" }, sentence(found.bound[units]))),
       unplaced.length > 0 && el("p", { class: "fault" }, `No other place was found for ${unplaced.join(", ")}: all stay where they are.`),
       moved.length > 0 && el("ul", { class: "rows", "aria-label": "Moorings that are laid again" }, ...moved.map((each) => el("li", {}, el("button", { type: "button", class: "row", click: () => page.point(each.position) },
         el("span", {}, "↷"), el("span", { class: "title" }, `${each.number} is laid again`), el("span", { class: "figure" }, length(each.by_m, units)), el("span", { class: "words" }, ddm(each.position)))))),

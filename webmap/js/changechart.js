@@ -51,7 +51,7 @@ function asWouldBe({ buoys, byNumber, area, added, gone }, data) {
   const name = (/** @type {{a: string, b: string}} */ each) => [each.a, each.b].sort().join("\n"), left = new Set(gone.map(name));
   const within = (/** @type {string} */ number) => byNumber.get(number)?.area === area;
   const stay = data.report.conflicts.filter((each) => (within(each.a) || within(each.b)) && !left.has(name(each)));
-  return { ...data, buoys, byNumber, report: { conflicts: [...stay, ...added], hazards: [], unknown: [] } };
+  return { ...data, buoys, byNumber, report: { conflicts: [...stay, ...added], hazards: [], troubles: [], unknown: [] } };
 }
 
 /** The pair that was chosen in the list, as both are shown. @param {Frame} frame @param {Changed} changed @param {HarborData} data */

@@ -4,6 +4,7 @@ import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
 import { depthChart } from "./depth.js";
 import { landChart } from "./land.js";
+import { setbackChart } from "./setback.js";
 import { createMeasure, createRoom } from "./labels.js";
 import {
   createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
@@ -28,7 +29,7 @@ export function createChart(map, data, look) {
   const origin = worldOf((south + north) / 2, data.info.bounds ? nearLon : (west + east) / 2);
   const sheer = Boolean(data.info.background);
   const hatches = createHatches(), measure = createMeasure();
-  let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon);
+  let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon), drawSetbacks = setbackChart(data, origin, nearLon);
   // What draws these comes with the questions that they belong to.
   /** @type {ReturnType<typeof import("./openwater.js").waterChart> | null} */
   let open = null;
@@ -47,6 +48,7 @@ export function createChart(map, data, look) {
     stale = false;
     depth = depthChart(data, origin, nearLon);
     land = landChart(data, origin, nearLon);
+    drawSetbacks = setbackChart(data, origin, nearLon);
     urgent = byUrgency(data.buoys);
   }
 
@@ -54,6 +56,7 @@ export function createChart(map, data, look) {
   function drawGround(frame) {
     freshen();
     depth.drawWater(frame, look().level_m, sheer);
+    drawSetbacks(frame);
     land.drawLand(frame, sheer);
     land.drawEdges(frame);
   }

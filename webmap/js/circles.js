@@ -21,11 +21,13 @@ export const RINGS = {
   tight: { width: 1.5, dash: [7, 4], inner: null },
   may_touch: { width: 1.6, dash: [], inner: [3, 3] },
   touching: { width: 2.2, dash: [], inner: [] },
+  trouble: { width: 1.4, dash: [], inner: null },
+  unsaid: { width: 1.3, dash: [2.5, 2.5], inner: null },
   unknown: { width: 1.9, dash: [0.1, 4.5], inner: null },
 };
 
 /** From the quiet to the loud, so that the loud lies on top. @type {Look[]} */
-const ORDER = ["vacant", "clear", "unknown", "tight", "may_touch", "touching"];
+const ORDER = ["vacant", "clear", "unsaid", "unknown", "trouble", "tight", "may_touch", "touching"];
 
 /**
  * A circle on the screen; an ellipse by a hair, as the map stretches differently north-south.
@@ -163,7 +165,7 @@ export function drawHull({ ctx, theme }, at, length_m, beam_m, radius_m) {
 }
 
 /** @type {Record<Look, number>} whose number is written first where there is no room for all */
-const URGENCY = { touching: 0, may_touch: 1, tight: 2, unknown: 3, clear: 4, vacant: 5 };
+const URGENCY = { touching: 0, may_touch: 1, tight: 2, trouble: 3, unknown: 4, unsaid: 5, clear: 6, vacant: 7 };
 
 /** @param {Buoy[]} buoys @returns {Buoy[]} in the order in which their numbers are written */
 export function byUrgency(buoys) {

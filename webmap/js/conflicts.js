@@ -1,43 +1,47 @@
-// Conflicts: the list of troubles, worst first: pairs that touch, circles over something fixed, and what is not known.
-/** @import { Conflict, Hazard, Page, Unknown } from "./types" */
+// Conflicts: the list of troubles, by their kinds and worst first, and what cannot be said.
+/** @import { Conflict, Finding, Hazard, Page, Shown } from "./types" */
 import { createList } from "./list.js";
-import { byId, el } from "./dom.js";
-import { hazardIcon, stateIcon } from "./icons.js";
+import { byId, el, put } from "./dom.js";
+import { spareFigure } from "./fitwords.js";
+import { doubtIcon, hazardIcon, stateIcon, troubleIcon } from "./icons.js";
 import { byHulls, hullsShort } from "./unison.js";
 import { length } from "./units.js";
-import { conflictFigure, hazardWords, LOOKS, wanted } from "./words.js";
+import { clause, conflictFigure, KINDS, pairWords } from "./words.js";
 
-/** @typedef {{conflict: Conflict} | {hazard: Hazard} | {unknown: Unknown}} Trouble */
+/** @typedef {{conflict: Conflict} | {hazard: Hazard} | {finding: Finding}} Trouble */
 
-/** Groups in the order of their weight. */
-const GROUPS = ["Certain", "Possible, within the accuracy of the positions", "Inside the margin", "Not known"];
-
-/** @param {Trouble} trouble */
-function groupOf(trouble) {
-  if ("unknown" in trouble) return 3;
-  if ("conflict" in trouble && trouble.conflict.state === "tight") return 2;
-  const { certainty } = "conflict" in trouble ? trouble.conflict : trouble.hazard;
-  return certainty === "certain" ? 0 : 1;
+/** @param {Trouble} trouble @returns {Shown} */
+export function kindOf(trouble) {
+  if ("conflict" in trouble) return "conflict";
+  if ("hazard" in trouble) return "hazard";
+  return trouble.finding.verdict.fits === null ? "unsaid" : trouble.finding.verdict.kind;
 }
 
 /** @param {Trouble} trouble */
+function isCertain(trouble) {
+  return ("conflict" in trouble ? trouble.conflict : "hazard" in trouble ? trouble.hazard : trouble.finding.verdict).certainty === "certain";
+}
+
+/** What is missing, in metres; of what is not counted in metres nothing is compared. @param {Trouble} trouble */
 function metresOf(trouble) {
   return "conflict" in trouble ? trouble.conflict.overlap_m : "hazard" in trouble ? trouble.hazard.by_m : 0;
 }
 
-/** @param {Trouble} trouble @returns {string[]} the moorings it is about */
+/** @param {Trouble} trouble @returns {string[]} the moorings it is about; none: the whole harbor */
 function mooringsOf(trouble) {
   if ("conflict" in trouble) return [trouble.conflict.a, trouble.conflict.b];
-  return ["hazard" in trouble ? trouble.hazard.mooring : trouble.unknown.mooring];
+  return ["hazard" in trouble ? trouble.hazard.mooring : trouble.finding.mooring].filter(Boolean);
 }
 
-/** @param {Page["data"]["report"]} report @returns {Trouble[]} worst first; what is equal stays in the order of the report */
+/** @param {Pick<Page["data"]["report"], "conflicts" | "hazards" | "troubles" | "unknown">} report @returns {Trouble[]} by kind, of each the worst first; what is equal stays in the order of the report */
 export function troublesOf(report) {
   /** @type {Trouble[]} */
   const all = [
-    ...report.conflicts.map((conflict) => ({ conflict })), ...report.hazards.map((hazard) => ({ hazard })), ...report.unknown.map((unknown) => ({ unknown })),
+    ...report.conflicts.map((conflict) => ({ conflict })), ...report.hazards.map((hazard) => ({ hazard })),
+    ...report.troubles.map((finding) => ({ finding })), ...report.unknown.map((finding) => ({ finding })),
   ];
-  return all.sort((a, b) => groupOf(a) - groupOf(b) || metresOf(b) - metresOf(a));
+  const rank = new Map(KINDS.map(([kind], i) => [kind, i])), rankOf = (/** @type {Trouble} */ each) => rank.get(kindOf(each)) ?? 0;
+  return all.sort((a, b) => rankOf(a) - rankOf(b) || Number(isCertain(b)) - Number(isCertain(a)) || metresOf(b) - metresOf(a));
 }
 
 /** @param {Node} icon @param {string} title @param {string} words @param {string} figure @returns {Node[]} what a row of any list is made of */
@@ -49,27 +53,27 @@ export function rowParts(icon, title, words, figure) {
 export function troubleRow(trouble, page) {
   const units = page.units();
   const area = [...new Set(mooringsOf(trouble).map((number) => page.data.byNumber.get(number)?.area ?? ""))].filter(Boolean).join(" and ");
-  const join = (/** @type {(string | null)[]} */ ...words) => words.filter(Boolean).join(" · ");
+  const join = (/** @type {(string | false)[]} */ ...words) => words.filter(Boolean).join(" · ");
   if ("conflict" in trouble) {
-    const { a, b, state, certainty, bound } = trouble.conflict;
-    const words = byHulls(trouble.conflict)
-      ? [hullsShort(trouble.conflict, units), bound ? "a boat supposed on a vacant place" : ""]
-      : [bound ? "at most" : ""];
-    return rowParts(stateIcon(state), `${a} and ${b}`, join(LOOKS[state], certainty, ...words, area), conflictFigure(trouble.conflict, units));
+    const { a, b, state, bound } = trouble.conflict, hulls = byHulls(trouble.conflict);
+    const supposed = bound && (hulls ? "a boat supposed on a vacant place" : "at most");
+    const words = join(pairWords(trouble.conflict), hulls && hullsShort(trouble.conflict, units), supposed, area);
+    return rowParts(stateIcon(state), `${a} and ${b}`, words, conflictFigure(trouble.conflict, units));
   }
   if ("hazard" in trouble) {
-    const { mooring, certainty, by_m } = trouble.hazard;
-    return rowParts(hazardIcon(), mooring, join(hazardWords(trouble.hazard), certainty, area), length(by_m, units));
+    const { mooring, certainty, by_m, words } = trouble.hazard;
+    return rowParts(hazardIcon(), mooring, join(clause(words[units]), certainty, area), length(by_m, units));
   }
-  const { mooring, what, missing } = trouble.unknown;
-  return rowParts(stateIcon("unknown"), mooring, join(what + " unknown", wanted(missing).replace(/\.$/, ""), area), "unknown");
+  const { mooring, verdict } = trouble.finding, unsaid = verdict.fits === null;
+  const words = join(clause(verdict.words[units]), !unsaid && verdict.certainty === "possible" && "possible", area);
+  return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", words, unsaid ? "" : spareFigure(verdict, units));
 }
 
 /** @param {Trouble} trouble @param {Page} page */
 export function openTrouble(trouble, page) {
   if ("conflict" in trouble) page.open(trouble.conflict.a, { with: trouble.conflict.b });
   else if ("hazard" in trouble) page.open(trouble.hazard.mooring, { hazard: trouble.hazard.kind });
-  else page.open(trouble.unknown.mooring);
+  else if (trouble.finding.mooring) page.open(trouble.finding.mooring);
 }
 
 /** @param {Page} page */
@@ -81,19 +85,33 @@ export function troubleList(page) {
   });
   /** @type {Trouble[]} */
   let all = [];
+  const chips = new Map(KINDS.map(([kind]) => [kind, el("button", { type: "button", class: "chip", id: "kind-" + kind, click: () => toggle(kind) })]));
+  put(byId("kinds"), ...chips.values());
+
+  /** @param {Shown} kind */
+  function toggle(kind) {
+    const { kinds } = page.store.get();
+    page.store.set({ kinds: KINDS.map(([each]) => each).filter((each) => kinds.includes(each) !== (each === kind)) });
+  }
 
   function refill() {
-    const { area } = page.store.get();
+    const { area, kinds } = page.store.get();
     const inArea = (/** @type {string} */ number) => page.data.byNumber.get(number)?.area === area;
-    const these = area ? all.filter((each) => mooringsOf(each).some(inArea)) : all;
-    list.show(grouped(these), emptyWords(page, area));
+    const here = area ? all.filter((each) => mooringsOf(each).some(inArea)) : all;
+    for (const [kind, name] of KINDS) {
+      const chip = /** @type {HTMLElement} */ (chips.get(kind)), n = here.filter((each) => kindOf(each) === kind).length;
+      put(chip, name + " ", el("span", { class: "count" }, n.toLocaleString("en")));
+      chip.setAttribute("aria-pressed", String(kinds.includes(kind)));
+      chip.classList.toggle("none", !n);
+    }
+    list.show(grouped(here.filter((each) => kinds.includes(kindOf(each)))), emptyWords(page, area, here.length > 0));
   }
 
   return {
     /** The report has come. */
     renew() {
       all = troublesOf(page.data.report);
-      byId("troubles-count").textContent = all.length.toLocaleString("en");
+      byId("troubles-count").textContent = all.filter((each) => kindOf(each) !== "unsaid").length.toLocaleString("en");
       refill();
     },
     refill,
@@ -117,18 +135,16 @@ function isCurrent(trouble, page) {
 function grouped(troubles) {
   /** @type {import("./list.js").Entry<Trouble>[]} */
   const entries = [];
-  GROUPS.forEach((name, group) => {
-    const these = troubles.filter((each) => groupOf(each) === group);
+  for (const [kind, name] of KINDS) {
+    const these = troubles.filter((each) => kindOf(each) === kind);
     if (these.length) entries.push({ heading: `${name} · ${these.length.toLocaleString("en")}` }, ...these.map((item) => ({ item })));
-  });
+  }
   return entries;
 }
 
-/** @param {Page} page @param {string} area */
-function emptyWords(page, area) {
+/** @param {Page} page @param {string} area @param {boolean} others whether another kind has something */
+function emptyWords(page, area, others) {
   if (!page.data.buoys.length) return ["There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"];
-  return area
-    ? [`Nothing was found in ${area}. Choose all areas to see the rest.`]
-    : ["Nothing was found: no circles touch, none comes over anything fixed, and nothing is unknown."];
+  if (others) return ["Nothing of the kinds that are chosen. Choose another above."];
+  return [area ? `Nothing was found in ${area}. Choose all areas to see the rest.` : "Nothing was found: all that is asked of every mooring is kept."];
 }
-

@@ -6,7 +6,7 @@ import { besideLon, perMetre, worldOf } from "./scale.js";
 /** @param {HarborInfo} info @returns {HarborData} with nothing in it yet */
 export function emptyHarbor(info) {
   return {
-    info, buoys: [], byNumber: new Map(), report: { conflicts: [], hazards: [], unknown: [] },
+    info, buoys: [], byNumber: new Map(), report: { conflicts: [], hazards: [], troubles: [], unknown: [] },
     depthAreas: [], depthLines: [], soundings: [], shoreline: [], fairways: [], areas: [], fresh: new Set(),
   };
 }
@@ -45,7 +45,7 @@ function take(data, piece, answer) {
 
 /** @param {HarborData} data @param {Report} report */
 function takeReport(data, report) {
-  data.report = { conflicts: report.conflicts ?? [], hazards: report.hazards ?? [], unknown: report.unknown ?? [] };
+  data.report = { conflicts: report.conflicts ?? [], hazards: report.hazards ?? [], troubles: report.troubles ?? [], unknown: report.unknown ?? [] };
 }
 
 /** @param {HarborData} data @param {MooringCollection} collection */
@@ -59,7 +59,7 @@ export function buoysOf(collection, info) {
   const near = middleLon(info);
   return collection.features.map(({ geometry, properties }) => {
     const [lon, lat] = geometry.coordinates;
-    return buoyOf({ ...properties, hazards: properties.hazards ?? [], unknown: properties.unknown ?? [] }, { lat_deg: lat, lon_deg: besideLon(lon, near) });
+    return buoyOf({ ...properties, hazards: properties.hazards ?? [], troubles: properties.troubles ?? [], unknown: properties.unknown ?? [] }, { lat_deg: lat, lon_deg: besideLon(lon, near) });
   });
 }
 
@@ -70,14 +70,16 @@ function buoyOf(properties, at) {
 }
 
 /**
- * How a mooring is drawn and called. A conflict comes before a gap in what is known, and that before a vacancy.
+ * How a mooring is drawn and called. A conflict comes before another trouble, that before a gap in what is known, and that before a vacancy.
  * @param {MooringProperties} p @returns {Look}
  */
 export function lookOf(p) {
   if (p.state === "touching" || p.state === "may_touch" || p.state === "tight") return p.state;
   const keepsNoWater = p.status === "vacant" && p.radius_basis === "none";
   if (keepsNoWater) return "vacant";
-  if (p.radius_m === null || p.radius_bound || p.unknown.length) return "unknown";
+  if (p.radius_m === null || p.radius_bound) return "unknown";
+  if (p.state === "trouble") return "trouble";
+  if (p.state === "unsaid" || p.unknown.length) return "unsaid";
   return p.status === "vacant" ? "vacant" : "clear";
 }
 

@@ -1,15 +1,14 @@
 // Fitting: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of them is taken.
-/** @import { Acted, Fitting, Page, Verdict, Way } from "./types" */
+/** @import { Acted, Fitting, Page, Way } from "./types" */
 import { actForm } from "./acts.js";
 import { addressOf, harborPath } from "./api.js";
-import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
-import { againstWords, constraintName, outcomeTitle, spareFigure, wayTitle, wayWords } from "./fitwords.js";
-import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
+import { outcomeTitle, wayDeed, wayTitle } from "./fitwords.js";
 import { proposeForm, proposes, ringOf } from "./propose.js";
 import { unfolding } from "./unfolding.js";
-import { forcesInWords, inWords, length } from "./units.js";
-import { count, fieldsInWords, sentence } from "./words.js";
+import { length } from "./units.js";
+import { verdictParts } from "./verdicts.js";
+import { count, sentence } from "./words.js";
 import { workingOf } from "./working.js";
 
 export { whenDone } from "./acts.js";
@@ -20,15 +19,12 @@ export { whenDone } from "./acts.js";
  * @returns {{title: string, make: () => Node[]}}
  */
 export function fitAnswer(fit, query, page, done) {
-  const against = fit.verdicts.filter((each) => each.fits !== true), kept = fit.verdicts.length - against.length;
   return {
-    title: `${outcomeTitle(fit.outcome)} on mooring ${fit.mooring}`,
+    title: outcomeTitle(fit.outcome, `on mooring ${fit.mooring}`),
     make: () => [
-      fit.ways.length ? el("p", {}, `There ${fit.ways.length === 1 ? "is" : "are"} ${count(fit.ways.length, "way")} out, below.`) : el("p", { hidden: true }),
-      against.length ? verdictRows(against, page) : el("p", {}, `All ${count(kept, "constraint")} are kept.`),
-      el("details", { id: "fit-all-verdicts" }, el("summary", {}, `All ${count(fit.verdicts.length, "constraint")}, ${kept} of them kept`), verdictRows(fit.verdicts, page)),
+      ...verdictParts(fit, page),
       fit.largest_m > 0 ? el("p", { class: "quiet" }, `By its water the mooring takes a boat of up to ${length(fit.largest_m, page.units())}.`) : el("p", { hidden: true }),
-      ...(fit.outcome === "fits" ? !page.me.may("moorings") ? [] : [el("h3", {}, "Give her the mooring"), actForm({ label: "Give her the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
+      ...(fit.outcome === "fits" ? !page.me.may("moorings") ? [] : [el("h3", {}, "Give this boat the mooring"), actForm({ label: "Give this boat the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
       el("p", {}, el("a", { id: "fit-sheet", target: "_blank", rel: "noopener", href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(fit.mooring)}/sheet.pdf`), { ...query, fit: "true" }) }, "The sheet to sign (PDF)")),
       el("p", { class: "quiet" }, "A planning aid: the harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice."),
@@ -36,23 +32,11 @@ export function fitAnswer(fit, query, page, done) {
   };
 }
 
-/** @param {Verdict[]} verdicts @param {Page} page */
-function verdictRows(verdicts, page) {
-  const units = page.units();
-  return el("ul", { class: "rows verdicts" }, ...verdicts.map((each) => {
-    const icon = each.fits === true ? fitsIcon() : each.fits === false ? hazardIcon() : doubtIcon();
-    const said = each.fits === true ? "kept" : each.fits === false ? "not kept" : "cannot be said";
-    const words = each.have !== null && each.fits !== null ? againstWords(each, units) : forcesInWords(inWords(fieldsInWords(each.words), units), units);
-    const parts = rowParts(icon, constraintName(each), `${said}${words ? " · " + words : ""}`, spareFigure(each, units));
-    return el("li", {}, each.constraint === "neighbour" ? el("button", { type: "button", class: "row", click: () => page.open(each.name) }, ...parts) : el("div", { class: "row" }, ...parts));
-  }));
-}
-
 /** @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done @returns {Node[]} */
 function waysOf(fit, query, page, done) {
   const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not looked for to the end: ${why}.`));
   if (!fit.ways.length) {
-    return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that passes the same check."), ...unsearched];
+    return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that fits."), ...unsearched];
   }
   return [
     ...unsearched,
@@ -63,10 +47,12 @@ function waysOf(fit, query, page, done) {
 
 /** @param {Way} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
 function wayItem(way, fit, query, page, done) {
-  const { button, box } = unfolding("Take this way", () => actForm({ label: "Do it", act: "acts/way", body: { ...query, number: fit.mooring, way: way.words }, boat: true }, page, done));
+  const deed = wayDeed(way), units = page.units();
+  const { button, box } = unfolding(deed, () => actForm({ label: deed, act: "acts/way", body: { ...query, number: fit.mooring, way: way.id }, boat: true }, page, done));
   const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(way, fit.mooring) : null;
   const proposal = ring && unfolding("Propose it", () => proposeForm(page, ring, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
-  return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(wayWords(way.words, page.units()))),
+  return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(way.words[units])),
+    ...(way.remains ?? []).map(({ mooring, verdict }) => el("p", { class: "quiet" }, `${mooring} keeps a trouble that it has now: ${sentence(verdict.words[units])}`)),
     el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), page.me.may("moorings") && button, proposal?.button), box, proposal?.box);
 }

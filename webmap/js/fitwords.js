@@ -1,6 +1,6 @@
 // Fit words: what the fit check says, in the words and units of who reads it.
-/** @import { FitOutcome, Units, Verdict } from "./types" */
-import { figure, force, inWords, length, signed, thickness, weight } from "./units.js";
+/** @import { FitOutcome, Units, Verdict, Way } from "./types" */
+import { figure, force, length, signed, thickness, weight } from "./units.js";
 
 /** @type {Record<string, string>} */
 const CONSTRAINTS = {
@@ -8,9 +8,11 @@ const CONSTRAINTS = {
   area_largest_draft: "Draft, for", place_largest_loa: "Length, for place", place_largest_draft: "Draft, for place", place_smallest_loa: "Length, for place", scope: "Rode at high water", anchor: "Anchor", strength: "Strength of", tackle_table: "Rule for", record: "Record",
 };
 
-/** @param {Verdict} verdict */
-export function constraintName({ constraint, name }) {
-  const words = name.replaceAll("_", " ");
+/** @param {Pick<Verdict, "constraint" | "of">} verdict */
+export function constraintName({ constraint, of }) {
+  const words = of.replaceAll("_", " ");
+  if (constraint === "record") return CONSTRAINTS.record;
+  if (constraint === "strength" && !words) return "Strength of the tackle";
   return [CONSTRAINTS[constraint] ?? constraint.replaceAll("_", " "), constraint === "anchor" && words ? "(" + words + ")" : words].filter(Boolean).join(" ");
 }
 
@@ -24,23 +26,17 @@ export function verdictFigure(value, unit, units) {
   return figure(value) + " " + unit;
 }
 
-/** What is to spare, with its sign. @param {Verdict} verdict @param {Units} units */
+/** What is to spare, with its sign. @param {Pick<Verdict, "spare" | "unit">} verdict @param {Units} units */
 export function spareFigure({ spare, unit }, units) {
   if (spare === null) return "";
   if (unit === "m") return signed(spare, units);
   return (spare < 0 ? "−" : "+") + verdictFigure(Math.abs(spare), unit, units);
 }
 
-/** What there is against what is asked, in one line. @param {Verdict} verdict @param {Units} units */
-export function againstWords({ have, need, most, unit, lying }, units) {
-  if (have === null || need === null) return "";
-  const text = `${verdictFigure(have, unit, units)}, ${most ? "at most" : "at least"} ${verdictFigure(need, unit, units)}`;
-  return lying === "in_unison" ? text + ", by the hulls" : text;
-}
-
-/** @param {FitOutcome} outcome */
-export function outcomeTitle(outcome) {
-  return { fits: "She fits", fits_if: "She does not fit", does_not_fit: "She does not fit", cannot_be_said: "It cannot be said" }[outcome];
+/** @param {FitOutcome} outcome @param {string} where "on mooring 301", "there" */
+export function outcomeTitle(outcome, where) {
+  if (outcome === "cannot_be_said") return `Cannot be said ${where.replace(/^on/, "for")}`;
+  return `The boat ${outcome === "fits" ? "fits" : "does not fit"} ${where}`;
 }
 
 /** What kind of change a way out is. @param {string} kind */
@@ -51,9 +47,10 @@ export function wayTitle(kind) {
   }[kind] ?? kind.replaceAll("_", " ");
 }
 
-/** A way out in the units of who reads it: the service tells lengths, weights and sizes in both. @param {string} words @param {Units} units */
-export function wayWords(words, units) {
-  const both = /(\d+(?:\.\d+)?\s(?:m|kg|mm)) \(([^()]+)\)/g;
-  // What stands in feet already is not read as metres again.
-  return words.split(both).map((part, i) => (i % 3 === 0 ? inWords(part, units) : (i % 3 === 1) === (units === "metres") ? part : "")).join("");
+/** What is done when a way out is taken. @param {Pick<Way, "kind" | "mooring">} way */
+export function wayDeed({ kind, mooring }) {
+  return {
+    other_tackle: "Change the tackle", other_rode: "Change the rode", other_place: `Move the boat to ${mooring}`, neighbour_rode: "Change the neighbour's rode", swap: `Swap with ${mooring}`, ring: "Move all three boats",
+    neighbour_moved: "Move the neighbour", neighbour_exchange: "Exchange the neighbours", anchor_moved: "Move the anchor",
+  }[kind] ?? "Make this change";
 }

@@ -141,9 +141,9 @@ export function openHarbor(store, info, coming) {
   }
 
   /** A mooring has been set. @param {import("./types").Acted} acted */
-  async function taken({ number, words, revision }) {
+  async function taken({ number, words }) {
     water.here()?.trial.away();
-    page.answer(`Mooring ${number} is set`, () => [el("p", {}, `${words}. The harbor is at revision ${revision}; who did it and why is on record.`)]);
+    page.answer(`Mooring ${number} is set`, () => [el("p", {}, `${words[units()]}. Who did it and why is on record.`)]);
     await page.refresh();
     page.open(number);
   }
@@ -204,7 +204,7 @@ export function openHarbor(store, info, coming) {
     if (["panel", "weather", "sought"].some((key) => changed.has(/** @type {any} */ (key)))) for (const each of forms) each.render();
     if (changed.has("sought") && how === "back") water.follow();
     if (changed.has("list")) listed.choose();
-    if (changed.has("area")) { listed.choose(); listed.refill(); }
+    if (changed.has("area") || changed.has("kinds")) { listed.choose(); listed.refill(); }
     if (changed.has("units")) switchUnits();
     if (changed.has("units") || changed.has("level") || changed.has("contrast")) { renderSettings(); chart.all(); }
     if (changed.has("mooring")) heard.here()?.seen(now.mooring);

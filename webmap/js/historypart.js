@@ -9,8 +9,7 @@ import { changedMeanwhile } from "./refusedwords.js";
 import { send } from "./send.js";
 import { whenWords } from "./timewords.js";
 import { unfolding } from "./unfolding.js";
-import { inWords } from "./units.js";
-import { fieldsInWords, sentence } from "./words.js";
+import { sentence } from "./words.js";
 
 /** So many are asked for at a time. */
 const AT_ONCE = 20;
@@ -85,7 +84,7 @@ export function createHistory(page) {
     const rows = fieldRows(change), parts = rows.length > FEW_FIELDS ? [el("details", {}, el("summary", {}, kindWords(change, rows.length)), el("dl", { class: "diff" }, ...rows))] : rows.length ? [el("dl", { class: "diff" }, ...rows)] : [];
     return el("li", { class: "change" },
       el("p", {}, el("strong", {}, change.who || "somebody"), " · ", whenWords(change.at)),
-      change.why && el("p", { class: "why" }, sentence(inWords(fieldsInWords(change.why), page.units()))), ...parts, ...(mine && page.me.may("notes") ? undoParts(change) : []));
+      change.why && el("p", { class: "why" }, sentence(change.why)), ...parts, ...(mine && page.me.may("notes") ? undoParts(change) : []));
   }
 
   /** @param {Change} change @param {number} n how many fields */
@@ -125,7 +124,7 @@ export function createHistory(page) {
       async done(/** @type {Acted} */ acted) {
         within.away();
         undoing = null;
-        put(undone, el("p", {}, `${sentence(acted.words || "undone")} That is on record as an act of its own.`));
+        put(undone, el("p", {}, `${sentence(acted.words[page.units()])} That is on record as an act of its own.`));
         page.say(undone.textContent ?? "");
         await page.refresh();
       },

@@ -1,5 +1,5 @@
 // Hulls: two boats that lie in unison, drawn as they lie where they come closest, in the look of their state.
-/** @import { Conflict, Frame, HarborData, State } from "./types" */
+/** @import { Conflict, Frame, HarborData, PairState } from "./types" */
 import { besideLon, worldOf } from "./scale.js";
 
 /** A hull shorter than this is a smudge. */
@@ -9,7 +9,7 @@ const BESIDE_PX = 9;
 
 /**
  * How each state looks, never by colour alone: the hatching of a lens within the hulls, and a side drawn as the ring of that state is, with its second line.
- * @type {Record<State, {hatch: "touching" | "may_touch" | null, width: number, dash: number[], outer: number[] | null}>}
+ * @type {Record<PairState, {hatch: "touching" | "may_touch" | null, width: number, dash: number[], outer: number[] | null}>}
  */
 const LOOK = {
   touching: { hatch: "touching", width: 2.2, dash: [], outer: [] },

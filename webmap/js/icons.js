@@ -19,6 +19,8 @@ export function stateIcon(look) {
     case "touching": return pair("touching", "M9.6 9.4l4.4 2.2M8.7 12l6.2 3.1M9.8 15.6l2.7 1.4M10.8 6.9l3.2 1.7");
     case "may_touch": return pair("may-touch", "M8.9 11l6 2.9");
     case "tight": return icon("state tight", ring("ring dashed", 9));
+    case "trouble": return icon("state trouble", ring("ring", 9), line("M8.5 8.5l7 7M15.5 8.5l-7 7", "cross"));
+    case "unsaid": return icon("state unsaid", ring("ring", 9), svg("text", { x: 12, y: 16.2, class: "number" }, "?"));
     case "unknown": return icon("state unknown", ring("ring dotted", 9));
     case "vacant": return icon("state vacant", ring("ring", 9));
     default: return icon("state clear", ring("ring filled", 9), line("M9 17.5c-1-4 .5-8 3-11c2.5 3 4 7 3 11z", "boat"));
@@ -33,6 +35,7 @@ function pair(kind, hatch) {
 }
 
 export const hazardIcon = () => icon("hazard", line("M6.5 6.5l11 11M17.5 6.5l-11 11"));
+export const troubleIcon = () => stateIcon("trouble");
 export const fitsIcon = () => icon("fits", line("M5 12.5l5 5l9-11"));
 export const doubtIcon = () => icon("doubt", ring("ring dotted", 9), svg("text", { x: 12, y: 16.5, class: "number" }, "?"));
 export const closeIcon = () => icon("", line("M6 6l12 12M18 6l-12 12"));

@@ -9,17 +9,19 @@ import { inUnits, unitName } from "./units.js";
 const LOOKS = [
   ["touching", "touching", "the circles overlap by more than the positions can be out; the shared water is hatched"],
   ["may_touch", "may touch", "they touch or not, within the accuracy of the positions; open-hatched"],
-  ["tight", "tight", "apart, but closer than the margin asked"],
-  ["clear", "clear", "farther apart than the margin"],
+  ["tight", "inside the margin", "apart, but closer than the margin asked"],
+  ["trouble", "trouble", "no conflict, but something else is not kept: a hazard, the tackle, a limit or the record"],
+  ["clear", "clear", "all that is asked of it is kept"],
+  ["unsaid", "not fully checked", "nothing fails, and something cannot be said for want of a record"],
   ["vacant", "vacant", "no boat; keeps the water of the largest boat set for the place"],
-  ["unknown", "unknown", "something is not on record; the circle is an upper bound, or only a sign"],
+  ["unknown", "unknown", "the swing radius is not known; the circle is an upper bound, or only a sign"],
 ];
 
-/** Of hulls that lie to a weather. @type {[import("./types").State, string, string][]} */
+/** Of hulls that lie to a weather. @type {[import("./types").PairState, string, string][]} */
 const HULLS = [
   ["touching", "touching", "the hulls overlap by more than the positions can be out"],
   ["may_touch", "may touch", "they touch or not, within the accuracy of the positions"],
-  ["tight", "tight", "apart, but closer than the margin asked"],
+  ["tight", "inside the margin", "apart, but closer than the margin asked"],
   ["clear", "clear", "farther apart than the margin"],
 ];
 
@@ -46,7 +48,7 @@ export function legend(data) {
           ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
             row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
           : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
-            row(hazardIcon(), "hazard", "the spot where a circle is worst over shore, shoal, fairway, closed water or its area's edge"),
+            row(hazardIcon(), "hazard", "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept free beside them, or the edge of its area"),
             changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
             open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
         fresh && el("ul", {}, row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened")),
@@ -55,7 +57,7 @@ export function legend(data) {
         el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
         el("h3", {}, "Lines"),
         el("ul", {},
-          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", "")),
+          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", ""), row(band(), "kept free", "beside shore, fairway and closed water")),
         el("p", { class: "quiet" }, laid
           ? "Boats are drawn at true size, lying to the wind and stream in the corner of the map, each with the line from her anchor and her faint swing circle."
           : "Boats are drawn at true size, lying to a wind from the south-west."),
@@ -70,11 +72,17 @@ function row(icon, name, words) {
   return el("li", {}, icon, el("span", {}, el("strong", {}, name), words && " " + words));
 }
 
-/** A hull in the look of a state. @param {import("./types").State} state */
+/** A hull in the look of a state. @param {import("./types").PairState} state */
 function hull(state) {
   const outer = state === "touching" || state === "may_touch";
   return svg("svg", { class: "icon hull-mark " + state, viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
     outer && svg("path", { d: "M12 0C18 5 19 10 19 23.4H5C5 10 6 5 12 0z", class: "outer" }), svg("path", { d: "M12 4C15.5 8 16 12 16 20.5H8C8 12 8.5 8 12 4z", class: "side" }));
+}
+
+/** A strip beside a line. */
+function band() {
+  return svg("svg", { class: "icon edge fairway", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
+    svg("rect", { x: 0, y: 5, width: 24, height: 9, class: "band" }), svg("path", { d: "M0 14h24", class: "line" }));
 }
 
 function openWater() {

@@ -1,12 +1,12 @@
 // Lie answer: how the boats lie, as a list under the form: the gaps under the margin, what the boats lie to, and which cannot be laid.
-/** @import { GapShown, Page, Reel, WeatherCollection } from "./types" */
+/** @import { GapShown, Page, Reel, WeatherCollection, Words } from "./types" */
 import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
 import { gapWords } from "./gaps.js";
 import { stateIcon } from "./icons.js";
 import { createList } from "./list.js";
-import { inWords, length } from "./units.js";
-import { count, fieldsInWords, LOOKS, sentence } from "./words.js";
+import { length } from "./units.js";
+import { count, LOOKS, sentence } from "./words.js";
 
 /** @typedef {{a: string, b: string, gap_m: number, state: GapShown["state"], margin_m: number | null, when: string, open(): void}} Row */
 
@@ -28,33 +28,35 @@ export function liesWords(answer) {
   return parts.map(({ n, words }, i) => (i ? n.toLocaleString("en") : `${count(n, "boat")} ${n === 1 ? "lies" : "lie"}`) + " " + words).join(", ") + ".";
 }
 
-/** @param {number} gaps @param {string} [when] */
-export function gapsTitle(gaps, when = "") {
-  return gaps ? `${count(gaps, "gap")} under the margin${when}` : `All hulls keep their margin${when}`;
+/** @param {number} gaps @param {number} laid how many boats could be laid @param {number} unlaid how many could not @param {string} [when] */
+export function gapsTitle(gaps, laid, unlaid, when = "") {
+  if (!laid) return "Nothing could be checked";
+  if (gaps) return `${count(gaps, "gap")} under the margin${when}`;
+  return `All hulls${unlaid ? " that could be laid" : ""} keep their margin${when}`;
 }
 
 /**
- * @param {Page} page @param {{title: string, words: string, rows: Row[], unknown: {mooring: string, words: string}[]}} answer
+ * @param {Page} page @param {{title: string, words: string, laid: number, rows: Row[], unknown: {mooring: string, words: Words}[]}} answer
  * @returns {Node[]}
  */
-export function lieAnswer(page, { title, words, rows, unknown }) {
-  const units = page.units(), list = el("ul", { class: "rows", "aria-label": "Gaps under the margin, closest first" });
+export function lieAnswer(page, { title, words, laid, rows, unknown }) {
+  const units = page.units(), rest = rows.length || !laid ? "" : "None comes nearer to another than its area asks. ", list = el("ul", { class: "rows", "aria-label": "Gaps under the margin, closest first" });
   createList(list, {
     row: (/** @type {Row} */ row) => rowParts(stateIcon(row.state), `${row.a} and ${row.b}`,
       [LOOKS[row.state], row.margin_m === null ? "" : "margin " + length(row.margin_m, units), row.when].filter(Boolean).join(" · "), gapWords(row.gap_m, units)),
     open: (row) => row.open(),
   }).show(rows.map((item) => ({ item })), []);
   return [
-    el("h2", {}, title), el("p", { class: "quiet" }, rows.length ? "" : "None comes nearer to another than its area asks. ", words), rows.length ? list : el("p", { hidden: true }),
+    el("h2", {}, title), el("p", { class: "quiet" }, rest, words), rows.length ? list : el("p", { hidden: true }),
     unknown.length ? el("details", { class: "unlaid" }, el("summary", {}, `${count(unknown.length, "boat")} cannot be laid`),
       el("ul", { class: "rows" }, ...unknown.map((each) => el("li", {}, el("button", { type: "button", class: "row", click: () => page.open(each.mooring) },
-        ...rowParts(stateIcon("unknown"), each.mooring, inWords(sentence(fieldsInWords(each.words)), units), "")))))) : el("p", { hidden: true }),
+        ...rowParts(stateIcon("unknown"), each.mooring, sentence(each.words[units]), "")))))) : el("p", { hidden: true }),
   ];
 }
 
-/** @param {WeatherCollection} answer @returns {{mooring: string, words: string}[]} */
+/** @param {WeatherCollection} answer @returns {{mooring: string, words: Words}[]} */
 export function unlaidOf(answer) {
-  return answer.features.filter((each) => each.properties.kind === "unknown").map(({ properties }) => ({ mooring: properties.number, words: properties.words ?? "" }));
+  return answer.features.filter((each) => each.properties.kind === "unknown").map(({ properties }) => ({ mooring: properties.number, words: { feet: properties.words_feet ?? "", metres: properties.words_metres ?? "" } }));
 }
 
 /**

@@ -23,6 +23,7 @@ export function lists(page) {
       byId("list-" + name).setAttribute("aria-pressed", String(name === list));
       byId(name).hidden = name !== list;
     }
+    byId("kinds").hidden = list !== "troubles";
     area.value = page.store.get().area;
     of[list].render();
   }

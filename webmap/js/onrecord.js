@@ -5,7 +5,6 @@ import { rowParts } from "./conflicts.js";
 import { el } from "./dom.js";
 import { recordIcon } from "./icons.js";
 import { recordCard } from "./recordcard.js";
-import { inWords } from "./units.js";
 import { count, sentence } from "./words.js";
 
 /** @type {Record<string, string>} */
@@ -20,7 +19,7 @@ export function othersOf(results, answer) {
 /** @param {{title: string, make: () => Node[]}} found @param {SearchResult[]} others @param {boolean} only no mooring was found @param {Page} page */
 export function withRecords(found, others, only, page) {
   const list = () => el("ul", { class: "rows", id: "on-record", "aria-label": "On record" }, ...others.map((each) => el("li", {}, el("button", { type: "button", class: "row", click: () => openRecord(each, page) },
-    ...rowParts(recordIcon(each.noun), each.title || each.name, [NOUNS[each.noun], inWords(each.words, page.units())].filter(Boolean).join(" · "), each.noun !== "mooring" ? each.number : "")))));
+    ...rowParts(recordIcon(each.noun), each.title || each.name, [NOUNS[each.noun], each.words].filter(Boolean).join(" · "), each.noun !== "mooring" ? each.number : "")))));
   const title = only ? count(others.length, "record") : `${found.title}, ${count(others.length, "record")}`;
   return { title, make: () => only ? [list()] : [...found.make(), el("h3", {}, "On record"), list()] };
 }
@@ -28,7 +27,7 @@ export function withRecords(found, others, only, page) {
 /** A mooring or a note is opened where it lies; of an owner and of who waits the record is shown. @param {SearchResult} result @param {Page} page */
 export function openRecord({ noun, name, number, title }, page) {
   if (noun === "mooring" || (noun === "note" && number)) return page.open(number || name);
-  const card = recordCard(page, /** @type {Noun} */ (noun), name, noun === "waiting" ? ({ words, revision }) => page.answer(title || name, () => [el("p", {}, `${sentence(words)} The harbor is at revision ${revision}; the history stays.`)]) : undefined);
+  const card = recordCard(page, /** @type {Noun} */ (noun), name, noun === "waiting" ? ({ words }) => page.answer(title || name, () => [el("p", {}, `${sentence(words[page.units()])} The history stays.`)]) : undefined);
   page.answer(title || name, () => {
     card.rewrite();
     return [

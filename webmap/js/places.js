@@ -5,7 +5,7 @@ import { el } from "./dom.js";
 import { mark, todoOf } from "./numbered.js";
 import { boatOf } from "./roomform.js";
 import { bound, freeingWords, limitWords, shortWords, waterWords } from "./spotwords.js";
-import { ddm, inWords, signed, waterArea } from "./units.js";
+import { ddm, signed, waterArea } from "./units.js";
 
 /** So many places are asked for. */
 const COUNT = 5;
@@ -27,7 +27,7 @@ export function bestPlaces(page, { marks, showAll }) {
     const [answer, water] = await Promise.all([ask(harborPath(slug, "spots"), { ...query, count: COUNT, apart_m: APART_M }), ask(harborPath(slug, "open_water"), query)]);
     if (!wanted()) return false;
     const fits = Boolean(answer.spots?.length), spots = (fits ? answer.spots : answer.misses) ?? [];
-    const title = fits ? `Open water in ${answer.area}` : `She fits nowhere in ${answer.area}`;
+    const title = fits ? `Open water in ${answer.area}` : `The boat fits nowhere in ${answer.area}`;
     /** @type {WaterShown} */
     const next = { spots, fits, chosen: -1, water, boat: boatOf(query), moved: [], instead: "" };
     /** @param {number} i */
@@ -36,7 +36,7 @@ export function bestPlaces(page, { marks, showAll }) {
     marks.set(next, actions);
     const ground = water.features.flatMap((each) => each.geometry.coordinates.flat(2)).map(([lon_deg, lat_deg]) => ({ lat_deg, lon_deg }));
     showAll([...ground, ...spots.map((each) => each.position)]);
-    page.say(`${title}. ${inWords(answer.words, page.units())}`);
+    page.say(`${title}. ${answer.words[page.units()]}`);
     return true;
   }
 
@@ -45,8 +45,8 @@ export function bestPlaces(page, { marks, showAll }) {
     const units = page.units(), area_m2 = now.water?.features[0]?.properties.area_m2 ?? 0;
     const list = marks.list(now, now.fits ? "The best places" : "Where she nearly fits", (i) => now.fits ? spotRow(spots[i], i) : missRow(/** @type {Miss} */ (spots[i]), i), actions);
     return now.fits
-      ? [el("p", {}, el("strong", {}, waterArea(area_m2, units)), ` for her anchor. ${answer.words}`), list]
-      : [el("p", {}, now.spots.length ? "There is no open water for her anchor. Here she fails by least:" : inWords(answer.words, units) + " Try a shorter rode, or another area."), list];
+      ? [el("p", {}, el("strong", {}, waterArea(area_m2, units)), ` for the anchor. ${answer.words[units]}`), list]
+      : [el("p", {}, now.spots.length ? "There is no open water for the anchor. Here the boat fails by least:" : answer.words[units] + " Try a shorter rode, or another area."), list];
   }
 
   /** @param {string[]} lines */

@@ -8,7 +8,7 @@ import { gapsTitle, lieAnswer, playedRows } from "./lieanswer.js";
 import { dress, fleetOf } from "./lying.js";
 import { player } from "./play.js";
 import { clock } from "./tideline.js";
-import { bearing, inWords, signed } from "./units.js";
+import { bearing, signed } from "./units.js";
 
 /**
  * @param {Page} page
@@ -48,10 +48,10 @@ export function playing(page, deeds) {
     if (fleet.numbers.length !== came.numbers.length) throw new Error("The harbor has just changed. Play it again.");
     reel = came;
     laid = { fleet, gaps: [], unlaid: new Set(came.unknown.map((each) => each.mooring)) };
-    const pairs = closest(came), title = gapsTitle(pairs.length, " on the way");
+    const pairs = closest(came), title = gapsTitle(pairs.length, came.numbers.length, came.unknown.length, " on the way");
     deeds.lay(laid);
     deeds.write(() => lieAnswer(page, {
-      title, words: inWords(came.words, page.units()), unknown: came.unknown,
+      title, words: came.words, laid: came.numbers.length, unknown: came.unknown,
       rows: playedRows(came, pairs, (frame) => words(came, frame), (gap) => stateOf(came, gap), (frame, a, b) => { bar.seek(frame); page.open(a, { with: b }); }),
     }));
     bar.start(came);

@@ -69,20 +69,20 @@ export function questions(page, raise, room) {
   /** @param {Record<string, string>} values */
   async function places(values) {
     /** @type {[{places: Place[] | null}, Awaited<ReturnType<typeof part<"answers">>>]} */
-    const [answer, { placesAnswer }] = await Promise.all([ask(harborPath(slug, "places"), boat(values)), part("answers")]);
-    const { title, make } = placesAnswer(answer.places ?? [], page, (place) => openPlace(place, values));
+    const [answer, answers] = await Promise.all([ask(harborPath(slug, "places"), boat(values)), part("answers")]);
+    const { title, make } = answers.placesAnswer(answer.places ?? [], page, (place) => openPlace(place, values, answers));
     page.answer(title, make);
     page.say(title);
   }
 
-  /** @param {Place} place @param {Record<string, string>} values */
-  function openPlace(place, values) {
+  /** @param {Place} place @param {Record<string, string>} values @param {Awaited<ReturnType<typeof part<"answers">>>} answers */
+  function openPlace(place, values, { conflictsOf, hazardsOf }) {
     const at = page.data.byNumber.get(place.number);
     page.open(place.number);
     if (at) {
       page.tryOut({
-        lat_deg: at.lat_deg, lon_deg: at.lon_deg, radius_m: place.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
-        number: place.number, conflicts: place.report.conflicts ?? [], hazards: place.report.hazards ?? [],
+        lat_deg: at.lat_deg, lon_deg: at.lon_deg, radius_m: place.fit.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+        number: place.number, conflicts: conflictsOf(place.fit), hazards: hazardsOf(place.fit),
       });
     }
   }
@@ -90,7 +90,7 @@ export function questions(page, raise, room) {
   /** @param {Record<string, string>} values */
   async function trial(values) {
     /** @type {[Trial, Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof fitted>> | null]} */
-    const [answer, { trialAnswer }, fit] = await Promise.all([
+    const [answer, { trialAnswer, conflictsOf, hazardsOf }, fit] = await Promise.all([
       ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }), part("answers"), values.number ? fitted(values) : null,
     ]);
     const tried = trialAnswer(answer, page), title = fit?.title ?? tried.title;
@@ -99,8 +99,8 @@ export function questions(page, raise, room) {
     page.say(title);
     page.point(answer.position);
     page.tryOut({
-      ...answer.position, radius_m: answer.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
-      number: answer.number ?? "", conflicts: answer.report.conflicts ?? [], hazards: answer.report.hazards ?? [],
+      ...answer.position, radius_m: answer.fit.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+      number: answer.number ?? "", conflicts: conflictsOf(answer.fit), hazards: hazardsOf(answer.fit),
     });
   }
 

@@ -1,9 +1,9 @@
 // Reach: how far the boat on a mooring lies from her anchor, by wind and level; asked for when it is unfolded.
 /** @import { Levels, Page, Reaches, ReachRow, Units } from "./types" */
 /** @import { Folds } from "./fold.js" */
-import { ask, harborPath, Refusal } from "./api.js";
+import { ask, faultIn, harborPath, Refusal } from "./api.js";
 import { el, put } from "./dom.js";
-import { force, forceAlong, forcesInWords, forceUnit, inForceUnits, inUnits, knots, length, unitName } from "./units.js";
+import { force, forceAlong, forceUnit, inForceUnits, inUnits, knots, length, unitName } from "./units.js";
 import { fieldsInWords, sentence } from "./words.js";
 
 /** @typedef {ReturnType<typeof createReach>} Reach */
@@ -50,7 +50,7 @@ export function createReach(page) {
 
 /** What is not on record is a sentence; what went wrong can be asked again. @param {Error} fault @param {Units} units @param {() => void} again */
 function refusal(fault, units, again) {
-  const words = forcesInWords(sentence(fieldsInWords(fault.message)), units);
+  const words = sentence(fieldsInWords(faultIn(fault, units)));
   if (fault instanceof Refusal && fault.status > 0 && fault.status < 500) return el("p", { class: "missing" }, words);
   return el("div", { class: "refusal" }, el("p", {}, words), el("button", { type: "button", click: again }, "Ask again"));
 }
@@ -59,7 +59,7 @@ function refusal(fault, units, again) {
 function reachParts(t, levels, units) {
   const rows = t.rows ?? [];
   const groups = [...new Set(rows.map((row) => row.level_m))].map((level_m) => rows.filter((row) => row.level_m === level_m));
-  const why = [...new Set(rows.map((row) => row.table_why).filter(Boolean))];
+  const why = [...new Set(rows.map((row) => row.table_why[units]).filter(Boolean))];
   return [
     // In a wide font the table is wider than the sheet: then it is moved sideways, with the keyboard too.
     el("div", { class: "sideways", tabindex: "0", role: "region", "aria-label": "Table of reach" }, el("table", { class: "reach-table" },
@@ -68,8 +68,8 @@ function reachParts(t, levels, units) {
     el("p", { class: "quiet" }, `Formula: wind and stream on her by the drag formula, gusts ${Math.round(t.gust * 100) / 100} times the mean wind, ${t.stream_ms > 0 ? `a stream of ${knots(t.stream_ms, 1)} along it` : "no stream"}; `
       + "what lies on the bed and the pull are under that load. Table: the published table of design loads for her length and beam."),
     el("p", { class: "quiet" }, partsWords(t, units)),
-    ...(t.assumed ?? []).map((each) => el("p", { class: "missing" }, "Assumed: " + forcesInWords(sentence(each), units))),
-    ...why.map((each) => el("p", { class: "missing" }, "No load by the table: " + forcesInWords(sentence(fieldsInWords(each)), units))),
+    ...(t.assumed ?? []).map((each) => el("p", { class: "missing" }, "Assumed: " + sentence(each))),
+    ...why.map((each) => el("p", { class: "missing" }, "No load by the table: " + sentence(fieldsInWords(each)))),
   ];
 }
 
@@ -122,16 +122,12 @@ function rowOf(row, units) {
  * @param {ReachRow[]} group @param {Units} units
  */
 export function wrongIn(group, units) {
-  /** @type {Map<string, ReachRow[]>} */
-  const kinds = new Map();
-  for (const row of group) {
-    if (!row.words) continue;
-    const kind = row.words.split(":")[0];
-    kinds.set(kind, [...kinds.get(kind) ?? [], row]);
-  }
-  return [...kinds.values()].map((rows) => {
-    const { words, wind_ms } = rows[rows.length - 1];
+  const wrong = group.filter((row) => row.words[units]);
+  // A line that does not reach has no state, and a buoy that goes under has one.
+  const kinds = [wrong.filter((row) => !row.state), wrong.filter((row) => row.state)].filter((rows) => rows.length);
+  return kinds.map((rows) => {
+    const { words, wind_ms, state } = rows[rows.length - 1];
     const when = rows.length === group.length ? "In any wind" : `In a wind of ${knots(wind_ms)}`;
-    return forcesInWords(sentence(when + (words.startsWith("the ") ? " " : ": ") + fieldsInWords(words)), units);
+    return sentence(when + (state ? " " : ": ") + fieldsInWords(words[units]));
   });
 }

@@ -1,5 +1,5 @@
 // Record: what is on record of a mooring beside its water: owner, permit, dates of the tackle, note; and the forms by which that is changed.
-/** @import { Acted, Page, Part, Sheet } from "./types" */
+/** @import { Acted, Page, Part, Sheet, Units } from "./types" */
 /** @import { News, Noun, Owner } from "./recordtypes" */
 import { el, put, renew } from "./dom.js";
 import { recordForm } from "./recordform.js";
@@ -17,7 +17,7 @@ export function changing(page, label, noun, name, saved) {
     form = recordForm(page, noun, name, async (acted, merged) => {
       fold.away();
       form = null;
-      saved(savedWords(acted, merged));
+      saved(savedWords(acted, merged, page.units()));
       await page.refresh();
     });
     return form.box;
@@ -25,9 +25,9 @@ export function changing(page, label, noun, name, saved) {
   return { ...fold, name, rewrite() { form?.rewrite(); }, news(/** @type {News} */ news) { form?.news(news); } };
 }
 
-/** @param {Acted} acted @param {string[]} merged @returns {string[]} */
-function savedWords({ words, revision }, merged) {
-  return [`${sentence(words || "saved")} The harbor is at revision ${revision}.`, ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
+/** @param {Acted} acted @param {string[]} merged @param {Units} units @returns {string[]} */
+function savedWords({ words, revision }, merged, units) {
+  return [`${sentence(words[units])} The harbor is at revision ${revision}.`, ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
 }
 
 /** @param {Page} page */

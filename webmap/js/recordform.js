@@ -52,8 +52,8 @@ export function recordForm(page, noun, name, done) {
   const id = `record-${++forms}`;
   const act = actForm(page, {
     id, label: "Save it", act: "acts/edit", fields: [groups, meanwhile, clashes], body: collect,
-    despite: { words: "Why it is done nonetheless", label: "Save it nonetheless" },
-    unfit: { title: "The check does not let it pass.", next: "Change it, or do it nonetheless and say why; the reason is put on record." },
+    despite: { words: "Why it is done anyway", label: "Save it anyway" },
+    unfit: { title: "This does not fit:", next: "Change it, or do it anyway and say why; the reason is put on record." },
     send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, fresh ? page.data.info.revision : base?.revision ?? 0),
     refused,
     async done(acted) { await done(acted, merged, fresh ? fields.get("name")?.text().trim() ?? "" : name); },

@@ -1,8 +1,7 @@
 // Refusal: what the page says where the service gave no answer, or none that is of use. It is fetched with the map: it is needed just when nothing more can be fetched.
 /** @import { Page, Reading } from "./types" */
-import { Refusal } from "./api.js";
+import { faultIn, Refusal } from "./api.js";
 import { el } from "./dom.js";
-import { inWords } from "./units.js";
 import { sentence } from "./words.js";
 
 /**
@@ -16,7 +15,7 @@ export function refusalAnswer(fault, page, retry) {
     title: unreached ? "No answer" : withheld ? "Not for everybody" : "That could not be taken",
     make: () => [
       el("div", { class: "refusal" },
-        el("p", {}, inWords(sentence(fault.message), page.units())),
+        el("p", {}, sentence(faultIn(fault, page.units()))),
         el("p", {}, withheld ? (page.me.canSignIn() ? "What you typed is kept. Sign in, and it is asked again." : "What you typed is kept.") : unreached ? "What you typed is kept. Ask again when the service is back." : readings.length ? "Which of these did you mean?" : "What you typed is kept; change it and ask again."),
         ...readings.map((each) => el("button", { type: "button", class: "reading", click: () => retry?.(readingText(each)) }, readingWords(each))),
         withheld && page.me.canSignIn() && el("button", { type: "button", click: () => page.signIn(() => retry?.("")) }, "Sign in"),
@@ -42,5 +41,5 @@ function readingText(reading) {
 export function tellRefusal(page, fault, retry) {
   const { title, make } = refusalAnswer(fault, page, retry);
   page.answer(title, make);
-  page.say(`${title}. ${fault.message}`);
+  page.say(`${title}. ${faultIn(fault, page.units())}`);
 }

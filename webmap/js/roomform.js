@@ -1,8 +1,8 @@
 // Room form: the part of the first question's form that is about open water: which area and tackle, and what is wrong with what is typed.
 /** @import { Page } from "./types" */
+import { faultIn } from "./api.js";
 import { byId, el, put } from "./dom.js";
 import { fillForm, readForm } from "./forms.js";
-import { inWords } from "./units.js";
 import { fieldsInWords, sentence } from "./words.js";
 
 /** What of the form goes to the service. */
@@ -35,7 +35,7 @@ export function roomForm(page) {
   return {
     tell,
     /** @param {Error} fault */
-    refuse(fault) { tell(inWords(sentence(fieldsInWords(fault.message)), page.units())); },
+    refuse(fault) { tell(sentence(fieldsInWords(faultIn(fault, page.units())))); },
     /** @returns {Record<string, string> | null} what is asked, in metres; null where something cannot be read, which is then told */
     read() {
       const values = readForm(form, page.units());

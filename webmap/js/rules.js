@@ -2,7 +2,7 @@
 /** @import { ByRule, Sheet, Units } from "./types" */
 /** @import { Folds } from "./fold.js" */
 import { el } from "./dom.js";
-import { inWords, length } from "./units.js";
+import { length } from "./units.js";
 import { basisWords, radiusWords, ruleWords, workingOf } from "./working.js";
 import { sentence } from "./words.js";
 
@@ -37,5 +37,5 @@ function titleOf(rule, sheet) {
 
 /** What choosing the rule gives up; for a rule that is not one of those, what it is. @param {string} rule @param {Sheet} sheet @param {Units} units */
 function wordsOf(rule, sheet, units) {
-  return inWords(sheet.by_rules?.find((each) => each.rule === rule)?.words || ruleWords(rule), units);
+  return sheet.by_rules?.find((each) => each.rule === rule)?.words[units] || ruleWords(rule);
 }

@@ -1,8 +1,9 @@
 // Sheet parts: what the service tells of one mooring: troubles, boat, tackle, radius and neighbours; fetched when the first sheet is opened.
 /** @import { Conflict, Page, Sheet, Units } from "./types" */
 import { createActs } from "./acts.js";
-import { openTrouble, troubleRow } from "./conflicts.js";
+import { openTrouble, troubleRow, troublesOf } from "./conflicts.js";
 import { el } from "./dom.js";
+import { constraintName } from "./fitwords.js";
 import { createFolds } from "./fold.js";
 import { neighbourParts } from "./neighbours.js";
 import { createHistory } from "./historypart.js";
@@ -12,9 +13,9 @@ import { createRecord } from "./record.js";
 import { radiusParts } from "./rules.js";
 import { figures, tackleParts } from "./tackle.js";
 import { byHulls, hullsWords, levelIn } from "./unison.js";
-import { inWords, length } from "./units.js";
+import { length } from "./units.js";
 import { radiusWords } from "./working.js";
-import { fieldsInWords, sentence } from "./words.js";
+import { sentence } from "./words.js";
 
 /** @param {Page} page @param {{fit(number: string): void}} deeds `fit`: another boat is to be tried on the mooring */
 export function sheetParts(page, deeds) {
@@ -57,32 +58,37 @@ function part(title, ...children) {
 
 /** @param {Sheet} sheet @param {Page} page @returns {Node[]} */
 function troubleParts(sheet, page) {
-  const these = [
-    ...(sheet.conflicts ?? []).map((conflict) => ({ conflict })), ...(sheet.hazards ?? []).map((hazard) => ({ hazard })), ...(sheet.unknown ?? []).map((unknown) => ({ unknown })),
+  const all = troublesOf({ conflicts: sheet.conflicts ?? [], hazards: sheet.hazards ?? [], troubles: sheet.troubles ?? [], unknown: [] });
+  const unsaid = (sheet.unknown ?? []).map((finding) => ({ finding }));
+  return [
+    part("Troubles", all.length ? troubleRows(all, sheet, page) : el("p", {}, unsaid.length ? "None was found, and not everything could be checked." : "None: all that is asked of it is kept.")),
+    ...(unsaid.length ? [part("Cannot be said", troubleRows(unsaid, sheet, page))] : []),
   ];
-  if (!these.length) {
-    return [part("Troubles", el("p", {}, byHulls(sheet.rules)
-      ? "None: her hull keeps clear of those beside her, and her circle of everything fixed."
-      : "None: the circle is clear of its neighbours and of everything fixed."))];
-  }
+}
+
+/** @param {import("./conflicts.js").Trouble[]} troubles @param {Sheet} sheet @param {Page} page */
+function troubleRows(troubles, sheet, page) {
   const { number } = sheet.mooring, view = page.store.get();
-  const rows = these.map((trouble) => {
+  const rows = troubles.map((trouble) => {
     const current = ("conflict" in trouble && (trouble.conflict.a === view.with || trouble.conflict.b === view.with)) || ("hazard" in trouble && trouble.hazard.kind === view.hazard);
     const open = () => {
       if ("conflict" in trouble) page.open(number, { with: trouble.conflict.a === number ? trouble.conflict.b : trouble.conflict.a });
       else openTrouble(trouble, page);
     };
-    return el("li", {}, el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: open }, ...troubleRow(trouble, page)), ...moreOf(trouble, sheet, page));
+    const parts = troubleRow(trouble, page);
+    // On its own sheet the mooring's number says nothing: what is asked of it does.
+    if (!("conflict" in trouble)) parts[1].textContent = constraintName("hazard" in trouble ? { constraint: trouble.hazard.kind, of: trouble.hazard.name } : trouble.finding.verdict);
+    const row = "finding" in trouble
+      ? el("div", { class: "row" }, ...parts)
+      : el("button", { type: "button", class: "row", "aria-current": current ? "true" : null, click: open }, ...parts);
+    return el("li", {}, row, ...moreOf(trouble, sheet, page));
   });
-  return [part("Troubles", el("ul", { class: "rows" }, ...rows))];
+  return el("ul", { class: "rows" }, ...rows);
 }
 
 /** @param {import("./conflicts.js").Trouble} trouble @param {Sheet} sheet @param {Page} page @returns {Node[]} the figures behind it */
 function moreOf(trouble, sheet, page) {
-  const units = page.units();
-  const words = "conflict" in trouble ? pairWords(trouble.conflict, sheet, page)
-    : inWords(fieldsInWords(sentence("hazard" in trouble ? trouble.hazard.words : trouble.unknown.words)), units);
-  return [el("p", { class: "more" }, words)];
+  return "conflict" in trouble ? [el("p", { class: "more" }, pairWords(trouble.conflict, sheet, page))] : [];
 }
 
 /** @param {Conflict} conflict @param {Sheet} sheet @param {Page} page */
@@ -96,7 +102,7 @@ function pairWords(conflict, sheet, page) {
     return `${sentence(`In unison the ${hullsWords(unison, units)}, ${levelIn(unison.weather.level_m, page.data.info.levels, units)}`)} `
       + `${anchors}; ${circles === null ? "" : circlesWords(-circles, units) + ", which does not count here; "}${asked}`;
   }
-  const instead = unison?.why ? `Judged by the circles although both lie in unison: ${inWords(sentence(fieldsInWords(unison.why)), units)} ` : "";
+  const instead = unison?.why[units] ? `Judged by the circles although both lie in unison: ${sentence(unison.why[units])} ` : "";
   return `${instead}${anchors}; ${circlesWords(overlap_m, units)}; ${asked}`;
 }
 
@@ -115,7 +121,7 @@ function boatParts(sheet, units) {
     el("p", { class: "boat" }, el("strong", {}, boat.name || "unnamed"), boat.kind && " · " + boat.kind),
     figures([
       ["Length overall", length(boat.loa_m, units)],
-      ["With all fixed to her", length(boat.length_all_m, units)],
+      ["Length with bowsprit and davits", length(boat.length_all_m, units)],
       ["Beam", length(boat.beam_m, units)],
       ["Draft", length(boat.draft_m, units)],
       ["Bow height", length(boat.bow_height_m, units)],

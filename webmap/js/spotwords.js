@@ -1,7 +1,7 @@
 // Spot words: what is said of a place for her: what limits it, how sure it is that there is no better one, what is missing and what would help.
 /** @import { Limit, Miss, Position, Spot, Units } from "./types" */
 import { perMetre } from "./scale.js";
-import { inUnits, inWords, length, signed, unitName } from "./units.js";
+import { inUnits, length, signed, unitName } from "./units.js";
 
 /** @type {Record<string, string>} where a limit has no name of its own */
 const KINDS = { shore: "the shore", shoal: "shoal water", fairway: "the fairway", closed_water: "closed water", area_edge: "the area's edge", tackle: "water too deep for the rode" };
@@ -40,7 +40,12 @@ export function shortWords(miss, units) {
 
 /** What would free a place. @param {Miss} miss @param {Units} units @returns {string[]} */
 export function freeingWords(miss, units) {
-  return miss.freeing.map((each) => inWords(each.words, units));
+  return miss.freeing.map((each) => each.words[units]);
+}
+
+/** What stands against a place though there is water enough: a limit of the area, or a record that is missing. The tackle that would be laid is no reason. @param {Spot} spot */
+export function against({ clearance_m, fit }) {
+  return clearance_m < 0 ? null : fit.verdicts.find((each) => each.fits !== true && each.kind !== "tackle") ?? null;
 }
 
 /** A place for the ear: "Fits, 3.2 m to spare; nearest 217". @param {number} clearance_m @param {Limit | null} limit @param {Units} units */

@@ -2,7 +2,7 @@
 /** @import { Page, Part, Sheet, Units, Watch } from "./types" */
 import { el } from "./dom.js";
 import { isWinterPart, sectionDrawing } from "./section.js";
-import { inWords, length, thickness, weight } from "./units.js";
+import { length, thickness, weight } from "./units.js";
 import { sentence, wanted } from "./words.js";
 
 /** @param {[string, string][]} rows */
@@ -23,7 +23,7 @@ export function tackleParts(sheet, page) {
   const source = from === "record" ? "from the card" : "from the soundings";
   made.push(figures([["Depth below datum", depth_m === null ? "unknown" : length(depth_m, units) + ", " + source]]));
   made.push(...watchParts(sheet, page));
-  if (depth_m === null && why) made.push(el("p", { class: "missing" }, inWords(sentence(why), units)));
+  if (depth_m === null && why[units]) made.push(el("p", { class: "missing" }, sentence(why[units])));
   made.push(...winterParts(sheet, page));
   return made;
 }

@@ -23,8 +23,8 @@ export function taking(page, deeds) {
     beside: fieldOf("take", "number", "Number", { placeholder: "next free one" }),
     foot: el("p", { class: "quiet" }, "Who, when and why are put on record. The harbormaster's permit governs."),
     body: (values) => place && bodyOf(place, values),
-    despite: { words: "Why she is to lie there nonetheless", label: "Take it nonetheless" },
-    unfit: { title: "She does not fit here.", next: "Move the place, or take it nonetheless and say why; the reason is put on record." },
+    despite: { words: "Why it is done anyway", label: "Take it anyway" },
+    unfit: { title: "This does not fit:", next: "Move the place, or take it anyway and say why; the reason is put on record." },
     async done(acted) {
       act.empty();
       box.hidden = true;

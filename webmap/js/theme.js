@@ -17,14 +17,14 @@ const CHART = {
   areaEdge: "#5c6b72", areaName: "#33454e", fairway: "#a3557f", closed: "#a3557f",
   ringFill: "rgba(255,255,255,0.42)", hull: "#ffffff", width: 1,
   ring: {
-    clear: "#33505f", tight: OKABE_ITO.blue, may_touch: OKABE_ITO.vermilion, touching: OKABE_ITO.vermilion, vacant: "#5c7480", unknown: "#33505f",
+    clear: "#33505f", tight: OKABE_ITO.blue, may_touch: OKABE_ITO.vermilion, touching: OKABE_ITO.vermilion, trouble: "#8f2d63", unsaid: "#33505f", vacant: "#5c7480", unknown: "#33505f",
   },
   hazard: "#8f2d63", lens: OKABE_ITO.vermilion, selected: "#000000", tried: OKABE_ITO.black,
   openFill: "rgba(0,158,115,0.17)", openHatch: "rgba(0,98,72,0.42)", openEdge: "#006248", misfit: "#b34a00", misfitFill: "rgba(213,94,0,0.10)", misfitWords: "#a34700",
 };
 
 /** @type {Record<Look, string>} */
-const BLACK = { clear: "#000", tight: "#000", may_touch: "#000", touching: "#000", vacant: "#000", unknown: "#000" };
+const BLACK = { clear: "#000", tight: "#000", may_touch: "#000", touching: "#000", trouble: "#000", unsaid: "#000", vacant: "#000", unknown: "#000" };
 
 /** @type {Theme} */
 const CONTRAST = {

@@ -1,14 +1,14 @@
 // Trial circle: her swing circle at a place of one's own, moved by pointer, by keys or by a typed position, and judged while it moves.
 /** @import { Page, Position, Spot, TrialShown } from "./types" */
-import { ask, harborPath } from "./api.js";
+import { ask, faultIn, harborPath } from "./api.js";
 import { chase } from "./chase.js";
 import { byId, el, inputById, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "./icons.js";
 import { boatOf } from "./roomform.js";
 import { perMetre, worldPixels } from "./scale.js";
-import { limitName, moved, verdict } from "./spotwords.js";
-import { ddm, inWords, length, signed } from "./units.js";
-import { sentence } from "./words.js";
+import { against, limitName, moved, verdict } from "./spotwords.js";
+import { ddm, length, signed } from "./units.js";
+import { clause, sentence } from "./words.js";
 
 /** Metres of an arrow key. */
 const STEP_M = { plain: 1, shift: 10 };
@@ -50,7 +50,7 @@ export function trialCircle(page, map, deeds) {
     render();
   }, (fault) => {
     if (!typed) answer = null;
-    told.textContent = inWords(sentence(fault.message), page.units());
+    told.textContent = sentence(faultIn(fault, page.units()));
     render();
   });
 
@@ -68,11 +68,11 @@ export function trialCircle(page, map, deeds) {
   function render() {
     bar.hidden = grasp.hidden = !query;
     if (!query) return;
-    const units = page.units(), fits = answer && answer.clearance_m >= 0, limit = answer?.limits[0];
+    const units = page.units(), why = answer && against(answer), fits = answer && answer.clearance_m >= 0 && !why, limit = answer?.limits[0];
     bar.dataset.fits = answer ? String(fits) : "";
-    put(byId("trial-words"), answer ? (fits ? fitsIcon() : hazardIcon()) : doubtIcon(),
+    put(byId("trial-words"), fits ? fitsIcon() : answer && why?.fits !== null ? hazardIcon() : doubtIcon(),
       el("strong", {}, answer ? signed(answer.clearance_m, units) : "unknown"),
-      el("span", {}, answer && limit ? (fits ? "nearest " : "to ") + limitName(limit) : "", answer && el("span", { class: "quiet" }, `swings ${length(answer.radius_m, units)} · depth ${length(answer.depth_m, units)}`)));
+      el("span", {}, why ? clause(why.words[units]) : answer && limit ? (fits ? "nearest " : "to ") + limitName(limit) : "", answer && el("span", { class: "quiet" }, `swings ${length(answer.radius_m, units)} · depth ${length(answer.depth_m, units)}`)));
     if (!typed) field.value = ddm(at);
     placeGrasp();
     deeds.moved();
@@ -87,7 +87,7 @@ export function trialCircle(page, map, deeds) {
     clearTimeout(rest);
     rest = setTimeout(() => {
       if (!query || !answer || held || asking.behind()) return;
-      const words = verdict(answer.clearance_m, answer.limits[0] ?? null, page.units()) + ".";
+      const why = against(answer), words = why ? sentence(why.words[page.units()]) : verdict(answer.clearance_m, answer.limits[0] ?? null, page.units()) + ".";
       if (words !== said) page.say(said = words);
     }, REST_MS);
   }

@@ -3,7 +3,11 @@ import type { Change, Me, Note, Owner } from "./recordtypes";
 import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
 
 export type Units = "feet" | "metres";
-export type State = "clear" | "tight" | "may_touch" | "touching";
+/** A sentence of the service in the units that a reader may have chosen. */
+export interface Words { feet: string; metres: string }
+/** Of a pair; and of a mooring, which may also have another trouble than a conflict, or not be fully checked. */
+export type PairState = "clear" | "tight" | "may_touch" | "touching";
+export type State = PairState | "trouble" | "unsaid";
 export type Certainty = "certain" | "possible";
 
 /** What can be seen of a mooring at a glance: its state, or that it is vacant or unknown. */
@@ -15,10 +19,12 @@ export interface HarborInfo {
   slug: string; name: string; units: Units; revision: number; caution: string;
   levels: Levels | null;
   bounds: [number, number, number, number] | null;
-  counts: { moorings: number; vacant: number; conflicts: number; certain: number; hazards: number; unknown: number; soundings: number };
+  counts: { moorings: number; vacant: number; conflicts: number; certain: number; hazards: number; troubles: number; unknown: number; soundings: number };
   background: { url: string; attribution: string } | null;
   areas: { name: string; moorings: number; rules: Rules }[];
   worst: { a: string; b: string } | null;
+  /** Water kept free beside the shore. */
+  shore_setback_m?: number;
   /** Whether the water can be predicted. */
   tide?: boolean;
   /** Of a past: when it stood so. */
@@ -35,7 +41,7 @@ export interface MooringProperties {
   bow_height_m: number | null; rode_m: number | null;
   depth_m: number | null; depth_from: string | null; accuracy_m: number | null;
   radius_m: number | null; radius_rule: string; radius_bound: boolean; radius_basis: string;
-  state: State | null; conflicts: number; hazards: string[]; unknown: string[];
+  state: State | null; conflicts: number; hazards: string[]; troubles: string[]; unknown: string[];
 }
 export type MooringCollection = FeatureCollection<Point, MooringProperties>;
 
@@ -54,24 +60,34 @@ export type Lying = "independent" | "in_unison";
 /** The weather in which two hulls come closest. */
 export interface PairWeather { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
 export interface Unison {
-  gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number;
-  hull_a: [number, number][] | null; hull_b: [number, number][] | null; at: Position; why: string;
+  gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number; unsettled_a: boolean; unsettled_b: boolean;
+  hull_a: [number, number][] | null; hull_b: [number, number][] | null; at: Position; why: Words;
 }
 /** With lying in_unison, overlap_m is that of the hulls. */
 export interface Conflict {
-  a: string; b: string; distance_m: number; overlap_m: number; certainty: Certainty; state: State;
+  a: string; b: string; distance_m: number; overlap_m: number; certainty: Certainty; state: PairState;
   margin_m: number; accuracy_m: number; at: Position; bound: boolean; lying: Lying; unison: Unison | null;
 }
 export interface Hazard {
-  mooring: string; kind: string; by_m: number; at: Position; certainty: Certainty; name: string; words: string; bound: boolean;
+  mooring: string; kind: string; reason: string; by_m: number; has_m: number; needs_m: number; at: Position; certainty: Certainty; name: string; words: Words; bound: boolean;
 }
-export interface Unknown { mooring: string; what: string; missing: string[] | null; words: string }
-export interface Report { conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null }
+/** The kinds of trouble. */
+export type Kind = "conflict" | "hazard" | "tackle" | "limit" | "record";
+/** What is asked of a boat on a mooring, and whether it is kept; fits is null where it cannot be said. */
+export interface Verdict {
+  constraint: string; kind: Kind; of: string; fits: boolean | null; has: number | null; needs: number | null; spare: number | null;
+  /** needs is the most that may be. */
+  most: boolean; unit: string; reason: string; certainty?: Certainty; bound: boolean; missing: string[]; at: Position | null;
+  working: Step[] | null; lying?: Lying; unison?: Unison | null; words: Words;
+}
+/** A verdict that is not kept or cannot be said; without a mooring it holds for the whole harbor. */
+export interface Finding { mooring: string; verdict: Verdict }
+export interface Report { conflicts: Conflict[] | null; hazards: Hazard[] | null; troubles: Finding[] | null; unknown: Finding[] | null }
 
 export interface Step { symbol: string; name: string; formula: string; value: number; unit: string; from: string; note: string }
 export interface Swing {
   rule: string; radius_m: number | null; bound: boolean; basis: string;
-  working: Step[] | null; missing: string[] | null; faults: string[] | null;
+  working: Step[] | null; missing: string[] | null; faults: Words[] | null;
 }
 export interface Part {
   kind: string; length_m: number | null; size_m: number | null; weight_kg: number | null; material: string;
@@ -93,11 +109,11 @@ export interface MooringRecord {
   radius_m: number | null; tackle: Part[] | null; boat: Boat | null;
   largest_loa_m: number | null; largest_draft_m: number | null; note: string; permit?: { year: number; expires: string };
 }
-export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: State | "" | null; lying: Lying; unison: Unison | null }
+export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: PairState | "" | null; lying: Lying; unison: Unison | null }
 /** Where the buoy can lie. */
 export interface Watch { radius_m: number | null; calm_m: number | null; under_above_m: number | null; below_m: number | null; missing: string[] }
 /** The radius by a rule that could be chosen, and what choosing it gives up. */
-export interface ByRule { rule: string; radius_m: number | null; bound: boolean; working: Step[] | null; missing: string[] | null; words: string }
+export interface ByRule { rule: string; radius_m: number | null; bound: boolean; working: Step[] | null; missing: string[] | null; words: Words }
 
 /** How the boat on a mooring lies, by level and wind. */
 export interface Reaches {
@@ -106,16 +122,16 @@ export interface Reaches {
   buoy_lift_n: number | null; assumed: string[] | null; gust: number; stream_ms: number; rows: ReachRow[] | null;
 }
 export interface ReachRow {
-  level_m: number; wind_ms: number; load_n: number; table_load_n: number | null; table_why: string;
-  radius_m: number | null; table_radius_m: number | null; words: string;
+  level_m: number; wind_ms: number; load_n: number; table_load_n: number | null; table_why: Words;
+  radius_m: number | null; table_radius_m: number | null; words: Words;
   state: { on_bed_m: number; anchor_pull_n: number; anchor_pull_up_deg: number; buoy: { place: "afloat" | "under" | "lifted" } | null } | null;
 }
 export interface Sheet {
   mooring: MooringRecord; positions: Forms; rules: Rules;
-  depth: { depth_m: number | null; from: string; why: string };
+  depth: { depth_m: number | null; from: string; why: Words };
   accuracy: { accuracy_m: number | null; from: string };
   swing: Swing; by_rules: ByRule[] | null; watch: Watch; winter_watch: Watch; state: State | null;
-  conflicts: Conflict[] | null; hazards: Hazard[] | null; unknown: Unknown[] | null; neighbours: Neighbour[] | null;
+  conflicts: Conflict[] | null; hazards: Hazard[] | null; troubles: Finding[] | null; unknown: Finding[] | null; neighbours: Neighbour[] | null;
   /** Left out where none may be seen. */
   notes?: Note[] | null;
   /** The record of the boat's owner, or null where there is none or none may be seen. */
@@ -127,19 +143,19 @@ export interface Found {
   lat_deg: number; lon_deg: number; position_ddm: string;
 }
 export interface FindAnswer { kind: "number" | "boat" | "position"; understood: (Position & Forms) | null; results: Found[] | null }
-export interface Trial { number: string | null; position: Position & Partial<Forms>; swing: Swing; report: Report }
-export interface Place { number: string; area: string | null; fits: boolean | null; least_gap_m: number | null; swing: Swing; report: Report }
+export interface Trial { number: string | null; position: Position & Partial<Forms>; fits: boolean | null; fit: Fit }
+export interface Place { number: string; area: string | null; fits: boolean | null; least_gap_m: number | null; fit: Fit }
 
 /** One way to read a text that could be two positions. */
 export type Reading = string | (Partial<Position & Forms> & { words?: string; text?: string });
-export interface Problem { type?: string; title?: string; status?: number; detail?: string; readings?: Reading[]; reasons?: string[]; changed?: Change[]; revision?: number }
+export interface Problem { type?: string; title?: string; status?: number; detail?: string; words?: Words; readings?: Reading[]; reasons?: Words[]; changed?: Change[]; revision?: number }
 
 /** Everything of a harbor that the page has been told so far. */
 export interface HarborData {
   info: HarborInfo;
   buoys: Buoy[];
   byNumber: Map<string, Buoy>;
-  report: { conflicts: Conflict[]; hazards: Hazard[]; unknown: Unknown[] };
+  report: { conflicts: Conflict[]; hazards: Hazard[]; troubles: Finding[]; unknown: Finding[] };
   depthAreas: Feature<MultiPolygon | Polygon, { from_m: number | null; to_m: number | null }>[];
   depthLines: Feature<LineString | MultiLineString, { depth_m: number }>[];
   soundings: Feature<Point, { depth_m: number }>[];
@@ -150,6 +166,8 @@ export interface HarborData {
   fresh: Set<string>;
 }
 
+/** A kind of trouble, or what cannot be said. */
+export type Shown = Kind | "unsaid";
 export type Question = "where" | "fit" | "which" | "lie" | "next" | "free";
 export type Level = "low" | "high" | number;
 
@@ -163,6 +181,8 @@ export interface View {
   with: string; hazard: string;
   panel: Question | "";
   list: "troubles" | "moorings";
+  /** What the list of troubles shows. */
+  kinds: Shown[];
   area: string;
   /** Empty until somebody chooses: the harbor's own. */
   units: Units | "";
@@ -263,8 +283,8 @@ export interface View {
 export interface WeatherProperties {
   kind: "hull" | "gap" | "unknown"; number: string; boat: string | null;
   load_n: number | null; load_deg: number | null; stern_deg: number | null; reach_m: number | null;
-  lies_to: "wind" | "stream" | "both" | "calm" | null; state: State | null;
-  nearest: string | null; gap_m: number | null; margin_m: number | null; words: string | null;
+  lies_to: "wind" | "stream" | "both" | "calm" | null; state: PairState | null;
+  nearest: string | null; gap_m: number | null; margin_m: number | null; words_feet: string | null; words_metres: string | null;
 }
 export type WeatherCollection = FeatureCollection<MultiPolygon | Polygon | Point | null, WeatherProperties>;
 
@@ -272,11 +292,11 @@ export interface WeatherFrame { wind_from_deg: number; wind_ms: number; gust: nu
 export interface Swinging {
   play: "shift" | "tide"; moorings: string[]; length_m: number[]; beam_m: number[];
   frames: { weather: WeatherFrame; at: string | null; lies: number[][] | null; gaps: number[][] | null }[];
-  unknown: { mooring: string; words: string }[] | null; words: string;
+  unknown: { mooring: string; words: Words }[] | null; words: string;
 }
 /** Swinging as the page keeps it: of each frame all boats in one row of figures. */
 export interface Reel {
-  play: "shift" | "tide"; numbers: string[]; length_m: number[]; beam_m: number[]; unknown: { mooring: string; words: string }[]; words: string;
+  play: "shift" | "tide"; numbers: string[]; length_m: number[]; beam_m: number[]; unknown: { mooring: string; words: Words }[]; words: string;
   weather: WeatherFrame[]; at: (number | null)[]; lies: Float32Array[]; gaps: number[][][];
   /** The last moment, in frames. */
   last: number;
@@ -315,12 +335,12 @@ export interface Limit { kind: string; name: string; clearance_m: number }
 /** A place for one more anchor; no place that keeps its distance from the better ones beats bound_m. */
 export interface Spot {
   position: Position; clearance_m: number; bound_m: number; radius_m: number | null; depth_m: number | null; rode_m: number | null;
-  limits: Limit[]; distance_m: number | null; bearing_true_deg: number | null; report: Report;
+  limits: Limit[]; distance_m: number | null; bearing_true_deg: number | null; fit: Fit;
 }
-export interface Remedy { kind: string; mooring: string; to: string; length_m: number | null; words: string }
+export interface Remedy { kind: string; mooring: string; to: string; length_m: number | null; words: Words }
 /** A place at which she nearly fits: what is missing, the most first, and what would free it. */
 export interface Miss extends Spot { short: Limit[]; freeing: Remedy[] }
-export interface SpotsAnswer { area: string; words: string; spots: Spot[] | null; misses: Miss[] | null }
+export interface SpotsAnswer { area: string; words: Words; spots: Spot[] | null; misses: Miss[] | null }
 /** Where her anchor may stand; area_m2 is of the whole. */
 export type OpenWater = FeatureCollection<MultiPolygon, { area_m2: number }>;
 
@@ -343,13 +363,13 @@ export interface Theme {
 
 /** How many more boats go in, where, and a number that no layout beats. */
 export interface Capacity {
-  layout: "as_is" | "moved" | "hexagonal" | "square" | "free"; count: number; positions: Position[] | null; upper_bound: number; bound: string; ended: boolean;
+  layout: "as_is" | "moved" | "hexagonal" | "square" | "free"; count: number; positions: Position[] | null; upper_bound: number; bound: Words; ended: boolean;
   moved: { number: string; position: Position; by_m: number }[] | null; unplaced: string[] | null;
   rows: number; rows_true_deg: number | null; spacing_m: number | null; row_gap_m: number | null;
 }
 
 /** A vacant mooring, or a place at which one may be set, with the first on the waiting list who fits it. */
-export interface Offer { mooring: string; area: string; position: Position; open: boolean; name: string; since: string; passed: { name: string; words: string }[] | null }
+export interface Offer { mooring: string; area: string; position: Position; open: boolean; name: string; since: string; passed: { name: string; words: Words }[] | null }
 export interface Given { name: string; since: string; mooring: string; spare_m: number | null; words: string }
 export interface Serving { offers: Offer[] | null; given: Given[] | null; largest_m: Record<string, number> | null; ended: boolean }
 
@@ -360,15 +380,11 @@ export interface Gained { like: string; boat: Boat; before: Capacity; after: Cap
 export interface Changed { buoys: Buoy[]; byNumber: Map<string, Buoy>; area: string; added: Conflict[]; gone: Conflict[]; mode: "is" | "would" | "both"; pair: [string, string] | null }
 
 /** What a mooring that was set is called, and at which state of the harbor. */
-export interface Acted { number: string; revision: number; words: string }
+export interface Acted { number: string; revision: number; words: Words }
 
 export type FitOutcome = "fits" | "fits_if" | "does_not_fit" | "cannot_be_said";
-/** One constraint of the fit check; fits is null where it cannot be said. */
-export interface Verdict {
-  constraint: string; name: string; fits: boolean | null; have: number | null; need: number | null; spare: number | null;
-  /** need is the most that may be. */
-  most: boolean; unit: string; words: string; lying?: string;
-}
-/** A way out for a boat that does not fit; all moorings that it changes, as they would be. */
-export interface Way { kind: string; words: string; mooring: string; moorings: { number: string }[] }
-export interface Fitting { mooring: string; area: string; outcome: FitOutcome; words: string; swing: Trial["swing"]; verdicts: Verdict[]; largest_m: number; ways: Way[]; unsearched?: string[] }
+/** The fit check of a boat on a mooring. */
+export interface Fit { mooring: string; area: string; boat: Boat; outcome: FitOutcome; verdicts: Verdict[]; swing: Swing; words: Words }
+/** A way out for a boat that does not fit; all moorings that it changes, as they would be, and what they keep of their own troubles. */
+export interface Way { id: string; kind: string; words: Words; mooring: string; moorings: { number: string }[]; remains: Finding[] | null }
+export interface Fitting extends Fit { largest_m: number; ways: Way[]; unsearched?: string[] }

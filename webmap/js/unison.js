@@ -1,7 +1,6 @@
 // Unison: pairs that lie to one wind and stream, in words: how near the two hulls come, and in which weather.
 /** @import { Conflict, Design, Levels, Lying, PairWeather, Unison, Units } from "./types" */
-import { bearing, inWords, knots, length } from "./units.js";
-import { fieldsInWords } from "./words.js";
+import { bearing, knots, length } from "./units.js";
 
 /** Streams within so many degrees of dead against the wind, or of along it, are called so. */
 const ABOUT_DEG = 60;
@@ -46,7 +45,7 @@ function nearness(gap_m, units) {
 
 /** Both in a sentence: "hulls come to 1.4 m in a wind from 196° …"; or why it is not known. @param {Unison} unison @param {Units} units */
 export function hullsWords({ gap_m, weather, why }, units) {
-  if (gap_m === null) return "hulls unknown: " + inWords(fieldsInWords(why || "something is not on record"), units);
+  if (gap_m === null) return "hulls unknown: " + (why[units] || "something is not on record");
   return weather ? `${nearness(gap_m, units)} ${weatherWords(weather)}` : nearness(gap_m, units);
 }
 

@@ -44,16 +44,6 @@ export function signed(metres, units) {
 }
 
 /**
- * Turns the metres in a sentence of the service into the chosen unit, so that no figure on the page is left behind.
- * @param {string} text @param {Units} units
- */
-export function inWords(text, units) {
-  if (units === "metres") return text;
-  return text.replace(/([-\u2212]?\d+(?:\.\d+)?)[ \u00a0]m(?![\w²³/])/g,
-    (_, number) => length(Number(number.replace(MINUS, "-")), units));
-}
-
-/**
  * Reads a length as people type it: "9.8", "9,8 m", "32 ft", 32'6", "32 ft 6 in". A bare number is in units.
  * @param {string} text @param {Units} units
  * @returns {number | null} metres; null when it cannot be read
@@ -152,17 +142,6 @@ export function waterArea(squareMetres, units) {
 /** @param {number} squareMetres @param {Units} units */
 export function surface(squareMetres, units) {
   return inUnits(inUnits(squareMetres, units), units).toFixed(units === "feet" ? 1 : 2) + NBSP + unitName(units) + "²";
-}
-
-/**
- * As inWords, and the newtons too. Not for a sentence that may hold a position, where N is north.
- * @param {string} text @param {Units} units
- */
-export function forcesInWords(text, units) {
-  if (units === "metres") return text;
-  // A ball that would just carry the line is rounded up: a smaller one goes under.
-  const ball = text.replace(/\bball of (\d+(?:\.\d+)?)[ \u00a0]m\b/g, (_, number) => `ball of ${(Math.ceil(Number((number / METRES_PER_FOOT * 10).toFixed(6))) / 10).toFixed(1)}${NBSP}ft`);
-  return inWords(ball, units).replace(/(\d+(?:\.\d+)?)[ \u00a0]N(?![\w/])/g, (_, number) => force(Number(number), units));
 }
 
 /**

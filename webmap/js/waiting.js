@@ -1,7 +1,7 @@
 // Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing is saved.
 /** @import { Offer, Page, PlaceToTake, Position, Serving } from "./types" */
 import { actForm, whenDone } from "./acts.js";
-import { harborPath } from "./api.js";
+import { faultIn, harborPath } from "./api.js";
 import { rowParts } from "./conflicts.js";
 import { byId, el, put } from "./dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "./icons.js";
@@ -9,9 +9,9 @@ import { refusalAnswer } from "./refusal.js";
 import { searching } from "./searching.js";
 import { waitingList } from "./waitinglist.js";
 import { unfolding } from "./unfolding.js";
-import { inWords, length } from "./units.js";
+import { length } from "./units.js";
 import { offersInOrder, servedWords, sinceWords } from "./waitingwords.js";
-import { count, fieldsInWords, sentence } from "./words.js";
+import { count, sentence } from "./words.js";
 
 /** @param {Page} page @param {{point(at: Position): void}} deeds */
 export function waiting(page, deeds) {
@@ -78,7 +78,7 @@ export function waiting(page, deeds) {
         const { title, make } = refusalAnswer(/** @type {Error} */ (fault), page, find);
         return [el("h2", {}, title), ...make()];
       });
-      page.say(inWords(/** @type {Error} */ (fault).message, page.units()));
+      page.say(faultIn(/** @type {Error} */ (fault), page.units()));
     }
   }
 
@@ -105,7 +105,7 @@ export function waiting(page, deeds) {
   function passedPart({ passed }) {
     const over = passed ?? [];
     return over.length > 0 && el("details", { class: "passed" }, el("summary", {}, `${count(over.length, "other")} before ${over.length === 1 ? "was" : "were"} passed over`),
-      el("ul", {}, ...over.map((each) => el("li", {}, el("strong", {}, each.name), " ", inWords(fieldsInWords(each.words), page.units())))));
+      el("ul", {}, ...over.map((each) => el("li", {}, el("strong", {}, each.name), " ", each.words[page.units()]))));
   }
 
   /** A place at which no mooring lies yet. @param {Offer} offer @param {Record<string, string>} of */

@@ -1,5 +1,5 @@
 // Waiting list: putting somebody on it, changing what is on record of one who waits, and taking them off. What is open outlasts the list's being asked for again.
-/** @import { Acted, Page } from "./types" */
+/** @import { Page } from "./types" */
 /** @import { News } from "./recordtypes" */
 import { el, put } from "./dom.js";
 import { recordCard } from "./recordcard.js";
@@ -15,17 +15,17 @@ export function waitingList(page) {
   /** @type {Map<string, {fold: ReturnType<typeof unfolding>, card: ReturnType<typeof recordCard> | null}>} by who waits */
   const cards = new Map();
   const adding = unfolding("Put somebody on the list", () => {
-    form = recordForm(page, "waiting", "", async (acted, _, name) => {
+    form = recordForm(page, "waiting", "", async (_acted, _merged, name) => {
       adding.away();
       form = null;
-      await told(`${name} is put on the list.`, acted);
+      await told(`${name} is put on the list.`);
     });
     return form.box;
   });
 
-  /** @param {string} words @param {Acted} acted */
-  async function told(words, { revision }) {
-    put(saved, el("p", {}, `${words} The harbor is at revision ${revision}; who did it and why is on record.`));
+  /** @param {string} words */
+  async function told(words) {
+    put(saved, el("p", {}, `${words} Who did it and why is on record.`));
     page.say(saved.textContent ?? "");
     await page.refresh();
   }
@@ -38,10 +38,10 @@ export function waitingList(page) {
     const made = {
       card: null,
       fold: unfolding("On record", () => {
-        made.card = recordCard(page, "waiting", name, async (acted) => {
+        made.card = recordCard(page, "waiting", name, async () => {
           cards.delete(name);
           made.fold.away();
-          await told(sentence(`${name} is taken off the list`), acted);
+          await told(sentence(`${name} is taken off the list`));
           adding.button.focus({ preventScroll: true });
         });
         return made.card.box;

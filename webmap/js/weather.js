@@ -1,6 +1,6 @@
 // Weather: how the boats lie, the fourth question: it asks the service what a wind and a stream do, and lays the field on the map.
 /** @import { Fleet, Laid, Page, TideTable, WeatherCollection } from "./types" */
-import { ask, harborPath } from "./api.js";
+import { ask, faultIn, harborPath } from "./api.js";
 import { firstWeather, liesTo, queryOf } from "./asked.js";
 import { byId, el, put, reducedMotion } from "./dom.js";
 import { blend, ROW } from "./frames.js";
@@ -10,7 +10,6 @@ import { dress, fleetOf } from "./lying.js";
 import { newest } from "./newest.js";
 import { playing } from "./playing.js";
 import { refusalAnswer } from "./refusal.js";
-import { inWords } from "./units.js";
 import { vane } from "./vane.js";
 import { weatherForm } from "./weatherform.js";
 
@@ -46,7 +45,8 @@ export function weather(page, deeds) {
     answer = came;
     answered = of;
     lay();
-    page.say(`${gapsTitle(gapRows(came, page).length)}. ${liesWords(came)}`);
+    const hulls = /** @type {WeatherCollection} */ (came).features.filter((each) => each.properties.kind === "hull").length;
+    page.say(`${gapsTitle(gapRows(came, page).length, hulls, unlaidOf(came).length)}. ${liesWords(came)}`);
   }, refuse);
 
   function asked() {
@@ -118,7 +118,7 @@ export function weather(page, deeds) {
     fleet.lies.set(from);
     show({ fleet, gaps, unlaid: new Set(unknown.map((each) => each.mooring)) });
     if (from !== to) glide(fleet, from, to);
-    write(() => lieAnswer(page, { title: gapsTitle(rows.length), words: liesWords(came), rows, unknown }));
+    write(() => lieAnswer(page, { title: gapsTitle(rows.length, to.length / ROW, unknown.length), words: liesWords(came), laid: to.length / ROW, rows, unknown }));
   }
 
   /** @param {WeatherCollection} came */
@@ -165,7 +165,7 @@ export function weather(page, deeds) {
       const { title, make } = refusalAnswer(fault, page, () => asking.soon());
       return [el("h2", {}, title), ...make()];
     });
-    page.say(inWords(fault.message, page.units()));
+    page.say(faultIn(fault, page.units()));
   }
 
   return {

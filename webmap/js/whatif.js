@@ -1,6 +1,6 @@
 // What if: an area under another rule or tackle, held against the area as it is: in figures, as lists, and on the map. Nothing of it is saved.
 /** @import { Changed, Gained, MooringCollection, Page, Position, Units, WhatIf } from "./types" */
-import { ask, harborPath } from "./api.js";
+import { ask, faultIn, harborPath } from "./api.js";
 import { changeForm } from "./changeform.js";
 import { drawChanged } from "./changechart.js";
 import { changeWords, gainedWords, sidesTable } from "./changewords.js";
@@ -9,7 +9,6 @@ import { buoysOf } from "./data.js";
 import { byId, el, put, svg } from "./dom.js";
 import { refusalAnswer } from "./refusal.js";
 import { searching } from "./searching.js";
-import { inWords } from "./units.js";
 import { count, sentence } from "./words.js";
 
 /** @typedef {{is: WhatIf, gained: Gained | null}} Answer */
@@ -101,7 +100,7 @@ export function whatIf(page, deeds) {
       write(() => answerOf(change));
       // An answer that stands below the fold is no answer.
       if (told.getBoundingClientRect().top + LEAST_SEEN_PX > innerHeight) told.scrollIntoView({ block: "start" });
-      page.say(`${changeWords(change, page.units())}: ${inWords(is.words, page.units())}.`);
+      page.say(`${changeWords(change, page.units())}: ${is.words}.`);
       if (like !== undefined) gain(change, like);
     } catch (fault) {
       if (!signal.aborted) refuse(/** @type {Error} */ (fault), () => find(change, like));
@@ -114,7 +113,7 @@ export function whatIf(page, deeds) {
       const { title, make } = refusalAnswer(fault, page, again);
       return [el("h2", {}, title), ...make()];
     });
-    page.say(inWords(sentence(fault.message), page.units()));
+    page.say(sentence(faultIn(fault, page.units())));
   }
 
   /** @param {Record<string, string>} change @returns {Node[]} */
@@ -123,7 +122,7 @@ export function whatIf(page, deeds) {
     const { is } = answer, units = page.units();
     return [
       el("h2", {}, changeWords(change, units)),
-      el("p", {}, inWords(sentence(is.words), units), " ", el("strong", {}, "Nothing of it is saved.")),
+      el("p", {}, sentence(is.words), " ", el("strong", {}, "Nothing of it is saved.")),
       sidesTable(is, units),
       modePart(),
       conflictPart("New conflicts", is.new ?? []), conflictPart("Conflicts that would be gone", is.gone ?? []),
@@ -190,7 +189,7 @@ export function whatIf(page, deeds) {
     } catch (fault) {
       if (mine !== search || signal.aborted) return;
       search = null;
-      const words = inWords(sentence(/** @type {Error} */ (fault).message), page.units());
+      const words = sentence(faultIn(/** @type {Error} */ (fault), page.units()));
       write(() => [...answerOf(change), el("div", { class: "refusal", role: "alert" }, el("p", {}, words), el("p", {}, `${count(is.after.conflicts, "conflict")} with the change stay told above.`))]);
     }
   }

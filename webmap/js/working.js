@@ -1,7 +1,7 @@
 // Working: how a radius was worked out, line by line, so that somebody can redo it with a pocket calculator.
 /** @import { Step, Swing, Units } from "./types" */
 import { el } from "./dom.js";
-import { force, forcesInWords, inUnits, length, surface, unitName } from "./units.js";
+import { force, inUnits, length, surface, unitName } from "./units.js";
 import { sentence, wanted } from "./words.js";
 
 /** @type {Record<string, string>} */
@@ -44,7 +44,7 @@ export function workingOf(swing, units) {
       el("thead", { class: "visually-hidden" }, el("tr", {}, ...["Symbol", "What", "Value"].map((name) => el("th", { scope: "col" }, name)))),
       el("tbody", {}, ...steps.map((step, i) => stepRow(step, units, i === steps.length - 1 && step.symbol === "R")))));
   }
-  for (const fault of swing.faults ?? []) made.push(el("p", { class: "fault" }, forcesInWords(sentence(fault), units)));
+  for (const fault of swing.faults ?? []) made.push(el("p", { class: "fault" }, sentence(fault[units])));
   if (swing.missing?.length) made.push(el("p", { class: "missing" }, wanted(swing.missing)));
   return made;
 }
@@ -58,7 +58,7 @@ function stepRow(step, units, last) {
       step.formula && el("span", { class: "formula" }, `${step.symbol} = ${step.formula}`),
       el("span", { class: "from" }, FROM[step.from] ?? step.from),
       asCounted(step, units) && el("span", { class: "note" }, asCounted(step, units)),
-      step.note && el("span", { class: "note" }, forcesInWords(sentence(step.note), units))),
+      step.note && el("span", { class: "note" }, sentence(step.note))),
     el("td", { class: "value" }, stepValue(step, units)));
 }
 

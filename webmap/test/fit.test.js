@@ -1,22 +1,32 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { againstWords, constraintName, outcomeTitle, spareFigure, verdictFigure, wayTitle, wayWords } from "../js/fitwords.js";
+import { constraintName, outcomeTitle, spareFigure, verdictFigure, wayDeed, wayTitle } from "../js/fitwords.js";
+import { conflictsOf, hazardsOf, verdictWords } from "../js/verdicts.js";
 
-const verdict = (more) => ({ constraint: "neighbour", name: "302", fits: true, have: 12.192, need: 0.9144, spare: 11.2776, most: false, unit: "m", words: "", ...more });
+const verdict = (more) => ({
+  constraint: "neighbour", kind: "conflict", of: "302", fits: true, has: 12.192, needs: 0.9144, spare: 11.2776, most: false, unit: "m", reason: "keeps_apart", bound: false, missing: [], at: { lat_deg: 44, lon_deg: -68 },
+  working: [], words: { feet: "keeps clear of 302: 40 ft between the swing circles", metres: "keeps clear of 302: 12.2 m between the swing circles" }, ...more,
+});
 
 test("a verdict names what it is about", () => {
   assert.equal(constraintName(verdict()), "Beside 302");
-  assert.equal(constraintName(verdict({ constraint: "strength", name: "top_chain" })), "Strength of top chain");
-  assert.equal(constraintName(verdict({ constraint: "anchor", name: "mushroom" })), "Anchor (mushroom)");
-  assert.equal(constraintName(verdict({ constraint: "shoal", name: "" })), "Water under the keel");
-  assert.equal(constraintName(verdict({ constraint: "of_another_kind", name: "" })), "of another kind");
+  assert.equal(constraintName(verdict({ constraint: "strength", of: "top_chain" })), "Strength of top chain");
+  assert.equal(constraintName(verdict({ constraint: "strength", of: "" })), "Strength of the tackle");
+  assert.equal(constraintName(verdict({ constraint: "anchor", of: "mushroom" })), "Anchor (mushroom)");
+  assert.equal(constraintName(verdict({ constraint: "shoal", of: "" })), "Water under the keel");
+  assert.equal(constraintName(verdict({ constraint: "record", of: "depth_m" })), "Record");
+  assert.equal(constraintName(verdict({ constraint: "of_another_kind", of: "" })), "of another kind");
+});
+
+test("its sentence is the service's own, and only a no that may be explained has a word for it", () => {
+  assert.equal(verdictWords(verdict(), "feet"), "Keeps clear of 302: 40 ft between the swing circles");
+  assert.equal(verdictWords(verdict({ fits: false, certainty: "possible" }), "metres"), "Keeps clear of 302: 12.2 m between the swing circles · possible");
+  assert.equal(verdictWords(verdict({ fits: false, certainty: "certain" }), "metres"), "Keeps clear of 302: 12.2 m between the swing circles");
+  const named = "International 8 m lies on 302";
+  assert.equal(verdictWords(verdict({ words: { feet: named, metres: named } }), "feet"), named);
 });
 
 test("its figures are in the units of who reads it", () => {
-  assert.match(againstWords(verdict(), "feet"), /^40\.0\sft, at least 3\.0\sft$/);
-  assert.match(againstWords(verdict({ most: true }), "metres"), /^12\.2\sm, at most 0\.91\sm$/);
-  assert.match(againstWords(verdict({ lying: "in_unison" }), "metres"), /by the hulls$/);
-  assert.equal(againstWords(verdict({ have: null }), "feet"), "");
   assert.match(spareFigure(verdict({ spare: -1.5 }), "metres"), /^[−-]1\.5\sm$/);
   assert.match(spareFigure(verdict({ spare: -100, unit: "N" }), "metres"), /^−100\sN$/);
   assert.equal(spareFigure(verdict({ spare: null }), "metres"), "");
@@ -24,12 +34,23 @@ test("its figures are in the units of who reads it", () => {
 });
 
 test("every outcome and every way has words", () => {
-  for (const outcome of ["fits", "fits_if", "does_not_fit", "cannot_be_said"]) assert.ok(outcomeTitle(outcome).length > 5);
-  for (const kind of ["other_tackle", "other_rode", "other_place", "neighbour_rode", "swap", "ring", "neighbour_moved", "neighbour_exchange", "anchor_moved"]) assert.ok(!wayTitle(kind).includes("_"));
+  assert.equal(outcomeTitle("fits", "on mooring 7"), "The boat fits on mooring 7");
+  assert.equal(outcomeTitle("fits_if", "there"), "The boat does not fit there");
+  assert.equal(outcomeTitle("does_not_fit", "on mooring 7"), "The boat does not fit on mooring 7");
+  assert.equal(outcomeTitle("cannot_be_said", "on mooring 7"), "Cannot be said for mooring 7");
+  for (const kind of ["other_tackle", "other_rode", "other_place", "neighbour_rode", "swap", "ring", "neighbour_moved", "neighbour_exchange", "anchor_moved"]) {
+    assert.ok(!wayTitle(kind).includes("_"));
+    assert.notEqual(wayDeed({ kind, mooring: "7" }), wayDeed({ kind: "another", mooring: "7" }), kind);
+  }
 });
 
-test("a way out is told in one unit", () => {
-  const words = "a rode of 31.7 m (104 ft) in place of 34.1 m (112 ft), 503 m away, with a mushroom of 136 kg (300 lb) and a new pennant of 19 mm (0.75 in)";
-  assert.equal(wayWords(words, "metres"), "a rode of 31.7 m in place of 34.1 m, 503 m away, with a mushroom of 136 kg and a new pennant of 19 mm");
-  assert.match(wayWords(words, "feet"), /^a rode of 104 ft in place of 112 ft, 1650\sft away, with a mushroom of 300 lb and a new pennant of 0\.75 in$/);
+test("the map draws what a fit check finds, and nothing that is kept or cannot be said", () => {
+  const fit = { mooring: "7", verdicts: [
+    verdict(), verdict({ of: "8", fits: false, certainty: "certain", reason: "overlaps", has: -2, spare: -3 }), verdict({ of: "9", fits: null, certainty: "possible", reason: "overlaps", has: -1, bound: true }),
+    verdict({ of: "10", fits: false, certainty: "certain", reason: "inside_margin", has: 0.5 }), verdict({ of: "11", fits: null, certainty: "possible", reason: "may_reach", at: null }),
+    verdict({ constraint: "fairway", kind: "hazard", of: "Channel", fits: false, certainty: "certain", reason: "inside_setback", has: 1, needs: 3, spare: -2 }),
+    verdict({ constraint: "shore", kind: "hazard", of: "", reason: "keeps_off" }),
+  ] };
+  assert.deepEqual(conflictsOf(fit).map(({ b, state, overlap_m }) => [b, state, overlap_m]), [["8", "touching", 2], ["9", "may_touch", 1], ["10", "tight", -0.5]]);
+  assert.deepEqual(hazardsOf(fit).map(({ kind, by_m, needs_m }) => [kind, by_m, needs_m]), [["fairway", 2, 3]]);
 });

@@ -24,10 +24,10 @@ test("a stream is called by how it sets to the wind, across north too", () => {
 });
 
 test("hulls that overlap, come close, or are not known", () => {
-  const unison = (gap_m, why = "") => ({ gap_m, why, weather: gap_m === null ? null : weather(196, 7, 200, 1.2) });
+  const unison = (gap_m, why = "") => ({ gap_m, why: { feet: why, metres: why }, weather: gap_m === null ? null : weather(196, 7, 200, 1.2) });
   assert.equal(plain(hullsWords(unison(1.4), "metres")), "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn");
   assert.equal(plain(hullsWords(unison(-1.7), "feet")), "hulls overlap 5.6 ft in a wind from 196° at 7 kn against a stream of 1.2 kn");
-  assert.equal(plain(hullsWords(unison(null, "mooring 12: beam_m is not on record"), "metres")), "hulls unknown: mooring 12: the boat's beam is not on record");
+  assert.equal(plain(hullsWords(unison(null, "the beam of 12 is not on record"), "metres")), "hulls unknown: the beam of 12 is not on record");
   const conflict = (overlap_m) => ({ overlap_m, unison: unison(-overlap_m) });
   assert.equal(plain(hullsShort(conflict(1.7), "metres")), "hulls overlap 1.7 m, wind 196° 7 kn, stream 1.2 kn");
   assert.equal(plain(hullsShort(conflict(-0.45), "metres")), "hulls 0.45 m apart, wind 196° 7 kn, stream 1.2 kn");
@@ -55,5 +55,5 @@ test("a field is never called by its column", () => {
   assert.equal(fieldsInWords("mooring 7: ground_chain_size_m is not on record"), "mooring 7: the ground chain's size is not on record");
   assert.equal(fieldsInWords("missing: beam_m, odd_thing_m"), "missing: the boat's beam, odd thing");
   assert.equal(fieldsInWords("the rode of 24.1 m"), "the rode of 24.1 m");
-  assert.equal(wanted(["marker_line_m", "tackle"]), "Wanted on record: the winter marker's line, the parts of the tackle.");
+  assert.equal(wanted(["marker_line_m", "tackle"]), "Missing: the winter marker's line, the parts of the tackle.");
 });

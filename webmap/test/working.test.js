@@ -16,12 +16,12 @@ test("a figure of a working keeps its unit, and what can be in feet and pounds i
 });
 
 test("what is wrong at a level is said once, for the strongest wind", () => {
-  const row = (kn, words) => ({ level_m: 0, wind_ms: (kn * 1852) / 3600, words });
+  const row = (kn, metres, feet = metres, state = {}) => ({ level_m: 0, wind_ms: (kn * 1852) / 3600, words: { feet, metres }, state });
   assert.deepEqual(wrongIn([row(0, ""), row(20, "")], "metres"), []);
   assert.deepEqual(wrongIn([row(0, ""), row(20, "the buoy goes under: 463 N"), row(42, "the buoy goes under: 656 N, 0.52 m")], "metres").map(plain),
     ["In a wind of 42 kn the buoy goes under: 656 N, 0.52 m."]);
-  assert.deepEqual(wrongIn([row(0, "mooring 1: the rode of 3.048 m is short"), row(20, "mooring 1: the rode of 3.048 m is short")], "feet").map(plain),
-    ["In any wind: mooring 1: the rode of 10.0 ft is short."]);
+  assert.deepEqual(wrongIn([row(0, "mooring 8 m: the rode of 3 m is short", "mooring 8 m: the rode of 10 ft is short", null), row(20, "mooring 8 m: the rode of 3 m is short", "mooring 8 m: the rode of 10 ft is short", null)], "feet").map(plain),
+    ["In any wind: mooring 8 m: the rode of 10 ft is short."]);
 });
 
 test("the winter marker is no part of what holds the boat", () => {
