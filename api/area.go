@@ -33,6 +33,7 @@ func addAreas(s *snapshot, f *features, _ *bbox) {
 		property(f, "scatter_deg", d.ScatterDeg, 1)
 		property(f, "stream_ms", d.Stream, 3)
 		property(f, "stream_deg", d.StreamDeg, 1)
+		f.flag("calm_off", d.CalmOff)
 		f.number("moorings", float64(moorings[a.Name]), 0)
 		f.close()
 	}

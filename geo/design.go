@@ -14,6 +14,8 @@ type Design struct {
 	// Stream at its strongest, and the direction towards which the flood sets, true; the ebb sets the other way. Both or none.
 	Stream    Maybe[MetresPerSecond] `json:"stream_ms"`
 	StreamDeg Maybe[float64]         `json:"stream_deg"`
+	// CalmOff leaves out the calm at slack water, in which boats that lie in unison otherwise point every way.
+	CalmOff bool `json:"calm_off,omitzero"`
 }
 
 // What a design that does not say is taken to be; common practice, no source. 42 kn is the storm row of published tables of design loads.

@@ -20,7 +20,7 @@ func told(in *exchange.Import) string {
 func TestDesignWeatherIsReadInItsUnits(t *testing.T) {
 	h := good(t, nil, map[string]string{
 		"harbor.json":   `{"name":"T","defaults":{"rule":"catenary","design_wind_kn":42,"gust":"1.25","scatter_deg":15}}`,
-		"areas.geojson": fmt.Sprintf(square, `{"name":"A","design_wind_ms":20,"stream_kn":1.2,"stream_deg":-20}`, box),
+		"areas.geojson": fmt.Sprintf(square, `{"name":"A","design_wind_ms":20,"stream_kn":1.2,"stream_deg":-20,"calm_off":true}`, box),
 	})
 	byDefault := geo.Design{Wind: geo.Known(geo.Knots(42)), GustRatio: geo.Known(1.25), ScatterDeg: geo.Known(15.0)}
 	if d := h.Defaults.Rules; d.Swing.Kind != geo.Catenary || d.Design != byDefault {
@@ -28,6 +28,7 @@ func TestDesignWeatherIsReadInItsUnits(t *testing.T) {
 	}
 	own := byDefault // an area begins with the harbor's defaults
 	own.Wind, own.Stream, own.StreamDeg = geo.Known(geo.MetresPerSecond(20)), geo.Known(geo.Knots(1.2)), geo.Known(-20.0)
+	own.CalmOff = true
 	if a := h.Areas[0].Rules; a.Swing.Kind != geo.Catenary || a.Design != own {
 		t.Errorf("area %+v, want %+v", a, own)
 	}
@@ -53,6 +54,7 @@ func TestBadDesignWeatherIsRefusedByName(t *testing.T) {
 		{`"scatter_deg":91`, "scatter_deg"},
 		{`"stream_kn":1`, "stream_deg: a stream needs the direction"},
 		{`"stream_deg":361`, "stream_deg"},
+		{`"calm_off":"at times"`, "calm_off: \"\\\"at times\\\"\": true or false is wanted"},
 	} {
 		for file, files := range map[string]map[string]string{
 			"harbor.json, ":   {"harbor.json": `{"name":"T","defaults":{` + tc.props + `}}`},

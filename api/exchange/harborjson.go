@@ -108,6 +108,19 @@ func keys(name string, units []unit) (all []string) {
 	return all
 }
 
+// yes reads true or false.
+func (f *fields) yes(key string) (yes, ok bool) {
+	raw, ok := f.take(key)
+	if !ok {
+		return false, false
+	}
+	if err := json.Unmarshal(raw, &yes); err != nil {
+		f.wrong(key, string(raw), "true or false is wanted")
+		return false, false
+	}
+	return yes, true
+}
+
 // measure takes a figure under its name and a unit; a bare name is refused.
 func (f *fields) measure(name string, units []unit) (v float64, known bool) {
 	all := keys(name, units)
@@ -180,6 +193,9 @@ func (f *fields) design(d *geo.Design) {
 		if v, ok := f.number(key, ""); ok {
 			*to = geo.Known(v)
 		}
+	}
+	if off, ok := f.yes("calm_off"); ok {
+		d.CalmOff = off
 	}
 }
 

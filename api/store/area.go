@@ -12,7 +12,7 @@ import (
 )
 
 const areaColumns = "name, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, keel_margin_m, largest_loa_m, largest_draft_m, lying, " +
-	"design_wind_ms, gust, scatter_deg, stream_ms, stream_deg"
+	"design_wind_ms, gust, scatter_deg, stream_ms, stream_deg, calm_off"
 
 func readAreas(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Area, error) {
 	rows, err := tx.QueryContext(ctx, "SELECT "+areaColumns+" FROM area WHERE harbor_id = ? ORDER BY ordinal", harborID)
@@ -24,7 +24,8 @@ func readAreas(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Area, err
 		r, d := &a.Rules, &a.Rules.Design
 		if err = rows.Scan(&a.Name, &shape, &r.Swing.Kind, &r.Swing.ScopeRatio, &r.Swing.LOARatio, &r.Swing.DepthRatio, &r.Swing.Constant, &r.Margin,
 			&r.KeelMargin, maybe[geo.Metres]{&r.LargestLOA}, maybe[geo.Metres]{&r.LargestDraft}, &r.Lying,
-			maybe[geo.MetresPerSecond]{&d.Wind}, maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg}, maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg}); err == nil {
+			maybe[geo.MetresPerSecond]{&d.Wind}, maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg}, maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg},
+			&d.CalmOff); err == nil {
 			a.Shape, err = shapeOf(shape)
 		}
 		return a, err
@@ -37,10 +38,10 @@ func writeArea(ctx context.Context, tx *sql.Tx, harborID int64, ordinal int, a *
 		return fmt.Errorf("area %s: %w", a.Name, err)
 	}
 	r, d := &a.Rules, &a.Rules.Design
-	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
 		harborID, ordinal, a.Name, shape, r.Swing.Kind, r.Swing.ScopeRatio, r.Swing.LOARatio, r.Swing.DepthRatio, float64(r.Swing.Constant), float64(r.Margin),
 		float64(r.KeelMargin), null(r.LargestLOA), null(r.LargestDraft), r.Lying,
-		null(d.Wind), null(d.GustRatio), null(d.ScatterDeg), null(d.Stream), null(d.StreamDeg))
+		null(d.Wind), null(d.GustRatio), null(d.ScatterDeg), null(d.Stream), null(d.StreamDeg), d.CalmOff)
 	return err
 }
 

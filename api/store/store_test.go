@@ -50,7 +50,7 @@ func rich() *geo.Harbor {
 	hole.Reverse()
 	rules := geo.Rules{Swing: geo.SwingRule{Kind: geo.Formula, LOARatio: 1.0 / 3, DepthRatio: 0.1, Constant: 0.3048}, Margin: 1.1, KeelMargin: 0.3,
 		LargestLOA: known(12.192), LargestDraft: known(0), Lying: geo.InUnison,
-		Design: geo.Design{Wind: geo.Known(geo.Knots(42)), GustRatio: geo.Known(1.25), ScatterDeg: geo.Known(0.0), Stream: geo.Known(geo.Knots(1.2)), StreamDeg: geo.Known(-20.5)}}
+		Design: geo.Design{Wind: geo.Known(geo.Knots(42)), GustRatio: geo.Known(1.25), ScatterDeg: geo.Known(0.0), Stream: geo.Known(geo.Knots(1.2)), StreamDeg: geo.Known(-20.5), CalmOff: true}}
 	byDefault := geo.DefaultRules()
 	byDefault.Design = geo.Design{GustRatio: geo.Known(1.4), Stream: geo.Known(geo.MetresPerSecond(0))}
 	lines := geo.Lines{Chain: []geo.ChainSize{{Size: 0.013, MassKgPerM: 3.7}, {Size: 0.016, MassKgPerM: 1.0 / 3}},

@@ -44,10 +44,14 @@ func (j *judgement) neighbours() {
 			continue
 		}
 		met = append(met, pair.B)
-		if j.brief && j.f.keepApart(pair, j.me(), j.f.berth(int(pair.B))) {
+		judged := j.f.judge
+		if j.brief {
+			judged = j.f.conflict
+		}
+		k, is := judged(pair, j.me(), j.f.berth(int(pair.B)))
+		if j.brief && !is {
 			continue
 		}
-		k, _ := j.f.judge(pair, j.me(), j.f.berth(int(pair.B)))
 		told = append(told, j.neighbour(pair, k))
 	}
 	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(a.Spare.Or(0), b.Spare.Or(0)) })

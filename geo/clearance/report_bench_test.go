@@ -57,8 +57,7 @@ func BenchmarkWeather(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/state")
 }
 
-// BenchmarkUnison judges the demo harbor with all its areas in unison: every pair whose circles meet, in 72 directions of the wind, 6 speeds and 3 streams at two levels, and each boat turned by the
-// scatter to either side. The field is worked out anew for each run, and only the report is timed.
+// BenchmarkUnison judges the demo harbor with all its areas in unison: every pair whose circles meet, over all weathers of the design. The field is worked out anew for each run, and only the report is timed.
 func BenchmarkUnison(b *testing.B) {
 	for _, streamKn := range []float64{0, 1.2} {
 		b.Run(fmt.Sprintf("stream_%g_kn", streamKn), func(b *testing.B) {

@@ -18,8 +18,18 @@ import (
 // InUnison is how near two boats come when both lie to the same wind and stream.
 type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is missing.
-	GapM    geo.Maybe[float64] `json:"gap_m"`
-	Weather *geo.Weather       `json:"weather"` // in which it is smallest
+	GapM geo.Maybe[float64] `json:"gap_m"`
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
+	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
+	BoundM geo.Maybe[float64] `json:"bound_m"`
+	Proved bool               `json:"proved"`
+	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
+	Calm    bool `json:"calm"`
+	CalmOff bool `json:"calm_off"`
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	UnsettledA bool         `json:"unsettled_a"`
+	UnsettledB bool         `json:"unsettled_b"`
+	Weather    *geo.Weather `json:"weather"` // in which it is smallest
 	// ADeg and BDeg are by how much each boat lies turned from what that weather says, within the scatter.
 	ADeg float64 `json:"a_deg"`
 	BDeg float64 `json:"b_deg"`
@@ -40,7 +50,26 @@ func (u *InUnison) Words() geo.Words {
 	if w.Stream > 0 {
 		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
 	}
-	return geo.Plain(text)
+	switch {
+	case u.Calm:
+		text = "hulls, closest in a calm at slack water, where boats point every way"
+	case u.UnsettledA && u.UnsettledB:
+		text += ", which all but cancel each other on both boats: they may lie any way"
+	case u.UnsettledA || u.UnsettledB:
+		text += ", which all but cancel each other on one of the boats: she may lie any way"
+	}
+	words := geo.Plain(text)
+	if boundM, known := u.BoundM.Get(); known && !u.Proved {
+		proved := geo.Tell("that they keep %s", geo.Metres(boundM))
+		if boundM < 0 {
+			proved = geo.Tell("that they overlap by no more than %s", geo.Metres(-boundM))
+		}
+		words = geo.Tell("%s; they may come nearer: proved is %s", words, proved)
+	}
+	if u.CalmOff {
+		words = geo.Tell("%s; in a calm at slack water boats point every way: that is not checked here", words)
+	}
+	return words
 }
 
 // berth is a mooring as a pair is judged by.
@@ -57,53 +86,58 @@ func (f *Field) berth(i int) berth {
 	return berth{m, &f.depths[i], &f.index.at[i], i, f.Rules(m)}
 }
 
-// judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose hulls, in unison, keep
-// the margin.
+// judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose
+// hulls, in unison, keep the margin; k then tells how near they come.
 func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
+	if k, is = f.conflict(pair, a, b); is {
+		return k, true
+	}
+	u := f.inUnison(a, b)
+	return k.inUnison(&u, a, b)
+}
+
+// conflict is judge where nobody asks how near two boats come that keep the margin: most pairs are proved to long before the smallest gap
+// is known.
+func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
 	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
 	k.Lying = geo.Independent
 	if a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
 		return k, true
 	}
-	u := f.inUnison(a, b)
-	k.Unison = &u
+	u := f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
+		if keeps {
+			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
+		}
+		return c, err == nil, err
+	})
+	if gap, known := u.GapM.Get(); known && math.IsInf(gap, 1) {
+		return k, false
+	}
+	return k.inUnison(&u, a, b)
+}
+
+// inUnison makes it a conflict of hulls.
+func (k Conflict) inUnison(u *InUnison, a, b berth) (by Conflict, is bool) {
+	k.Unison = u
 	gap, known := u.GapM.Get()
 	if !known {
 		k.Bound, k.Certainty = true, Possible
 		return k, true
 	}
 	k.Lying, k.At, k.Bound, k.Certainty = geo.InUnison, u.At, a.m.Boat == nil || b.m.Boat == nil, Possible
+	// Only what is proved is clear; a gap that was found tells that they are not.
 	k.OverlapM = -gap
-	k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM)
-	if k.OverlapM+k.MarginM > k.AccuracyM && !k.Bound {
+	if gap >= k.MarginM {
+		k.OverlapM = -u.BoundM.Or(math.Inf(-1))
+	}
+	if k.State = stateOf(k.OverlapM, k.MarginM, k.AccuracyM); gap >= k.MarginM && k.State == Touching {
+		k.State = MayTouch // no weather was found in which they do
+	}
+	if k.MarginM-gap > k.AccuracyM && !k.Bound {
 		k.Certainty = Certain
 	}
 	return k, k.State != Clear
-}
-
-// conflict judges a pair of circles that overlap. Most pairs in unison are told apart without a sweep.
-func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
-	if f.keepApart(pair, a, b) {
-		return Conflict{}, false
-	}
-	return f.judge(pair, a, b)
-}
-
-// keepApart says that the hulls of a pair in unison are sure to keep the margin; false is no answer.
-func (f *Field) keepApart(pair Pair, a, b berth) bool {
-	levels, known := f.harbor.Levels.Get()
-	if !known || a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
-		return false
-	}
-	marginM := judge(pair, a.circle, b.circle, a.m.Number, b.m.Number).MarginM
-	for _, d := range designsOf(a, b) {
-		sweep := swing.NewSweep(d, levels)
-		pa, pb, err := f.posesOf(a, b, d, sweep)
-		if err != nil || !sweep.Keeps(pa, pb, marginM) {
-			return false
-		}
-	}
-	return true
 }
 
 // designsOf are the weathers that a pair is swept over: those of both areas.
@@ -120,10 +154,22 @@ func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *s
 		if _, far := f.far(x.m.Position); far {
 			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
 		}
+		if err := kindOf(x.m); err != nil {
+			return nil, nil, err
+		}
 	}
 	pa, errA := f.poses(a, d, sweep)
 	pb, errB := f.poses(b, d, sweep)
 	return pa, pb, errors.Join(errA, errB)
+}
+
+// kindOf is an error where the kind of a mooring's boat is not on record: whether she has a rig decides what the wind makes of her.
+func kindOf(m *geo.Mooring) error {
+	if m.Boat == nil || m.Boat.Kind != "" {
+		return nil
+	}
+	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
+		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
@@ -151,37 +197,58 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 	return kept
 }
 
-// inUnison sweeps a pair over the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
+// inUnison is how near two boats come over the design weathers of both areas.
 func (f *Field) inUnison(a, b berth) InUnison {
+	return f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+		return s.Closest(pa, pb, swing.Limits{})
+	})
+}
+
+// closing holds two boats against each other; ok is false where there is no level for both.
+type closing func(s *swing.Sweep, a, b *swing.Poses) (c swing.Closest, ok bool, err error)
+
+// swept searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
+func (f *Field) swept(a, b berth, closing closing) InUnison {
 	if a.m.Number > b.m.Number {
-		u := f.inUnison(b, a)
+		u := f.swept(b, a, closing)
 		u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
+		u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
 		return u
 	}
 	levels, known := f.harbor.Levels.Get()
 	if !known {
 		return InUnison{Why: geo.Plain("the tide levels are not set")}
 	}
-	worst := swing.Closest{GapM: math.Inf(1)}
+	worst := swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
+	u := InUnison{}
 	for _, d := range designsOf(a, b) {
 		sweep := swing.NewSweep(d, levels)
 		pa, pb, err := f.posesOf(a, b, d, sweep)
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		c, ok, err := sweep.Closest(pa, pb)
+		c, ok, err := closing(sweep, pa, pb)
+		if errors.Is(err, geo.ErrShortRode) || err == nil && !ok {
+			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
+		}
 		if err != nil {
 			return InUnison{Why: missingWords(err)}
 		}
-		if !ok {
-			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
-		}
+		boundM, proved := min(worst.BoundM, c.BoundM), worst.Proved && c.Proved
 		if c.GapM < worst.GapM {
 			worst = c
 		}
+		worst.BoundM, worst.Proved = boundM, proved
+		u.CalmOff = u.CalmOff || d.CalmOff
+	}
+	u.GapM, u.BoundM, u.Proved, u.Calm = geo.Known(worst.GapM), geo.Known(worst.BoundM), worst.Proved, worst.Calm
+	if math.IsInf(worst.GapM, 1) {
+		return u
 	}
 	w := worst.Weather
-	return InUnison{GapM: geo.Known(worst.GapM), Weather: &w, ADeg: worst.ADeg, BDeg: worst.BDeg, HullA: f.ring(worst.A), HullB: f.ring(worst.B), At: f.frame.Position(swing.Between(worst.A, worst.B))}
+	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
+	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
+	return u
 }
 
 // KeepInUnison is how far a mooring that is only tried has to keep its anchor from that of Harbor().Moorings[i] so that their hulls touch in no weather of the designs, without a margin; the depths
@@ -211,7 +278,7 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 			if err != nil {
 				continue // too short a rode there: no place for her anyway
 			}
-			k, err := sweep.Keep(hers, theirs)
+			k, err := sweep.Keep(hers, theirs, nil)
 			if err != nil {
 				return 0, false
 			}

@@ -23,13 +23,13 @@ func tackled(m geo.Mooring, loa, chain float64) geo.Mooring {
 	return m
 }
 
-// inUnison is a basin whose area lies in unison, with moorings in it.
+// inUnison is a basin whose area lies in unison, but for a calm at slack, with moorings in it.
 func inUnison(origin geo.Position, all ...geo.Mooring) *geo.Harbor {
 	for i := range all {
 		all[i].Area = "Middle"
 	}
 	h := basin(origin, all...)
-	h.Areas[0].Rules.Lying = geo.InUnison
+	h.Areas[0].Rules.Lying, h.Areas[0].Rules.Design.CalmOff = geo.InUnison, true
 	return h
 }
 
@@ -191,6 +191,45 @@ func TestWeatherTellsWhatItCannot(t *testing.T) {
 	for _, bad := range []geo.Weather{{Wind: -1, GustRatio: 1}, {Wind: geo.MetresPerSecond(math.NaN()), GustRatio: 1}, {GustRatio: 0}, {GustRatio: 1, WindFromDeg: 400}, {GustRatio: 1, Level: 99}, {GustRatio: 1, Stream: geo.Knots(20)}} {
 		if _, err := f.Weather(bad); err == nil {
 			t.Errorf("%+v is taken", bad)
+		}
+	}
+}
+
+// What weather finds inside the declared design is never under what the report has proved, and a pair that is not in the report keeps the margin in every such weather.
+func TestWeatherInsideTheDesignFindsNothingThatTheReportDenies(t *testing.T) {
+	origin := places["north"]
+	launch := tackled(moored(origin, "B", 136, 204, 1), 8, 17)
+	launch.Boat.Kind, launch.Boat.Draft = "launch", geo.Known(geo.Metres(0.6))
+	h := inUnison(origin, tackled(moored(origin, "A", 100, 200, 1), 9, 15), launch, tackled(moored(origin, "C", 104, 250, 1), 11, 18))
+	h.Areas[0].Rules.Margin = 1
+	h.Areas[0].Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(30)), ScatterDeg: geo.Known(10.0), Stream: geo.Known(geo.Knots(1.5)), StreamDeg: geo.Known(80.0), CalmOff: true}
+	f := field(t, h)
+	proved := map[string]float64{}
+	for _, k := range f.Report().Conflicts {
+		proved[k.A+k.B] = k.Unison.BoundM.Or(math.Inf(-1))
+		if u := k.Unison; u.GapM.Or(0) < u.BoundM.Or(0) || !u.CalmOff || !strings.Contains(u.Words().Metres, "that is not checked here") {
+			t.Errorf("%s and %s: %+v", k.A, k.B, u)
+		}
+	}
+	for deg := 0.0; deg < 360; deg += 10 {
+		for kn := 0.5; kn <= 30; kn += 1.5 {
+			for _, share := range []float64{-1, -0.6, -0.2, 0, 0.3, 0.7, 1} {
+				w := geo.Weather{WindFromDeg: deg, Wind: geo.Knots(kn), GustRatio: h.Areas[0].Rules.Design.Gust(), Stream: geo.Knots(1.5 * math.Abs(share)), StreamToDeg: 80,
+					Level: h.Levels.Or(geo.Levels{}).Low}
+				if share < 0 {
+					w.StreamToDeg = 260
+				}
+				x, err := f.Weather(w)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, g := range x.Gaps {
+					bound, told := proved[g.A+g.B]
+					if !told || g.GapM < bound-0.001 {
+						t.Fatalf("%s and %s come to %.2f m in %+v; the report has proved %.2f m, told %v", g.A, g.B, g.GapM, w, bound, told)
+					}
+				}
+			}
 		}
 	}
 }

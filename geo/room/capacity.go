@@ -232,13 +232,11 @@ func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 			}
 			for _, a := range poses[i] {
 				for _, b := range poses[j] {
-					for _, pair := range [2][2]*swing.Poses{{a, b}, {b, a}} {
-						keep, err := sweep.Keep(pair[0], pair[1])
-						if err != nil {
-							keep = geo.Metres(math.Inf(1))
-						}
-						m = max(m, float64(keep))
+					keep, err := sweep.Keep(a, b, ctl.stop)
+					if err != nil {
+						keep = geo.Metres(math.Inf(1))
 					}
+					m = max(m, float64(keep))
 				}
 			}
 			if m == 0 {

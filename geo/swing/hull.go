@@ -12,8 +12,9 @@ const bowShare = 0.45
 // bowSteps is how many corners each side of the bow has.
 const bowSteps = 5
 
-// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards sternDeg (true, degrees). The bow narrows along a
-// parabola, the stern is square. It holds the hull of any boat of that length and beam whose bow is finer.
+// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards
+// sternDeg (true, degrees). The bow narrows along a parabola, the stern is square. It holds the hull of any boat of that length and beam
+// whose bow is finer.
 func Outline(bow geo.Offset, sternDeg float64, length, beam geo.Metres) []geo.Offset {
 	h := outline(bow, geo.Toward(sternDeg, length), beam)
 	return append([]geo.Offset(nil), h.ring[:]...)
@@ -34,14 +35,8 @@ func outline(bow, aft geo.Offset, beam geo.Metres) (h hull) {
 		return geo.Offset{EastM: bow.EastM + aftRatio*aft.EastM + acrossRatio*across.EastM, NorthM: bow.NorthM + aftRatio*aft.NorthM + acrossRatio*across.NorthM}
 	}
 	// With the stern to the north, across points east: stem, east side, stern, west side is counterclockwise.
-	for i := range bowSteps + 1 {
-		x := float64(i) / bowSteps
-		h.ring[i] = at(bowShare*x, x*(2-x))
-	}
-	h.ring[bowSteps+1], h.ring[bowSteps+2] = at(1, 1), at(1, -1)
-	for i := bowSteps; i > 0; i-- {
-		x := float64(i) / bowSteps
-		h.ring[2*bowSteps+3-i] = at(bowShare*x, -x*(2-x))
+	for i, c := range corners {
+		h.ring[i] = at(c.aftRatio, c.acrossRatio)
 	}
 	return h
 }
@@ -132,3 +127,96 @@ func middle(ring []geo.Offset) geo.Offset {
 	}
 	return sum.Times(1 / float64(len(ring)))
 }
+
+// corner is one of a hull from her stem, as shares of her length and of half her beam.
+type corner struct{ aftRatio, acrossRatio float64 }
+
+// corners are those of every hull, in the order of an outline.
+var corners = func() (all [hullCorners]corner) {
+	for i := range bowSteps + 1 {
+		x := float64(i) / bowSteps
+		all[i] = corner{bowShare * x, x * (2 - x)}
+		if i > 0 {
+			all[hullCorners-i] = corner{bowShare * x, -x * (2 - x)}
+		}
+	}
+	all[bowSteps+1], all[bowSteps+2] = corner{1, 1}, corner{1, -1}
+	return all
+}()
+
+// partedBy is what parts two hulls.
+type partedBy uint8
+
+const (
+	twoCorners partedBy = iota
+	sideOfA
+	sideOfB
+)
+
+// way is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which
+// it is measured.
+type way struct {
+	gapM float64
+	to   geo.Offset
+	by   partedBy
+}
+
+// parting is the way between two hulls.
+func parting(a, b *hull) way {
+	offA, outA := outside(a, b)
+	offB, outB := outside(b, a)
+	w := way{offA, outA, sideOfA}
+	if offB > offA {
+		w = way{offB, outB.Times(-1), sideOfB}
+	}
+	if w.gapM <= 0 {
+		return w
+	}
+	// Apart, the nearest may be two corners, which are farther apart than any side tells.
+	leastM2 := math.Inf(1)
+	var least geo.Offset
+	try := func(to geo.Offset) {
+		if m2 := dot(to, to); m2 < leastM2 {
+			leastM2, least = m2, to
+		}
+	}
+	for i := range a.ring {
+		p, along := a.ring[i], a.ring[(i+1)%hullCorners].Sub(a.ring[i])
+		for j := range b.ring {
+			q := b.ring[j]
+			try(toSide(q, p, along).Times(-1))
+			try(toSide(p, q, b.ring[(j+1)%hullCorners].Sub(q)))
+		}
+	}
+	if m := math.Sqrt(leastM2); m > w.gapM*(1+1e-9) {
+		w = way{m, least.Times(1 / m), twoCorners}
+	}
+	return w
+}
+
+// outside is the side of a hull beyond which another lies farthest, by how much, and the direction outwards.
+func outside(a, b *hull) (mostM float64, out geo.Offset) {
+	mostM = math.Inf(-1)
+	for i, p := range a.ring {
+		q := a.ring[(i+1)%hullCorners]
+		to := geo.Offset{EastM: q.NorthM - p.NorthM, NorthM: p.EastM - q.EastM}
+		lengthM := lengthM(to)
+		if lengthM == 0 {
+			continue
+		}
+		to = to.Times(1 / lengthM)
+		leastM := math.Inf(1)
+		for _, v := range b.ring {
+			leastM = min(leastM, dot(v.Sub(p), to))
+		}
+		if leastM > mostM {
+			mostM, out = leastM, to
+		}
+	}
+	return mostM, out
+}
+
+func dot(a, b geo.Offset) float64 { return a.EastM*b.EastM + a.NorthM*b.NorthM }
+
+// lengthM is that of an offset of a harbor's size, which needs none of the care that math.Hypot takes.
+func lengthM(o geo.Offset) float64 { return math.Sqrt(dot(o, o)) }

@@ -4,184 +4,286 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 	"sync"
 
-	"gonum.org/v1/gonum/interp"
-
 	"swingroom/geo"
-	"swingroom/geo/rode"
 )
 
-// Poses are how one boat lies in each case of a sweep. What pulls at her is worked out at once; her place in each case only when it is asked.
+// Poses are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked
+// out as it is asked for. Any number of goroutines may ask it at once.
 type Poses struct {
-	sweep  *Sweep
-	craft  *Craft
-	at     geo.Offset // her anchor
-	pulls  []rode.Aligned
-	loadsN []float64 // at which her reach is worked out, smallest first
-	levels []held
-	drags  rode.Drags // in the flood
-	turnsM []float64
+	sweep   *Sweep
+	craft   *Craft
+	at      geo.Offset // her anchor
+	statics statics
+	top     geo.Metres // the highest level at which her line is long enough, or the design's
+	calm    calm
+	rootsN  []float64 // roots of the loads at which her reach is worked out, smallest first; the unit is the root of a newton
+	mostM   float64   // her farthest reach, at the low level
 
-	once sync.Once
-	all  []pose
-	err  error
+	mu   sync.Mutex
+	rows map[geo.Metres]*reachRow
 }
 
-// held is a boat at one level: nil where her line is too short for it.
-type held struct {
-	*Moored
-	reach func(loadN float64) float64
-	mostM float64 // the farthest reach
+// calm is the water that a boat keeps at slack in a calm: her bow anywhere within the reach of the slack line, and she points any way.
+type calm struct {
+	reach  geo.Metres // at no load, at the low level
+	farthM float64    // from the anchor to the farthest that a corner of her stern can come
 }
 
-// Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every level.
+// Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every
+// level.
 func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
-	p := &Poses{sweep: s, craft: c, at: at, levels: make([]held, len(s.levels))}
+	p := &Poses{sweep: s, craft: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
 	var err error
-	if p.pulls, p.drags, err = s.pulls(c); err != nil {
-		return nil, err
+	if p.statics, err = staticsOf(c.Windage, s.design); err != nil {
+		return nil, c.noDraft()
 	}
-	p.loadsN = s.loads(p.pulls)
-	fit := 0
-	var short error
-	for l, level := range s.levels {
-		m, err := c.At(level)
-		if errors.Is(err, geo.ErrShortRode) {
-			short = err
-			continue
-		}
-		if err != nil {
+	if _, err = c.At(p.top); errors.Is(err, geo.ErrShortRode) {
+		if _, err = c.At(s.levels.Low); err != nil {
 			return nil, err
 		}
-		p.levels[l].Moored = m
-		fit++
+		p.top = c.highest()
 	}
-	if fit == 0 {
-		return nil, short
+	if err != nil {
+		return nil, err
 	}
+	if err = p.loads(); err != nil {
+		return nil, err
+	}
+	low, err := p.row(s.levels.Low)
+	if err != nil {
+		return nil, err
+	}
+	p.mostM = low.reachM[len(low.reachM)-1]
+	p.calm.reach = geo.Metres(low.reachM[0])
+	p.calm.farthM = low.reachM[0] + c.farM()
 	return p, nil
 }
 
-// none says that the boat has no place in a case, since her line is too short at its level.
-func (p *Poses) none(n int) bool { return p.levels[n/(p.sweep.Cases()/len(p.levels))].Moored == nil }
+// highest is the level at which her line is a micrometre longer than the rise from the bed to her bow.
+func (c *Craft) highest() geo.Metres {
+	const spare = 1e-6
+	var sum geo.Metres
+	for _, p := range c.Tackle.Line.Parts {
+		sum += p.Length
+	}
+	return sum - c.bow - c.depth - spare
+}
 
-// pulls are those of the cases of one level, but for the ebb: that is the flood turned right round, wind and all. With no stream a wind from the north, at each speed, turned.
-func (s *Sweep) pulls(c *Craft) (pulls []rode.Aligned, drags rode.Drags, err error) {
-	pulls = make([]rode.Aligned, 0, min(2, len(s.shareRatio))*sweepDirections*sweepSpeeds)
-	for share := range min(2, len(s.shareRatio)) {
-		first := s.weather(share * sweepDirections * sweepSpeeds)
-		if drags, err = rode.DragsOf(c.Windage, first.Stream); err != nil {
-			return nil, drags, c.noDraft()
-		}
-		streamTo := geo.Toward(first.StreamToDeg, 1)
-		for v := range sweepSpeeds {
-			gust := s.weather(v*sweepDirections).Wind * geo.MetresPerSecond(max(1, s.design.Gust()))
-			for d := range sweepDirections {
-				windTo := compass[d].Times(-1)
-				if share > 0 || d == 0 {
-					pulls = append(pulls, drags.Lie(gust, windTo, streamTo))
-					continue
-				}
-				a := pulls[len(pulls)-d]
-				a.To, a.Stern = windTo, windTo
-				pulls = append(pulls, a)
+// mostRootN is the root of the largest load that comes up on a coarse look at a boat, with something to spare, and of what wind and stream
+// could be together at the very most.
+func (st *statics) mostRootN() (likelyN, mostN float64) {
+	const least = 1e-3 // of a design without wind and stream
+	likelyN = max(least, math.Sqrt(st.windAlongN))
+	if st.streamAbeamN == 0 {
+		return likelyN, likelyN
+	}
+	for step := range 24 {
+		for share := range 9 {
+			windRad, ratio := float64(step)*math.Pi/24, float64(share)/8
+			for _, w := range [2]shares{{windRad, 1, ratio}, {windRad, ratio, 1}} {
+				likelyN = max(likelyN, 1.01*st.at(&w).rootN)
 			}
 		}
 	}
-	return pulls, drags, nil
+	return likelyN, max(1.001*likelyN, math.Sqrt(st.windAbeamN+st.windAlongN+st.streamAbeamN+st.streamAlongN))
 }
 
-// compass are the directions of the sweep, of length 1.
-var compass = func() (c [sweepDirections]geo.Offset) {
-	for d := range c {
-		c[d] = geo.Toward(float64(d)*360/sweepDirections, 1)
+// loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the
+// highest and between, and more where it bends.
+func (p *Poses) loads() error {
+	const first = 16   // pieces to begin with
+	const fine = 0.003 // metres off the straight line, over which a piece is divided
+	const deepest = 7  // divisions of a piece
+	likelyN, mostN := p.statics.mostRootN()
+	low, high := p.sweep.levels.Low, p.top
+	var lines [3]*Moored
+	var err error
+	levels := [3]geo.Metres{low, low + (high-low)*0.5, high}
+	for i, level := range levels {
+		if lines[i], err = p.craft.At(level); err != nil {
+			return err
+		}
 	}
-	return c
-}()
-
-// full are her places in all cases.
-func (p *Poses) full() ([]pose, error) {
-	p.once.Do(func() {
-		p.all = make([]pose, p.sweep.Cases())
-		perLevel := len(p.all) / len(p.levels)
-		for l := range p.levels {
-			if p.levels[l].Moored != nil && p.err == nil {
-				p.err = p.place(&p.levels[l], p.all[l*perLevel:(l+1)*perLevel])
+	type node struct {
+		rootN  float64
+		reachM [3]float64
+	}
+	at := func(rootN float64) node {
+		n := node{rootN: rootN}
+		for i, m := range lines {
+			reach, reachErr := m.Rode.Reach(geo.Newtons(rootN * rootN))
+			if reachErr != nil && err == nil {
+				err = fmt.Errorf("mooring %s: %w", p.craft.Number, reachErr)
 			}
+			n.reachM[i] = float64(reach)
 		}
-		p.turnsM = p.turns()
-	})
-	return p.all, p.err
-}
-
-func (p *Poses) place(h *held, poses []pose) error {
-	if err := p.reaches(h); err != nil {
-		return err
+		return n
 	}
-	for n := range p.pulls {
-		a := &p.pulls[n]
-		poses[n] = pose{a.To.Times(h.reach(float64(a.Load))), a.Stern.Times(float64(h.Length))}
+	var nodes []node
+	add := func(n node) {
+		nodes = append(nodes, n)
+		p.rootsN = append(p.rootsN, n.rootN)
 	}
-	for n := len(p.pulls); n < len(poses); n++ {
-		flood := poses[p.sweep.flood(n)]
-		poses[n] = pose{flood.bow.Times(-1), flood.aft.Times(-1)}
-	}
-	return nil
-}
-
-// flood is the case of the flood that is a case of the ebb, turned right round.
-func (s *Sweep) flood(ebb int) int {
-	d := ebb % sweepDirections
-	return ebb - sweepDirections*sweepSpeeds - d + (d+sweepDirections/2)%sweepDirections
-}
-
-// loads are those at which a reach is worked out. With the wind alone there are but few loads. With a stream there are hundreds, and a monotone curve through some of them will do: what is found is worked out
-// again in full.
-func (s *Sweep) loads(pulls []rode.Aligned) (loadsN []float64) {
-	if len(s.shareRatio) == 1 {
-		for n := 0; n < len(pulls); n += sweepDirections {
-			loadsN = append(loadsN, float64(pulls[n].Load))
+	var divide func(a, b node, depth int)
+	divide = func(a, b node, depth int) {
+		m := at((a.rootN + b.rootN) / 2)
+		off := 0.0
+		for i := range lines {
+			off = max(off, math.Abs(m.reachM[i]-(a.reachM[i]+b.reachM[i])/2))
 		}
-		return loadsN
+		if off > fine && depth < deepest {
+			divide(a, m, depth+1)
+			add(m)
+			divide(m, b, depth+1)
+			return
+		}
+		add(m)
 	}
-	topN := 0.0
-	for i := range pulls {
-		topN = max(topN, float64(pulls[i].Load))
+	before := at(0)
+	add(before)
+	for i := range first {
+		x := float64(i+1) / first
+		next := at(likelyN * x * x)
+		divide(before, next, 0)
+		add(next)
+		before = next
 	}
-	const points = 10
-	for i := range points + 1 { // close together at small loads, where the line still hangs
-		share := float64(i) / points
-		root := share * (0.35 + 0.65*share)
-		loadsN = append(loadsN, topN*root*root)
+	if mostN > likelyN {
+		add(at(mostN))
 	}
-	return loadsN
+	for i, level := range levels {
+		r := &reachRow{reachM: make([]float64, len(nodes)), overM: make([]float64, len(nodes)-1)}
+		for n := range nodes {
+			r.reachM[n] = nodes[n].reachM[i]
+		}
+		p.rounds(r)
+		p.rows[level] = r
+	}
+	return err
 }
 
-// reaches works out the reach by the load. The curve runs over the square root of the load.
-func (p *Poses) reaches(h *held) error {
-	reachM := make([]float64, len(p.loadsN))
-	for i, loadN := range p.loadsN {
-		r, err := h.Rode.Reach(geo.Newtons(loadN))
+// reachRow is her reach at one level by the roots of the loads, and how far the straight pieces between them are taken to be out: half of
+// what the nodes at their ends lie off the straight line between their neighbours. A smooth curve is out by a quarter of that, one with a
+// bend by half of it.
+type reachRow struct {
+	reachM []float64
+	overM  []float64
+}
+
+// row is her reach at a level.
+func (p *Poses) row(level geo.Metres) (*reachRow, error) {
+	p.mu.Lock()
+	r, ok := p.rows[level]
+	p.mu.Unlock()
+	if ok {
+		return r, nil
+	}
+	m, err := p.craft.At(level)
+	if err != nil {
+		return nil, err
+	}
+	r = &reachRow{reachM: make([]float64, len(p.rootsN)), overM: make([]float64, len(p.rootsN)-1)}
+	for i, rootN := range p.rootsN {
+		reach, err := m.Rode.Reach(geo.Newtons(rootN * rootN))
 		if err != nil {
-			return fmt.Errorf("mooring %s: %w", p.craft.Number, err)
+			return nil, fmt.Errorf("mooring %s: %w", p.craft.Number, err)
 		}
-		reachM[i] = float64(r)
+		r.reachM[i] = float64(reach)
 	}
-	h.mostM = reachM[len(reachM)-1]
-	if len(p.sweep.shareRatio) == 1 {
-		h.reach = func(loadN float64) float64 { return reachM[sort.SearchFloat64s(p.loadsN, loadN)] }
-		return nil
+	p.rounds(r)
+	p.mu.Lock()
+	p.rows[level] = r
+	p.mu.Unlock()
+	return r, nil
+}
+
+// rounds tells how far the straight pieces of a row may be out.
+func (p *Poses) rounds(r *reachRow) {
+	for i := 1; i+1 < len(p.rootsN); i++ {
+		share := (p.rootsN[i] - p.rootsN[i-1]) / (p.rootsN[i+1] - p.rootsN[i-1])
+		offM := math.Abs(r.reachM[i]-r.reachM[i-1]-share*(r.reachM[i+1]-r.reachM[i-1])) / 2
+		r.overM[i-1], r.overM[i] = max(r.overM[i-1], offM), max(r.overM[i], offM)
 	}
-	roots := make([]float64, len(p.loadsN))
-	for i, loadN := range p.loadsN {
-		roots[i] = math.Sqrt(loadN)
+}
+
+// rowsOf are her reaches at the lowest level of a span, in its middle and at its highest.
+type rowsOf struct{ low, mid, high *reachRow }
+
+// rowsOver are those of a box, between the levels that a pair has in common.
+func (p *Poses) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
+	at := func(shareRatio float64) geo.Metres { return low + (high-low)*geo.Metres(shareRatio) }
+	mid, half := bx.mid[byLevel], bx.half[byLevel]
+	if r.mid, err = p.row(at(mid)); err != nil || half == 0 {
+		return rowsOf{r.mid, r.mid, r.mid}, err
 	}
-	var curve interp.FritschButland
-	if err := curve.Fit(roots, reachM); err != nil {
-		return err
+	if r.low, err = p.row(at(mid - half)); err != nil {
+		return r, err
 	}
-	h.reach = func(loadN float64) float64 { return curve.Predict(math.Sqrt(loadN)) }
-	return nil
+	r.high, err = p.row(at(mid + half))
+	return r, err
+}
+
+// reached is how far her bow lies from the anchor in a box, metres, and how much of what is left open is owed to the span of levels and of
+// loads.
+type reached struct {
+	reach          affine
+	levelM, loadsM float64
+	nearM, farM    float64 // she reaches no less far and no farther
+}
+
+// reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
+// of bend, which cannot lie farther off the straight line than twice what it lies off in the middle.
+func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
+	last := p.rootsN[len(p.rootsN)-1]
+	from, to := min(last, max(0, root.least())), min(last, max(0, root.most()))
+	i, j := p.cell(from), p.cell(to)
+	a, b := p.ends(&rows, from, i), p.ends(&rows, to, j)
+	slope := 0.0
+	if to > from {
+		slope = (b.meanM - a.meanM) / (to - from)
+	}
+	var under, over float64 // of the mean from its chord
+	least, most := min(a.halfM, b.halfM), max(a.halfM, b.halfM)
+	down, up, roundM := min(a.offM, b.offM), max(a.offM, b.offM), max(a.roundM, b.roundM)
+	for k := i + 1; k <= j; k++ {
+		e := p.ends(&rows, p.rootsN[k], k)
+		off := e.meanM - a.meanM - slope*(p.rootsN[k]-from)
+		under, over = min(under, off), max(over, off)
+		least, most = min(least, e.halfM), max(most, e.halfM)
+		down, up, roundM = min(down, e.offM), max(up, e.offM), max(roundM, e.roundM)
+	}
+	down, up = 2*min(0, down), 2*max(0, up)
+	r.levelM, r.loadsM = (up-down+most-least)/2, (over-under)/2
+	x := root.scaled(slope)
+	x.mid = a.meanM + slope*(root.mid-from) + (under+over+down+up)/2
+	x.over += r.levelM + r.loadsM + roundM
+	x.by[byLevel] += (least + most) / 2
+	// She reaches farther under a larger load, and less far at a higher level.
+	r.nearM, r.farM = a.meanM+a.halfM-roundM, b.meanM-b.halfM+roundM
+	if x.radius() > 0.75*(r.farM-r.nearM) {
+		x = between(r.nearM, r.farM)
+	}
+	r.reach = x
+	return r
+}
+
+// levelEnds is her reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the
+// middle lies off the mean, and how far all of them may be out, metres.
+type levelEnds struct{ meanM, halfM, offM, roundM float64 }
+
+func (p *Poses) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
+	share := (rootN - p.rootsN[cell]) / (p.rootsN[cell+1] - p.rootsN[cell])
+	chord := func(r *reachRow) float64 { return r.reachM[cell] + share*(r.reachM[cell+1]-r.reachM[cell]) }
+	lowM, highM := chord(rows.low), chord(rows.high)
+	mean := (lowM + highM) / 2
+	return levelEnds{mean, (highM - lowM) / 2, chord(rows.mid) - mean, max(rows.low.overM[cell], rows.mid.overM[cell], rows.high.overM[cell])}
+}
+
+// cell is the piece of the curve of the reach in which a root of a load lies.
+func (p *Poses) cell(rootN float64) int {
+	i, _ := slices.BinarySearch(p.rootsN, rootN)
+	return min(max(i-1, 0), len(p.rootsN)-2)
 }

@@ -60,7 +60,7 @@ export type Lying = "independent" | "in_unison";
 /** The weather in which two hulls come closest. */
 export interface PairWeather { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
 export interface Unison {
-  gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number;
+  gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number; unsettled_a: boolean; unsettled_b: boolean;
   hull_a: [number, number][] | null; hull_b: [number, number][] | null; at: Position; why: Words;
 }
 /** With lying in_unison, overlap_m is that of the hulls. */

@@ -1,0 +1,167 @@
+package swing
+
+import "math"
+
+// The unknowns of a weather over which a search divides: each has a symbol between -1 and 1 in the affine forms.
+const (
+	byWind  = iota // direction of the wind
+	byRatio        // of the weaker to the stronger of wind and stream
+	byScale        // strength of both
+	byLevel        // water level
+	byTurnA        // scatter of the first boat
+	byTurnB        // scatter of the second
+	symbols
+)
+
+// affine is a number that depends on the place in a box: mid + the sum of by[i] times symbol i, and up to over on
+// either side of that. Two of them that depend on the same symbols keep what they have in common, which plain
+// intervals lose. Source of the arithmetic: de Figueiredo and Stolfi, Numerical Algorithms 37 (2004), from memory.
+type affine struct {
+	mid  float64
+	by   [symbols]float64
+	over float64
+}
+
+// fixedAt is a number that depends on nothing.
+func fixedAt(valueRatio float64) affine { return affine{mid: valueRatio} }
+
+// between is any number of an interval.
+func between(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, over: (hi - lo) / 2} }
+
+// radiusRatio is how far the number is at most from its middle.
+func (x *affine) radius() (overRatio float64) {
+	overRatio = x.over
+	for _, v := range x.by {
+		overRatio += math.Abs(v)
+	}
+	return overRatio
+}
+
+// largest is how large the number may be, its sign left aside.
+func (x *affine) largest() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+
+func (x *affine) least() (leastRatio float64) { return x.mid - x.radius() }
+func (x *affine) most() (mostRatio float64)   { return x.mid + x.radius() }
+
+// plus is x + kRatio y.
+func (x affine) plus(kRatio float64, y *affine) affine {
+	x.mid += kRatio * y.mid
+	for i, v := range y.by {
+		x.by[i] += kRatio * v
+	}
+	x.over += math.Abs(kRatio) * y.over
+	return x
+}
+
+func (x affine) scaled(kRatio float64) affine {
+	x.mid *= kRatio
+	for i := range x.by {
+		x.by[i] *= kRatio
+	}
+	x.over *= math.Abs(kRatio)
+	return x
+}
+
+// times is the product; what is of the second order goes into over.
+func (x *affine) times(y *affine) affine {
+	var z affine
+	z.mid = x.mid * y.mid
+	var rx, ry float64
+	for i, v := range x.by {
+		w := y.by[i]
+		z.by[i] = x.mid*w + y.mid*v
+		rx += math.Abs(v)
+		ry += math.Abs(w)
+	}
+	z.over = math.Abs(x.mid)*y.over + math.Abs(y.mid)*x.over + (rx+x.over)*(ry+y.over)
+	return z
+}
+
+// cos is the cosine of an angle in radians: its tangent in the middle, with what the curve leaves of it at most.
+func (x *affine) cos() affine {
+	r := x.radius()
+	sin, cos := math.Sincos(x.mid)
+	if r == 0 {
+		return affine{mid: cos}
+	}
+	lo, hi := cosOver(x.mid-r, x.mid+r)
+	// The rest is -cos(t)/2 d² with t in the range and d at most r.
+	down, up := -r*r/2*math.Max(hi, 0), -r*r/2*math.Min(lo, 0)
+	if (up-down)/2+math.Abs(sin)*x.over >= (hi-lo)/2 {
+		return between(lo, hi)
+	}
+	z := x.scaled(-sin)
+	z.mid = cos + (down+up)/2
+	z.over += (up - down) / 2
+	return z
+}
+
+func (x *affine) sin() affine {
+	y := *x
+	y.mid -= math.Pi / 2
+	return y.cos()
+}
+
+// cosOver is the range of the cosine between two angles, radians.
+func cosOver(fromRad, toRad float64) (lo, hi float64) {
+	if toRad-fromRad >= 2*math.Pi {
+		return -1, 1
+	}
+	lo, hi = math.Cos(fromRad), math.Cos(toRad)
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	if math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi)) {
+		hi = 1
+	}
+	if math.Floor((toRad-math.Pi)/(2*math.Pi)) != math.Floor((fromRad-math.Pi)/(2*math.Pi)) {
+		lo = -1
+	}
+	return lo, hi
+}
+
+// squared is the square; d² is never below 0, which halves its error.
+func (x *affine) squared() affine {
+	r := x.radius()
+	z := x.scaled(2 * x.mid)
+	z.mid = x.mid*x.mid + r*r/2
+	z.over = 2*math.Abs(x.mid)*x.over + r*r/2
+	return z
+}
+
+// root is the square root of a number that is not below 0: the best straight line over its range.
+func (x *affine) root() affine {
+	a, b := math.Sqrt(math.Max(0, x.least())), math.Sqrt(math.Max(0, x.most()))
+	if b == 0 {
+		return affine{}
+	}
+	slope := 1 / (a + b)
+	z := x.scaled(slope)
+	z.mid = slope*x.mid + (a+b)/8 + a*b*slope/2
+	z.over += (b - a) * (b - a) * slope / 8
+	return z
+}
+
+// polar is the length of a vector and its direction, radians clockwise from x. even is false where the vector may be
+// all but nothing or point anywhere: then the direction is not told.
+func polar(x, y *affine) (length, direction affine, even bool) {
+	rx, ry := x.radius(), y.radius()
+	off, long := math.Hypot(rx, ry), math.Hypot(x.mid, y.mid)
+	if long <= 1.6*off {
+		return between(math.Max(0, long-off), long+off), affine{}, false
+	}
+	ux, uy := x.mid/long, y.mid/long
+	near := long - off
+	// The length is convex with a curvature of 1 over itself at most; that of the direction is 1 over its square.
+	length = x.scaled(ux).plus(uy, y)
+	bend := off * off / near / 2
+	length.mid += bend / 2
+	length.over += bend / 2
+	direction = y.scaled(ux/long).plus(-uy/long, x)
+	direction.mid = math.Atan2(y.mid, x.mid)
+	direction.over += off * off / (near * near) / 2
+	if side := math.Asin(off / long); direction.radius() > side { // as seen from afar the box is a disc
+		direction = affine{mid: direction.mid, over: side}
+	}
+	return length, direction, true
+}
