@@ -131,7 +131,7 @@ func (s *proof) improve(bx *box, middleM float64) error {
 	if err != nil || valueM >= s.bestM-worth {
 		return err
 	}
-	if valueM, err = s.descend(bx, &p, valueM); err != nil {
+	if _, err = s.descend(bx, &p, valueM); err != nil {
 		return err
 	}
 	if valueM, err = s.goal.at(&p); err == nil && valueM < s.bestM {

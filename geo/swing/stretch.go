@@ -295,7 +295,7 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 			}
 		}
 	}
-	boat, known := w.boat()
+	boat, _ := w.boat()
 	load, known := w.designLoad(boat)
 	s.loadN = float64(load)
 	lengthM := s.lengthM
