@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"errors"
+	"math"
 	"slices"
 
 	"swingroom/geo"
@@ -208,8 +209,7 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 		j.add(v)
 		return
 	}
-	// The horizontal part of the pull is the design load.
-	along := float64(pull.Pull / pulls.Load.Load)
+	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
 	leastN, mostN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
 	switch {
 	case leastN >= needsN || mostN < needsN:
