@@ -53,7 +53,11 @@ func (c *waitingCommand) Run(s *session) error {
 	u := unitsOf(c.Units, field)
 	offers := newTable(s.out, "Vacant", "Area", "Takes up to", "First who fits", "Since", "Passed over")
 	for _, o := range serving.Offers {
-		offers.row(o.Mooring, orText(o.Area, "–"), u.length(serving.LargestM[o.Mooring]), orText(o.Name, "nobody"), orText(string(o.Since), "–"), fmt.Sprint(len(o.Passed)))
+		largest := "–"
+		if m := serving.LargestM[o.Mooring]; m > 0 {
+			largest = u.length(m)
+		}
+		offers.row(o.Mooring, orText(o.Area, "–"), largest, orText(o.Name, "nobody"), orText(string(o.Since), "–"), fmt.Sprint(len(o.Passed)))
 	}
 	offers.end("there is no vacant mooring")
 	reasons := newTable(s.out, "Passed over for", "Who", "Why")

@@ -37,9 +37,15 @@ func fieldsWords(fields []string) string {
 	var names []string
 	seen := map[string]bool{}
 	for _, f := range fields {
-		if w := FieldWords(f); !seen[w] {
-			seen[w] = true
-			names = append(names, w)
+		all := []string{f}
+		if f == "levels" { // both of them
+			all = []string{"levels.low_m", "levels.high_m"}
+		}
+		for _, f := range all {
+			if w := FieldWords(f); !seen[w] {
+				seen[w] = true
+				names = append(names, w)
+			}
 		}
 	}
 	return joined(names)

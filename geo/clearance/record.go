@@ -90,7 +90,13 @@ func (j *judgement) areas() {
 	}
 	if j.m.Area == "" {
 		v := unknown(ByRecord, "", NoArea, "area")
-		v.Of = j.f.AreaAt(j.m.Position)
+		switch names := j.f.areasAt(j.m.Position); len(names) {
+		case 0:
+		case 1:
+			v.Of = names[0]
+		default:
+			v.Note = joined(names)
+		}
 		j.add(v)
 		return
 	}

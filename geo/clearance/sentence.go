@@ -113,7 +113,10 @@ func (v *Verdict) ofFixed(u geo.Units) string {
 	case KeepsOff:
 		return fmt.Sprintf("keeps off %s by %s%s", what, gap, v.setback(u))
 	case TooShallow:
-		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", geo.Figure(math.Max(0, v.Has.Or(0)), v.Unit, u), v.needs(u))
+		if v.Has.Or(0) < 0 {
+			return fmt.Sprintf("too shallow: the bed dries %s at the low level, where draft and keel need %s of water", gap, v.needs(u))
+		}
+		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
 	case DeepEnough:
 		return fmt.Sprintf("deep enough: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
 	case NotSounded:
@@ -166,6 +169,9 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	case NoArea:
 		if v.Of != "" {
 			return "no area is on record: it lies in " + v.Of
+		}
+		if v.Note != "" {
+			return "no area is on record, and it lies in more than one: " + v.Note
 		}
 		return "no area is on record, and it lies in none"
 	case OtherArea:
@@ -250,7 +256,9 @@ func noClauses(no []Verdict, u geo.Units) (clauses []string) {
 	clauses = append(clauses, counted("comes too near", near)...)
 	for i := range no {
 		if v := &no[i]; v.Constraint.Kind() == KindHazard {
-			clauses = append(clauses, v.hazardClause(u))
+			if clause := v.hazardClause(u); !slices.Contains(clauses, clause) { // two fairways of one name
+				clauses = append(clauses, clause)
+			}
 		}
 	}
 	clauses = append(clauses, tackleClauses(tackle)...)
