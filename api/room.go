@@ -197,7 +197,7 @@ func FindSpots(question *room.Question, area string, count int, apart geo.Metres
 		answer.Misses = question.NearMisses(missesToTell, apart, stop)
 		text := "This boat fits nowhere in " + area + "."
 		if len(answer.Misses) == 0 {
-			text += " No place is deep enough, or the area is narrower than the boat swings."
+			text += " No place is deep enough, or there is none at which the rode does, or the area is narrower than the boat swings."
 		}
 		answer.Words = geo.Plain(text)
 	case 1:

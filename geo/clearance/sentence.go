@@ -24,7 +24,7 @@ func (v Verdict) Sentence(u geo.Units) string {
 	default:
 		text = v.ofRecord(u)
 	}
-	if v.Bound && !v.Fits.IsKnown() && v.Reason != MayReach && v.Constraint != ByRecord {
+	if v.Bound && !v.Fits.IsKnown() && v.Constraint != ByNeighbour && v.Constraint != ByRecord {
 		text += "; the swing radius is only an upper bound, so the boat may still fit"
 	}
 	return text
@@ -54,10 +54,17 @@ func (v *Verdict) ofNeighbour(u geo.Units) string {
 		what = "hulls, lying to the same wind and stream,"
 	}
 	gap := geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
-	switch v.Reason {
+	const bound = "; something of the two is not on record"
+	switch may := v.Bound && !v.Fits.IsKnown(); v.Reason {
 	case Overlaps:
+		if may {
+			return fmt.Sprintf("could touch %s: the %s overlap by up to %s%s%s", v.Of, what, gap, v.margin(u), bound)
+		}
 		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, gap, v.margin(u))
 	case InsideMargin:
+		if may {
+			return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed%s", v.Of, what, gap, v.needs(u), bound)
+		}
 		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, gap, v.needs(u))
 	case MayReach:
 		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing), v.short(u))
@@ -200,7 +207,7 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 
 // Sentence tells a conflict in the reader's units.
 func (k Conflict) Sentence(u geo.Units) string {
-	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying, Reason: InsideMargin}
+	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying, Reason: InsideMargin, Bound: k.Bound}
 	if k.OverlapM > 0 {
 		v.Reason = Overlaps
 	}

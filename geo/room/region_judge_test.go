@@ -42,7 +42,7 @@ var ofPlace = []clearance.Constraint{clearance.ByNeighbour, clearance.ByShore, c
 	clearance.ByAreaEdge}
 
 // passes asks the full check of the program, which knows nothing of how a region is followed, for a mooring laid at a place; and
-// whether the rode reaches from the bed to her bow at the high level, and is not longer than the scope, which is the tackle's.
+// whether the rode reaches from the bed to her bow at the high level, and is what a scope that is asked makes it, which is the tackle's.
 func passes(q *asked, at geo.Offset) bool {
 	for _, v := range room.AgainstWater(q.Question, at) {
 		if slices.Contains(ofPlace, v.Constraint) {
@@ -51,18 +51,20 @@ func passes(q *asked, at geo.Offset) bool {
 	}
 	length, _ := q.ask.Tackle.RodeLength()
 	rode, known := length.Get()
+	s := q.area.Rules.Swing
 	if !known || q.ask.ScopeRatio > 0 {
-		return true
+		return s.Kind != geo.ScopeRule || q.ask.ScopeRatio == 0 || q.ask.ScopeRatio == s.ScopeRatio
 	}
 	depth, err := q.water.Field().Bed().Depth(at)
 	if err != nil {
 		return false
 	}
 	high := depth + q.water.Field().Harbor().Levels.Or(geo.Levels{}).High + q.ask.Boat.BowHeight.Or(0)
-	if s := q.area.Rules.Swing; s.Kind == geo.ScopeRule && rode > geo.Metres(s.ScopeRatio)*high+swing.ScopeRounding {
-		return false
+	if s.Kind != geo.ScopeRule {
+		return rode >= high
 	}
-	return rode >= high
+	asked := geo.Metres(s.ScopeRatio) * high
+	return rode >= asked && rode <= asked+swing.ScopeRounding
 }
 
 // bandM is the width of free water that may be left out: a place outside is wrong only if she passes there and at places all

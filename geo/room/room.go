@@ -215,8 +215,12 @@ func (q *Question) zones() error {
 	deep.slabs = newSlabs(q.water.deeper(need))
 	q.add(deep, clearance.Shoal, "water that is too shallow at the low level, or of unknown depth")
 	if l, ok := q.rode(); ok {
-		// At the high level the rode has to reach from the bed to the bow.
-		most := l - levels.High - q.ask.Boat.BowHeight.Or(0)
+		// At the high level the rode has to reach from the bed to the bow, as many times as the area asks.
+		ratio := geo.Metres(1)
+		if q.rules.Swing.Kind == geo.ScopeRule {
+			ratio = geo.Metres(q.rules.Swing.ScopeRatio)
+		}
+		most := l/ratio - levels.High - q.ask.Boat.BowHeight.Or(0)
 		reach := zone{edges: q.water.band(most, false), in: true}
 		reach.slabs = newSlabs(reach.edges)
 		q.add(reach, tackleDepth, "water in which the rode is too short at the high level")
@@ -227,6 +231,9 @@ func (q *Question) zones() error {
 			allowed.slabs = newSlabs(allowed.edges)
 			q.add(allowed, tackleDepth, fmt.Sprintf("water in which the rode is longer than a scope of %g allows", scope))
 		}
+	}
+	if asked := q.rules.Swing.ScopeRatio; q.rules.Swing.Kind == geo.ScopeRule && q.ask.ScopeRatio > 0 && q.ask.ScopeRatio != asked {
+		q.add(zone{in: true, slabs: newSlabs(nil)}, tackleDepth, fmt.Sprintf("all water: the area asks a scope of %g, no more and no less", asked))
 	}
 	return nil
 }
