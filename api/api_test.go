@@ -356,7 +356,7 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	// Where boats lie in unison her hull is tried, if her beam is told; and else her circle.
 	var hull, circle api.Trial
 	ask("/api/trial?number=432&loa_m=8&beam_m=2.6&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &hull)
-	ask("/api/trial?number=432&loa_m=8&draft_m=0.8&bow_height_m=1", &circle)
+	ask("/api/trial?number=432&loa_m=8&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &circle)
 	byCircle := slices.ContainsFunc(circle.Fit.Verdicts, func(v clearance.Verdict) bool {
 		return v.Constraint == clearance.ByNeighbour && !v.Fits.IsKnown() && v.Bound && v.Unison != nil && strings.Contains(v.Unison.Why.Metres, "beam")
 	})

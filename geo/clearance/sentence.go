@@ -27,6 +27,9 @@ func (v Verdict) Sentence(u geo.Units) string {
 	if v.Bound && !v.Fits.IsKnown() && v.Constraint != ByNeighbour && v.Constraint != ByRecord {
 		text += "; the swing radius is only an upper bound, so the boat may still fit"
 	}
+	if v.Unison != nil && v.Unison.Why.In(u) != "" && !v.Fits.Or(false) {
+		text += "; judged by circles: " + v.Unison.Why.In(u)
+	}
 	return text
 }
 
