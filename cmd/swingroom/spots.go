@@ -8,6 +8,7 @@ import (
 
 	"swingroom/api"
 	"swingroom/geo"
+	"swingroom/geo/clearance"
 	"swingroom/geo/room"
 )
 
@@ -127,6 +128,7 @@ func spotsTable(w io.Writer, found *api.Spots, u units) {
 			t.row(append([]string{strconv.Itoa(i+1) + "  " + s.Position.DDM(), u.length(s.ClearanceM), u.length(s.BoundM)}, spotCells(&s, u)...)...)
 		}
 		t.end("")
+		againstTackle(w, found.Spots, u)
 	}
 	if len(found.Misses) > 0 {
 		t := newTable(w, "Near miss", "Short by", "Radius", "Depth", "Rode", "From the mark", "Against")
@@ -142,6 +144,20 @@ func spotsTable(w io.Writer, found *api.Spots, u units) {
 		fmt.Fprintln(w)
 	}
 	fmt.Fprintln(w, "A planning aid, not for navigation: look at the bottom and ask the harbormaster before an anchor is set.")
+}
+
+// againstTackle tells what the full check of each place says of the tackle that would be laid there: the search is for water.
+func againstTackle(w io.Writer, spots []room.Spot, u units) {
+	said := false
+	for i := range spots {
+		if fit := &spots[i].Fit; fit.Outcome != clearance.Fits {
+			said = true
+			fmt.Fprintf(w, "Place %d, with this tackle: %s\n", i+1, fit.Words.In(u.units()))
+		}
+	}
+	if said {
+		fmt.Fprintln(w)
+	}
 }
 
 // spotCells are what places and near misses have in common.
