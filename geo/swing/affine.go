@@ -142,26 +142,36 @@ func (x *affine) root() affine {
 	return z
 }
 
-// polar is the length of a vector and its direction, radians clockwise from x. even is false where the vector may be
-// all but nothing or point anywhere: then the direction is not told.
+// polar is the length of a vector and its direction, radians clockwise from x. even is false where the vector may be nothing or point
+// away from its middle: then the direction is not told.
+//
+// Along the vector in the middle it is p, across it c. Its length is p and c²/(length + p) more; its direction is the angle whose tangent is
+// c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
 func polar(x, y *affine) (length, direction affine, even bool) {
-	rx, ry := x.radius(), y.radius()
-	off, long := math.Hypot(rx, ry), math.Hypot(x.mid, y.mid)
-	if long <= 1.6*off {
-		return between(math.Max(0, long-off), long+off), affine{}, false
+	long := math.Hypot(x.mid, y.mid)
+	off := math.Hypot(x.radius(), y.radius())
+	if long == 0 {
+		return between(0, off), affine{}, false
 	}
 	ux, uy := x.mid/long, y.mid/long
-	near := long - off
-	// The length is convex with a curvature of 1 over itself at most; that of the direction is 1 over its square.
-	length = x.scaled(ux).plus(uy, y)
-	bend := off * off / near / 2
-	length.mid += bend / 2
-	length.over += bend / 2
-	direction = y.scaled(ux/long).plus(-uy/long, x)
-	direction.mid = math.Atan2(y.mid, x.mid)
-	direction.over += off * off / (near * near) / 2
-	if side := math.Asin(off / long); direction.radius() > side { // as seen from afar the box is a disc
-		direction = affine{mid: direction.mid, over: side}
+	p, c := x.scaled(ux).plus(uy, y), y.scaled(ux).plus(-uy, x)
+	rc, near := c.radius(), p.least()
+	if near <= 0 {
+		return between(math.Max(0, long-off), long+off), affine{}, false
 	}
+	bend := rc * rc / near / 4
+	length = p
+	length.mid += bend
+	length.over += bend
+	if most := math.Hypot(p.most(), rc); length.radius() > (most-near)/2 {
+		length = between(near, most)
+	}
+	t := rc / near
+	direction = c.scaled(1 / long)
+	direction.over += t*p.radius()/long + t*t*t/3
+	if side := math.Atan(t); direction.radius() > side {
+		direction = affine{over: side}
+	}
+	direction.mid = math.Atan2(y.mid, x.mid)
 	return length, direction, true
 }

@@ -24,6 +24,8 @@ type box struct {
 	frame
 	boundM float64
 	worst  int // the unknown that it is best divided by
+	// farthest says that hulls come closest in it about where the lines reach farthest, whatever else.
+	farthest bool
 }
 
 // frame is what a box's unknowns are told by.
@@ -46,6 +48,16 @@ type point struct {
 }
 
 func (bx *box) middle() point { return point{bx.mid, bx.frame} }
+
+// likely is the point at which a box is best looked into.
+func (bx *box) likely() point {
+	p := bx.middle()
+	if bx.farthest {
+		p.at[byScale] += bx.half[byScale]
+		p.at[byLevel] -= bx.half[byLevel]
+	}
+	return p
+}
 
 // shares are the weather of a point.
 func (p *point) shares() shares {

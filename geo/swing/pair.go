@@ -101,7 +101,7 @@ func (p *Poses) middle(l *laid, h hold) body {
 	return b
 }
 
-// over is how far the hulls keep apart at least in all weathers of a box, and how far they are about apart in its middle.
+// over is how far the hulls keep apart at least in all weathers of a box, and how far they are about apart where it is best looked into.
 func (p *pair) over(bx *box) (boundM, middleM float64, err error) {
 	a, b, err := p.lay(bx)
 	if err != nil {
@@ -113,10 +113,14 @@ func (p *pair) over(bx *box) (boundM, middleM float64, err error) {
 			if a.may[ha] && b.may[hb] {
 				strip := strip{pair: p, bx: bx, a: &a, b: &b, holdA: ha, holdB: hb}
 				least, middle := strip.narrowest()
-				middleM = min(middleM, middle)
 				if least < boundM {
 					boundM, bx.worst = least, strip.worst()
+					bx.farthest = strip.extreme && strip.endA.reached == farEnd
 				}
+				if strip.extreme {
+					middle = least
+				}
+				middleM = min(middleM, middle)
 			}
 		}
 	}
@@ -156,6 +160,7 @@ const (
 	noEnd reachedTo = iota
 	nearEnd
 	farEnd
+	eitherEnd // her bow may lie to either side of the anchor
 )
 
 // narrowest is how wide the strip is at least, and how wide about in the middle of the box.
@@ -194,7 +199,7 @@ func (s *strip) along(w *way) (boundM float64) {
 	}
 	bows = s.anchors.plus(1, s.endA.least()).plus(1, s.endB.least())
 	if otherM := width(&bows, &s.endA, &s.endB); otherM > boundM {
-		boundM, s.extreme = otherM, s.endA.reached == s.endB.reached
+		boundM, s.extreme = otherM, s.endA.reached == s.endB.reached && s.endA.reached != eitherEnd
 	}
 	return boundM
 }
@@ -220,6 +225,8 @@ func (p *Poses) extent(l *laid, h hold, axis *affine, towardRatio float64) (e en
 			e.extreme, e.reached = cos.scaled(reach.farM), farEnd
 		} else if cos.least() >= 0 {
 			e.extreme, e.reached = cos.scaled(reach.nearM), nearEnd
+		} else {
+			e.extreme, e.reached = fixedAt(reach.farM*cos.least()), eitherEnd
 		}
 	}
 	if h == turns {
@@ -274,16 +281,23 @@ func width(bows *affine, a, b *end) (leastM float64) {
 	return leastM
 }
 
+// slopeCounts is how much more a slope counts than what else is open, in the choice of what a box is divided by, where a boat is not held:
+// by trial.
+const slopeCounts = 3
+
 // worst is the unknown of a box by which the bound is likely to gain most when the box is divided.
 func (s *strip) worst() int {
 	var score [symbols]float64
-	bowA, bowB := &s.endA.bow, &s.endB.bow
-	if s.extreme {
-		bowA, bowB = &s.endA.extreme, &s.endB.extreme
+	counts := 1.0
+	if s.holdA != settled || s.holdB != settled {
+		counts = slopeCounts
 	}
 	for i := range score {
-		score[i] = math.Abs(s.anchors.by[i]+bowA.by[i]+s.endA.corners[0].by[i]+bowB.by[i]+s.endB.corners[0].by[i]) +
-			s.anchors.by[i]*s.anchors.by[i]/(2*s.distanceM+1)
+		slope := s.anchors.by[i] + s.endA.corners[0].by[i] + s.endB.corners[0].by[i]
+		if !s.extreme || i != byScale && i != byLevel {
+			slope += s.endA.bow.by[i] + s.endB.bow.by[i]
+		}
+		score[i] = counts*math.Abs(slope) + s.anchors.by[i]*s.anchors.by[i]/(2*s.distanceM+1)
 	}
 	s.pair.a.blame(&score, s.bx, s.a, s.holdA, s.extreme)
 	s.pair.b.blame(&score, s.bx, s.b, s.holdB, s.extreme)
@@ -295,6 +309,9 @@ func (s *strip) worst() int {
 	}
 	return best
 }
+
+// leastScale is half the width of the scale of a box that is not divided by it for the friction of the stream.
+const leastScale = 1e-4
 
 // blame adds to each unknown about how much it leaves open of where a boat lies, metres. extreme says that her reach is taken to be the
 // worst of the box.
@@ -313,6 +330,9 @@ func (p *Poses) blame(scoreM *[symbols]float64, bx *box, l *laid, h hold, extrem
 		}
 		if h == settled {
 			scoreM[i] += load * load * reach.reach.mid / 2
+			if !extreme {
+				scoreM[i] += (load*reach.reach.radius() + min(1, l.load.radius())*math.Abs(reach.reach.by[i])) / 2
+			}
 		}
 	}
 	// What else is open is told by no slope: it is owed to the direction and the ratio of wind and stream.
@@ -334,13 +354,16 @@ func (p *Poses) blame(scoreM *[symbols]float64, bx *box, l *laid, h hold, extrem
 			open = math.Inf(1)
 		}
 	}
+	if h == drifts && l.may[settled] && bx.half[byScale] > leastScale { // by the friction it may depend on the scale whether she drifts
+		scoreM[byScale] += min(1, l.frictionRatio) * reach.reach.mid
+	}
 	if open == 0 {
 		return
 	}
 	if math.IsInf(open, 1) {
 		friction = math.Floor(friction + 0.7)
 	}
-	if friction > 0 && bx.half[byScale] > 1e-4 {
+	if friction > 0 && bx.half[byScale] > leastScale {
 		scoreM[byScale] += open * friction
 	}
 	if friction < 1 && wind >= ratio {

@@ -94,9 +94,9 @@ func (st *statics) mostRootN() (likelyN, mostN float64) {
 // loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the
 // highest and between, and more where it bends.
 func (p *Poses) loads() error {
-	const first = 16   // pieces to begin with
-	const fine = 0.003 // metres off the straight line, over which a piece is divided
-	const deepest = 7  // divisions of a piece
+	const first = 6   // pieces to begin with
+	const fine = 0.01 // metres off the straight line, over which a piece is divided
+	const deepest = 7 // divisions of a piece
 	likelyN, mostN := p.statics.mostRootN()
 	low, high := p.sweep.levels.Low, p.top
 	var lines [3]*Moored

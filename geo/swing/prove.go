@@ -14,8 +14,8 @@ type Limits struct {
 // How many boxes a search opens before it ends with what it has proved so far: in all, and once it has found that hulls come too near, so
 // that only by how much is left open.
 const (
-	mostBoxes  = 3_000
-	boxesMore  = 100
+	mostBoxes  = 10_000
+	boxesMore  = 30
 	keepBoxes  = 400 // for [Sweep.Keep], whose answer errs on the large side the sooner it ends
 	boxesATime = 64  // between two looks whether it is to stop
 )
@@ -24,7 +24,7 @@ const (
 type goal interface {
 	// seeds are boxes in whose middle it is worth while to look first.
 	seeds() []box
-	// over bounds it from below over a box and tells about what it is in the middle.
+	// over bounds it from below over a box and tells about what it is where it is best looked into.
 	over(bx *box) (boundM, middleM float64, err error)
 	// about works it out for a point, to a centimetre or so.
 	about(p *point) (valueM float64, err error)
@@ -68,7 +68,10 @@ func (s *proof) prove(roots []box) (proved bool, err error) {
 		}
 		if s.stopped() {
 			s.boundM = min(s.boundM, s.open[0].boundM)
-			return false, nil
+			if math.IsInf(s.bestM, 1) { // what is most in doubt
+				err = s.improve(&s.open[0], math.Inf(-1))
+			}
+			return false, err
 		}
 		bx := s.pop()
 		lower, upper := bx.halves(bx.worst)
@@ -120,15 +123,17 @@ func (s *proof) look(bx *box) error {
 	return nil
 }
 
-// improve looks into a box for something better than the best, where its middle is better.
+// improve looks into a box for something better than the best, where its middle is better; and where it is nearly too near, if nothing
+// else matters.
 func (s *proof) improve(bx *box, middleM float64) error {
 	const worth = 0.01 // metres
-	if middleM >= s.bestM-worth {
+	const nearly = 3   // the same
+	if middleM >= min(s.bestM-worth, s.enoughM+nearly) {
 		return nil
 	}
-	p := bx.middle()
+	p := bx.likely()
 	valueM, err := s.goal.about(&p)
-	if err != nil || valueM >= s.bestM-worth {
+	if err != nil || valueM >= min(s.bestM-worth, s.enoughM+nearly) {
 		return err
 	}
 	if _, err = s.descend(bx, &p, valueM); err != nil {

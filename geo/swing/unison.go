@@ -83,10 +83,15 @@ func (s *Sweep) closest(a, b *Poses, search *proof) (c Closest, ok bool, err err
 	if err != nil {
 		return Closest{}, false, err
 	}
-	if calmM <= search.bestM { // no weather that was tried is worse
+	switch {
+	case math.IsInf(search.bestM, 1): // all of it is proved to be enough before anything was tried
+		return Closest{GapM: search.boundM, BoundM: search.boundM}, true, nil
+	case calmM <= search.bestM: // no weather that was tried is worse
 		c = p.calmAt(calmM)
-	} else if c, err = p.closestAt(&search.best); err != nil {
-		return Closest{}, false, err
+	default:
+		if c, err = p.closestAt(&search.best); err != nil {
+			return Closest{}, false, err
+		}
 	}
 	c.BoundM = min(c.GapM, search.boundM, calmM)
 	c.Proved = proved && c.GapM-c.BoundM <= CloseM+1e-9
