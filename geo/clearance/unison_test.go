@@ -98,6 +98,46 @@ func TestUnisonFallsBackOnCirclesAndSaysSo(t *testing.T) {
 	}
 }
 
+// Whether she has a rig decides what the wind makes of her: nothing is assumed.
+func TestUnisonWantsTheKindOfBoat(t *testing.T) {
+	origin := places["north"]
+	one, two := tackled(moored(origin, "1", 100, 200, 1), 9, 15), tackled(moored(origin, "2", 124, 200, 1), 9, 15)
+	two.Boat.Kind = ""
+	k := field(t, inUnison(origin, one, two)).Report().Conflicts
+	if len(k) != 1 || !k[0].Bound || k[0].Certainty != clearance.Possible || k[0].Lying != geo.Independent {
+		t.Fatalf("conflicts: %+v", k)
+	}
+	if why := k[0].Unison.Why.Metres; !strings.Contains(why, "kind of boat of 2") {
+		t.Errorf("why: %q", why)
+	}
+}
+
+// In a stream against the wind boats that lie clear in any wind alone may lie any way, and the report says of which that is so.
+func TestUnisonTellsOfBoatsThatAreLetGo(t *testing.T) {
+	origin := places["north"]
+	one, two := tackled(moored(origin, "1", 100, 200, 1), 9, 15), tackled(moored(origin, "2", 124, 200, 1), 9, 15)
+	h := inUnison(origin, one, two)
+	if k := field(t, h).Report().Conflicts; len(k) != 0 {
+		t.Fatalf("with the wind alone: %+v", k)
+	}
+	h.Areas[0].Rules.Design.Stream, h.Areas[0].Rules.Design.StreamDeg = geo.Known(geo.Knots(1.2)), geo.Known(40.0)
+	f := field(t, h)
+	k := f.Report().Conflicts
+	if len(k) != 1 || k[0].Lying != geo.InUnison || k[0].State != clearance.Touching || !k[0].Unison.UnsettledA || !k[0].Unison.UnsettledB {
+		t.Fatalf("in a stream: %+v", k)
+	}
+	if words := k[0].Unison.Words().Metres; !strings.Contains(words, "all but cancel each other on both boats") {
+		t.Errorf("%q", words)
+	}
+	// Whoever asks, the state and the figures are the same.
+	for i := range 2 {
+		near := f.Neighbours(i, 2)
+		if len(near) != 1 || near[0].State.Or("") != k[0].State || near[0].Unison.GapM != k[0].Unison.GapM {
+			t.Errorf("the sheet of %d: %+v", i+1, near)
+		}
+	}
+}
+
 func TestUnisonSupposesABoatOnAVacantPlace(t *testing.T) {
 	origin := places["north"]
 	one, vacant := tackled(moored(origin, "1", 100, 200, 1), 9, 15), tackled(moored(origin, "2", 124, 200, 1), 9, 15)

@@ -340,7 +340,7 @@ func TestBoatsThatWindAndStreamLetGoOfKeepTheirCircles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	reach, err := m.Rode.Reach(geo.Newtons(math.Abs(f.WindAlongN*gust*gust-f.StreamAlongN)))
+	reach, err := m.Rode.Reach(geo.Newtons(math.Abs(f.WindAlongN*gust*gust - f.StreamAlongN)))
 	if err != nil {
 		t.Fatal(err)
 	}
