@@ -307,7 +307,7 @@ func TestTheDemoHarborsSheetInUnison(t *testing.T) {
 			continue
 		}
 		hulls, _ := u.GapM.Get()
-		contains(t, row, "hulls "+figure(hulls), fmt.Sprintf("in a wind from %03.0f° at %.0f kn", u.Weather.WindFromDeg, u.Weather.Wind.Knots()))
+		contains(t, row, "hulls "+figure(hulls), fmt.Sprintf("in a wind from %03.0f° at %.0f kn", math.Floor(u.Weather.WindFromDeg+0.5), u.Weather.Wind.Knots()))
 		if neighbours[n].Lying == geo.InUnison {
 			inUnison++
 		}
