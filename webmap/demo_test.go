@@ -88,7 +88,7 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "310"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "24"+kb.Enter))
 	p.until(`document.querySelector("#answer h2")?.textContent === "The boat does not fit on mooring 310"`)
 	// Where boats lie in unison she is tried by her hull, if her beam is told.
-	p.run(`for (const [id, value] of Object.entries({ number: "432", loa: "8", beam: "2.6", draft: "0.8", bow: "1" })) document.getElementById("fit-" + id).value = value`)
+	p.run(`for (const [id, value] of Object.entries({ number: "432", loa: "8", beam: "2.6", draft: "0.8", bow: "1", kind: "work boat" })) document.getElementById("fit-" + id).value = value`)
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-bow"), kb.Enter))
 	p.until(`document.querySelector("#answer h2")?.textContent.endsWith("on mooring 432")`)
 	if answer := p.text("#answer"); strings.Contains(answer, "judged by circles") {

@@ -13,7 +13,7 @@ export const MOST_KN = { wind: 150, stream: 12 };
 const ANSWERS = { where: ["room", "capacity"], next: ["waiting"], free: ["what_if"] };
 /** What an answer is asked by, as the service calls it. */
 const SOUGHT = [
-  "loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "rode_m", "scope", "tackle_of", "radius_m", "layout", "move", "open", "rule", "margin_m", "lying", "elastic", "elastic_ratio", "like",
+  "loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "boat_kind", "rode_m", "scope", "tackle_of", "radius_m", "layout", "move", "open", "rule", "margin_m", "lying", "elastic", "elastic_ratio", "like",
 ];
 /** Longer than this no value is that the page itself puts there. */
 const LONGEST_SOUGHT = 400;

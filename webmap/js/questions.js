@@ -64,7 +64,7 @@ export function questions(page, raise, room) {
   }
 
   /** @param {Record<string, string>} values of the boat only */
-  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, beam_m: values.beam_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m });
+  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, beam_m: values.beam_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m, boat_kind: values.boat_kind });
 
   /** @param {Record<string, string>} values */
   async function places(values) {

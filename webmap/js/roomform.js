@@ -6,7 +6,7 @@ import { fillForm, readForm } from "./forms.js";
 import { fieldsInWords, sentence } from "./words.js";
 
 /** What of the form goes to the service. */
-const FIELDS = ["loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "rode_m", "scope", "tackle_of", "radius_m"];
+const FIELDS = ["loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "boat_kind", "rode_m", "scope", "tackle_of", "radius_m"];
 const TACKLES = ["rode_m", "scope", "tackle_of", "radius_m"];
 
 /** @param {Page} page */

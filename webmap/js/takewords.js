@@ -1,7 +1,7 @@
 // Take words: what is sent when a place is taken.
 /** @import { PlaceToTake } from "./types" */
 
-const BOAT = ["loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m"];
+const BOAT = ["loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "boat_kind"];
 const TACKLE = ["rode_m", "scope", "tackle_of", "radius_m"];
 
 /** Eight decimals of a degree are a millimetre. @param {{lat_deg: number, lon_deg: number}} at */
