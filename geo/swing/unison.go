@@ -9,6 +9,10 @@ import (
 // Sweep is every weather of a design in which boats that lie in unison are held against each other: all directions of the wind, all speeds
 // from nothing up to the design wind in its gusts, all shares of the stream from slack to the full flood and the full ebb, and all levels
 // between the low and the high one.
+//
+// A boat on which wind and stream all but cancel each other is unsettled: where the sum of their side forces is less than a tenth of both
+// together she may point any way, and where that of their pulls is, her bow may lie anywhere within the reach of her line under so much
+// load. A calm at slack, in which neither boat has a load, is a case of its own; a design that leaves that out leaves her unsettled.
 type Sweep struct {
 	design geo.Design
 	levels geo.Levels
