@@ -45,9 +45,9 @@ type Closest struct {
 	B []geo.Offset `json:"-"`
 }
 
-// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter
-// to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is no level at
-// which both lines are long enough. Errors as [Moored.Lie].
+// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the
+// scatter to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is
+// no level at which both lines are long enough. Errors as [Moored.Lie].
 func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
 	deepM := -float64(a.craft.Beam+b.craft.Beam) / 2
 	return s.closest(a, b, &proof{Limits: limits, most: mostBoxes, enoughM: math.Inf(1), tooNearM: deepM})
