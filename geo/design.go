@@ -14,7 +14,8 @@ type Design struct {
 	// Stream at its strongest, and the direction towards which the flood sets, true; the ebb sets the other way. Both or none.
 	Stream    Maybe[MetresPerSecond] `json:"stream_ms"`
 	StreamDeg Maybe[float64]         `json:"stream_deg"`
-	// CalmOff leaves out the calm at slack water, in which boats that lie in unison otherwise point every way.
+	// CalmOff leaves out the calm at slack water, in which boats that lie in unison otherwise point every way. A boat on which wind and
+	// stream all but cancel each other is unsettled all the same, and may lie any way.
 	CalmOff bool `json:"calm_off,omitzero"`
 }
 

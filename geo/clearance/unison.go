@@ -154,9 +154,6 @@ func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *s
 		if _, far := f.far(x.m.Position); far {
 			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
 		}
-		if err := kindOf(x.m); err != nil {
-			return nil, nil, err
-		}
 	}
 	pa, errA := f.poses(a, d, sweep)
 	pb, errB := f.poses(b, d, sweep)
@@ -259,7 +256,7 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 	if !known || rules.Lying != geo.InUnison || other.rules.Lying != geo.InUnison {
 		return 0, false
 	}
-	if _, far := f.far(other.m.Position); far {
+	if _, far := f.far(other.m.Position); far || kindOf(&m) != nil {
 		return 0, false
 	}
 	for _, d := range []geo.Design{rules.Design, other.rules.Design} {
@@ -382,7 +379,7 @@ func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Po
 		return p.poses, p.err
 	}
 	c, err := f.craft(b)
-	if err != nil {
+	if err = errors.Join(err, kindOf(b.m)); err != nil {
 		return nil, err
 	}
 	p.poses, p.err = sweep.Poses(c, f.frame.Project(b.m.Position))

@@ -145,8 +145,8 @@ func (x *affine) root() affine {
 // polar is the length of a vector and its direction, radians clockwise from x. even is false where the vector may be nothing or point
 // away from its middle: then the direction is not told.
 //
-// Along the vector in the middle it is p, across it c. Its length is p and c²/(length + p) more; its direction is the angle whose tangent is
-// c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
+// Along the vector in the middle it is p, across it c. Its length is p and c²/(length + p) more; its direction is the angle whose tangent
+// is c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
 func polar(x, y *affine) (length, direction affine, even bool) {
 	long := math.Hypot(x.mid, y.mid)
 	off := math.Hypot(x.radius(), y.radius())

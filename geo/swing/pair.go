@@ -128,8 +128,8 @@ func (p *pair) over(bx *box) (boundM, middleM float64, err error) {
 }
 
 // strip is the water between two hulls in the weathers of a box, each held so far. No two convex hulls are nearer than the strip between
-// them is wide, whichever way it is laid: here about square to what parts them in the middle of the box, and turned with the hull whose side
-// that is.
+// them is wide, whichever way it is laid: here about square to what parts them in the middle of the box, and turned with the hull whose
+// side that is.
 type strip struct {
 	*pair
 	bx           *box

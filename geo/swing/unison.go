@@ -9,6 +9,10 @@ import (
 // Sweep is every weather of a design in which boats that lie in unison are held against each other: all directions of the wind, all speeds
 // from nothing up to the design wind in its gusts, all shares of the stream from slack to the full flood and the full ebb, and all levels
 // between the low and the high one.
+//
+// A boat on which wind and stream all but cancel each other is unsettled: where the sum of their side forces is less than a tenth of both
+// together she may point any way, and where that of their pulls is, her bow may lie anywhere within the reach of her line under so much
+// load. A calm at slack, in which neither boat has a load, is a case of its own; a design that leaves that out leaves her unsettled.
 type Sweep struct {
 	design geo.Design
 	levels geo.Levels
@@ -41,9 +45,9 @@ type Closest struct {
 	B []geo.Offset `json:"-"`
 }
 
-// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the scatter
-// to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is no level at
-// which both lines are long enough. Errors as [Moored.Lie].
+// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the
+// scatter to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is
+// no level at which both lines are long enough. Errors as [Moored.Lie].
 func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
 	deepM := -float64(a.craft.Beam+b.craft.Beam) / 2
 	return s.closest(a, b, &proof{Limits: limits, most: mostBoxes, enoughM: math.Inf(1), tooNearM: deepM})

@@ -8,11 +8,11 @@ const unsettledRatio = 0.1
 
 // hold is how far wind and stream hold a boat.
 //
-// She turns while the sum of their side forces is less than [unsettledRatio] of both together: then she may point any way, and her bow lies
-// anywhere within the reach under the largest load that they can lay on her at any heading. She drifts while her heading is held but the load
-// is less than unsettledRatio of what wind and stream pull by themselves: then her bow lies anywhere within the reach under that load. Of
-// either she is told as unsettled. As she would lie by the balance of the forces alone is always among it, so that a gap is never told
-// larger for it.
+// She turns while the sum of their side forces is less than [unsettledRatio] of both together: then she may point any way, and her bow
+// lies anywhere within the reach under the largest load that they can lay on her at any heading. She drifts while her heading is held but
+// the load is less than unsettledRatio of what wind and stream pull by themselves: then her bow lies anywhere within the reach under that
+// load. Of either she is told as unsettled. As she would lie by the balance of the forces alone is always among it, so that a gap is
+// never told larger for it.
 //
 // That is apart from a calm at slack, which a design may leave out: there neither boat has a load.
 type hold uint8

@@ -44,9 +44,12 @@ function nearness(gap_m, units) {
 }
 
 /** Both in a sentence: "hulls come to 1.4 m in a wind from 196° …"; or why it is not known. @param {Unison} unison @param {Units} units */
-export function hullsWords({ gap_m, weather, why }, units) {
+export function hullsWords({ gap_m, weather, why, unsettled_a, unsettled_b }, units) {
   if (gap_m === null) return "hulls unknown: " + (why[units] || "something is not on record");
-  return weather ? `${nearness(gap_m, units)} ${weatherWords(weather)}` : nearness(gap_m, units);
+  if (!weather) return nearness(gap_m, units);
+  const loose = unsettled_a && unsettled_b ? " (they hold neither boat: both may lie any way)"
+    : unsettled_a || unsettled_b ? " (they do not hold one of the boats: she may lie any way)" : "";
+  return `${nearness(gap_m, units)} ${weatherWords(weather)}${loose}`;
 }
 
 /** The same for a row of a list: "hulls overlap 1.7 m, wind 201° 7 kn, stream 1.2 kn". @param {Conflict} conflict @param {Units} units */
