@@ -264,7 +264,7 @@ func leastTurned(a, b laidOut, at geo.Offset, turns []float64, underM float64) f
 }
 
 // No weather of a grid is under what is proved, and none by more than CloseM under the gap that was found where the search came to its end.
-// SWINGROOM_TEST_UNISON=full takes 300 pairs at 1° and half a knot with ten shares of the stream, which is some core-hours; without it
+// SWINGROOM_TEST_UNISON=full takes 300 pairs at 1° and half a knot with ten shares of the stream, which takes a core some twenty minutes; without it
 // there are fewer pairs on a coarser grid.
 func TestNoWeatherOfAGridIsUnderWhatIsProved(t *testing.T) {
 	pairs, stepDeg, stepKn, shares := 40, 5.0, 4.0, 5
