@@ -68,7 +68,7 @@ func blanks(m geo.Mooring) map[string]geo.Mooring {
 func seeds(t testing.TB, all int) int {
 	t.Helper()
 	if testing.Short() {
-		return all / 20
+		return all / 80
 	}
 	return all
 }
