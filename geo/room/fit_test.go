@@ -245,6 +245,7 @@ func TestLengthsAreKeptWhereAChangeCannotReach(t *testing.T) {
 	f := demo(t).Field()
 	before := room.NewLengths(f)
 	before.All(room.Control{})
+	told := 0
 	for _, i := range []int{3, 120, 301, 480} {
 		next := *f.Harbor()
 		next.Moorings = slices.Clone(next.Moorings)
@@ -269,8 +270,11 @@ func TestLengthsAreKeptWhereAChangeCannotReach(t *testing.T) {
 				differ++
 			}
 		}
-		if differ == 0 {
-			t.Errorf("moving %s changes nobody's longest boat: nothing was tested", m.Number)
+		if differ > 0 {
+			told++
 		}
+	}
+	if told < 3 { // one lies where she is in nobody's way
+		t.Errorf("only %d of the moves change somebody's longest boat: too little was tested", told)
 	}
 }
