@@ -1,14 +1,12 @@
 package paper_test
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/paulmach/orb"
 	"golang.org/x/image/font/gofont/gobold"
@@ -188,24 +186,5 @@ func TestHarborsWithLittleOnRecordAreDrawn(t *testing.T) {
 				t.Errorf("%s: %s is not on the chart", name, m.Number)
 			}
 		}
-	}
-}
-
-// TestASheetIsQuick takes the best of a few, for the machine may be busy; BenchmarkSheet measures.
-func TestASheetIsQuick(t *testing.T) {
-	const promised = 300 * time.Millisecond
-	f := demo(t)
-	f.Report()
-	best := time.Hour
-	for range 5 {
-		start := time.Now()
-		var b bytes.Buffer
-		if err := sheetOf(f, "432", paper.SheetOptions{})(&b); err != nil {
-			t.Fatal(err)
-		}
-		best = min(best, time.Since(start))
-	}
-	if best > promised {
-		t.Errorf("a sheet takes %v, more than the %v promised", best, promised)
 	}
 }
