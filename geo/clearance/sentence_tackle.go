@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"swingroom/geo"
@@ -79,7 +80,7 @@ func tackleClauses(parts []string) (clauses []string) {
 		var names []string
 		for _, p := range parts {
 			name, h, _ := strings.Cut(p, "\x00")
-			if h == how && !contains(names, name) {
+			if h == how && !slices.Contains(names, name) {
 				names = append(names, name)
 			}
 		}
@@ -88,15 +89,6 @@ func tackleClauses(parts []string) (clauses []string) {
 		}
 	}
 	return clauses
-}
-
-func contains(all []string, one string) bool {
-	for _, x := range all {
-		if x == one {
-			return true
-		}
-	}
-	return false
 }
 
 // openClause says in a few words what cannot be said though nothing is missing.
