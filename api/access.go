@@ -18,7 +18,8 @@ var (
 	errNoKey  = errors.New("the Authorization header is not understood: a token as Bearer, or as the password of Basic, is wanted")
 )
 
-// admitted is the one way to every route that answers with data: it finds out who asks, once, and whether they may. Acts have to come from this service's own page or from a program.
+// admitted is the one way to every route that answers with data: it finds out who asks, once, and whether they may. Acts have to come from
+// this service's own page or from a program.
 func (s *Service) admitted(rt route) http.HandlerFunc {
 	return s.handle(func(q *request) error {
 		if rt.acts {
@@ -77,8 +78,8 @@ func (q *request) findPerson() (account.Person, error) {
 	return p, err
 }
 
-// identify finds out who asks: by a token, else by the session's cookie. Where there are no accounts, whoever sits at this machine is its harbormaster. A token that does not hold is refused even
-// where the public may ask: a script whose token has expired has to be told.
+// identify finds out who asks: by a token, else by the session's cookie. Where there are no accounts, whoever sits at this machine is its
+// harbormaster. A token that does not hold is refused even where the public may ask: a script whose token has expired has to be told.
 func (q *request) identify() (p account.Person, keep func() error, err error) {
 	if header := q.r.Header.Get("Authorization"); header != "" {
 		secret, err := secretOf(q.r)
@@ -110,7 +111,8 @@ func secretOf(r *http.Request) (string, error) {
 	return secret, nil
 }
 
-// challenge tells a client that has sent a token how one is sent (RFC 9110, section 11.6.1). Others are not told: a browser would put its own box over the page.
+// challenge tells a client that has sent a token how one is sent (RFC 9110, section 11.6.1). Others are not told: a browser would put its
+// own box over the page.
 func (q *request) challenge() {
 	header := q.r.Header.Get("Authorization")
 	if header == "" {
@@ -124,7 +126,8 @@ func (q *request) challenge() {
 	q.w.Header().Set("WWW-Authenticate", `Bearer realm="swingroom", error="invalid_token"`)
 }
 
-// isLocal reports a request that comes from this machine, to this machine by its own name. A foreign name that is made to lead here, and what a proxy hands on, does not.
+// isLocal reports a request that comes from this machine, to this machine by its own name. A foreign name that is made to lead here, and
+// what a proxy hands on, does not.
 func (q *request) isLocal() bool {
 	if !q.service.local || q.r.Header.Get("X-Forwarded-For") != "" || q.r.Header.Get("Forwarded") != "" {
 		return false
@@ -143,7 +146,8 @@ func (q *request) ownOrigin() error {
 	if err := cross.Check(q.r); err != nil {
 		return errForeign
 	}
-	// On this machine's own address a foreign name that is made to lead here would pass for the page's own origin. Elsewhere the session's cookie belongs to the name, and the public may do nothing.
+	// On this machine's own address a foreign name that is made to lead here would pass for the page's own origin. Elsewhere the session's
+	// cookie belongs to the name, and the public may do nothing.
 	if q.service.local && !q.isLocal() {
 		return errForeign
 	}

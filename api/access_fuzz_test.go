@@ -10,7 +10,8 @@ import (
 
 // Whatever stands in the Authorization header, nobody gets in by it, and nothing breaks.
 func FuzzAuthorization(f *testing.F) {
-	for _, seed := range []string{"", "Bearer", "Bearer ", "bearer swingroom_x", "Basic", "Basic Og==", "Basic \xff", "Basic OnN3aW5ncm9vbV94", "Digest username=\"a\"", "Bearer a b c", " Bearer x", "Bearer " + strings.Repeat("x", 8000)} {
+	for _, seed := range []string{"", "Bearer", "Bearer ", "bearer swingroom_x", "Basic", "Basic Og==", "Basic \xff",
+		"Basic OnN3aW5ncm9vbV94", "Digest username=\"a\"", "Bearer a b c", " Bearer x", "Bearer " + strings.Repeat("x", 8000)} {
 		f.Add(seed)
 	}
 	s, _ := peopled(f, api.Options{})
@@ -29,7 +30,8 @@ func FuzzAuthorization(f *testing.F) {
 
 // Whatever is posted to sign in, nobody gets in by it, and it is the sender's mistake.
 func FuzzSignIn(f *testing.F) {
-	for _, seed := range []string{"", "{}", `{"name":"Zoë","password":"x"}`, `{"name":null,"password":null}`, `{"name":["a"],"password":{}}`, `{"name":"a","name":"b"}`, `{"name":"\u0000\ud800","password":1e999}`, "[]", "null",
+	for _, seed := range []string{"", "{}", `{"name":"Zoë","password":"x"}`, `{"name":null,"password":null}`,
+		`{"name":["a"],"password":{}}`, `{"name":"a","name":"b"}`, `{"name":"\u0000\ud800","password":1e999}`, "[]", "null",
 		`{"name":"a","password":"b"}{}`, `{"password":"` + strings.Repeat("x", 70000) + `"}`, "\xef\xbb\xbf{}", `{"who":"a"}`} {
 		f.Add(seed)
 	}

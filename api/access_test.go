@@ -17,7 +17,8 @@ import (
 )
 
 // passwords of the invented accounts, by role.
-var passwords = map[account.Role]string{account.Harbormaster: "kelp otter lantern", account.Yard: "rust on the swivel", account.Crew: "grey heron at dusk"}
+var passwords = map[account.Role]string{account.Harbormaster: "kelp otter lantern", account.Yard: "rust on the swivel",
+	account.Crew: "grey heron at dusk"}
 
 // names of the invented accounts.
 var names = map[account.Role]string{account.Harbormaster: "Quay Warden", account.Yard: "Slip & Sons", account.Crew: "Zoë"}
@@ -80,13 +81,19 @@ func signedIn(t testing.TB, s *api.Service, role account.Role) string {
 
 // leastRoles says of every route who at least may ask; a route that is not here fails the test until somebody has thought about it.
 var leastRoles = map[account.Role][]string{
-	account.Public: {"health", "description", "harbors", "harbor", "check", "mooring", "find", "trial", "fit", "largest", "places", "reach", "sheet_pdf", "area_chart_pdf", "spots", "open_water", "spot", "weather", "swinging",
-		"tide", "moorings", "circles", "areas", "fairways", "shoreline", "depth_lines", "depth_areas", "soundings", "conflicts", "hazards", "me", "sign_in", "sign_out", "changes",
-		"moorings_csv", "moorings_xlsx", "tackle_csv", "tackle_xlsx", "owners_csv", "owners_xlsx", "waiting_csv", "waiting_xlsx", "notes_csv", "notes_xlsx"}, // as far as the harbor shows them
-	account.Crew: {"waiting", "capacity", "what_if", "what_if_moorings", "what_if_gained", "move_anchor", "stop_search", "set_password", "record", "search_records", "history", "history_pdf", "edit", "write_note", "undo",
+	account.Public: {"health", "description", "harbors", "harbor", "check", "mooring", "find", "trial", "fit", "largest", "places", "reach",
+		"sheet_pdf", "area_chart_pdf", "spots", "open_water", "spot", "weather", "swinging",
+		"tide", "moorings", "circles", "areas", "fairways", "shoreline", "depth_lines", "depth_areas", "soundings", "conflicts", "hazards",
+		"me", "sign_in", "sign_out", "changes",
+		// as far as the harbor shows them
+		"moorings_csv", "moorings_xlsx", "tackle_csv", "tackle_xlsx", "owners_csv", "owners_xlsx", "waiting_csv", "waiting_xlsx",
+		"notes_csv", "notes_xlsx"},
+	account.Crew: {"waiting", "capacity", "what_if", "what_if_moorings", "what_if_gained", "move_anchor", "stop_search", "set_password",
+		"record", "search_records", "history", "history_pdf", "edit", "write_note", "undo",
 		"history_csv", "history_xlsx", "photo", "add_photo"},
-	account.Yard:         {"propose"},
-	account.Harbormaster: {"place", "assign", "vacate", "ring", "take_way", "retire", "accounts", "set_account", "failed_sign_ins", "tokens", "set_token"},
+	account.Yard: {"propose"},
+	account.Harbormaster: {"place", "assign", "vacate", "ring", "take_way", "retire", "accounts", "set_account", "failed_sign_ins",
+		"tokens", "set_token"},
 }
 
 // operation is one method of one path.
@@ -111,7 +118,8 @@ func operations(t testing.TB, s *api.Service) (all []operation) {
 	return all
 }
 
-// Every route is asked by everybody, with a parameter that no route has: who is admitted gets told of that, and nothing is worked out or changed.
+// Every route is asked by everybody, with a parameter that no route has: who is admitted gets told of that, and nothing is worked out or
+// changed.
 func TestEveryRouteByEveryRole(t *testing.T) {
 	s, db := peopled(t, api.Options{})
 	least := map[string]account.Role{}
@@ -125,7 +133,8 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 	for _, role := range account.Given() {
 		cookies[role] = signedIn(t, s, role)
 	}
-	filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "101", "{noun}", "mooring", "{name}", "101", "{search}", "none", "{list}", "owners.csv", "{photo}", strings.Repeat("ab", 32))
+	filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "101", "{noun}", "mooring", "{name}", "101", "{search}",
+		"none", "{list}", "owners.csv", "{photo}", strings.Repeat("ab", 32))
 	ops, told := operations(t, s), 0
 	for _, op := range ops {
 		want, known := least[strings.TrimSuffix(op.name, "_of_the_only_harbor")]
@@ -134,7 +143,8 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 			continue
 		}
 		for _, role := range roles {
-			w := sent(s, asked(op.method, filled.Replace(op.path)+map[bool]string{true: "?no_such=1"}[op.method == "GET"], `{"no_such":1}`, "Cookie", cookies[role]))
+			w := sent(s, asked(op.method, filled.Replace(op.path)+map[bool]string{true: "?no_such=1"}[op.method == "GET"], `{"no_such":1}`,
+				"Cookie", cookies[role]))
 			refused := map[bool]int{true: http.StatusUnauthorized, false: http.StatusForbidden}[role == account.Public]
 			admitted := w.Code != http.StatusUnauthorized && w.Code != http.StatusForbidden
 			if admitted != role.Has(want) || !admitted && (w.Code != refused || !strings.Contains(w.Body.String(), string(want))) {
@@ -186,7 +196,9 @@ func TestThePublicSeesNoNames(t *testing.T) {
 		t.Fatalf("the demo harbor has %d names", len(secrets))
 	}
 	inside := 0
-	for _, path := range []string{"/api/moorings", "/api/moorings/101", "/api/check", "/api/conflicts", "/api/hazards", "/api/harbor", "/api/circles", "/api/weather?wind_kn=20&wind_from_deg=200", "/api/find?q=" + strings.ReplaceAll(secrets[0], " ", "+"), "/api/moorings/101/fit",
+	for _, path := range []string{"/api/moorings", "/api/moorings/101", "/api/check", "/api/conflicts", "/api/hazards", "/api/harbor",
+		"/api/circles", "/api/weather?wind_kn=20&wind_from_deg=200", "/api/find?q=" + strings.ReplaceAll(secrets[0], " ", "+"),
+		"/api/moorings/101/fit",
 		"/api/lists/moorings.csv", "/api/lists/owners.csv", "/api/lists/waiting.csv", "/api/lists/tackle.csv"} {
 		w := sent(s, asked("GET", path, ""))
 		text := w.Body.String()
@@ -218,14 +230,17 @@ func TestWhoRetiredAMooringIsNotForThePublic(t *testing.T) {
 			number = m.Number
 		}
 	}
-	if w := sent(s, asked("POST", "/api/acts/retire", fmt.Sprintf(`{"number":%q,"why":"the chain has gone","who":"somebody else"}`, number), "Cookie", cookie)); w.Code != 200 {
+	if w := sent(s, asked("POST", "/api/acts/retire", fmt.Sprintf(`{"number":%q,"why":"the chain has gone","who":"somebody else"}`, number),
+		"Cookie", cookie)); w.Code != 200 {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}
 	// In the history stands who is signed in, and not what the body says.
-	if w := sent(s, asked("GET", "/api/moorings/"+number, "", "Cookie", cookie)); w.Code != 404 || !strings.Contains(w.Body.String(), names[account.Harbormaster]) || strings.Contains(w.Body.String(), "somebody else") {
+	if w := sent(s, asked("GET", "/api/moorings/"+number, "", "Cookie", cookie)); w.Code != 404 ||
+		!strings.Contains(w.Body.String(), names[account.Harbormaster]) || strings.Contains(w.Body.String(), "somebody else") {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
-	if w := sent(s, asked("GET", "/api/moorings/"+number, "")); w.Code != 404 || strings.Contains(w.Body.String(), "Warden") || strings.Contains(w.Body.String(), "chain") {
+	if w := sent(s, asked("GET", "/api/moorings/"+number, "")); w.Code != 404 || strings.Contains(w.Body.String(), "Warden") ||
+		strings.Contains(w.Body.String(), "chain") {
 		t.Errorf("the public: %d %s", w.Code, w.Body)
 	}
 }
@@ -241,9 +256,12 @@ func TestWithoutAccountsWhoeverSitsHereIsTheHarbormaster(t *testing.T) {
 		{"by the name localhost", api.Options{Local: true}, []string{"Host", "localhost:7464"}, account.Harbormaster},
 		{"by IPv6", api.Options{Local: true}, []string{"Host", "[::1]:7464"}, account.Harbormaster},
 		{"by a foreign name that leads here", api.Options{Local: true}, []string{"Host", "elsewhere.example:7464"}, account.Public},
-		{"by a name that begins like an address", api.Options{Local: true}, []string{"Host", "127.0.0.1.elsewhere.example"}, account.Public},
-		{"through a proxy that was not told of", api.Options{Local: true}, []string{"Host", "127.0.0.1:7464", "X-Forwarded-For", "192.0.2.7"}, account.Public},
-		{"through a proxy of RFC 7239", api.Options{Local: true}, []string{"Host", "127.0.0.1:7464", "Forwarded", "for=192.0.2.7"}, account.Public},
+		{"by a name that begins like an address", api.Options{Local: true}, []string{"Host", "127.0.0.1.elsewhere.example"},
+			account.Public},
+		{"through a proxy that was not told of", api.Options{Local: true},
+			[]string{"Host", "127.0.0.1:7464", "X-Forwarded-For", "192.0.2.7"}, account.Public},
+		{"through a proxy of RFC 7239", api.Options{Local: true}, []string{"Host", "127.0.0.1:7464", "Forwarded", "for=192.0.2.7"},
+			account.Public},
 		{"behind a proxy", api.Options{Local: true, BehindProxy: true}, []string{"Host", "127.0.0.1:7464"}, account.Public},
 		{"from another machine", api.Options{}, []string{"Host", "127.0.0.1:7464"}, account.Public},
 	} {
@@ -253,7 +271,8 @@ func TestWithoutAccountsWhoeverSitsHereIsTheHarbormaster(t *testing.T) {
 			t.Fatal(err)
 		}
 		var me api.Me
-		if err := json.Unmarshal(sent(s, asked("GET", "/api/me", "", c.headers...)).Body.Bytes(), &me); err != nil || me.Role != c.want || me.Name != "" || me.Accounts {
+		if err := json.Unmarshal(sent(s, asked("GET", "/api/me", "", c.headers...)).Body.Bytes(), &me); err != nil || me.Role != c.want ||
+			me.Name != "" || me.Accounts {
 			t.Errorf("%s: %v %+v", c.name, err, me)
 		}
 	}
@@ -300,7 +319,8 @@ func TestTokensLetScriptsInUntilTheyEnd(t *testing.T) {
 		return made.Secret
 	}
 	crew, master := secret("plotter", "crew"), secret("night job", "harbormaster")
-	if err := db.AddToken(t.Context(), store.Token{Name: "last year", Role: "crew", Expires: time.Now().Add(-time.Second)}, "expired"); err != nil {
+	if err := db.AddToken(t.Context(), store.Token{Name: "last year", Role: "crew", Expires: time.Now().Add(-time.Second)},
+		"expired"); err != nil {
 		t.Fatal(err)
 	}
 	basic := func(user, password string) string {
@@ -333,12 +353,14 @@ func TestTokensLetScriptsInUntilTheyEnd(t *testing.T) {
 			headers = nil
 		}
 		w := sent(s, asked("GET", c.path, "", headers...))
-		if got := w.Header().Get("WWW-Authenticate"); w.Code != c.status || !strings.HasPrefix(got, c.challenge) || (got == "") != (c.challenge == "") {
+		if got := w.Header().Get("WWW-Authenticate"); w.Code != c.status || !strings.HasPrefix(got, c.challenge) ||
+			(got == "") != (c.challenge == "") {
 			t.Errorf("%s: %d %s, WWW-Authenticate %q", c.name, w.Code, w.Body, got)
 		}
 	}
 	var me api.Me
-	if err := json.Unmarshal(sent(s, asked("GET", "/api/me", "", "Authorization", "Bearer "+crew, "Cookie", cookie)).Body.Bytes(), &me); err != nil || me.Name != "plotter" || me.Role != account.Crew {
+	if err := json.Unmarshal(sent(s, asked("GET", "/api/me", "", "Authorization", "Bearer "+crew, "Cookie", cookie)).Body.Bytes(),
+		&me); err != nil || me.Name != "plotter" || me.Role != account.Crew {
 		t.Errorf("%v: beside a cookie the token counts: %+v", err, me)
 	}
 	if w := sent(s, asked("POST", "/api/tokens", `{"name":"Plotter","revoke":true}`, "Cookie", cookie)); w.Code != 204 {
@@ -394,16 +416,20 @@ func TestEveryAnswerCarriesWhatKeepsABrowserSafe(t *testing.T) {
 		method, path string
 		status       int
 	}{
-		{"GET", "/", 200}, {"GET", "/js/main.js", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200}, {"GET", "/api/lists/moorings.csv", 200},
-		{"GET", "/api/nothing", 404}, {"GET", "/api/accounts", 401}, {"POST", "/api/acts/place", 401}, {"DELETE", "/api/accounts", 405}, {"OPTIONS", "/api/accounts", 405}, {"TRACE", "/", 405},
-		{"GET", "/js/", 404}, {"GET", "/js", 404}, {"GET", "/.git/config", 404}, {"GET", "/js/../../go.mod", 404}, {"GET", "/%2e%2e/go.mod", 404}, {"GET", "/h.db", 404},
+		{"GET", "/", 200}, {"GET", "/js/main.js", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200},
+		{"GET", "/api/lists/moorings.csv", 200},
+		{"GET", "/api/nothing", 404}, {"GET", "/api/accounts", 401}, {"POST", "/api/acts/place", 401}, {"DELETE", "/api/accounts", 405},
+		{"OPTIONS", "/api/accounts", 405}, {"TRACE", "/", 405},
+		{"GET", "/js/", 404}, {"GET", "/js", 404}, {"GET", "/.git/config", 404}, {"GET", "/js/../../go.mod", 404},
+		{"GET", "/%2e%2e/go.mod", 404}, {"GET", "/h.db", 404},
 	} {
 		w := sent(s, asked(c.method, c.path, "{}", "Origin", "https://harbor.example"))
 		h := w.Header()
 		if w.Code != c.status {
 			t.Errorf("%s %s: %d; want %d", c.method, c.path, w.Code, c.status)
 		}
-		for name, want := range map[string]string{"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Content-Security-Policy": "frame-ancestors 'none'", "Strict-Transport-Security": "max-age=31536000", "Content-Type": "/"} {
+		for name, want := range map[string]string{"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer",
+			"Content-Security-Policy": "frame-ancestors 'none'", "Strict-Transport-Security": "max-age=31536000", "Content-Type": "/"} {
 			if !strings.Contains(h.Get(name), want) {
 				t.Errorf("%s %s: %s is %q", c.method, c.path, name, h.Get(name))
 			}

@@ -75,11 +75,15 @@ type Secret struct {
 
 var (
 	signInParams   = []param{{name: "name", doc: "Name of the account."}, {name: "password", doc: "Its password."}}
-	passwordParams = []param{{name: "old", doc: "The password that holds now."}, {name: "new", doc: "The one that is to hold: 12 to 128 signs of any kind."}}
-	accountParams  = []param{{name: "name", doc: "Name of the account; with role and password a new one is made where there is none."}, {name: "role", doc: "crew, yard or harbormaster."},
+	passwordParams = []param{{name: "old", doc: "The password that holds now."},
+		{name: "new", doc: "The one that is to hold: 12 to 128 signs of any kind."}}
+	accountParams = []param{{name: "name", doc: "Name of the account; with role and password a new one is made where there is none."},
+		{name: "role", doc: "crew, yard or harbormaster."},
 		{name: "password", doc: "Another password."}, {name: "disabled", doc: "true keeps it from signing in, false lets it again."}}
-	tokenParams = []param{{name: "name", doc: "Name of the token; it stands in the history as who did it."}, {name: "role", doc: "crew, yard or harbormaster."},
-		{name: "expires", doc: "The last day on which it holds, as 2027-03-31 (UTC)."}, {name: "revoke", doc: "true ends the token of that name."}}
+	tokenParams = []param{{name: "name", doc: "Name of the token; it stands in the history as who did it."},
+		{name: "role", doc: "crew, yard or harbormaster."},
+		{name: "expires", doc: "The last day on which it holds, as 2027-03-31 (UTC)."},
+		{name: "revoke", doc: "true ends the token of that name."}}
 )
 
 // mostFailed is how many failed sign-ins are shown.

@@ -32,7 +32,8 @@ func tries(name, password string) string {
 
 func TestSigningInTellsWhoOneIsAndWhatOneMay(t *testing.T) {
 	s, _ := peopled(t, api.Options{})
-	for role, may := range map[account.Role][]account.May{account.Crew: {account.Notes, account.Positions}, account.Yard: {account.Tackle}, account.Harbormaster: {account.Accounts, account.Moorings}} {
+	for role, may := range map[account.Role][]account.May{account.Crew: {account.Notes, account.Positions}, account.Yard: {account.Tackle},
+		account.Harbormaster: {account.Accounts, account.Moorings}} {
 		w := sent(s, asked("POST", "/api/sign-in", tries(strings.ToUpper(names[role]), passwords[role])))
 		var me api.Me
 		if err := json.Unmarshal(w.Body.Bytes(), &me); err != nil || me.Name != names[role] || me.Role != role || !me.Accounts {
@@ -71,7 +72,8 @@ func TestTheCookieIsForThisServiceAlone(t *testing.T) {
 		}
 		// RFC 6265bis, section 4.1.3.2: __Host- wants Secure, the path / and no domain. Without MaxAge it goes with the browser.
 		got := cookies[0]
-		if got.Name != c.cookie || got.Secure != c.secure || !got.HttpOnly || got.SameSite != http.SameSiteStrictMode || got.Path != "/" || got.Domain != "" || got.MaxAge != 0 {
+		if got.Name != c.cookie || got.Secure != c.secure || !got.HttpOnly || got.SameSite != http.SameSiteStrictMode || got.Path != "/" ||
+			got.Domain != "" || got.MaxAge != 0 {
 			t.Errorf("%s: %s", c.name, got)
 		}
 		if len(got.Value) < 43 { // 32 bytes of chance in base64
@@ -126,7 +128,8 @@ func TestASessionEndsInTime(t *testing.T) {
 	}
 	for range 3 { // more than once: looking must not bring it back
 		time.Sleep(30 * time.Millisecond)
-		if w := sent(s, asked("GET", "/api/waiting?zz=1", "", "Cookie", cookie)); w.Code != 401 || w.Header().Get("WWW-Authenticate") != "" {
+		if w := sent(s, asked("GET", "/api/waiting?zz=1", "", "Cookie", cookie)); w.Code != 401 ||
+			w.Header().Get("WWW-Authenticate") != "" {
 			t.Errorf("%d %s", w.Code, w.Body)
 		}
 	}
@@ -179,11 +182,13 @@ func TestWrongPasswordsAreRefusedThenSlowed(t *testing.T) {
 	}
 	var list api.FailedSignIns
 	cookie := ""
-	w := sent(s, asked("POST", "/api/sign-in", tries(names[account.Harbormaster], passwords[account.Harbormaster]), "X-Forwarded-For", "192.0.2.99"))
+	w := sent(s, asked("POST", "/api/sign-in", tries(names[account.Harbormaster], passwords[account.Harbormaster]), "X-Forwarded-For",
+		"192.0.2.99"))
 	for _, c := range w.Result().Cookies() {
 		cookie = c.Name + "=" + c.Value
 	}
-	if err := json.Unmarshal(sent(s, asked("GET", "/api/sign-ins/failed", "", "Cookie", cookie)).Body.Bytes(), &list); err != nil || len(list.Failed) < 20 || list.Failed[0].From != "192.0.2.50" || !strings.HasPrefix(list.Failed[0].Name, "name ") {
+	if err := json.Unmarshal(sent(s, asked("GET", "/api/sign-ins/failed", "", "Cookie", cookie)).Body.Bytes(), &list); err != nil ||
+		len(list.Failed) < 20 || list.Failed[0].From != "192.0.2.50" || !strings.HasPrefix(list.Failed[0].Name, "name ") {
 		t.Errorf("%v: %d, the newest %+v", err, len(list.Failed), list.Failed[:min(1, len(list.Failed))])
 	}
 }
@@ -217,7 +222,8 @@ func TestSomebodyChangesTheirPassword(t *testing.T) {
 	if code != http.StatusNoContent || next == "" || next == here {
 		t.Fatalf("%d %s", code, text)
 	}
-	for cookie, want := range map[string]account.Role{here: account.Public, elsewhere: account.Public, others: account.Yard, next: account.Crew} {
+	for cookie, want := range map[string]account.Role{here: account.Public, elsewhere: account.Public, others: account.Yard,
+		next: account.Crew} {
 		if got := as(t, s, cookie).Role; got != want {
 			t.Errorf("a session is of %s, want %s", got, want)
 		}
@@ -250,7 +256,8 @@ func TestTheHarbormasterLooksAfterTheAccounts(t *testing.T) {
 		{"the last harbormaster made crew", `{"name":"quay warden","role":"crew"}`, 409, "has to be a harbormaster"},
 		{"off", `{"name":"Slip & Sons","disabled":true}`, 204, ""},
 	} {
-		if w := sent(s, asked("POST", "/api/accounts", c.body, "Cookie", cookie)); w.Code != c.status || !strings.Contains(w.Body.String(), c.want) {
+		if w := sent(s, asked("POST", "/api/accounts", c.body, "Cookie", cookie)); w.Code != c.status ||
+			!strings.Contains(w.Body.String(), c.want) {
 			t.Errorf("%s: %d %s", c.name, w.Code, w.Body)
 		}
 	}
@@ -269,7 +276,8 @@ func TestTheHarbormasterLooksAfterTheAccounts(t *testing.T) {
 	for _, a := range list.Accounts {
 		got[a.Name] = fmt.Sprint(a.Role, " ", a.Disabled, " ", a.SignedIn != nil)
 	}
-	want := map[string]string{"Quay Warden": "harbormaster false true", "Slip & Sons": "yard true false", "Zoë": "yard false true", `<b>山本</b> "O'Hara"`: "crew false false"}
+	want := map[string]string{"Quay Warden": "harbormaster false true", "Slip & Sons": "yard true false", "Zoë": "yard false true",
+		`<b>山本</b> "O'Hara"`: "crew false false"}
 	if fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("%v", got)
 	}
@@ -301,12 +309,14 @@ func TestAnswersToThoseSignedInAreNotKept(t *testing.T) {
 	}
 }
 
-// Also when every request is logged, neither passwords nor tokens nor what was typed as a name are in it; and a secret in an address lets nobody in.
+// Also when every request is logged, neither passwords nor tokens nor what was typed as a name are in it; and a secret in an address lets
+// nobody in.
 func TestNoSecretIsLoggedOrTakenFromAnAddress(t *testing.T) {
 	var log bytes.Buffer
 	s, _ := peopled(t, api.Options{Log: slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: slog.LevelDebug}))})
 	cookie := signedIn(t, s, account.Harbormaster)
-	w := sent(s, asked("POST", "/api/tokens", fmt.Sprintf(`{"name":"plotter","role":"crew","expires":%q}`, time.Now().UTC().AddDate(0, 1, 0).Format(time.DateOnly)), "Cookie", cookie))
+	w := sent(s, asked("POST", "/api/tokens", fmt.Sprintf(`{"name":"plotter","role":"crew","expires":%q}`,
+		time.Now().UTC().AddDate(0, 1, 0).Format(time.DateOnly)), "Cookie", cookie))
 	var made api.Secret
 	if err := json.Unmarshal(w.Body.Bytes(), &made); err != nil {
 		t.Fatal(err)

@@ -19,11 +19,12 @@ import (
 
 // Kinds of error of an act.
 var (
-	errOnlyShown = errors.New("there are no accounts here, so others only see the map as the public may; the one who looks after this service makes accounts with: swingroom account add NAME --role harbormaster")
-	errDoesNot   = errors.New("the boat does not fit")
-	errBody      = errors.New("the body is not understood")
-	errMedia     = errors.New("a body of application/json is wanted")
-	errForeign   = errors.New("this came from another page or to another name than this machine's")
+	errOnlyShown = errors.New("there are no accounts here, so others only see the map as the public may; the one who looks after this " +
+		"service makes accounts with: swingroom account add NAME --role harbormaster")
+	errDoesNot = errors.New("the boat does not fit")
+	errBody    = errors.New("the body is not understood")
+	errMedia   = errors.New("a body of application/json is wanted")
+	errForeign = errors.New("this came from another page or to another name than this machine's")
 )
 
 // Acted is what an act has done.
@@ -38,7 +39,8 @@ type Acted struct {
 // mostTries is how often an act is tried again that met another's.
 const mostTries = 20
 
-// act changes a harbor in one transaction: do gets the harbor as it will be when every act before this one is on disk, and its field, and makes of it what is to be on file.
+// act changes a harbor in one transaction: do gets the harbor as it will be when every act before this one is on disk, and its field, and
+// makes of it what is to be on file.
 func (q *request) act(why string, do func(h *geo.Harbor, f *clearance.Field) error, about ...store.Key) (revision int64, err error) {
 	s, err := q.harbor()
 	if err != nil {
@@ -79,8 +81,8 @@ func (q *request) reasonOf() (why, despite string) {
 	return why, despite
 }
 
-// fitting puts changed moorings in a field and checks each boat that has another place than before, with all of them there. Where one does not fit, or it cannot be said, that is refused unless a reason is given
-// for doing it anyway.
+// fitting puts changed moorings in a field and checks each boat that has another place than before, with all of them there. Where one does
+// not fit, or it cannot be said, that is refused unless a reason is given for doing it anyway.
 func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits []clearance.Fit, err error) {
 	for _, m := range changed {
 		if f, err = f.With(m); err != nil {
@@ -107,7 +109,8 @@ func fitting(f *clearance.Field, despite string, changed ...geo.Mooring) (fits [
 	return fits, nil
 }
 
-// refuses reports whether a verdict stands in the way of an act. A mooring gets its water before all of its tackle is on record, and a boat her place before her permit: the answer tells what is missing.
+// refuses reports whether a verdict stands in the way of an act. A mooring gets its water before all of its tackle is on record, and a boat
+// her place before her permit: the answer tells what is missing.
 func refuses(v *clearance.Verdict) bool {
 	switch v.Reason {
 	case clearance.PermitOver, clearance.PermitUnknown:

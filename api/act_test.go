@@ -57,7 +57,9 @@ func bestFor(t testing.TB, s *api.Service) geo.Position {
 }
 
 func sloopAt(p geo.Position, more string) string {
-	return fmt.Sprintf(`{"position":%q,"area":"Landing Reach","loa_m":8,"beam_m":2.6,"draft_m":1.2,"bow_height_m":1,"rode_m":22,"boat":"Wren","who":"harbormaster","why":"first on the list"%s}`, p.DD(), more)
+	return fmt.Sprintf(`{"position":%q,"area":"Landing `+
+		`Reach","loa_m":8,"beam_m":2.6,"draft_m":1.2,"bow_height_m":1,"rode_m":22,"boat":"Wren","who":"harbormaster","why":"first on `+
+		`the list"%s}`, p.DD(), more)
 }
 
 func TestAPlaceIsTakenOnce(t *testing.T) {
@@ -77,7 +79,8 @@ func TestAPlaceIsTakenOnce(t *testing.T) {
 		t.Errorf("%d moorings, the new one is %s", len(h.Moorings), done.Number)
 	}
 	var sheet api.Sheet
-	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+done.Number)), &sheet); err != nil || sheet.Mooring.Boat == nil || sheet.Mooring.Boat.Name != "Wren" || len(sheet.Conflicts) > 0 {
+	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+done.Number)), &sheet); err != nil || sheet.Mooring.Boat == nil ||
+		sheet.Mooring.Boat.Name != "Wren" || len(sheet.Conflicts) > 0 {
 		t.Errorf("%v: the map shows %+v", err, sheet.Mooring)
 	}
 	history, err := db.History(context.Background(), "", "mooring", done.Number)
@@ -85,13 +88,15 @@ func TestAPlaceIsTakenOnce(t *testing.T) {
 		t.Errorf("%v: %+v", err, history)
 	}
 	// The same water again: refused with the neighbour's name; with a reason it is done, and the reason is on record.
-	if w := post(s, "/api/acts/place", sloopAt(at, "")); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "touches "+done.Number) {
+	if w := post(s, "/api/acts/place", sloopAt(at, "")); w.Code != http.StatusConflict ||
+		!strings.Contains(w.Body.String(), "touches "+done.Number) {
 		t.Errorf("the same place again: %d %s", w.Code, w.Body)
 	}
 	if w := post(s, "/api/acts/place", sloopAt(at, `,"number":"guest 1","despite":"one night in a calm"`)); w.Code != 200 {
 		t.Fatalf("despite the check: %d %s", w.Code, w.Body)
 	}
-	if history, _ := db.History(context.Background(), "", "mooring", "guest 1"); len(history) != 1 || !strings.Contains(history[0].Why, "despite the check: one night in a calm") {
+	if history, _ := db.History(context.Background(), "", "mooring", "guest 1"); len(history) != 1 ||
+		!strings.Contains(history[0].Why, "despite the check: one night in a calm") {
 		t.Errorf("%+v", history)
 	}
 }
@@ -145,7 +150,9 @@ func TestOneOfTheWaitingListIsPlaced(t *testing.T) {
 	h := demo(t)
 	s, db := writing(t, h)
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
-	h.Waiting = []geo.Waiting{{Name: "Early Bird", Since: "2020-01-01", Boat: geo.Boat{Name: "Plover", LOA: known(8), Beam: known(2.6), Draft: known(1.2), BowHeight: known(1)}}, {Name: "Late Bird", Since: "2021-01-01", Boat: geo.Boat{LOA: known(7)}}}
+	h.Waiting = []geo.Waiting{{Name: "Early Bird", Since: "2020-01-01",
+		Boat: geo.Boat{Name: "Plover", LOA: known(8), Beam: known(2.6), Draft: known(1.2), BowHeight: known(1)}},
+		{Name: "Late Bird", Since: "2021-01-01", Boat: geo.Boat{LOA: known(7)}}}
 	if _, err := db.Save(context.Background(), "tarrowick-harbor", 1, h, store.Act{Who: "test", Why: "test"}); err != nil {
 		t.Fatal(err)
 	}
@@ -154,13 +161,15 @@ func TestOneOfTheWaitingListIsPlaced(t *testing.T) {
 	}
 	at := bestFor(t, s)
 	var served room.Serving
-	if err := json.Unmarshal(body(t, get(t, s, "/api/waiting?rode_m=22&open="+strings.ReplaceAll(at.DD(), " ", "+"))), &served); err != nil {
+	if err := json.Unmarshal(body(t, get(t, s, "/api/waiting?rode_m=22&open="+strings.ReplaceAll(at.DD(), " ", "+"))),
+		&served); err != nil {
 		t.Fatal(err)
 	}
 	if o := served.Offers[len(served.Offers)-1]; !o.Open || o.Name != "Early Bird" {
 		t.Fatalf("%+v", o)
 	}
-	if w := post(s, "/api/acts/place", fmt.Sprintf(`{"position":%q,"rode_m":22,"waiting":"Early Bird","who":"harbormaster","why":"first who fits"}`, at.DD())); w.Code != 200 {
+	if w := post(s, "/api/acts/place", fmt.Sprintf(`{"position":%q,"rode_m":22,"waiting":"Early Bird","who":"harbormaster","why":"first `+
+		`who fits"}`, at.DD())); w.Code != 200 {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}
 	h, _, err := db.Harbor(context.Background(), "")
@@ -221,7 +230,8 @@ func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 		"no such area":      {s, sloopAt(at, `,"tackle_of":"nobody"`), nil, 400, "one of rode_m"},
 		"not waiting":       {s, sloopAt(at, `,"waiting":"nobody"`), nil, 404, "waiting list"},
 		"no position":       {s, `{"position":"over there","who":"a","why":"b"}`, nil, 400, ""},
-		"on land":           {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409, "the anchor stands outside its area Town Cove"},
+		"on land": {s, `{"position":"44.5 -41.5","area":"Town Cove","loa_m":8,"rode_m":22,"who":"a","why":"b"}`, nil, 409,
+			"the anchor stands outside its area Town Cove"},
 	} {
 		w := post(c.s, "/api/acts/place", c.body, c.headers...)
 		if w.Code != c.status || !strings.Contains(w.Body.String(), c.want) {
@@ -326,7 +336,8 @@ func TestASearchTellsHowFarItHasComeAndCanBeStopped(t *testing.T) {
 	if end := names[len(names)-1]; !strings.HasPrefix(end, "failed") || !strings.Contains(end, "nobody") {
 		t.Errorf("ends with %s", end)
 	}
-	if r, err := http.Post(server.URL+"/api/searches/none/stop", "application/json", strings.NewReader("{}")); err != nil || r.StatusCode != 404 {
+	if r, err := http.Post(server.URL+"/api/searches/none/stop", "application/json", strings.NewReader("{}")); err != nil ||
+		r.StatusCode != 404 {
 		t.Errorf("%v: a search that is not there", err)
 	}
 }

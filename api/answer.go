@@ -57,7 +57,8 @@ func encode(body, original []byte, coding string) encoded {
 	return e
 }
 
-// brotliLevel packs the map of the demo harbor (250 kB) in 11 ms where level 9 takes 24, and 4 % larger: it is packed anew after every change, while readers wait.
+// brotliLevel packs the map of the demo harbor (250 kB) in 11 ms where level 9 takes 24, and 4 % larger: it is packed anew after every
+// change, while readers wait.
 const brotliLevel = 5
 
 // inGzip and inBrotli make the compressed forms, each the first time that it is asked for.
@@ -122,7 +123,8 @@ var (
 	neverHeader = []string{"no-store"}
 )
 
-// caching lets nothing be kept of what an act answers, or of any answer to somebody who has signed in; others look again whether theirs still holds.
+// caching lets nothing be kept of what an act answers, or of any answer to somebody who has signed in; others look again whether theirs
+// still holds.
 func (q *request) caching() []string {
 	if q.asks.SignedIn() || q.r.Method == http.MethodPost {
 		return neverHeader

@@ -63,9 +63,11 @@ func body(t testing.TB, r *http.Response) []byte {
 // onTheLine is a small harbor across the antimeridian.
 func onTheLine() *geo.Harbor {
 	ring := orb.Ring{{179.99, -17.01}, {-179.99, -17.01}, {-179.99, -16.99}, {179.99, -16.99}, {179.99, -17.01}}
-	h := &geo.Harbor{Name: "Line", Units: geo.UnitsMetres, Defaults: geo.NewDefaults(), Areas: []geo.Area{{Name: "A", Shape: orb.MultiPolygon{{ring}}, Rules: geo.DefaultRules()}}}
+	h := &geo.Harbor{Name: "Line", Units: geo.UnitsMetres, Defaults: geo.NewDefaults(),
+		Areas: []geo.Area{{Name: "A", Shape: orb.MultiPolygon{{ring}}, Rules: geo.DefaultRules()}}}
 	for i, lon := range []float64{179.9999, -179.9998} {
-		h.Moorings = append(h.Moorings, geo.Mooring{Number: fmt.Sprint(i + 1), Area: "A", Status: geo.Vacant, Position: geo.Position{LatDeg: -17, LonDeg: lon}, StatedRadius: geo.Known(geo.Metres(40))})
+		h.Moorings = append(h.Moorings, geo.Mooring{Number: fmt.Sprint(i + 1), Area: "A", Status: geo.Vacant,
+			Position: geo.Position{LatDeg: -17, LonDeg: lon}, StatedRadius: geo.Known(geo.Metres(40))})
 	}
 	return h
 }
@@ -128,7 +130,8 @@ func TestCollectionsAreGeoJSONByTheStandard(t *testing.T) {
 				t.Fatal(err)
 			}
 			out, err := exec.Command(ogrinfo, "-ro", "-al", "-so", path).CombinedOutput()
-			if err != nil || !strings.Contains(string(out), fmt.Sprintf("Feature Count: %d\n", len(fc.Features))) || !strings.Contains(string(out), want.geometry) {
+			if err != nil || !strings.Contains(string(out), fmt.Sprintf("Feature Count: %d\n", len(fc.Features))) ||
+				!strings.Contains(string(out), want.geometry) {
 				t.Errorf("ogrinfo: %v, %d features wanted\n%s", err, len(fc.Features), out)
 			}
 		})
@@ -170,13 +173,15 @@ func TestShapesAreCutAtTheAntimeridian(t *testing.T) {
 
 func TestBoxesFilter(t *testing.T) {
 	line := service(t, onTheLine())
-	for query, want := range map[string]int{"179.9,-18,-179.9,-16": 2, "179.9,-18,180,-16": 1, "-180,-18,-179,-16": 1, "0,-18,10,-16": 0, "-180,-90,180,90": 2} {
+	for query, want := range map[string]int{"179.9,-18,-179.9,-16": 2, "179.9,-18,180,-16": 1, "-180,-18,-179,-16": 1, "0,-18,10,-16": 0,
+		"-180,-90,180,90": 2} {
 		fc, err := geojson.UnmarshalFeatureCollection(body(t, get(t, line, "/api/moorings?bbox="+query)))
 		if err != nil || len(fc.Features) != want {
 			t.Errorf("bbox %s: %d moorings, want %d (%v)", query, len(fc.Features), want, err)
 		}
 	}
-	for query, want := range map[string]int{"179.9,-18,180,-16": 1, "-180,-18,-179.9,-16": 1, "179.9,-18,-179.9,-16": 1, "0,-18,10,-16": 0, "179.9,-10,180,-9": 0} {
+	for query, want := range map[string]int{"179.9,-18,180,-16": 1, "-180,-18,-179.9,-16": 1, "179.9,-18,-179.9,-16": 1, "0,-18,10,-16": 0,
+		"179.9,-10,180,-9": 0} {
 		for _, name := range []string{"areas", "conflicts"} {
 			fc, err := geojson.UnmarshalFeatureCollection(body(t, get(t, line, "/api/"+name+"?bbox="+query)))
 			if err != nil || len(fc.Features) != want {
@@ -252,7 +257,8 @@ func TestErrorsAreProblems(t *testing.T) {
 			t.Errorf("%s: %v: %s", tc.path, err, w.Body)
 			continue
 		}
-		if w.Code != tc.status || p.Status != tc.status || w.Header().Get("Content-Type") != "application/problem+json" || !strings.Contains(p.Detail, tc.detail) {
+		if w.Code != tc.status || p.Status != tc.status || w.Header().Get("Content-Type") != "application/problem+json" ||
+			!strings.Contains(p.Detail, tc.detail) {
 			t.Errorf("%s %s: %d %s %+v", tc.method, tc.path, w.Code, w.Header().Get("Content-Type"), p)
 		}
 	}
@@ -274,7 +280,8 @@ func TestAnswersAreCompressedAndTagged(t *testing.T) {
 			t.Fatal(err)
 		}
 		got, err := io.ReadAll(reader)
-		if err != nil || !bytes.Equal(got, text) || r.Header.Get("Content-Encoding") != coding || len(packed)*4 > len(text) || r.Header.Get("Vary") != "Accept-Encoding" {
+		if err != nil || !bytes.Equal(got, text) || r.Header.Get("Content-Encoding") != coding || len(packed)*4 > len(text) ||
+			r.Header.Get("Vary") != "Accept-Encoding" {
 			t.Errorf("%s: %v, %d bytes of %d", coding, err, len(packed), len(text))
 		}
 		tag := r.Header.Get("Etag")
@@ -282,7 +289,8 @@ func TestAnswersAreCompressedAndTagged(t *testing.T) {
 			t.Errorf("%s: the strong tag %s is not its own", coding, tag)
 		}
 		tags[tag] = true
-		if again := get(t, s, "/api/moorings", "Accept-Encoding", coding, "If-None-Match", tag); again.StatusCode != 304 || len(body(t, again)) != 0 {
+		if again := get(t, s, "/api/moorings", "Accept-Encoding", coding, "If-None-Match", tag); again.StatusCode != 304 ||
+			len(body(t, again)) != 0 {
 			t.Errorf("%s: asked again with its tag: %s", coding, again.Status)
 		}
 	}
@@ -298,7 +306,8 @@ func TestTheSheetShowsTheWorking(t *testing.T) {
 		t.Fatal(err)
 	}
 	last := sheet.Swing.Working[len(sheet.Swing.Working)-1]
-	if sheet.Mooring.Number != "301" || math.Abs(last.Value-float64(sheet.Swing.Radius.Or(-1))) > 1e-9 || len(sheet.Neighbours) == 0 || sheet.Positions.DDM == "" {
+	if sheet.Mooring.Number != "301" || math.Abs(last.Value-float64(sheet.Swing.Radius.Or(-1))) > 1e-9 || len(sheet.Neighbours) == 0 ||
+		sheet.Positions.DDM == "" {
 		t.Errorf("%+v", sheet)
 	}
 }
@@ -332,7 +341,8 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	}
 	p := geo.Ahead(h.Moorings[i].Position, 90, 6)
 	ask(fmt.Sprintf("/api/find?q=%.7f,%.7f&k=3", p.LatDeg, p.LonDeg), &found)
-	if first := found.Results[0]; first.Number != "310" || math.Abs(first.DistanceM.Or(0)-6) > 0.02 || math.Abs(first.BearingTrueDeg.Or(0)-270) > 1 || len(found.Results) != 3 {
+	if first := found.Results[0]; first.Number != "310" || math.Abs(first.DistanceM.Or(0)-6) > 0.02 ||
+		math.Abs(first.BearingTrueDeg.Or(0)-270) > 1 || len(found.Results) != 3 {
 		t.Errorf("6 m east of 310: %+v", found)
 	}
 	ask("/api/find?q=nobody", &found)
@@ -358,7 +368,8 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	ask("/api/trial?number=432&loa_m=8&beam_m=2.6&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &hull)
 	ask("/api/trial?number=432&loa_m=8&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &circle)
 	byCircle := slices.ContainsFunc(circle.Fit.Verdicts, func(v clearance.Verdict) bool {
-		return v.Constraint == clearance.ByNeighbour && !v.Fits.IsKnown() && v.Bound && v.Unison != nil && strings.Contains(v.Unison.Why.Metres, "beam")
+		return v.Constraint == clearance.ByNeighbour && !v.Fits.IsKnown() && v.Bound && v.Unison != nil &&
+			strings.Contains(v.Unison.Why.Metres, "beam")
 	})
 	if near(hull) >= near(circle) || !byCircle {
 		t.Errorf("hull: %s\ncircle: %s", hull.Fit.Words.Metres, circle.Fit.Words.Metres)
@@ -400,7 +411,8 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 		t.Fatal(err, doc.OpenAPI)
 	}
 	for path, methods := range doc.Paths {
-		if methods["get"] == nil || strings.HasSuffix(path, "/changes") || strings.Contains(path, "{photo}") { // acts, the stream that never ends and pictures have tests of their own
+		// acts, the stream that never ends and pictures have tests of their own
+		if methods["get"] == nil || strings.HasSuffix(path, "/changes") || strings.Contains(path, "{photo}") {
 			continue
 		}
 		path = strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "001", "{noun}", "mooring", "{name}", "001").Replace(path)
@@ -412,7 +424,8 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 			keeps = len(b) > 0 && strings.Contains(string(methods["get"]), fmt.Sprintf("%q", r.Header.Get("Content-Type")))
 		}
 		if strings.Contains(path, ".pdf") {
-			keeps = r.Header.Get("Content-Type") == "application/pdf" && bytes.HasPrefix(b, []byte("%PDF-")) && strings.Contains(string(methods["get"]), `"application/pdf"`)
+			keeps = r.Header.Get("Content-Type") == "application/pdf" && bytes.HasPrefix(b, []byte("%PDF-")) &&
+				strings.Contains(string(methods["get"]), `"application/pdf"`)
 		}
 		if r.StatusCode != 200 || !keeps {
 			t.Errorf("%s: %s", path, r.Status)
@@ -429,7 +442,8 @@ func TestTheDescriptionNamesEveryPathAndTheAnswersKeepIt(t *testing.T) {
 func TestThePageIsServedUnderAStrictPolicy(t *testing.T) {
 	s := service(t)
 	r := get(t, s, "/")
-	if b := body(t, r); r.StatusCode != 200 || !bytes.Contains(b, []byte("<html")) || strings.Contains(r.Header.Get("Content-Security-Policy"), "unsafe") {
+	if b := body(t, r); r.StatusCode != 200 || !bytes.Contains(b, []byte("<html")) ||
+		strings.Contains(r.Header.Get("Content-Security-Policy"), "unsafe") {
 		t.Errorf("%s %s", r.Status, r.Header)
 	}
 }

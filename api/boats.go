@@ -13,16 +13,26 @@ import (
 
 // The parameters that every act has.
 var actParams = []param{
-	{name: "who", doc: "Who does it, for the record."}, {name: "why", doc: "Why, for the record."}, {name: "despite", doc: "Why it is done although the fit check does not say that it fits; without it such an act is refused."},
-	{name: "revision", doc: "The revision of the harbor that was looked at; refused where it has changed since. Without it the check alone decides."},
+	{name: "who", doc: "Who does it, for the record."}, {name: "why", doc: "Why, for the record."},
+	{name: "despite", doc: "Why it is done although the fit check does not say that it fits; without it such an act is refused."},
+	{name: "revision", doc: "The revision of the harbor that was looked at; refused where it has changed since. Without it the check " +
+		"alone decides."},
 }
 
 var (
-	assignParams = append(append([]param{{name: "number", doc: "The mooring."}, {name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."}, {name: "waiting", doc: "Name on the waiting list: its boat gets the mooring and leaves the list."},
-		{name: "replace", doc: "true: the boat that lies there leaves. Without it an occupied mooring is refused."}}, boatParams...), actParams...)
-	vacateParams = append([]param{{name: "number", doc: "The mooring that its boat leaves. It keeps the water of the largest boat that is set for it, or else of this one."}}, actParams...)
-	ringParams   = append([]param{{name: "ring", doc: "Numbers of moorings with commas: the boat of each goes to the next, that of the last to the first. The last may be vacant: then the boats only move up, and the first is vacant."}}, actParams...)
-	anchorParams = append([]param{{name: "number", doc: "The mooring whose anchor is moved."}, {name: "position", doc: "Where to, in any form."}, {name: "accuracy_m", doc: "Accuracy of the position, metres; as survey of the new place, 0 unless given."}}, actParams...)
+	assignParams = append(append([]param{{name: "number", doc: "The mooring."}, {name: "boat", doc: "Name of the boat."},
+		{name: "owner", doc: "Her owner."},
+		{name: "waiting", doc: "Name on the waiting list: its boat gets the mooring and leaves the list."},
+		{name: "replace", doc: "true: the boat that lies there leaves. Without it an occupied mooring is refused."}}, boatParams...),
+		actParams...)
+	vacateParams = append([]param{{name: "number",
+		doc: "The mooring that its boat leaves. It keeps the water of the largest boat that is set for it, or else of this one."}},
+		actParams...)
+	ringParams = append([]param{{name: "ring", doc: "Numbers of moorings with commas: the boat of each goes to the next, that of the " +
+		"last to the first. The last may be vacant: then the boats only move up, and the first is vacant."}}, actParams...)
+	anchorParams = append([]param{{name: "number", doc: "The mooring whose anchor is moved."},
+		{name: "position", doc: "Where to, in any form."},
+		{name: "accuracy_m", doc: "Accuracy of the position, metres; as survey of the new place, 0 unless given."}}, actParams...)
 	retireParams = append([]param{{name: "number", doc: "The mooring that is given up. Its history stays."}}, actParams...)
 )
 
@@ -37,7 +47,8 @@ func at(h *geo.Harbor, number string) (*geo.Mooring, error) {
 	return nil, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 }
 
-// changeMoorings carries out an act that changes moorings on file: do makes the changes on the harbor and tells of them; what it gives back is held against the field.
+// changeMoorings carries out an act that changes moorings on file: do makes the changes on the harbor and tells of them; what it gives back
+// is held against the field.
 func (q *request) changeMoorings(do func(h *geo.Harbor) (words geo.Words, changed []*geo.Mooring, err error)) error {
 	done := Acted{}
 	why, despite := q.reasonOf()
@@ -75,7 +86,8 @@ func (q *request) assign() error {
 			return geo.Words{}, nil, err
 		}
 		if m.Boat != nil && lower(q.query.Get("replace")) != "true" {
-			return geo.Words{}, nil, fmt.Errorf("%w: %s lies on %s; she has to leave first, or replace is wanted", errBody, orBoat(m.Boat), m.Number)
+			return geo.Words{}, nil,
+				fmt.Errorf("%w: %s lies on %s; she has to leave first, or replace is wanted", errBody, orBoat(m.Boat), m.Number)
 		}
 		boat, err := q.newBoat(h)
 		if err != nil {
@@ -105,7 +117,8 @@ func (q *request) newBoat(h *geo.Harbor) (boat geo.Boat, err error) {
 	if err := q.boat(&boat); err != nil {
 		return boat, err
 	}
-	boat.Name, boat.Owner = cmp.Or(strings.TrimSpace(q.query.Get("boat")), boat.Name), cmp.Or(strings.TrimSpace(q.query.Get("owner")), boat.Owner)
+	boat.Name, boat.Owner = cmp.Or(strings.TrimSpace(q.query.Get("boat")), boat.Name),
+		cmp.Or(strings.TrimSpace(q.query.Get("owner")), boat.Owner)
 	return boat, nil
 }
 
@@ -183,7 +196,8 @@ func (q *request) moveAnchor() error {
 			return geo.Words{}, nil, err
 		}
 		d, bearing := geo.Geodesic(m.Position, to)
-		m.Position, m.Accuracy, m.Depth = to, geo.Known(accuracy.Or(0)), geo.Maybe[geo.Metres]{} // the card's depth was that of the old place
+		// the card's depth was that of the old place
+		m.Position, m.Accuracy, m.Depth = to, geo.Known(accuracy.Or(0)), geo.Maybe[geo.Metres]{}
 		return geo.Tell("the anchor of %s is moved %s on %03.0f° true", m.Number, d, bearing), []*geo.Mooring{m}, nil
 	})
 }

@@ -48,7 +48,8 @@ func TestTheLifeOfAMooring(t *testing.T) {
 	if m := onRecord(t, db, "332"); m.Boat == nil || m.Boat.Name != "Wren" || m.Status != geo.Occupied || len(done.Fits) != 1 {
 		t.Fatalf("%+v %+v", m, done)
 	}
-	if w := post(s, "/api/acts/assign", `{"number":"332",`+boat+by+`}`); w.Code != 400 || !strings.Contains(w.Body.String(), "Wren lies on 332") {
+	if w := post(s, "/api/acts/assign", `{"number":"332",`+boat+by+`}`); w.Code != 400 ||
+		!strings.Contains(w.Body.String(), "Wren lies on 332") {
 		t.Errorf("an occupied mooring: %d %s", w.Code, w.Body)
 	}
 	if w := post(s, "/api/acts/retire", `{"number":"332"`+by+`}`); w.Code != 400 {
@@ -69,7 +70,8 @@ func TestTheLifeOfAMooring(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	r := get(t, s, "/api/moorings/332/fit?loa_m=8")
-	if text := string(body(t, r)); r.StatusCode != 404 || !strings.Contains(text, "it was retired on ") || !strings.Contains(text, "by harbormaster: asked for") {
+	if text := string(body(t, r)); r.StatusCode != 404 || !strings.Contains(text, "it was retired on ") ||
+		!strings.Contains(text, "by harbormaster: asked for") {
 		t.Errorf("a retired mooring: %s %s", r.Status, text)
 	}
 	history, err := db.History(context.Background(), "", "mooring", "332")
@@ -85,7 +87,8 @@ func TestAProposedSwapIsDone(t *testing.T) {
 	}
 	s, db := writing(t, demo(t))
 	loaM := loaOf(t, "035") + 1
-	acted(t, s, "assign", fmt.Sprintf(`"number":"035","replace":true,"despite":"she is bought, and will swap","boat":"Larger","loa_m":%.2f,"beam_m":%.2f,"draft_m":1,"bow_height_m":1.2,"boat_kind":"sloop"`, loaM, loaM*0.31))
+	acted(t, s, "assign", fmt.Sprintf(`"number":"035","replace":true,"despite":"she is bought, and will `+
+		`swap","boat":"Larger","loa_m":%.2f,"beam_m":%.2f,"draft_m":1,"bow_height_m":1.2,"boat_kind":"sloop"`, loaM, loaM*0.31))
 	var fit room.Fitting
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/035/fit")), &fit); err != nil {
 		t.Fatal(err)
@@ -96,7 +99,8 @@ func TestAProposedSwapIsDone(t *testing.T) {
 		}
 		other := onRecord(t, db, way.Mooring).Boat.Name
 		done := acted(t, s, "ring", fmt.Sprintf(`"ring":"035,%s","despite":"the tackle is laid with it"`, way.Mooring))
-		if a, b := onRecord(t, db, "035"), onRecord(t, db, way.Mooring); a.Boat.Name != other || b.Boat.Name != "Larger" || len(done.Fits) != 2 {
+		if a, b := onRecord(t, db, "035"), onRecord(t, db, way.Mooring); a.Boat.Name != other || b.Boat.Name != "Larger" ||
+			len(done.Fits) != 2 {
 			t.Errorf("%s on 035, %s on %s", a.Boat.Name, b.Boat.Name, way.Mooring)
 		}
 		return
@@ -114,7 +118,8 @@ func TestAWayOutIsTaken(t *testing.T) {
 		for takesOneMore(t, number, loaM, taken) {
 		}
 	}
-	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherPlace, room.NeighbourShorter, room.Swapped, room.NeighbourAway, room.NeighbourSmaller, room.AnchorMoved} {
+	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherPlace, room.NeighbourShorter, room.Swapped, room.NeighbourAway,
+		room.NeighbourSmaller, room.AnchorMoved} {
 		if !taken[kind] {
 			t.Errorf("no way of kind %s was told", kind)
 		}
@@ -151,7 +156,8 @@ func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.WayK
 		if m := onRecord(t, db, number); way.Kind == room.OtherPlace && (m.Boat != nil || m.Status != geo.Vacant) {
 			t.Errorf("%s: the old mooring has %+v", way.Words.Metres, m.Boat)
 		}
-		if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":%q,%s,"way":"a bridge over the fairway"`+by+`}`, number, boat)); w.Code != 409 && w.Code != 400 {
+		if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":%q,%s,"way":"a bridge over the fairway"`+by+`}`, number,
+			boat)); w.Code != 409 && w.Code != 400 {
 			t.Errorf("a way that is none: %d %s", w.Code, w.Body)
 		}
 		return true
@@ -163,7 +169,8 @@ func TestABoatMovesToAVacantMooring(t *testing.T) {
 	s, db := writing(t, demo(t))
 	name := onRecord(t, db, "301").Boat.Name
 	acted(t, s, "ring", `"ring":"301,332"`)
-	if a, b := onRecord(t, db, "301"), onRecord(t, db, "332"); a.Boat != nil || a.Status != geo.Vacant || b.Boat == nil || b.Boat.Name != name {
+	if a, b := onRecord(t, db, "301"), onRecord(t, db, "332"); a.Boat != nil || a.Status != geo.Vacant || b.Boat == nil ||
+		b.Boat.Name != name {
 		t.Errorf("%+v %+v", a, b)
 	}
 }
@@ -180,11 +187,12 @@ func TestActsOnBoatsThatAreRefused(t *testing.T) {
 		"a vacant one between":     {"ring", `"ring":"332,301"`, 400, "no boat lies on 332"},
 		"not there":                {"ring", `"ring":"301,9999"`, 404, "9999"},
 		"a boat with no length":    {"assign", `"number":"332","boat":"Wren"`, 400, "loa_m"},
-		"far too long":             {"assign", `"number":"332","loa_m":20,"beam_m":6,"draft_m":2,"bow_height_m":2`, 409, "is the longest boat of Middle Ground"},
-		"nobody to leave":          {"vacate", `"number":"332"`, 400, "no boat lies on 332"},
-		"onto land":                {"anchor", `"number":"301","position":"44.5 -41.5"`, 409, "area"},
-		"nowhere":                  {"anchor", `"number":"301","position":"by the ledge"`, 400, ""},
-		"not waiting":              {"assign", `"number":"332","waiting":"Nobody Inparticular"`, 404, "waiting list"},
+		"far too long": {"assign", `"number":"332","loa_m":20,"beam_m":6,"draft_m":2,"bow_height_m":2`, 409,
+			"is the longest boat of Middle Ground"},
+		"nobody to leave": {"vacate", `"number":"332"`, 400, "no boat lies on 332"},
+		"onto land":       {"anchor", `"number":"301","position":"44.5 -41.5"`, 409, "area"},
+		"nowhere":         {"anchor", `"number":"301","position":"by the ledge"`, 400, ""},
+		"not waiting":     {"assign", `"number":"332","waiting":"Nobody Inparticular"`, 404, "waiting list"},
 	} {
 		w := post(s, "/api/acts/"+c.act, "{"+c.body+by+"}")
 		if w.Code != c.status || !strings.Contains(w.Body.String(), c.want) {

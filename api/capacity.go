@@ -12,8 +12,8 @@ func Layouts() []string {
 	return []string{string(room.AsIs), string(room.Relaid), string(room.Hexagonal), string(room.Square), string(room.Free)}
 }
 
-// HowMany finds how many boats of a question's class go in by a layout. move names the moorings that are laid again. Errors: geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for
-// another layout.
+// HowMany finds how many boats of a question's class go in by a layout. move names the moorings that are laid again. Errors:
+// geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for another layout.
 func HowMany(q *room.Question, layout string, move []string, ctl room.Control) (room.Capacity, error) {
 	switch room.Layout(layout) {
 	case room.AsIs:

@@ -94,7 +94,8 @@ func TestChangesAreToldAsTheyAreMade(t *testing.T) {
 		t.Fatal(code, text)
 	}
 	e := next(t, heard)
-	if e.id != "2" || e.change.Revision != 2 || e.change.Who != "Ann" || e.change.Why != "spring" || fmt.Sprint(e.change.Changed) != "[{mooring 101}]" {
+	if e.id != "2" || e.change.Revision != 2 || e.change.Who != "Ann" || e.change.Why != "spring" ||
+		fmt.Sprint(e.change.Changed) != "[{mooring 101}]" {
 		t.Errorf("%+v", e)
 	}
 	// Another program writes to the file.

@@ -28,7 +28,8 @@ func TestTheDescriptionTellsAllThatAReportHolds(t *testing.T) {
 	if err := json.Unmarshal(body(t, get(t, s, "/api/check")), &report); err != nil {
 		t.Fatal(err)
 	}
-	for name, told := range map[string]map[string]any{"Conflict": report.Conflicts[0], "Hazard": report.Hazards[0], "Verdict": report.Troubles[0].Verdict} {
+	for name, told := range map[string]map[string]any{"Conflict": report.Conflicts[0], "Hazard": report.Hazards[0],
+		"Verdict": report.Troubles[0].Verdict} {
 		schema := doc.Components.Schemas[name]
 		for field := range told {
 			if schema.Properties[field] == nil {
@@ -55,8 +56,10 @@ func TestAReportOfSomeKinds(t *testing.T) {
 		return r
 	}
 	all, some := ask(""), ask("?kind=hazard,limit")
-	if len(all.Conflicts) == 0 || len(all.Unknown) == 0 || len(some.Conflicts)+len(some.Unknown) > 0 || len(some.Hazards) != len(all.Hazards) {
-		t.Errorf("%d conflicts, %d hazards, %d unsaid of %d, %d, %d", len(some.Conflicts), len(some.Hazards), len(some.Unknown), len(all.Conflicts), len(all.Hazards), len(all.Unknown))
+	if len(all.Conflicts) == 0 || len(all.Unknown) == 0 || len(some.Conflicts)+len(some.Unknown) > 0 ||
+		len(some.Hazards) != len(all.Hazards) {
+		t.Errorf("%d conflicts, %d hazards, %d unsaid of %d, %d, %d", len(some.Conflicts), len(some.Hazards), len(some.Unknown),
+			len(all.Conflicts), len(all.Hazards), len(all.Unknown))
 	}
 	limits := 0
 	for _, x := range all.Troubles {

@@ -103,7 +103,8 @@ func writeFindings(field *clearance.Field, what string, all []clearance.Finding,
 	}
 }
 
-// ReportGeoJSON is a whole report as one FeatureCollection: conflicts as lines, hazards where they are worst, other troubles and what cannot be said at their moorings.
+// ReportGeoJSON is a whole report as one FeatureCollection: conflicts as lines, hazards where they are worst, other troubles and what
+// cannot be said at their moorings.
 func ReportGeoJSON(report *clearance.Report, field *clearance.Field) []byte {
 	f := newFeatures(nil)
 	writeConflicts(field, report, f)

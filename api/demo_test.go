@@ -46,7 +46,8 @@ func demo(t testing.TB) *geo.Harbor {
 	return &h
 }
 
-// saved is a database that holds the demo harbor as it is, made once: saving it anew for each test is what takes longest under the race detector.
+// saved is a database that holds the demo harbor as it is, made once: saving it anew for each test is what takes longest under the race
+// detector.
 var saved = sync.OnceValues(func() ([]byte, error) {
 	h, err := read()
 	if err != nil {

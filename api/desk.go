@@ -13,7 +13,8 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// desk is where one harbor is changed. What lies on it is what will hold once every act that has been handed in is on disk: the next act is worked out from it without waiting for the disk.
+// desk is where one harbor is changed. What lies on it is what will hold once every act that has been handed in is on disk: the next act is
+// worked out from it without waiting for the disk.
 type desk struct {
 	mu       sync.Mutex
 	harbor   *geo.Harbor // nil: it has to be read from the store
@@ -83,7 +84,8 @@ type deed struct {
 	do    func(h *geo.Harbor, f *clearance.Field) error
 }
 
-// handIn works an act out on the harbor as it lies on the desk and hands it in. Where something that the act touches or is about has been changed since its author looked, it is a *changedError.
+// handIn works an act out on the harbor as it lies on the desk and hands it in. Where something that the act touches or is about has been
+// changed since its author looked, it is a *changedError.
 func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*handed, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -95,7 +97,8 @@ func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*ha
 	}
 	next := *d.harbor
 	next.Day = today()
-	next.Moorings, next.Waiting, next.Owners, next.Notes = slices.Clone(next.Moorings), slices.Clone(next.Waiting), slices.Clone(next.Owners), slices.Clone(next.Notes)
+	next.Moorings, next.Waiting, next.Owners, next.Notes = slices.Clone(next.Moorings), slices.Clone(next.Waiting),
+		slices.Clone(next.Owners), slices.Clone(next.Notes)
 	if err := x.do(&next, d.field); err != nil {
 		return nil, err
 	}
@@ -138,7 +141,8 @@ func (d *desk) clear() {
 	d.harbor, d.field, d.versions = nil, nil, nil
 }
 
-// change carries out an act: worked out, written, and shown to every reader once it is on disk. Where another program has written to the file meanwhile all of it is done again, with its checks.
+// change carries out an act: worked out, written, and shown to every reader once it is on disk. Where another program has written to the
+// file meanwhile all of it is done again, with its checks.
 func (s *Service) change(ctx context.Context, slug string, x deed) (store.Changes, error) {
 	d := s.desk(slug)
 	for range mostTries {
@@ -166,7 +170,8 @@ func (s *Service) publish(slug string, changes store.Changes, field *clearance.F
 		return nil
 	}
 	h := field.Harbor()
-	next := snapshotOf(field, store.Info{Slug: slug, Name: h.Name, Revision: changes.Revision, Moorings: len(h.Moorings), Changed: time.Now()})
+	next := snapshotOf(field, store.Info{Slug: slug, Name: h.Name, Revision: changes.Revision, Moorings: len(h.Moorings),
+		Changed: time.Now()})
 	if old != nil {
 		next.lengths = old.lengths.Next(field)
 	}
@@ -211,7 +216,8 @@ func (e *changedError) Error() string {
 
 func (e *changedError) Unwrap() error { return store.ErrStale }
 
-// changed tells what has become of some things since a revision, the oldest change first. What is not on disk yet cannot be told, and is looked for once more.
+// changed tells what has become of some things since a revision, the oldest change first. What is not on disk yet cannot be told, and is
+// looked for once more.
 func (s *Service) changed(ctx context.Context, slug string, seen, revision int64, stale []store.Key) error {
 	e := &changedError{revision: revision, changed: []ChangedThing{}}
 	for _, key := range stale {

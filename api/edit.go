@@ -19,8 +19,10 @@ import (
 )
 
 var editParams = append([]param{
-	{name: "noun", doc: "mooring, owner, waiting, note, area or harbor."}, {name: "name", doc: "Number or name; that of a note is its id, and a harbor's is empty."},
-	{name: "set", doc: "Fields by their paths, each with its new value: {\"boat.name\": \"Wren\", \"tackle[2].inspected\": \"2026-05-01\"}. null makes a field unknown, and takes a member out of a list.", object: true},
+	{name: "noun", doc: "mooring, owner, waiting, note, area or harbor."},
+	{name: "name", doc: "Number or name; that of a note is its id, and a harbor's is empty."},
+	{name: "set", doc: "Fields by their paths, each with its new value: {\"boat.name\": \"Wren\", \"tackle[2].inspected\": " +
+		"\"2026-05-01\"}. null makes a field unknown, and takes a member out of a list.", object: true},
 	{name: "new", doc: "true: it is made, and must not be there yet."}, {name: "remove", doc: "true: it is taken away; its history stays."},
 }, actParams...)
 
@@ -95,7 +97,8 @@ func (q *request) edit() error {
 	return q.writeJSON(done)
 }
 
-// mayOf are the beginnings of the fields of a record that the asker may set. Who has written a note may put it right, or take it back: then it is her own.
+// mayOf are the beginnings of the fields of a record that the asker may set. Who has written a note may put it right, or take it back: then
+// it is her own.
 func (q *request) mayOf(k kind, record any) (may []string, own bool) {
 	may = k.mayBy(q.person().Role)
 	if n, ok := record.(geo.Note); ok && q.person().SignedIn() && n.By == q.person().Name {
@@ -155,7 +158,8 @@ func inThePast(fields map[string]json.RawMessage, now time.Time) error {
 	tomorrow := now.Add(24 * time.Hour).UTC().Format(time.DateOnly) // it may be tomorrow already where the work was done
 	for field, value := range fields {
 		var date string
-		if (strings.HasSuffix(field, ".installed") || strings.HasSuffix(field, ".inspected")) && json.Unmarshal(value, &date) == nil && date > tomorrow {
+		if (strings.HasSuffix(field, ".installed") || strings.HasSuffix(field, ".inspected")) && json.Unmarshal(value, &date) == nil &&
+			date > tomorrow {
 			return fmt.Errorf("%w: %s: %s has not come yet", geo.ErrInvalid, field, date)
 		}
 	}
@@ -163,7 +167,8 @@ func inThePast(fields map[string]json.RawMessage, now time.Time) error {
 }
 
 var noteParams = append([]param{
-	{name: "mooring", doc: "Number of the mooring; without it the note is about the harbor at large."}, {name: "text", doc: "What is noted."}, {name: "photos", doc: "Pictures that have been sent before, by their SHA-256, with commas."},
+	{name: "mooring", doc: "Number of the mooring; without it the note is about the harbor at large."},
+	{name: "text", doc: "What is noted."}, {name: "photos", doc: "Pictures that have been sent before, by their SHA-256, with commas."},
 }, actParams...)
 
 // note writes a note down.

@@ -47,8 +47,8 @@ func Vicinity(f *clearance.Field) *geo.Vicinity {
 	return &geo.Vicinity{Centre: f.Frame().Origin(), Reach: geo.FieldReach}
 }
 
-// Find looks a text up: a mooring's number as it is painted, or without regard to case and leading zeros; then a part of a boat's name; then a
-// position, whose k nearest moorings it gives. The error is a *geo.PositionError when it is none of them and looks like a position.
+// Find looks a text up: a mooring's number as it is painted, or without regard to case and leading zeros; then a part of a boat's name;
+// then a position, whose k nearest moorings it gives. The error is a *geo.PositionError when it is none of them and looks like a position.
 func Find(f *clearance.Field, text string, k int) (*Found, error) {
 	text = strings.TrimSpace(text)
 	if text == "" {
@@ -113,7 +113,8 @@ func folded(text string) string {
 }
 
 func foundMooring(m *geo.Mooring) FoundMooring {
-	found := FoundMooring{Number: m.Number, Area: m.Area, LatDeg: m.Position.LatDeg, LonDeg: m.Position.LonDeg, PositionDDM: m.Position.DDM()}
+	found := FoundMooring{Number: m.Number, Area: m.Area, LatDeg: m.Position.LatDeg, LonDeg: m.Position.LonDeg,
+		PositionDDM: m.Position.DDM()}
 	if m.Boat != nil {
 		found.Boat = m.Boat.Name
 	}

@@ -11,8 +11,9 @@ import (
 	"swingroom/geo/room"
 )
 
-// OnMooring is a mooring with a boat tried on it; a boat without any length is the one that lies there. A swing radius that was stated for another boat does not hold for her. Errors: geo.ErrNotFound, and a geo.FieldError of
-// geo.ErrUnknown where no boat is given and none lies there.
+// OnMooring is a mooring with a boat tried on it; a boat without any length is the one that lies there. A swing radius that was stated for
+// another boat does not hold for her. Errors: geo.ErrNotFound, and a geo.FieldError of geo.ErrUnknown where no boat is given and none lies
+// there.
 func OnMooring(f *clearance.Field, number string, boat geo.Boat) (geo.Mooring, error) {
 	i, ok := f.Index(number)
 	if !ok {
@@ -21,10 +22,14 @@ func OnMooring(f *clearance.Field, number string, boat geo.Boat) (geo.Mooring, e
 	m := f.Harbor().Moorings[i]
 	if length, _ := boat.SwingLength(); !length.IsKnown() {
 		if boat != (geo.Boat{}) {
-			return m, &geo.FieldError{Noun: "boat", Name: "that is tried", Field: "loa_m", Got: "not known", Want: "without the boat's length nothing can be said", Kind: geo.ErrUnknown}
+			return m,
+				&geo.FieldError{Noun: "boat", Name: "that is tried", Field: "loa_m", Got: "not known",
+					Want: "without the boat's length nothing can be said", Kind: geo.ErrUnknown}
 		}
 		if m.Boat == nil {
-			return m, &geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record", Want: "no boat lies there: loa_m of one to try is wanted", Kind: geo.ErrUnknown}
+			return m,
+				&geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record",
+					Want: "no boat lies there: loa_m of one to try is wanted", Kind: geo.ErrUnknown}
 		}
 		return m, nil
 	}
@@ -56,9 +61,11 @@ func (q *request) fit() error {
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
 func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 	length, _ := fit.Boat.SwingLength()
-	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + geo.Figure(float64(length.Or(0)), "m", u), Boat: fit.Boat, Answer: fit.Words.In(u)}
+	t := &paper.Trial{Title: cmp.Or(fit.Boat.Name, fit.Boat.Kind, "a boat") + ", " + geo.Figure(float64(length.Or(0)), "m", u),
+		Boat: fit.Boat, Answer: fit.Words.In(u)}
 	for _, v := range fit.Ordered() {
-		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Of, "_", " "), Answer: "cannot be said"}
+		line := paper.Verdict{Constraint: strings.ReplaceAll(string(v.Constraint), "_", " "), Name: strings.ReplaceAll(v.Of, "_", " "),
+			Answer: "cannot be said"}
 		if fits, known := v.Fits.Get(); known {
 			line.Answer = map[bool]string{true: "yes", false: "no"}[fits]
 		}

@@ -40,14 +40,16 @@ func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
 			continue
 		}
 		var there room.Fitting
-		if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+w.Mooring+"/fit"+larger)), &there); err != nil || there.Outcome != clearance.Fits {
+		if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+w.Mooring+"/fit"+larger)), &there); err != nil ||
+			there.Outcome != clearance.Fits {
 			t.Errorf("%s: %v %s", w.Words, err, there.Words)
 		}
 	}
 	if own := ask(""); own.Boat.LOA.Or(0) == 9.4 || len(own.Verdicts) == 0 {
 		t.Errorf("her own boat: %+v", own.Boat)
 	}
-	for path, want := range map[string]int{"/api/moorings/9999/fit": 404, "/api/moorings/332/fit": 422, "/api/moorings/301/fit?beam_m=3": 422, "/api/moorings/301/fit?loa_m=-1": 400, "/api/moorings/301/fit?colour=red": 400} {
+	for path, want := range map[string]int{"/api/moorings/9999/fit": 404, "/api/moorings/332/fit": 422,
+		"/api/moorings/301/fit?beam_m=3": 422, "/api/moorings/301/fit?loa_m=-1": 400, "/api/moorings/301/fit?colour=red": 400} {
 		if r := get(t, s, path); r.StatusCode != want {
 			t.Errorf("%s: %s, want %d", path, r.Status, want)
 		}
@@ -64,7 +66,8 @@ func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
 		t.Fatal(err, len(all.LargestM))
 	}
 	var sheet api.Sheet
-	if r := get(t, s, "/api/moorings/332"); r.StatusCode != http.StatusOK || json.Unmarshal(body(t, r), &sheet) != nil || sheet.LargestM != all.LargestM["332"] || sheet.LargestM < 5 {
+	if r := get(t, s, "/api/moorings/332"); r.StatusCode != http.StatusOK || json.Unmarshal(body(t, r), &sheet) != nil ||
+		sheet.LargestM != all.LargestM["332"] || sheet.LargestM < 5 {
 		t.Errorf("the sheet says %.2f m, the list %.2f m", sheet.LargestM, all.LargestM["332"])
 	}
 }
@@ -75,7 +78,8 @@ func TestTheSheetCarriesTheFitCheck(t *testing.T) {
 	}
 	s := service(t, demo(t))
 	const larger = "loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop"
-	plain, with := body(t, get(t, s, "/api/moorings/301/sheet.pdf")), body(t, get(t, s, "/api/moorings/301/sheet.pdf?reason=asked+for&"+larger))
+	plain, with := body(t, get(t, s, "/api/moorings/301/sheet.pdf")),
+		body(t, get(t, s, "/api/moorings/301/sheet.pdf?reason=asked+for&"+larger))
 	if !bytes.HasPrefix(with, []byte("%PDF-")) || len(with) <= len(plain) {
 		t.Errorf("%d bytes with the fit check, %d without", len(with), len(plain))
 	}
@@ -90,7 +94,8 @@ func TestTheSheetCarriesTheFitCheck(t *testing.T) {
 		}
 		return string(out)
 	}
-	if got := text(with); !strings.Contains(got, "It would fit with") || !strings.Contains(got, "asked for") || !strings.Contains(got, "the vacant mooring 332") {
+	if got := text(with); !strings.Contains(got, "It would fit with") || !strings.Contains(got, "asked for") ||
+		!strings.Contains(got, "the vacant mooring 332") {
 		t.Errorf("the sheet does not tell of the fit check:\n%s", got)
 	}
 	if got := text(plain); strings.Contains(got, "It would fit with") {

@@ -18,7 +18,8 @@ import (
 	"swingroom/fixtures/outside"
 )
 
-// A disk of 8 MB that is really full: neither an act nor a photo is half saved, both say so with status 507, and with room again they go through.
+// A disk of 8 MB that is really full: neither an act nor a photo is half saved, both say so with status 507, and with room again they go
+// through.
 func TestOnAFullDiskActsAndPhotosAreRefusedInWords(t *testing.T) {
 	dir := t.TempDir()
 	if err := syscall.Mount("none", dir, "tmpfs", 0, "size=8m"); err != nil {
@@ -52,8 +53,10 @@ func TestOnAFullDiskActsAndPhotosAreRefusedInWords(t *testing.T) {
 	}
 	f.Close()
 	note := func(i int) int {
-		w := post(s, "/api/acts/note", fmt.Sprintf(`{"text":%q,"who":"crew","why":"seen %d"}`, strings.Repeat("kelp ", 100), i), "If-Match", "*")
-		if w.Code != 200 && w.Code != 507 || w.Code == 507 && !strings.Contains(w.Body.String(), "the disk is full: nothing of this was saved") {
+		w := post(s, "/api/acts/note", fmt.Sprintf(`{"text":%q,"who":"crew","why":"seen %d"}`, strings.Repeat("kelp ", 100), i), "If-Match",
+			"*")
+		if w.Code != 200 && w.Code != 507 ||
+			w.Code == 507 && !strings.Contains(w.Body.String(), "the disk is full: nothing of this was saved") {
 			t.Fatalf("%d %s", w.Code, w.Body)
 		}
 		return w.Code

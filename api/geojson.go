@@ -11,8 +11,8 @@ import (
 	"swingroom/geo"
 )
 
-// features writes a FeatureCollection by RFC 7946: seven decimals, every property in every feature, null where empty. It appends to one slice, for
-// thousands of features go out at once.
+// features writes a FeatureCollection by RFC 7946: seven decimals, every property in every feature, null where empty. It appends to one
+// slice, for thousands of features go out at once.
 type features struct {
 	out     []byte
 	count   int

@@ -86,8 +86,10 @@ func (h *hands) read(ctx context.Context, who int) {
 		if r.IntN(30) == 0 { // a question with a search behind it is asked now and then
 			what = "fit with ways out"
 		}
-		path := map[string]string{"map": "/api/moorings", "conflicts": "/api/conflicts", "harbor": "/api/harbor", "sheet": "/api/moorings/" + number, "search": "/api/search?q=grey", "find": "/api/find?q=44.21,-41.4965",
-			"history": "/api/history?noun=mooring&name=" + number, "record": "/api/records/mooring/" + number, "fit with ways out": "/api/moorings/" + number + "/fit?loa_m=9"}[what]
+		path := map[string]string{"map": "/api/moorings", "conflicts": "/api/conflicts", "harbor": "/api/harbor",
+			"sheet": "/api/moorings/" + number, "search": "/api/search?q=grey", "find": "/api/find?q=44.21,-41.4965",
+			"history": "/api/history?noun=mooring&name=" + number, "record": "/api/records/mooring/" + number,
+			"fit with ways out": "/api/moorings/" + number + "/fit?loa_m=9"}[what]
 		start := time.Now()
 		status, tag, _ := h.do("GET", path, "", tags[path])
 		h.read1(what, start)
@@ -107,7 +109,8 @@ func (h *hands) write(ctx context.Context, who int) {
 		text := fmt.Sprintf("writer %d, act %d", who, i)
 		body, path := fmt.Sprintf(`{"mooring":%q,"text":%q,"who":"w%d","why":"load"}`, number, text, who), "/api/acts/note"
 		if i%2 == 1 { // another accuracy: the water is worked out again
-			body, path = fmt.Sprintf(`{"noun":"mooring","name":%q,"set":{"note":%q,"accuracy_m":%.2f},"who":"w%d","why":"load","despite":"load"}`, number, text, 2+r.Float64(), who), "/api/acts/edit"
+			body, path = fmt.Sprintf(`{"noun":"mooring","name":%q,"set":{"note":%q,"accuracy_m":%.2f},"who":"w%d","why":"load",`+
+				`"despite":"load"}`, number, text, 2+r.Float64(), who), "/api/acts/edit"
 		}
 		start := time.Now()
 		status, _, answer := h.do("POST", path, body, "*")
@@ -139,7 +142,8 @@ func percentile(all []time.Duration, share float64) time.Duration {
 	return all[min(int(share*float64(len(all))), len(all)-1)]
 }
 
-// TestFiftyReadAndFiveWrite lets fifty people read and five write: no request fails, and nothing acknowledged is lost. What it took is told, not judged.
+// TestFiftyReadAndFiveWrite lets fifty people read and five write: no request fails, and nothing acknowledged is lost. What it took is
+// told, not judged.
 func TestFiftyReadAndFiveWrite(t *testing.T) {
 	during := 2 * time.Second
 	if text := os.Getenv(handsVariable); text != "" {
@@ -156,7 +160,8 @@ func TestFiftyReadAndFiveWrite(t *testing.T) {
 	serving, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(serving, listener) }()
-	h := &hands{base: "http://" + listener.Addr().String(), done: map[string]int64{}, reads: map[string][]time.Duration{}, client: &http.Client{Timeout: time.Minute, Transport: &http.Transport{MaxIdleConnsPerHost: 64, DisableCompression: true}}}
+	h := &hands{base: "http://" + listener.Addr().String(), done: map[string]int64{}, reads: map[string][]time.Duration{},
+		client: &http.Client{Timeout: time.Minute, Transport: &http.Transport{MaxIdleConnsPerHost: 64, DisableCompression: true}}}
 	ctx, enough := context.WithTimeout(t.Context(), during)
 	defer enough()
 	var work sync.WaitGroup
@@ -193,12 +198,14 @@ func TestFiftyReadAndFiveWrite(t *testing.T) {
 	}
 	var all []time.Duration
 	for _, what := range slices.Sorted(maps.Keys(h.reads)) {
-		t.Logf("%-18s %6d, median %v, p99 %v, worst %v", what, len(h.reads[what]), percentile(h.reads[what], 0.5), percentile(h.reads[what], 0.99), percentile(h.reads[what], 1))
+		t.Logf("%-18s %6d, median %v, p99 %v, worst %v", what, len(h.reads[what]), percentile(h.reads[what], 0.5),
+			percentile(h.reads[what], 0.99), percentile(h.reads[what], 1))
 		all = append(all, h.reads[what]...)
 	}
 	if len(all) < 50 || len(h.writes) < 5 {
 		t.Fatalf("%d reads, %d writes", len(all), len(h.writes))
 	}
-	t.Logf("%v: %d reads, median %v, p99 %v, worst %v; %d writes, median %v, p99 %v, worst %v", during, len(all), percentile(all, 0.5), percentile(all, 0.99), percentile(all, 1),
+	t.Logf("%v: %d reads, median %v, p99 %v, worst %v; %d writes, median %v, p99 %v, worst %v", during, len(all), percentile(all, 0.5),
+		percentile(all, 0.99), percentile(all, 1),
 		len(h.writes), percentile(h.writes, 0.5), percentile(h.writes, 0.99), percentile(h.writes, 1))
 }

@@ -104,9 +104,11 @@ func (q *request) harborInfo() error {
 	}
 	h, report := s.field.Harbor(), s.field.Report()
 	info := HarborInfo{
-		Slug: s.info.Slug, Name: h.Name, Public: append([]geo.Shown{}, h.Public...), Units: h.Units, Revision: s.info.Revision, Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
+		Slug: s.info.Slug, Name: h.Name, Public: append([]geo.Shown{}, h.Public...), Units: h.Units, Revision: s.info.Revision,
+		Caution: Caution, Levels: h.Levels, Background: h.Background, Areas: []AreaInfo{}, Tide: h.Tide != nil,
 		Bounds: boundsOf(s.field), ShoreSetbackM: float64(h.Defaults.ShoreSetback),
-		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards), Troubles: len(report.Troubles), Unknown: len(report.Unknown)},
+		Counts: Counts{Moorings: len(h.Moorings), Conflicts: len(report.Conflicts), Hazards: len(report.Hazards),
+			Troubles: len(report.Troubles), Unknown: len(report.Unknown)},
 	}
 	if !s.asOf.IsZero() {
 		info.AsOf = &s.asOf

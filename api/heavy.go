@@ -2,7 +2,8 @@ package api
 
 import "runtime"
 
-// heavy are searches that keep a core busy for a tenth of a second and more. One core at least is left to those who only look: the others wait for their turn.
+// heavy are searches that keep a core busy for a tenth of a second and more. One core at least is left to those who only look: the others
+// wait for their turn.
 type heavy chan struct{}
 
 func newHeavy() heavy { return make(heavy, max(1, runtime.GOMAXPROCS(0)-1)) }

@@ -27,8 +27,10 @@ type HistoryRow struct {
 const mostHistory = 500
 
 var historyParams = []param{
-	{name: "noun", doc: "Only of one noun: mooring, owner, waiting, note, area, keep_out or harbor."}, {name: "name", doc: "And of one thing, by number or name."},
-	{name: "before", doc: "Only changes before the one of this id, for the next page."}, {name: "limit", doc: "How many; 50 unless given, at most 500."},
+	{name: "noun", doc: "Only of one noun: mooring, owner, waiting, note, area, keep_out or harbor."},
+	{name: "name", doc: "And of one thing, by number or name."},
+	{name: "before", doc: "Only changes before the one of this id, for the next page."},
+	{name: "limit", doc: "How many; 50 unless given, at most 500."},
 }
 
 // history tells who has changed what, when and why.
@@ -79,7 +81,8 @@ func (q *request) historyPDF() error {
 		return err
 	}
 	number := q.pathText("number")
-	changes, err := q.service.store.HistoryPage(q.r.Context(), s.slug(), store.Page{Noun: store.NounMooring, Name: number, Limit: mostHistory})
+	changes, err := q.service.store.HistoryPage(q.r.Context(), s.slug(),
+		store.Page{Noun: store.NounMooring, Name: number, Limit: mostHistory})
 	if err != nil {
 		return err
 	}
@@ -94,6 +97,7 @@ func (q *request) historyPDF() error {
 		}
 	}
 	return q.pdf("history of mooring "+number, func(w io.Writer, _ int) error {
-		return paper.MooringHistory(w, s.field.Harbor(), number, acts, paper.HistoryOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision})
+		return paper.MooringHistory(w, s.field.Harbor(), number, acts,
+			paper.HistoryOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision})
 	})
 }

@@ -29,7 +29,8 @@ const killsVariable = "SWINGROOM_TEST_KILLS"
 // servesVariable makes the test program a service on that database, to be killed.
 const servesVariable = "SWINGROOM_TEST_SERVES"
 
-// TestKilledAtAnyMomentNothingAcknowledgedIsLost kills a service with SIGKILL while four write: whatever it has acknowledged is there, and history is whole.
+// TestKilledAtAnyMomentNothingAcknowledgedIsLost kills a service with SIGKILL while four write: whatever it has acknowledged is there, and
+// history is whole.
 func TestKilledAtAnyMomentNothingAcknowledgedIsLost(t *testing.T) {
 	if path := os.Getenv(servesVariable); path != "" {
 		serveUntilKilled(t, path)
@@ -111,7 +112,8 @@ func writeAndKill(t *testing.T, path string, round int) map[string]int64 {
 			defer wait.Done()
 			for i := 0; ; i++ {
 				text := fmt.Sprintf("round %d, writer %d, note %d", round, w, i)
-				r, err := http.NewRequest("POST", "http://"+strings.TrimSpace(address)+"/api/acts/note", bytes.NewReader(fmt.Appendf(nil, `{"mooring":"10%d","text":%q,"who":"w%d","why":"load"}`, w+1, text, w)))
+				r, err := http.NewRequest("POST", "http://"+strings.TrimSpace(address)+"/api/acts/note",
+					bytes.NewReader(fmt.Appendf(nil, `{"mooring":"10%d","text":%q,"who":"w%d","why":"load"}`, w+1, text, w)))
 				if err != nil {
 					t.Error(err)
 					return

@@ -19,8 +19,12 @@ var listParams = []param{{name: "units", doc: "feet or metres; the harbor's own 
 func listRoutes() (all []route) {
 	for _, list := range exchange.Lists() {
 		for _, format := range exchange.Formats() {
-			r := route{path: "/lists/" + list.Name + "." + string(format), scoped: true, name: list.Name + "_" + string(format), media: format.MediaType(), params: listParams,
-				summary: "The list of " + list.Name + " as " + strings.ToUpper(string(format)) + ": " + list.Words + ".", do: func(q *request) error { return q.list(list.Name, format) }}
+			r := route{path: "/lists/" + list.Name + "." + string(format), scoped: true, name: list.Name + "_" + string(format),
+				media: format.MediaType(), params: listParams,
+				summary: "The list of " + list.Name + " as " + strings.ToUpper(string(format)) + ": " + list.Words + ".",
+				do: func(q *request) error {
+					return q.list(list.Name, format)
+				}}
 			if list.Name == exchange.HistoryList {
 				r.role, r.params = account.Crew, nil
 			}
@@ -58,7 +62,8 @@ func (q *request) historyList(w io.Writer, s *snapshot, format exchange.Format) 
 	return exchange.WriteHistory(w, Events(changes, s.asOf), format)
 }
 
-// Events tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had happened until then; a zero until is now.
+// Events tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had happened
+// until then; a zero until is now.
 func Events(changes []store.Change, until time.Time) (events []exchange.Event) {
 	for _, c := range changes {
 		if !until.IsZero() && c.At.After(until) {

@@ -165,7 +165,8 @@ func (q *request) gave(s *snapshot, number string) error {
 	}
 	if len(history) > 0 && history[0].After == nil { // the newest comes first
 		last := history[0]
-		return fmt.Errorf("mooring %s: %w; it was retired on %s by %s: %s", number, geo.ErrNotFound, last.At.UTC().Format(time.DateOnly), last.Who, last.Why)
+		return fmt.Errorf("mooring %s: %w; it was retired on %s by %s: %s", number, geo.ErrNotFound, last.At.UTC().Format(time.DateOnly),
+			last.Who, last.Why)
 	}
 	return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 }
@@ -180,8 +181,10 @@ func (q *request) sheet() error {
 	number := m.Number
 	accuracy, from := h.AccuracyOf(m)
 	sheet := Sheet{
-		Mooring: *m, Positions: formsOf(m.Position), Rules: s.field.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from}, Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
-		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Troubles: []clearance.Finding{}, Unknown: []clearance.Finding{}, Neighbours: s.field.Neighbours(i, sheetNeighbours),
+		Mooring: *m, Positions: formsOf(m.Position), Rules: s.field.Rules(m), Depth: s.field.Depth(i), Accuracy: Accuracy{accuracy, from},
+		Swing: s.field.Swing(i), ByRules: s.field.ByRules(i), Watch: s.field.Watch(i), Winter: s.field.WinterWatch(i),
+		Conflicts: []clearance.Conflict{}, Hazards: []clearance.Hazard{}, Troubles: []clearance.Finding{}, Unknown: []clearance.Finding{},
+		Neighbours: s.field.Neighbours(i, sheetNeighbours),
 	}
 	sheet.LargestM = s.lengths.At(i)
 	if sheet.Swing.Radius.IsKnown() {

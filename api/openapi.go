@@ -22,12 +22,15 @@ func describe() (*answer, error) {
 		if r.media != "" { // bytes of that type: a schema describes JSON only
 			content = map[string]any{r.media: map[string]any{}}
 		}
-		problem := map[string]any{"description": "What is wrong, by RFC 9457.", "content": map[string]any{"application/problem+json": map[string]any{"schema": schemas.of(reflect.TypeFor[Problem]())}}}
+		problem := map[string]any{"description": "What is wrong, by RFC 9457.",
+			"content": map[string]any{"application/problem+json": map[string]any{"schema": schemas.of(reflect.TypeFor[Problem]())}}}
 		for i, pattern := range r.patterns() {
 			id := r.name
 			params := []any{}
 			if r.scoped && i == 0 {
-				params = append(params, parameter(param{name: "harbor", doc: "Short name of the harbor; with @ and a day or a time it is read as it stood then: tarrowick@2026-03-01.", inPath: true}))
+				params = append(params, parameter(param{name: "harbor",
+					doc:    "Short name of the harbor; with @ and a day or a time it is read as it stood then: tarrowick@2026-03-01.",
+					inPath: true}))
 			} else if r.scoped {
 				id += "_of_the_only_harbor"
 			}
@@ -44,8 +47,10 @@ func describe() (*answer, error) {
 				params = append(params, parameter(p))
 			}
 			if r.acts && r.scoped && r.takes == "" {
-				params = append(params, map[string]any{"name": "If-Match", "in": "header", "required": true, "schema": map[string]any{"type": "string"},
-					"description": "The ETag of what was looked at, as \"r57\": refused with what has changed where the act touches something that was changed since. * leaves it to the act's own check."})
+				params = append(params, map[string]any{"name": "If-Match", "in": "header", "required": true,
+					"schema": map[string]any{"type": "string"},
+					"description": "The ETag of what was looked at, as \"r57\": refused with what has changed where the act touches " +
+						"something that was changed since. * leaves it to the act's own check."})
 			}
 			operation := map[string]any{
 				"operationId": id, "summary": r.summary, "parameters": params,
@@ -54,7 +59,9 @@ func describe() (*answer, error) {
 			method := "get"
 			if r.acts {
 				method = "post"
-				operation["requestBody"] = map[string]any{"required": true, "content": map[string]any{"application/json": map[string]any{"schema": map[string]any{"type": "object", "properties": body, "additionalProperties": false}}}}
+				operation["requestBody"] = map[string]any{"required": true,
+					"content": map[string]any{"application/json": map[string]any{"schema": map[string]any{"type": "object",
+						"properties": body, "additionalProperties": false}}}}
 				if r.takes != "" {
 					operation["requestBody"] = map[string]any{"required": true, "content": map[string]any{r.takes: map[string]any{}}}
 				}
@@ -68,13 +75,16 @@ func describe() (*answer, error) {
 		}
 	}
 	schemas["FeatureCollection"] = map[string]any{
-		"type": "object", "required": []string{"type", "features"}, "description": "GeoJSON by RFC 7946: longitude, latitude on WGS 84, seven decimals.",
-		"properties": map[string]any{"type": map[string]any{"const": "FeatureCollection"}, "features": map[string]any{"type": "array", "items": map[string]any{"type": "object"}}},
+		"type": "object", "required": []string{"type", "features"},
+		"description": "GeoJSON by RFC 7946: longitude, latitude on WGS 84, seven decimals.",
+		"properties": map[string]any{"type": map[string]any{"const": "FeatureCollection"},
+			"features": map[string]any{"type": "array", "items": map[string]any{"type": "object"}}},
 	}
 	body, err := json.MarshalIndent(map[string]any{
 		"openapi": "3.1.0",
-		"info":    map[string]any{"title": "swingroom", "version": "1", "description": Caution + " Lengths in metres, depths below chart datum, bearings true."},
-		"paths":   paths, "components": map[string]any{"schemas": schemas},
+		"info": map[string]any{"title": "swingroom", "version": "1",
+			"description": Caution + " Lengths in metres, depths below chart datum, bearings true."},
+		"paths": paths, "components": map[string]any{"schemas": schemas},
 	}, "", " ")
 	return newAnswer("application/json", body), err
 }
@@ -131,7 +141,8 @@ func (s schemas) of(t reflect.Type) map[string]any {
 }
 
 // spoken are the types that add their sentence when they are written.
-var spoken = map[reflect.Type]bool{reflect.TypeFor[clearance.Verdict](): true, reflect.TypeFor[clearance.Conflict](): true, reflect.TypeFor[clearance.Hazard](): true}
+var spoken = map[reflect.Type]bool{reflect.TypeFor[clearance.Verdict](): true, reflect.TypeFor[clearance.Conflict](): true,
+	reflect.TypeFor[clearance.Hazard](): true}
 
 func orNull(schema map[string]any) map[string]any {
 	return map[string]any{"anyOf": []any{schema, map[string]any{"type": "null"}}}

@@ -11,9 +11,13 @@ import (
 
 const pdfType = "application/pdf"
 
-var paperParams = []param{{name: "scale", doc: "Scale of the chart, as 2500 or 1:2500; chosen so that it fits unless given."}, {name: "paper", doc: "Size of the paper; by the harbor's units unless given: letter for feet, a4 for metres."}}
+var paperParams = []param{{name: "scale", doc: "Scale of the chart, as 2500 or 1:2500; chosen so that it fits unless given."},
+	{name: "paper", doc: "Size of the paper; by the harbor's units unless given: letter for feet, a4 for metres."}}
 
-var sheetParams = append(append([]param{{name: "reason", doc: "Why the mooring is assigned, to be printed."}, {name: "fit", doc: "true: with the fit check of the boat that lies there; with another boat's length, of her."}, {name: "rode_m", doc: "Another rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}}, paperParams...), boatParams...)
+var sheetParams = append(append([]param{{name: "reason", doc: "Why the mooring is assigned, to be printed."},
+	{name: "fit", doc: "true: with the fit check of the boat that lies there; with another boat's length, of her."},
+	{name: "rode_m", doc: "Another rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
+	paperParams...), boatParams...)
 
 // sheetPDF is the sheet of a mooring to be put in the file and signed.
 func (q *request) sheetPDF() error {
@@ -45,7 +49,8 @@ func (q *request) areaChartPDF() error {
 	}
 	area := q.query.Get("area")
 	return q.pdf("chart "+area, func(w io.Writer, scale int) error {
-		return paper.AreaChart(w, s.field, area, paper.ChartOptions{Paper: q.paper(), Scale: scale, At: time.Now(), Revision: s.info.Revision})
+		return paper.AreaChart(w, s.field, area, paper.ChartOptions{Paper: q.paper(), Scale: scale, At: time.Now(),
+			Revision: s.info.Revision})
 	})
 }
 

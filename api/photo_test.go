@@ -40,14 +40,16 @@ func TestAPhotoThatWasSentIsShown(t *testing.T) {
 	s, db := writing(t, demo(t))
 	w := postPhoto(s, "image/png", picture(t, 3000, 1500))
 	var taken api.Photographed
-	if err := json.Unmarshal(w.Body.Bytes(), &taken); err != nil || w.Code != 200 || taken.Width != 2048 || taken.Height != 1024 || len(taken.Photo) != 64 {
+	if err := json.Unmarshal(w.Body.Bytes(), &taken); err != nil || w.Code != 200 || taken.Width != 2048 || taken.Height != 1024 ||
+		len(taken.Photo) != 64 {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}
 	if _, err := os.Stat(filepath.Join(db.Path()+".photos", taken.Photo[:2], taken.Photo+".jpg")); err != nil {
 		t.Error(err)
 	}
 	shown := get(t, s, "/api/photos/"+taken.Photo)
-	for name, want := range map[string]string{"Content-Type": "image/jpeg", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff", "Cache-Control": "private, max-age=31536000, immutable", "Etag": `"` + taken.Photo + `"`} {
+	for name, want := range map[string]string{"Content-Type": "image/jpeg", "Content-Disposition": "inline",
+		"X-Content-Type-Options": "nosniff", "Cache-Control": "private, max-age=31536000, immutable", "Etag": `"` + taken.Photo + `"`} {
 		if got := shown.Header.Get(name); got != want {
 			t.Errorf("%s: %q, want %q", name, got, want)
 		}

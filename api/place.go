@@ -11,11 +11,15 @@ import (
 )
 
 var placeParams = append([]param{
-	{name: "position", doc: "Where the anchor is set, in any form."}, {name: "area", doc: "Name of the area; the one in which it lies unless given."},
+	{name: "position", doc: "Where the anchor is set, in any form."},
+	{name: "area", doc: "Name of the area; the one in which it lies unless given."},
 	{name: "number", doc: "Number of the new mooring; the next free one by the area's own numbering unless given."},
-	{name: "rode_m", doc: "Length of the rode that is laid, metres."}, {name: "scope", doc: "Or the rode over the height from bed to bow at the high level."}, {name: "tackle_of", doc: "Or the number of a mooring whose tackle is laid."},
+	{name: "rode_m", doc: "Length of the rode that is laid, metres."},
+	{name: "scope", doc: "Or the rode over the height from bed to bow at the high level."},
+	{name: "tackle_of", doc: "Or the number of a mooring whose tackle is laid."},
 	{name: "radius_m", doc: "A stated swing radius, metres, where the area asks for one."},
-	{name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."}, {name: "waiting", doc: "Name on the waiting list: its boat is placed and leaves the list."},
+	{name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."},
+	{name: "waiting", doc: "Name on the waiting list: its boat is placed and leaves the list."},
 	{name: "vacant", doc: "true: the mooring is set vacant and keeps the water of a boat of that length and draft."},
 }, append(boatParams[:len(boatParams):len(boatParams)], actParams...)...)
 
@@ -54,7 +58,8 @@ func (q *request) newMooring(h *geo.Harbor, f *clearance.Field) (m geo.Mooring, 
 	if _, ok := h.Area(o.Area); !ok {
 		return m, fmt.Errorf("area %q: %w", o.Area, geo.ErrNotFound)
 	}
-	m = geo.Mooring{Number: strings.TrimSpace(q.query.Get("number")), Area: o.Area, Status: geo.Occupied, Position: o.Position, Accuracy: geo.Known(geo.Metres(0))}
+	m = geo.Mooring{Number: strings.TrimSpace(q.query.Get("number")), Area: o.Area, Status: geo.Occupied, Position: o.Position,
+		Accuracy: geo.Known(geo.Metres(0))}
 	if m.Number == "" {
 		m.Number = h.NextNumber(o.Area)
 	} else if slices.ContainsFunc(h.Moorings, func(x geo.Mooring) bool { return x.Number == m.Number }) {

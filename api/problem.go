@@ -93,7 +93,8 @@ type Reading struct {
 }
 
 func problemOf(err error, path string) Problem {
-	p := Problem{Type: "about:blank", Title: "Internal error", Status: http.StatusInternalServerError, Detail: "something went wrong here; the log of the service says what", Instance: path}
+	p := Problem{Type: "about:blank", Title: "Internal error", Status: http.StatusInternalServerError,
+		Detail: "something went wrong here; the log of the service says what", Instance: path}
 	for _, row := range statuses {
 		if errors.Is(err, row.kind) {
 			p.Title, p.Status, p.Detail, p.Words = row.title, row.status, err.Error(), geo.ErrorWords(err)
@@ -152,7 +153,8 @@ func writeProblem(w http.ResponseWriter, p Problem) {
 }
 
 // contentPolicy lets the page load nothing from elsewhere but background tiles, and run no script inside HTML.
-const contentPolicy = "default-src 'self'; img-src 'self' data: https: http:; style-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
+const contentPolicy = "default-src 'self'; img-src 'self' data: https: http:; style-src 'self'; object-src 'none'; base-uri 'none'; " +
+	"frame-ancestors 'none'; form-action 'self'"
 
 var fixedHeaders = map[string][]string{
 	"Content-Security-Policy": {contentPolicy},

@@ -67,7 +67,8 @@ func publicPaths(t testing.TB, s *api.Service) (paths []string) {
 			continue
 		}
 		for _, number := range []string{"101", "001", "217"} {
-			filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", number, "{noun}", "owner", "{name}", "Dov%20Orrinvale", "{photo}", strings.Repeat("ab", 32)).Replace(path)
+			filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", number, "{noun}", "owner", "{name}",
+				"Dov%20Orrinvale", "{photo}", strings.Repeat("ab", 32)).Replace(path)
 			filled += exampleQuery(path)
 			if strings.HasSuffix(path, "/trial") {
 				filled = strings.Replace(filled, "number=001", "loa_m=30&number="+number, 1)
@@ -188,7 +189,8 @@ func TestThePublicIsRefusedWhatIsForTheCrew(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, path := range []string{"/api/history", "/api/records/mooring/101", "/api/search?q=grey", "/api/lists/history.csv", "/api/capacity?" + forASloop} {
+	for _, path := range []string{"/api/history", "/api/records/mooring/101", "/api/search?q=grey", "/api/lists/history.csv",
+		"/api/capacity?" + forASloop} {
 		if r := get(t, public, path); r.StatusCode != 401 && r.StatusCode != 403 {
 			t.Errorf("%s: %s", path, r.Status)
 		}

@@ -58,7 +58,8 @@ func kinds() []kind {
 	all := map[account.Role][]string{account.Harbormaster: {""}}
 	return []kind{
 		{noun: store.NounMooring,
-			may: map[account.Role][]string{account.Crew: {"position", "accuracy_m", "depth_m", "note", "tackle[].left", "tackle[].inspected"}, account.Yard: {"tackle"},
+			may: map[account.Role][]string{account.Crew: {"position", "accuracy_m", "depth_m", "note", "tackle[].left",
+				"tackle[].inspected"}, account.Yard: {"tackle"},
 				account.Harbormaster: {"boat.", "area", "radius_m", "largest_loa_m", "largest_draft_m", "smallest_loa_m", "permit"}},
 			find: findIn(func(h *geo.Harbor) *[]geo.Mooring { return &h.Moorings }, func(m *geo.Mooring) string { return m.Number }),
 			set:  setIn(func(h *geo.Harbor) *[]geo.Mooring { return &h.Moorings }, func(m *geo.Mooring) string { return m.Number }, nil)},
@@ -90,7 +91,8 @@ func findIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string) func(*geo.
 }
 
 // setIn sets fields of a member of a list, or makes a new one of them. What its name becomes, where that changes too, is told to renamed.
-func setIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string, renamed func(h *geo.Harbor, from, to string)) func(*geo.Harbor, string, map[string]json.RawMessage) error {
+func setIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string, renamed func(h *geo.Harbor, from, to string)) func(*geo.Harbor, string,
+	map[string]json.RawMessage) error {
 	return func(h *geo.Harbor, wanted string, fields map[string]json.RawMessage) error {
 		all := list(h)
 		i := slices.IndexFunc(*all, func(v T) bool { return name(&v) == wanted })

@@ -50,7 +50,8 @@ func TestARecordIsEditedFieldByField(t *testing.T) {
 		t.Fatalf("tag %s", tag)
 	}
 	const name = `=SUM(A1) "Ärger" <b>ѣ</b>` // whatever stands there is text
-	set, _ := json.Marshal(map[string]any{"boat.name": name, "permit.year": 2026, "permit.expires": "2026-12-31", "tackle[2].inspected": "2026-05-01"})
+	set, _ := json.Marshal(map[string]any{"boat.name": name, "permit.year": 2026, "permit.expires": "2026-12-31",
+		"tackle[2].inspected": "2026-05-01"})
 	code, text := edit(s, tag, fmt.Sprintf(`{"noun":"mooring","name":"101","set":%s,"who":"yard","why":"spring"}`, set))
 	if code != 200 {
 		t.Fatalf("%d %s", code, text)
@@ -80,7 +81,8 @@ func TestARecordIsEditedFieldByField(t *testing.T) {
 
 func TestAStaleEditIsToldWhatHasChangedFieldByField(t *testing.T) {
 	s, db := writing(t, demo(t))
-	if code, text := edit(s, `"r1"`, `{"noun":"mooring","name":"101","set":{"note":"new swivel","permit.year":2025},"who":"Ann","why":"spring"}`); code != 200 {
+	if code, text := edit(s, `"r1"`, `{"noun":"mooring","name":"101","set":{"note":"new `+
+		`swivel","permit.year":2025},"who":"Ann","why":"spring"}`); code != 200 {
 		t.Fatal(code, text)
 	}
 	const late = `{"noun":"mooring","name":"101","set":{"note":"chain short"},"who":"Bo","why":"seen at low water"}`
@@ -119,16 +121,17 @@ func TestEditsThatAreRefusedChangeNothing(t *testing.T) {
 		code int
 		want string
 	}{
-		"no such field":      {`{"noun":"mooring","name":"101","set":{"boat.captain":"x"}`, 400, "captain"},
-		"no such noun":       {`{"noun":"ship","name":"101","set":{"a":1}`, 404, "there are those of mooring"},
-		"no such thing":      {`{"noun":"owner","name":"Nobody At All","set":{"phone":"1"}`, 404, "not found"},
-		"the number":         {`{"noun":"mooring","name":"101","set":{"number":"9"}`, 400, "number"},
-		"the whole boat":     {`{"noun":"mooring","name":"101","set":{"boat":null}`, 400, "not set by this act"},
-		"a text for a year":  {`{"noun":"mooring","name":"101","set":{"permit.year":"soon"}`, 400, "year"},
-		"far future":         {`{"noun":"mooring","name":"101","set":{"permit.expires":"9999-01-01"}`, 400, "2100"},
-		"not inspected yet":  {`{"noun":"mooring","name":"101","set":{"tackle[2].inspected":"2099-01-01"}`, 400, "has not come yet"},
-		"a length below 0":   {`{"noun":"mooring","name":"101","set":{"boat.loa_m":-4}`, 400, "between"},
-		"a boat too long":    {`{"noun":"mooring","name":"101","set":{"boat.loa_m":40,"boat.length_all_m":null}`, 409, "the boat does not fit"},
+		"no such field":     {`{"noun":"mooring","name":"101","set":{"boat.captain":"x"}`, 400, "captain"},
+		"no such noun":      {`{"noun":"ship","name":"101","set":{"a":1}`, 404, "there are those of mooring"},
+		"no such thing":     {`{"noun":"owner","name":"Nobody At All","set":{"phone":"1"}`, 404, "not found"},
+		"the number":        {`{"noun":"mooring","name":"101","set":{"number":"9"}`, 400, "number"},
+		"the whole boat":    {`{"noun":"mooring","name":"101","set":{"boat":null}`, 400, "not set by this act"},
+		"a text for a year": {`{"noun":"mooring","name":"101","set":{"permit.year":"soon"}`, 400, "year"},
+		"far future":        {`{"noun":"mooring","name":"101","set":{"permit.expires":"9999-01-01"}`, 400, "2100"},
+		"not inspected yet": {`{"noun":"mooring","name":"101","set":{"tackle[2].inspected":"2099-01-01"}`, 400, "has not come yet"},
+		"a length below 0":  {`{"noun":"mooring","name":"101","set":{"boat.loa_m":-4}`, 400, "between"},
+		"a boat too long": {`{"noun":"mooring","name":"101","set":{"boat.loa_m":40,"boat.length_all_m":null}`, 409,
+			"the boat does not fit"},
 		"nothing":            {`{"noun":"mooring","name":"101"`, 400, "set is wanted"},
 		"a plain set":        {`{"noun":"mooring","name":"101","set":"note"`, 400, "object"},
 		"made twice":         {`{"noun":"waiting","name":"Ines Dunmarrow","new":true,"set":{"since":"2026-01-01"}`, 400, "already"},
@@ -203,7 +206,8 @@ func TestOnesLastActIsUndoneAsANewOne(t *testing.T) {
 		}
 	}
 	history, err := db.History(t.Context(), "", "mooring", "101")
-	if err != nil || len(history) != 3 || history[0].Who != "Ann" || !strings.Contains(history[0].Why, "undo of revision 2 (typed): it was 110") {
+	if err != nil || len(history) != 3 || history[0].Who != "Ann" ||
+		!strings.Contains(history[0].Why, "undo of revision 2 (typed): it was 110") {
 		t.Errorf("%v %+v", err, history)
 	}
 	// The boat that left comes back; then nobody's act may be undone on which another has built.
@@ -225,7 +229,8 @@ func TestOnesLastActIsUndoneAsANewOne(t *testing.T) {
 func TestTheHistoryIsTurnedPageByPage(t *testing.T) {
 	s, _ := writing(t, demo(t))
 	for i := range 5 {
-		if code, text := edit(s, "*", fmt.Sprintf(`{"noun":"mooring","name":"101","set":{"note":"step %d"},"who":"Ann","why":"step %d"}`, i, i)); code != 200 {
+		if code, text := edit(s, "*", fmt.Sprintf(`{"noun":"mooring","name":"101","set":{"note":"step %d"},"who":"Ann","why":"step %d"}`, i,
+			i)); code != 200 {
 			t.Fatal(code, text)
 		}
 	}
@@ -265,17 +270,20 @@ func TestTheFieldIsShownAsItStood(t *testing.T) {
 		t.Errorf("the sign written as a browser may: %s", r.Status)
 	}
 	then := "/api/harbors/tarrowick-harbor@" + info.Changed.Format("2006-01-02T15:04:05.999Z07:00")
-	if text := string(body(t, get(t, s, then+"/moorings"))); !strings.Contains(text, "Grey Sixpence") || strings.Contains(text, "Another Name") {
+	if text := string(body(t, get(t, s, then+"/moorings"))); !strings.Contains(text, "Grey Sixpence") ||
+		strings.Contains(text, "Another Name") {
 		t.Error("the map does not show what was")
 	}
-	if text := string(body(t, get(t, s, "/api/moorings"))); strings.Contains(text, "Grey Sixpence") || !strings.Contains(text, "Another Name") {
+	if text := string(body(t, get(t, s, "/api/moorings"))); strings.Contains(text, "Grey Sixpence") ||
+		!strings.Contains(text, "Another Name") {
 		t.Error("the map does not show what is")
 	}
 	var harbor api.HarborInfo
 	if err := json.Unmarshal(body(t, get(t, s, then)), &harbor); err != nil || harbor.AsOf == nil || !strings.Contains(harbor.Slug, "@") {
 		t.Errorf("%v %+v", err, harbor)
 	}
-	if w := post(s, then+"/acts/vacate", `{"number":"101","who":"a","why":"b"}`); w.Code != http.StatusForbidden || !strings.Contains(w.Body.String(), "cannot be changed") {
+	if w := post(s, then+"/acts/vacate", `{"number":"101","who":"a","why":"b"}`); w.Code != http.StatusForbidden ||
+		!strings.Contains(w.Body.String(), "cannot be changed") {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
 	for _, c := range []struct {
@@ -292,13 +300,16 @@ func TestEverythingOnRecordIsSearched(t *testing.T) {
 	h := demo(t)
 	h.Owners = append(h.Owners, geo.Owner{Name: "Zoë Quillfeather", Phone: "+00 555 0177", Address: "9 Eelpot Lane"})
 	h.Moorings[0].Boat.Owner = "Zoë Quillfeather"
-	h.Notes = append(h.Notes, geo.Note{ID: "n1", Mooring: "102", At: time.Date(2026, 5, 1, 9, 0, 0, 0, time.UTC), Text: strings.Repeat("long before. ", 30) + "the swivel is seized" + strings.Repeat(" long after.", 30), By: "crew"})
+	h.Notes = append(h.Notes, geo.Note{ID: "n1", Mooring: "102", At: time.Date(2026, 5, 1, 9, 0, 0, 0, time.UTC),
+		Text: strings.Repeat("long before. ", 30) + "the swivel is seized" + strings.Repeat(" long after.", 30), By: "crew"})
 	s, _ := writing(t, h)
 	for q, want := range map[string]string{
-		"zoe quill": "owner Zoë Quillfeather " + h.Moorings[0].Number, "EELPOT": "owner Zoë Quillfeather " + h.Moorings[0].Number, "swivel seized": "note n1 102", "102": "mooring 102 102",
+		"zoe quill": "owner Zoë Quillfeather " + h.Moorings[0].Number, "EELPOT": "owner Zoë Quillfeather " + h.Moorings[0].Number,
+		"swivel seized": "note n1 102", "102": "mooring 102 102",
 	} {
 		var found api.Records
-		if err := json.Unmarshal(body(t, get(t, s, "/api/search?q="+strings.ReplaceAll(q, " ", "+"))), &found); err != nil || len(found.Results) == 0 {
+		if err := json.Unmarshal(body(t, get(t, s, "/api/search?q="+strings.ReplaceAll(q, " ", "+"))), &found); err != nil ||
+			len(found.Results) == 0 {
 			t.Errorf("%s: %v, nothing", q, err)
 			continue
 		}
@@ -315,7 +326,8 @@ func TestEverythingOnRecordIsSearched(t *testing.T) {
 	}
 }
 
-// Several who write at once, each her own notes and one mooring that is everybody's: nothing that was acknowledged is lost, and nobody overwrites what she has not seen.
+// Several who write at once, each her own notes and one mooring that is everybody's: nothing that was acknowledged is lost, and nobody
+// overwrites what she has not seen.
 func TestManyWriteAtOnceAndNothingIsLost(t *testing.T) {
 	s, db := writing(t, demo(t))
 	const writers, rounds = 6, 12
@@ -327,12 +339,14 @@ func TestManyWriteAtOnceAndNothingIsLost(t *testing.T) {
 		go func() {
 			defer wait.Done()
 			for i := range rounds {
-				if r := post(s, "/api/acts/note", fmt.Sprintf(`{"mooring":"10%d","text":"note %d of %d","who":"w%d","why":"x"}`, w+1, i, w, w)); r.Code != 200 {
+				if r := post(s, "/api/acts/note", fmt.Sprintf(`{"mooring":"10%d","text":"note %d of %d","who":"w%d","why":"x"}`, w+1, i, w,
+					w)); r.Code != 200 {
 					t.Errorf("%d %s", r.Code, r.Body)
 				}
 				r, tag := recordOf(t, s, "mooring", "108")
 				note, _ := r.Record["note"].(string)
-				code, text := edit(s, tag, fmt.Sprintf(`{"noun":"mooring","name":"108","set":{"note":%q},"who":"w%d","why":"x"}`, note+"+", w))
+				code, text := edit(s, tag, fmt.Sprintf(`{"noun":"mooring","name":"108","set":{"note":%q},"who":"w%d","why":"x"}`, note+"+",
+					w))
 				switch code {
 				case 200:
 					mu.Lock()
@@ -371,13 +385,18 @@ func TestEachRoleSetsItsOwnFields(t *testing.T) {
 		value string
 		may   bool
 	}{
-		{account.Crew, "note", `"x"`, true}, {account.Crew, "accuracy_m", "2.5", true}, {account.Crew, "tackle[2].inspected", `"2026-05-01"`, true}, {account.Crew, "tackle[2].left", "0.8", true},
-		{account.Crew, "tackle[2].size_m", "0.02", false}, {account.Crew, "tackle[2]", "null", false}, {account.Crew, "boat.name", `"Z"`, false}, {account.Crew, "permit.year", "2027", false},
-		{account.Yard, "tackle[2].material", `"galvanised"`, true}, {account.Yard, "tackle[3].inspected", `"2026-05-01"`, true}, {account.Yard, "boat.owner", `"Z"`, false}, {account.Yard, "largest_loa_m", "30", false},
-		{account.Harbormaster, "boat.name", `"Z"`, true}, {account.Harbormaster, "permit.year", "2027", true}, {account.Harbormaster, "status", `"vacant"`, false},
+		{account.Crew, "note", `"x"`, true}, {account.Crew, "accuracy_m", "2.5", true},
+		{account.Crew, "tackle[2].inspected", `"2026-05-01"`, true}, {account.Crew, "tackle[2].left", "0.8", true},
+		{account.Crew, "tackle[2].size_m", "0.02", false}, {account.Crew, "tackle[2]", "null", false},
+		{account.Crew, "boat.name", `"Z"`, false}, {account.Crew, "permit.year", "2027", false},
+		{account.Yard, "tackle[2].material", `"galvanised"`, true}, {account.Yard, "tackle[3].inspected", `"2026-05-01"`, true},
+		{account.Yard, "boat.owner", `"Z"`, false}, {account.Yard, "largest_loa_m", "30", false},
+		{account.Harbormaster, "boat.name", `"Z"`, true}, {account.Harbormaster, "permit.year", "2027", true},
+		{account.Harbormaster, "status", `"vacant"`, false},
 	} {
 		cookie := signedIn(t, s, c.role)
-		r := asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"mooring","name":"101","set":{%q:%s},"why":"test","despite":"test"}`, c.field, c.value), "Cookie", cookie, "If-Match", "*")
+		r := asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"mooring","name":"101","set":{%q:%s},"why":"test","despite":"test"}`,
+			c.field, c.value), "Cookie", cookie, "If-Match", "*")
 		w := sent(s, r)
 		if (w.Code == 200) != c.may || !c.may && w.Code != 403 && w.Code != 400 {
 			t.Errorf("%s sets %s: %d %.300s", c.role, c.field, w.Code, w.Body)
@@ -393,17 +412,20 @@ func TestEachRoleSetsItsOwnFields(t *testing.T) {
 		t.Fatal(err)
 	}
 	id := h.Notes[len(h.Notes)-1].ID
-	if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"by":"yard"},"why":"x"}`, id), "Cookie", crew, "If-Match", "*")); w.Code != 400 {
+	if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"by":"yard"},"why":"x"}`, id), "Cookie",
+		crew, "If-Match", "*")); w.Code != 400 {
 		t.Errorf("who wrote it: %d %s", w.Code, w.Body)
 	}
 	for cookie, code := range map[string]int{yard: 403, crew: 200} {
-		if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"text":"better"},"why":"x"}`, id), "Cookie", cookie, "If-Match", "*")); w.Code != code {
+		if w := sent(s, asked("POST", "/api/acts/edit", fmt.Sprintf(`{"noun":"note","name":%q,"set":{"text":"better"},"why":"x"}`, id),
+			"Cookie", cookie, "If-Match", "*")); w.Code != code {
 			t.Errorf("%d %s, want %d", w.Code, w.Body, code)
 		}
 	}
 	// Nobody but the harbormaster makes, changes or takes away an owner, and nobody sets who did it.
 	for _, role := range []account.Role{account.Crew, account.Yard} {
-		r := asked("POST", "/api/acts/edit", `{"noun":"owner","name":"Dov Orrinvale","set":{"phone":"1"},"why":"x"}`, "Cookie", signedIn(t, s, role), "If-Match", "*")
+		r := asked("POST", "/api/acts/edit", `{"noun":"owner","name":"Dov Orrinvale","set":{"phone":"1"},"why":"x"}`, "Cookie",
+			signedIn(t, s, role), "If-Match", "*")
 		if w := sent(s, r); w.Code != 403 {
 			t.Errorf("%s: %d %s", role, w.Code, w.Body)
 		}
@@ -426,7 +448,8 @@ func TestASwapIsProposed(t *testing.T) {
 		t.Fatal(err, len(after.Notes))
 	}
 	n := after.Notes[len(after.Notes)-1]
-	if n.By != "yard" || !strings.Contains(n.Text, "Proposed: ") || !strings.Contains(n.Text, "deeper water") || !strings.Contains(n.Text, "This does not fit: 105: ") {
+	if n.By != "yard" || !strings.Contains(n.Text, "Proposed: ") || !strings.Contains(n.Text, "deeper water") ||
+		!strings.Contains(n.Text, "This does not fit: 105: ") {
 		t.Errorf("%+v", n)
 	}
 }

@@ -25,7 +25,8 @@ type request struct {
 	asks    account.Person // zero: nobody has looked yet, and that is nobody who may do anything
 }
 
-// harbor is the snapshot that the path names, or the only one, as the asker may see it. A name with @ and a time is a harbor as it stood then.
+// harbor is the snapshot that the path names, or the only one, as the asker may see it. A name with @ and a time is a harbor as it stood
+// then.
 func (q *request) harbor() (*snapshot, error) {
 	name, at, isPast := split(q.pathText("harbor"))
 	s, err := q.service.named(name)

@@ -21,10 +21,15 @@ type Spots struct {
 
 var roomParams = append([]param{
 	{name: "area", doc: "Name of the area in which a place is looked for."},
-	{name: "rode_m", doc: "Length of the rode that is laid for her, metres."}, {name: "scope", doc: "Or the rode over the height from bed to bow at the high level: it is then cut to each place."},
-	{name: "tackle_of", doc: "Or the number of a mooring whose tackle she gets, with all its parts."}, {name: "radius_m", doc: "A stated swing radius, metres, where the area asks for one."},
-	{name: "rule", doc: "A rule of swing radius tried in place of the area's."}, {name: "margin_m", doc: "A margin tried in place of the area's, metres."}, {name: "lying", doc: "independent or in_unison, tried in place of the area's."},
-	{name: "without", doc: "Numbers of moorings whose water is taken to be free, with commas."}, {name: "mark", doc: "A position from which places are told by distance and bearing."},
+	{name: "rode_m", doc: "Length of the rode that is laid for her, metres."},
+	{name: "scope", doc: "Or the rode over the height from bed to bow at the high level: it is then cut to each place."},
+	{name: "tackle_of", doc: "Or the number of a mooring whose tackle she gets, with all its parts."},
+	{name: "radius_m", doc: "A stated swing radius, metres, where the area asks for one."},
+	{name: "rule", doc: "A rule of swing radius tried in place of the area's."},
+	{name: "margin_m", doc: "A margin tried in place of the area's, metres."},
+	{name: "lying", doc: "independent or in_unison, tried in place of the area's."},
+	{name: "without", doc: "Numbers of moorings whose water is taken to be free, with commas."},
+	{name: "mark", doc: "A position from which places are told by distance and bearing."},
 }, boatParams...)
 
 // ask reads whom room is looked for, and where.

@@ -33,14 +33,16 @@ func TestSpotsAndOpenWaterAgree(t *testing.T) {
 		for _, f := range fc.Features {
 			inside = inside || planar.MultiPolygonContains(f.Geometry.(orb.MultiPolygon), spot.Position.Point())
 		}
-		if !inside || spot.ClearanceM < 0 || spot.BoundM-spot.ClearanceM > room.Close || failing(spot.Fit, clearance.KindConflict)+failing(spot.Fit, clearance.KindHazard) > 0 || !spot.DistanceM.IsKnown() {
+		if !inside || spot.ClearanceM < 0 || spot.BoundM-spot.ClearanceM > room.Close ||
+			failing(spot.Fit, clearance.KindConflict)+failing(spot.Fit, clearance.KindHazard) > 0 || !spot.DistanceM.IsKnown() {
 			t.Errorf("place %d: inside %v, %+v", i+1, inside, spot)
 		}
 		if i > 0 && spot.ClearanceM > found.Spots[i-1].ClearanceM || i > 0 && geo.Distance(spot.Position, found.Spots[0].Position) < 19.9 {
 			t.Errorf("place %d is better or too near", i+1)
 		}
 		var tried room.Spot
-		if err := json.Unmarshal(body(t, get(t, s, "/api/spot?"+forASloop+"&position="+strings.ReplaceAll(spot.Position.DD(), " ", "+"))), &tried); err != nil {
+		if err := json.Unmarshal(body(t, get(t, s, "/api/spot?"+forASloop+"&position="+strings.ReplaceAll(spot.Position.DD(), " ", "+"))),
+			&tried); err != nil {
 			t.Fatal(err)
 		}
 		if math.Abs(tried.ClearanceM-spot.ClearanceM) > 0.05 { // the position is written to a few centimetres
@@ -52,10 +54,12 @@ func TestSpotsAndOpenWaterAgree(t *testing.T) {
 func TestWhereNothingFitsTheNearMissesAreTold(t *testing.T) {
 	s := service(t, demo(t))
 	var found api.Spots
-	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?area=Landing+Reach&loa_m=13&draft_m=1.6&bow_height_m=1.2&rode_m=30")), &found); err != nil {
+	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?area=Landing+Reach&loa_m=13&draft_m=1.6&bow_height_m=1.2&rode_m=30")),
+		&found); err != nil {
 		t.Fatal(err)
 	}
-	if len(found.Spots) != 0 || len(found.Misses) < 5 || len(found.Misses[0].Freeing) == 0 || !strings.HasPrefix(found.Words.Feet, "This boat fits nowhere") {
+	if len(found.Spots) != 0 || len(found.Misses) < 5 || len(found.Misses[0].Freeing) == 0 ||
+		!strings.HasPrefix(found.Words.Feet, "This boat fits nowhere") {
 		t.Errorf("%+v", found)
 	}
 	for path, want := range map[string]string{

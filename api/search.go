@@ -53,8 +53,9 @@ func (s *searches) stop(name string) bool {
 // eventStream is the type of an answer that is told while it is worked out: server-sent events, as in the HTML standard.
 const eventStream = "text/event-stream"
 
-// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a stream of them: begun with the search's name, by which it can be
-// stopped; progress with done and total; and then found with the answer, or failed with a problem.
+// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
+// stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer,
+// or failed with a problem.
 func (q *request) watched(work func(ctl room.Control) (any, error)) error {
 	if !strings.Contains(q.r.Header.Get("Accept"), eventStream) {
 		found, err := work(room.Control{Stop: q.gone})

@@ -18,7 +18,8 @@ var errUnconditional = errors.New(`If-Match is wanted: the ETag of what was look
 // tagOf is the strong ETag of a record, or of a harbor, that was last changed at a revision.
 func tagOf(revision int64) string { return fmt.Sprintf(`"r%d"`, revision) }
 
-// seen is the revision that the author of an act has looked at, by If-Match (RFC 9110, section 13.1.1), or by the body where a header cannot be set. Weak tags match nothing.
+// seen is the revision that the author of an act has looked at, by If-Match (RFC 9110, section 13.1.1), or by the body where a header
+// cannot be set. Weak tags match nothing.
 func (q *request) seen() (int64, error) {
 	if text := strings.TrimSpace(q.query.Get("revision")); text != "" {
 		revision, err := strconv.ParseInt(text, 10, 64)

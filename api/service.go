@@ -62,12 +62,15 @@ type Service struct {
 
 // New works out the field of every harbor on file and makes the service ready to answer.
 func New(opt Options) (*Service, error) {
-	s := &Service{store: opt.Store, backups: opt.Backups, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{}), heavy: newHeavy()}
+	s := &Service{store: opt.Store, backups: opt.Backups, log: opt.Log, local: opt.Local && !opt.BehindProxy, secure: opt.Secure,
+		behindProxy: opt.BehindProxy, snapshots: map[string]*snapshot{}, desks: map[string]*desk{}, ending: make(chan struct{}),
+		heavy: newHeavy()}
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
 	var err error
-	if s.gate, err = account.NewGate(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy}); err != nil {
+	if s.gate, err = account.NewGate(context.Background(),
+		account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy}); err != nil {
 		return nil, err
 	}
 	if s.static, err = staticAnswers(); err != nil {
@@ -223,7 +226,8 @@ func (s *Service) Serve(ctx context.Context, listener net.Listener) error {
 	return <-stopped
 }
 
-// warm works out beforehand what takes longest to be asked for the first time: the words that are searched, and the longest boats of all moorings, from which ways out begin. What has been worked out is handed on from state to state.
+// warm works out beforehand what takes longest to be asked for the first time: the words that are searched, and the longest boats of all
+// moorings, from which ways out begin. What has been worked out is handed on from state to state.
 func (s *Service) warm(ctx context.Context) {
 	s.mu.RLock()
 	all := slices.Collect(maps.Values(s.snapshots))

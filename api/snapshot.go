@@ -11,8 +11,8 @@ import (
 	"swingroom/geo/room"
 )
 
-// snapshot is one harbor at one revision with all that follows from it. It is immutable; answers for the whole harbor are made once, when they
-// are first asked for.
+// snapshot is one harbor at one revision with all that follows from it. It is immutable; answers for the whole harbor are made once, when
+// they are first asked for.
 type snapshot struct {
 	info    store.Info
 	asOf    time.Time // of a harbor as it stood; zero: as it stands

@@ -105,8 +105,8 @@ func Shift(f *clearance.Field, w geo.Weather) (*Swinging, error) {
 	return s, nil
 }
 
-// OverTide plays half a day of predicted water from a time on. The stream runs with the rise and fall: w's is the strongest, with the flood, and the ebb sets the other way. Errors:
-// ErrNoTide, geo.ErrInvalid.
+// OverTide plays half a day of predicted water from a time on. The stream runs with the rise and fall: w's is the strongest, with the
+// flood, and the ebb sets the other way. Errors: ErrNoTide, geo.ErrInvalid.
 func OverTide(f *clearance.Field, w geo.Weather, from time.Time) (*Swinging, error) {
 	h := f.Harbor()
 	if h.Tide == nil {
@@ -151,7 +151,8 @@ func OverTide(f *clearance.Field, w geo.Weather, from time.Time) (*Swinging, err
 func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	states := make([]*clearance.InWeather, len(all))
 	laid := make([]int, len(f.Harbor().Moorings))
-	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)), Unknown: []clearance.Unlaid{}}
+	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)),
+		Unknown: []clearance.Unlaid{}}
 	told := map[string]bool{}
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
@@ -181,7 +182,8 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 			m := &f.Harbor().Moorings[place]
 			length, _ := m.Boat.SwingLength()
 			row[m.Number] = float64(len(s.Moorings))
-			s.Moorings, s.Lengths, s.Beams = append(s.Moorings, m.Number), append(s.Lengths, length.Or(0)), append(s.Beams, m.Boat.Beam.Or(0))
+			s.Moorings, s.Lengths, s.Beams = append(s.Moorings, m.Number), append(s.Lengths, length.Or(0)),
+				append(s.Beams, m.Boat.Beam.Or(0))
 		}
 	}
 	for n, x := range states {

@@ -24,7 +24,8 @@ type TideTable struct {
 }
 
 // ErrNoTide: the harbor has no harmonic constants on record.
-var ErrNoTide = fmt.Errorf("%w: no harmonic constants are on record, so no level can be predicted; tide.json brings them in", geo.ErrNotFound)
+var ErrNoTide = fmt.Errorf("%w: no harmonic constants are on record, so no level can be predicted; tide.json brings them in",
+	geo.ErrNotFound)
 
 // tideStepMinutes is the step of the curve: at the steepest of any harbor the straight line between two steps is out by about a centimetre.
 const tideStepMinutes = 10
@@ -41,20 +42,23 @@ func Tide(h *geo.Harbor, from time.Time, hours int) (*TideTable, error) {
 	from = from.Truncate(time.Second)
 	span := time.Duration(hours) * time.Hour
 	return &TideTable{
-		Station: h.Tide.Station, Source: h.Tide.Source, Caution: tide.Caution, From: from, Level: p.Level(from), Rising: p.Level(from.Add(time.Minute)) > p.Level(from),
+		Station: h.Tide.Station, Source: h.Tide.Source, Caution: tide.Caution, From: from, Level: p.Level(from),
+		Rising:   p.Level(from.Add(time.Minute)) > p.Level(from),
 		Extremes: append([]tide.Extreme{}, p.Extremes(from, from.Add(span))...), StepMinutes: tideStepMinutes,
 		Levels: p.Levels(from, tideStepMinutes*time.Minute, hours*60/tideStepMinutes+1),
 	}, nil
 }
 
-// ParseTime reads a time as people and programs write it: RFC 3339 with or without seconds, or a date with or without hour and minute, then in UTC. Errors: geo.ErrInvalid.
+// ParseTime reads a time as people and programs write it: RFC 3339 with or without seconds, or a date with or without hour and minute, then
+// in UTC. Errors: geo.ErrInvalid.
 func ParseTime(text string) (time.Time, error) {
 	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04Z07:00", "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02"} {
 		if at, err := time.Parse(layout, text); err == nil && at.Year() >= 1900 && at.Year() < 2200 {
 			return at, nil
 		}
 	}
-	return time.Time{}, fmt.Errorf("%w: %q; a time is wanted as 2026-07-01T09:30Z or 2026-07-01 09:30 (UTC), from 1900 to 2199", geo.ErrInvalid, text)
+	return time.Time{},
+		fmt.Errorf("%w: %q; a time is wanted as 2026-07-01T09:30Z or 2026-07-01 09:30 (UTC), from 1900 to 2199", geo.ErrInvalid, text)
 }
 
 // from reads the time of the parameter of that name; now where it is not given.

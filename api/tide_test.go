@@ -25,7 +25,8 @@ func TestTheServicePredictsTheTide(t *testing.T) {
 			t.Errorf("the curve stands at %.3f m beside a water of %.3f m", float64(got.Levels[i]), float64(e.Level))
 		}
 	}
-	for query, status := range map[string]int{"from=tomorrow": 400, "hours=0": 400, "hours=745": 400, "day=1": 400, "from=2026-07-01&hours=744": 200, "": 200} {
+	for query, status := range map[string]int{"from=tomorrow": 400, "hours=0": 400, "hours=745": 400, "day=1": 400,
+		"from=2026-07-01&hours=744": 200, "": 200} {
 		if r := get(t, s, "/api/tide?"+query); r.StatusCode != status {
 			t.Errorf("%s: %d %s", query, r.StatusCode, body(t, r))
 		}

@@ -35,7 +35,8 @@ type Places struct {
 
 // boat reads the parameters of a boat.
 func (q *request) boat(into *geo.Boat) error {
-	for name, to := range map[string]*geo.Maybe[geo.Metres]{"loa_m": &into.LOA, "length_all_m": &into.LengthAll, "beam_m": &into.Beam, "draft_m": &into.Draft, "bow_height_m": &into.BowHeight} {
+	for name, to := range map[string]*geo.Maybe[geo.Metres]{"loa_m": &into.LOA, "length_all_m": &into.LengthAll, "beam_m": &into.Beam,
+		"draft_m": &into.Draft, "bow_height_m": &into.BowHeight} {
 		v, err := q.metres(name)
 		if err != nil {
 			return err

@@ -83,7 +83,8 @@ func restore(h, before *geo.Harbor, act []store.Change) (changed []geo.Mooring, 
 		case store.NounKeepOut:
 			h.KeepOuts = before.KeepOuts
 		case store.NounHarbor:
-			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Public = before.Name, before.Units, before.Levels, before.Defaults, before.Background, before.Tide, before.Public
+			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Public = before.Name, before.Units, before.Levels,
+				before.Defaults, before.Background, before.Tide, before.Public
 			h.Shoreline, h.Soundings = before.Shoreline, before.Soundings
 		default:
 			return nil, fmt.Errorf("%w: it changed a %s", errNotUndone, c.Noun)

@@ -13,12 +13,15 @@ import (
 const mostOpenings = 20
 
 var waitingParams = []param{
-	{name: "open", doc: "Positions at which a mooring may be set, with semicolons: each is held against the list like a vacant mooring."}, {name: "area", doc: "Area of these openings; that in which each lies unless given."},
-	{name: "rode_m", doc: "Length of the rode that would be laid there, metres."}, {name: "scope", doc: "Or the rode over the height from bed to bow at the high level: it is then cut for each boat."},
+	{name: "open", doc: "Positions at which a mooring may be set, with semicolons: each is held against the list like a vacant mooring."},
+	{name: "area", doc: "Area of these openings; that in which each lies unless given."},
+	{name: "rode_m", doc: "Length of the rode that would be laid there, metres."},
+	{name: "scope", doc: "Or the rode over the height from bed to bow at the high level: it is then cut for each boat."},
 	{name: "tackle_of", doc: "Or the number of a mooring whose tackle would be laid."},
 }
 
-// waiting answers with the waiting list held against the vacant moorings, which is worked out once for each state of the harbor, or against some openings too.
+// waiting answers with the waiting list held against the vacant moorings, which is worked out once for each state of the harbor, or against
+// some openings too.
 func (q *request) waiting() error {
 	s, err := q.harbor()
 	if err != nil {
@@ -65,7 +68,8 @@ func (q *request) openings(s *snapshot) ([]room.Opening, error) {
 	return all, nil
 }
 
-// OpeningAt reads the position of an opening; an empty area is that in which it lies. Errors: geo.PositionError, geo.ErrNotFound for the area or where it lies in none.
+// OpeningAt reads the position of an opening; an empty area is that in which it lies. Errors: geo.PositionError, geo.ErrNotFound for the
+// area or where it lies in none.
 func OpeningAt(f *clearance.Field, text, area string) (room.Opening, error) {
 	p, err := geo.ParsePosition(text, Vicinity(f))
 	if err != nil {

@@ -10,11 +10,14 @@ import (
 	"swingroom/geo/room"
 )
 
-var wayParams = append(append([]param{{name: "number", doc: "The mooring on which the boat was tried."}, {name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."},
-	{name: "way", doc: "The id of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."}, {name: "rode_m", doc: "A rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
+var wayParams = append(append([]param{{name: "number", doc: "The mooring on which the boat was tried."},
+	{name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."},
+	{name: "way", doc: "The id of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."},
+	{name: "rode_m", doc: "A rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
 	boatParams...), actParams...)
 
-// takeWay carries out a way out of the fit check: the check is made again on what is on file, and all that the way changes is written at once. The boat that lay on the mooring has gone where the way gives her no place.
+// takeWay carries out a way out of the fit check: the check is made again on what is on file, and all that the way changes is written at
+// once. The boat that lay on the mooring has gone where the way gives her no place.
 func (q *request) takeWay() error {
 	id := strings.TrimSpace(q.query.Get("way"))
 	if id == "" {
@@ -58,7 +61,8 @@ func (q *request) lengthsIn(f *clearance.Field) *room.Lengths {
 	return room.NewLengths(f)
 }
 
-// apply writes what a way changes into a harbor. Where the boat goes to another mooring and nobody comes to her old one, that is vacant: who lay there has sold the boat whose place she takes.
+// apply writes what a way changes into a harbor. Where the boat goes to another mooring and nobody comes to her old one, that is vacant:
+// who lay there has sold the boat whose place she takes.
 func apply(h *geo.Harbor, number string, way room.Way) error {
 	for _, changed := range way.Moorings {
 		m, err := at(h, changed.Number)

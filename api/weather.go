@@ -15,16 +15,20 @@ import (
 )
 
 var weatherParams = []param{
-	{name: "wind_from_deg", doc: "True direction from which the wind blows, degrees; 0 unless given."}, {name: "wind_kn", doc: "Mean wind, knots; 0 unless given."},
-	{name: "gust", doc: "Gust over mean wind, from 1 to 3; 1 unless given."}, {name: "stream_to_deg", doc: "True direction towards which the stream sets, degrees; 0 unless given."},
-	{name: "stream_kn", doc: "Stream, knots; 0 unless given."}, {name: "level", doc: "Water level: low, high, now (by the harbor's tide), or metres above chart datum; low unless given."},
+	{name: "wind_from_deg", doc: "True direction from which the wind blows, degrees; 0 unless given."},
+	{name: "wind_kn", doc: "Mean wind, knots; 0 unless given."},
+	{name: "gust", doc: "Gust over mean wind, from 1 to 3; 1 unless given."},
+	{name: "stream_to_deg", doc: "True direction towards which the stream sets, degrees; 0 unless given."},
+	{name: "stream_kn", doc: "Stream, knots; 0 unless given."},
+	{name: "level", doc: "Water level: low, high, now (by the harbor's tide), or metres above chart datum; low unless given."},
 }
 
 // weather reads the parameters of a weather.
 func (q *request) weather(h *geo.Harbor) (w geo.Weather, err error) {
 	w.GustRatio = 1
 	windKn, streamKn := 0.0, 0.0
-	for name, to := range map[string]*float64{"wind_from_deg": &w.WindFromDeg, "wind_kn": &windKn, "gust": &w.GustRatio, "stream_to_deg": &w.StreamToDeg, "stream_kn": &streamKn} {
+	for name, to := range map[string]*float64{"wind_from_deg": &w.WindFromDeg, "wind_kn": &windKn, "gust": &w.GustRatio,
+		"stream_to_deg": &w.StreamToDeg, "stream_kn": &streamKn} {
 		if *to, err = q.ratio(name, *to); err != nil {
 			return w, err
 		}
@@ -39,8 +43,8 @@ func (q *request) weather(h *geo.Harbor) (w geo.Weather, err error) {
 	return w, nil
 }
 
-// Level reads a water level above chart datum as people say it: low, high, now, or metres; low where it is empty. Errors: ErrNoTide, geo.ErrUnknown without design levels,
-// geo.ErrInvalid.
+// Level reads a water level above chart datum as people say it: low, high, now, or metres; low where it is empty. Errors: ErrNoTide,
+// geo.ErrUnknown without design levels, geo.ErrInvalid.
 func Level(h *geo.Harbor, text string, now time.Time) (geo.Metres, error) {
 	levels, known := h.Levels.Get()
 	switch text = lower(text); text {
@@ -55,7 +59,8 @@ func Level(h *geo.Harbor, text string, now time.Time) (geo.Metres, error) {
 		return p.Level(now), nil
 	case "low", "high", "":
 		if !known {
-			return 0, fmt.Errorf("%w: the harbor's design levels are not on record; give the level in metres above chart datum", geo.ErrUnknown)
+			return 0,
+				fmt.Errorf("%w: the harbor's design levels are not on record; give the level in metres above chart datum", geo.ErrUnknown)
 		}
 		if text == "high" {
 			return levels.High, nil
@@ -87,8 +92,9 @@ func (q *request) inWeather() error {
 	return nil
 }
 
-// WeatherGeoJSON is a field in a weather as one FeatureCollection: each hull as a polygon, each gap under the margin as a point in its middle, and each boat of which it cannot be told how she
-// lies as a feature without a shape. Property kind says which: hull, gap or unknown.
+// WeatherGeoJSON is a field in a weather as one FeatureCollection: each hull as a polygon, each gap under the margin as a point in its
+// middle, and each boat of which it cannot be told how she lies as a feature without a shape. Property kind says which: hull, gap or
+// unknown.
 func WeatherGeoJSON(x *clearance.InWeather, field *clearance.Field) []byte {
 	f := newFeatures(nil)
 	for i := range x.Boats {

@@ -47,7 +47,8 @@ func TestTheFieldInAWeatherIsGeoJSON(t *testing.T) {
 		}
 		delete(boats, number)
 		ring := f.Geometry.(orb.MultiPolygon)[0][0]
-		if ring.Orientation() != orb.CCW || !planar.RingContains(ring, orb.Point{(ring[0][0] + ring[6][0]) / 2, (ring[0][1] + ring[6][1]) / 2}) {
+		if ring.Orientation() != orb.CCW ||
+			!planar.RingContains(ring, orb.Point{(ring[0][0] + ring[6][0]) / 2, (ring[0][1] + ring[6][1]) / 2}) {
 			t.Errorf("%s: not a ring by RFC 7946", number)
 		}
 		bow := geo.PositionOf(ring[0])
@@ -85,7 +86,8 @@ func TestTheFieldSwings(t *testing.T) {
 	s := service(t, demo(t))
 	var shift, tide api.Swinging
 	// The rows are read as they are written.
-	for query, into := range map[string]*api.Swinging{"play=shift&wind_from_deg=90&wind_kn=15": &shift, "play=tide&wind_from_deg=90&wind_kn=15&stream_kn=1&stream_to_deg=20&from=2026-07-01T04:00Z": &tide} {
+	for query, into := range map[string]*api.Swinging{"play=shift&wind_from_deg=90&wind_kn=15": &shift,
+		"play=tide&wind_from_deg=90&wind_kn=15&stream_kn=1&stream_to_deg=20&from=2026-07-01T04:00Z": &tide} {
 		if err := json.Unmarshal(body(t, get(t, s, "/api/swinging?"+query)), into); err != nil {
 			t.Fatal(err)
 		}
@@ -106,7 +108,8 @@ func TestTheFieldSwings(t *testing.T) {
 	// With no stream every boat turns with the wind, and reaches as far from every side.
 	for n, f := range shift.Frames {
 		for i, lie := range f.Lies {
-			if first := shift.Frames[0].Lies[i]; math.Abs(lie[0]-first[0]) > 0.011 || math.Abs(math.Remainder(lie[1]-first[1]-5*float64(n), 360)) > 0.11 {
+			if first := shift.Frames[0].Lies[i]; math.Abs(lie[0]-first[0]) > 0.011 ||
+				math.Abs(math.Remainder(lie[1]-first[1]-5*float64(n), 360)) > 0.11 {
 				t.Fatalf("frame %d, boat %s: %v after %v", n, shift.Moorings[i], lie, first)
 			}
 		}
@@ -181,7 +184,8 @@ func TestWrongWeatherIsRefusedInWords(t *testing.T) {
 	h := demo(t)
 	h.Tide, h.Levels = nil, geo.Maybe[geo.Levels]{}
 	bare := service(t, h)
-	for path, status := range map[string]int{"/api/weather?level=now": 404, "/api/weather": 422, "/api/weather?level=1.5": 200, "/api/swinging?play=tide&level=1": 404, "/api/swinging?level=1": 200} {
+	for path, status := range map[string]int{"/api/weather?level=now": 404, "/api/weather": 422, "/api/weather?level=1.5": 200,
+		"/api/swinging?play=tide&level=1": 404, "/api/swinging?level=1": 200} {
 		if r := get(t, bare, path); r.StatusCode != status {
 			t.Errorf("without tide and levels %s: %d %s", path, r.StatusCode, body(t, r))
 		}

@@ -30,7 +30,8 @@ type FoundRecord struct {
 // mostFound is how many results one search gives.
 const mostFound = 50
 
-var searchParams = []param{{name: "q", doc: "Words, each of which has to stand in it; case and accents do not count."}, {name: "limit", doc: "How many results; 20 unless given, at most 50."}}
+var searchParams = []param{{name: "q", doc: "Words, each of which has to stand in it; case and accents do not count."},
+	{name: "limit", doc: "How many results; 20 unless given, at most 50."}}
 
 // wording is one thing with the words that can be searched for, folded once.
 type wording struct {
@@ -76,7 +77,8 @@ func (w *wordings) index(slug string, h *geo.Harbor) *indexed {
 	next := &indexed{harbor: h,
 		moorings: reworded(old.harbor.Moorings, old.moorings, h.Moorings, sameWords, wordsOfMooring),
 		owners:   reworded(old.harbor.Owners, old.owners, h.Owners, func(a, b *geo.Owner) bool { return *a == *b }, wordsOfOwner),
-		waiting:  reworded(old.harbor.Waiting, old.waiting, h.Waiting, func(a, b *geo.Waiting) bool { return false }, wordsOfWaiting), // a short list
+		// a short list
+		waiting: reworded(old.harbor.Waiting, old.waiting, h.Waiting, func(a, b *geo.Waiting) bool { return false }, wordsOfWaiting),
 		notes: reworded(old.harbor.Notes, old.notes, h.Notes, func(a, b *geo.Note) bool {
 			return a.ID == b.ID && a.Text == b.Text && a.By == b.By && a.Mooring == b.Mooring && a.At.Equal(b.At)
 		}, wordsOfNote),
@@ -94,7 +96,8 @@ func (w *wordings) index(slug string, h *geo.Harbor) *indexed {
 	return next
 }
 
-// reworded gives the words of a list: those of the former list where a member is the same at the same place from the beginning or from the end.
+// reworded gives the words of a list: those of the former list where a member is the same at the same place from the beginning or from the
+// end.
 func reworded[T any](old []T, words []wording, list []T, same func(a, b *T) bool, of func(*T) (FoundRecord, string)) []wording {
 	next := make([]wording, len(list))
 	for i := range list {
@@ -127,7 +130,8 @@ func wordsOfMooring(m *geo.Mooring) (FoundRecord, string) {
 	if m.Boat != nil {
 		b = *m.Boat
 	}
-	return FoundRecord{Noun: store.NounMooring, Name: m.Number, Number: m.Number, Title: m.Number}, oneText(b.Name, b.Kind, b.Owner, m.Area, m.Note)
+	return FoundRecord{Noun: store.NounMooring, Name: m.Number, Number: m.Number, Title: m.Number},
+		oneText(b.Name, b.Kind, b.Owner, m.Area, m.Note)
 }
 
 func wordsOfOwner(o *geo.Owner) (FoundRecord, string) {
@@ -135,7 +139,8 @@ func wordsOfOwner(o *geo.Owner) (FoundRecord, string) {
 }
 
 func wordsOfWaiting(w *geo.Waiting) (FoundRecord, string) {
-	return FoundRecord{Noun: store.NounWaiting, Name: w.Name, Title: w.Name}, oneText("waiting since "+string(w.Since), w.Boat.Name, w.Boat.Kind, strings.Join(w.Areas, ", "), w.Note)
+	return FoundRecord{Noun: store.NounWaiting, Name: w.Name, Title: w.Name},
+		oneText("waiting since "+string(w.Since), w.Boat.Name, w.Boat.Kind, strings.Join(w.Areas, ", "), w.Note)
 }
 
 func wordsOfNote(n *geo.Note) (FoundRecord, string) {

@@ -17,21 +17,24 @@ func manyRecords() *geo.Harbor {
 	for i := range h.Moorings {
 		name := fmt.Sprintf("Owner %d of %s", i, strings.Repeat("Lane ", i%4))
 		name = strings.TrimSpace(name)
-		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: fmt.Sprintf("+00 555 %05d", i), Email: fmt.Sprintf("owner%d@example.invalid", i), Address: fmt.Sprintf("%d Quay Street, Tarrowick", i)})
+		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: fmt.Sprintf("+00 555 %05d", i),
+			Email: fmt.Sprintf("owner%d@example.invalid", i), Address: fmt.Sprintf("%d Quay Street, Tarrowick", i)})
 		if m := &h.Moorings[i]; m.Boat != nil {
 			boat := *m.Boat
 			boat.Owner = name
 			m.Boat = &boat
 		}
 		for k := range 2 {
-			h.Notes = append(h.Notes, geo.Note{ID: fmt.Sprintf("n%d-%d", i, k), Mooring: h.Moorings[i].Number, At: time.Date(2020, 1, 1+i%2000, 0, 0, 0, 0, time.UTC), By: "crew",
+			h.Notes = append(h.Notes, geo.Note{ID: fmt.Sprintf("n%d-%d", i, k), Mooring: h.Moorings[i].Number,
+				At: time.Date(2020, 1, 1+i%2000, 0, 0, 0, 0, time.UTC), By: "crew",
 				Text: fmt.Sprintf("pennant %d worn at the chock, chain good, swivel turns; next look in spring", i)})
 		}
 	}
 	return h
 }
 
-// BenchmarkSearchRecords: words looked up in everything on record, through the service: again in the same state, and in one that an act has just made.
+// BenchmarkSearchRecords: words looked up in everything on record, through the service: again in the same state, and in one that an act has
+// just made.
 func BenchmarkSearchRecords(b *testing.B) {
 	h := manyRecords()
 	db := onFile(b, h)

@@ -78,10 +78,12 @@ func (r Rules) Validate(who string) error {
 	case Formula:
 		if !(r.Swing.LOARatio >= 0 && r.Swing.DepthRatio >= 0 && r.Swing.Constant >= -100) ||
 			r.Swing.LOARatio+r.Swing.DepthRatio+float64(r.Swing.Constant) <= 0 {
-			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio), "rule formula needs figures of which at least one is above 0 and none below")
+			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio),
+				"rule formula needs figures of which at least one is above 0 and none below")
 		}
 	default:
-		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind), "one of stretched, taut, taut_with_stretch, scope, catenary, formula, stated is wanted")
+		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind),
+			"one of stretched, taut, taut_with_stretch, scope, catenary, formula, stated is wanted")
 	}
 	pr.within("margin_m", Known(r.Margin), 0, 200)
 	pr.within("keel_margin_m", Known(r.KeelMargin), 0, 10)

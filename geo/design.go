@@ -76,7 +76,8 @@ type Weather struct {
 // Validate returns every FieldError of the weather, joined.
 func (w Weather) Validate() error {
 	pr := problems{noun: "weather"}
-	Design{Wind: Known(w.Wind), GustRatio: Known(w.GustRatio), Stream: Known(w.Stream), StreamDeg: Known(w.StreamToDeg)}.problems(&pr, "wind", "stream_to_deg")
+	Design{Wind: Known(w.Wind), GustRatio: Known(w.GustRatio), Stream: Known(w.Stream), StreamDeg: Known(w.StreamToDeg)}.problems(&pr,
+		"wind", "stream_to_deg")
 	if !(math.Abs(w.WindFromDeg) <= 360) {
 		pr.add("wind_from_deg", fmt.Sprintf("%g°", w.WindFromDeg), "a direction between 0 and 360 is wanted")
 	}

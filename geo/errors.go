@@ -155,7 +155,8 @@ func (p *problems) within(field string, m Maybe[Metres], lo, hi Metres) {
 		return
 	}
 	span := &Span{v, lo, hi}
-	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: fmt.Sprintf("%g m", float64(v)), Want: span.want(UnitsMetres), Kind: ErrInvalid, Span: span})
+	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: fmt.Sprintf("%g m", float64(v)),
+		Want: span.want(UnitsMetres), Kind: ErrInvalid, Span: span})
 }
 
 func (p *problems) join(errs ...error) {

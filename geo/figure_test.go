@@ -54,7 +54,8 @@ func TestErrorsTellTheirFigures(t *testing.T) {
 	}{
 		{"one that is wrapped", fmt.Errorf("mooring 8 m: %w", short), "mooring 8 m: 10 ft of line", "mooring 8 m: 3 m of line"},
 		{"two that are joined", errors.Join(errors.New("first"), short), "first\n10 ft of line", "first\n3 m of line"},
-		{"a field out of its range", limit, "boat International 8 m: loa_m is 10000 ft; it has to lie between 1.6 and 492 ft", "boat International 8 m: loa_m is 3048 m; it has to lie between 0.5 and 150 m"},
+		{"a field out of its range", limit, "boat International 8 m: loa_m is 10000 ft; it has to lie between 1.6 and 492 ft",
+			"boat International 8 m: loa_m is 3048 m; it has to lie between 0.5 and 150 m"},
 		{"one without figures", errors.New("a depth of 3 m"), "a depth of 3 m", "a depth of 3 m"},
 	} {
 		if got := geo.ErrorWords(tc.err); got.Feet != tc.feet || got.Metres != tc.metres {

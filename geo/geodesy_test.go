@@ -29,7 +29,8 @@ func TestPublishedGeodesics(t *testing.T) {
 		}
 	}
 	// JFK to SIN, GeodSolve(1): 003:18:29.9, 15347628 m.
-	d, bearing := geo.Geodesic(geo.Position{LatDeg: 40 + 38./60 + 23./3600, LonDeg: -(73 + 46./60 + 44./3600)}, geo.Position{LatDeg: 1 + 21./60 + 33./3600, LonDeg: 103 + 59./60 + 22./3600})
+	d, bearing := geo.Geodesic(geo.Position{LatDeg: 40 + 38./60 + 23./3600, LonDeg: -(73 + 46./60 + 44./3600)},
+		geo.Position{LatDeg: 1 + 21./60 + 33./3600, LonDeg: 103 + 59./60 + 22./3600})
 	if math.Abs(float64(d)-15347628) > 0.5 || math.Abs(bearing-(3+18./60+29.9/3600)) > 0.05/3600 {
 		t.Errorf("JFK to SIN: %.1f m on %.6f°", float64(d), bearing)
 	}
@@ -66,7 +67,8 @@ func TestFederalPolygons(t *testing.T) {
 		t.Fatal(err)
 	}
 	for text, want := range map[string]geo.Offset{
-		"41:19:30N 71:58:43W": {EastM: -23.2557, NorthM: -431.9009}, "41:19:36N 71:58:58W": {EastM: -372.0819, NorthM: -246.7910}, "41:19:45N 71:58:56W": {EastM: -325.5592, NorthM: 30.8574},
+		"41:19:30N 71:58:43W": {EastM: -23.2557, NorthM: -431.9009}, "41:19:36N 71:58:58W": {EastM: -372.0819, NorthM: -246.7910},
+		"41:19:45N 71:58:56W": {EastM: -325.5592, NorthM: 30.8574},
 	} {
 		p, err := geo.ParsePosition(text, nil)
 		if err != nil {
@@ -78,8 +80,8 @@ func TestFederalPolygons(t *testing.T) {
 	}
 }
 
-// TestAgainstGeographicLib holds distances, bearings and the plane against GeodSolve and CartConvert on lines from 1 m to 20 km between 70° S and
-// 70° N, and the bounds that the core gives for its own errors.
+// TestAgainstGeographicLib holds distances, bearings and the plane against GeodSolve and CartConvert on lines from 1 m to 20 km between 70°
+// S and 70° N, and the bounds that the core gives for its own errors.
 func TestAgainstGeographicLib(t *testing.T) {
 	geodSolve := outside.Program(t, "GeodSolve", "geographiclib-tools")
 	cartConvert := outside.Program(t, "CartConvert", "geographiclib-tools")

@@ -2,9 +2,11 @@ package geo
 
 import "reflect"
 
-// SameGround reports whether two harbors have the same levels, rules, edges and soundings: what moorings lie in. Shapes and soundings are compared by where they are kept, so that equal ones may be told as different, never the other way.
+// SameGround reports whether two harbors have the same levels, rules, edges and soundings: what moorings lie in. Shapes and soundings are
+// compared by where they are kept, so that equal ones may be told as different, never the other way.
 func (h *Harbor) SameGround(o *Harbor) bool {
-	return h.Levels == o.Levels && h.Soundings == o.Soundings && Shared(h.Areas, o.Areas) && Shared(h.KeepOuts, o.KeepOuts) && Shared(h.Shoreline.Land, o.Shoreline.Land) &&
+	return h.Levels == o.Levels && h.Soundings == o.Soundings && Shared(h.Areas, o.Areas) && Shared(h.KeepOuts, o.KeepOuts) &&
+		Shared(h.Shoreline.Land, o.Shoreline.Land) &&
 		Shared(h.Shoreline.Lines, o.Shoreline.Lines) && reflect.DeepEqual(h.Defaults, o.Defaults)
 }
 

@@ -39,13 +39,19 @@ func sources(t *testing.T) map[string]*ast.File {
 // TestWhoMayImportWhom keeps the directions that DEVELOPERS.md states.
 func TestWhoMayImportWhom(t *testing.T) {
 	may := map[string][]string{
-		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"}, "geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
+		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
+		"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
 		"geo/clearance": {"geo", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
 		"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
-		"api/disk":      {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "api/disk", "api/photo"}, "api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"}, "api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-		"api":           {"api/patch", "api/account", "api/photo", "api/store", "api/exchange", "api/paper", "geo", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "webmap"},
-		"cmd/swingroom": {"api", "api/account", "api/paper", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "fixtures"},
-		"webmap":        {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/random": {"geo"}, "fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
+		"api/disk":      {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "api/disk", "api/photo"},
+		"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
+		"api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
+		"api": {"api/patch", "api/account", "api/photo", "api/store", "api/exchange", "api/paper", "geo", "geo/tide", "geo/bed",
+			"geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "webmap"},
+		"cmd/swingroom": {"api", "api/account", "api/paper", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/tackle",
+			"geo/swing", "geo/clearance", "geo/room", "fixtures"},
+		"webmap": {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/random": {"geo"},
+		"fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
 	}
 	for name, file := range sources(t) {
 		pkg := path.Dir(name)
@@ -81,10 +87,12 @@ var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)
 
 // bare are names of numbers that need no unit, with the reason.
 var bare = map[string]string{
-	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit", "Value": "its unit stands in the field beside it",
-	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
+	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit",
+	"Value": "its unit stands in the field beside it",
+	"v":     "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
-	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same", "half": "of a box, in the unit of the unknown", "at": "of a point, the same",
+	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same",
+	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",
 	"lo": "share of a side's length", "hi": "share of a side's length",
 }
 

@@ -29,18 +29,21 @@ type RopeKind struct {
 	BreakN Maybe[float64] `json:"break_n,omitzero"`
 }
 
-// Lines are a harbor's own figures of chain and rope, which go before those built in: an authority's table of chain, from thin to thick, makers' ropes, and what is asked by the length of a boat.
+// Lines are a harbor's own figures of chain and rope, which go before those built in: an authority's table of chain, from thin to thick,
+// makers' ropes, and what is asked by the length of a boat.
 type Lines struct {
 	Chain  []ChainSize   `json:"chain,omitempty"`
 	Ropes  []RopeKind    `json:"ropes,omitempty"`
 	Tables []TackleTable `json:"tables,omitempty"`
 	// Holding is what anchors are known to hold in this harbor's bottom.
 	Holding []AnchorHolding `json:"holding,omitempty"`
-	// HardwareUnrecorded is set by a harbor that keeps no record of shackles and swivels: they are then named as not checked, and not asked for.
+	// HardwareUnrecorded is set by a harbor that keeps no record of shackles and swivels: they are then named as not checked, and not asked
+	// for.
 	HardwareUnrecorded bool `json:"hardware_unrecorded,omitzero"`
 }
 
-// AnchorHolding is what the anchors of a kind hold in a harbor's bottom, over their weight in air: from its own pull tests or its own experience.
+// AnchorHolding is what the anchors of a kind hold in a harbor's bottom, over their weight in air: from its own pull tests or its own
+// experience.
 type AnchorHolding struct {
 	Anchor      string  `json:"anchor"` // "mushroom"; an anchor that is said to be something with this word in it is of this kind
 	WeightRatio float64 `json:"over_weight"`
@@ -66,7 +69,8 @@ func (l Lines) Validate() error {
 			pr.add(name, "", "a material is wanted")
 		}
 		if !above(float64(r.Size)) || !above(r.MassKgPerM) || !above(r.DensityKgPerM3) {
-			pr.add(name, fmt.Sprintf("%.4g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3), "a size, a mass and a density above 0 are wanted")
+			pr.add(name, fmt.Sprintf("%.4g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3),
+				"a size, a mass and a density above 0 are wanted")
 		}
 		if n, known := r.BreakN.Get(); known && !above(n) {
 			pr.add(name, fmt.Sprintf("%g N", n), "a breaking pull above 0 is wanted")
@@ -74,14 +78,16 @@ func (l Lines) Validate() error {
 		var last StretchPoint
 		for _, p := range r.Stretch {
 			if !(p.PullN > last.PullN) || !(p.StrainRatio >= last.StrainRatio) || math.IsInf(p.PullN, 0) || p.StrainRatio > 10 {
-				pr.add(name, fmt.Sprintf("%g N, strain %g", p.PullN, p.StrainRatio), "its stiffness curve has to rise: pulls above 0 in order, strains never falling and no more than 10")
+				pr.add(name, fmt.Sprintf("%g N, strain %g", p.PullN, p.StrainRatio),
+					"its stiffness curve has to rise: pulls above 0 in order, strains never falling and no more than 10")
 			}
 			last = p
 		}
 	}
 	for i, a := range l.Holding {
 		if strings.TrimSpace(a.Anchor) == "" || !(a.WeightRatio > 0 && a.WeightRatio <= 100) {
-			pr.add(fmt.Sprintf("holding, row %d", i+1), fmt.Sprintf("%q, %g", a.Anchor, a.WeightRatio), "a kind of anchor and what it holds over its weight, up to 100, are wanted")
+			pr.add(fmt.Sprintf("holding, row %d", i+1), fmt.Sprintf("%q, %g", a.Anchor, a.WeightRatio),
+				"a kind of anchor and what it holds over its weight, up to 100, are wanted")
 		}
 	}
 	for _, t := range l.Tables {

@@ -72,7 +72,8 @@ func (m Mooring) Validate() error {
 	pr.within("largest_draft_m", m.LargestDraft, 0, maxDraft)
 	pr.within("smallest_loa_m", m.SmallestLOA, 0.5, maxBoatLength)
 	if least, most := m.SmallestLOA.Or(0), m.LargestLOA.Or(maxBoatLength); least > most {
-		pr.add("smallest_loa_m", fmt.Sprintf("%.2f m", float64(least)), fmt.Sprintf("it has to be no more than the largest_loa of %.2f m", float64(most)))
+		pr.add("smallest_loa_m", fmt.Sprintf("%.2f m", float64(least)),
+			fmt.Sprintf("it has to be no more than the largest_loa of %.2f m", float64(most)))
 	}
 	switch {
 	case m.Status != Occupied && m.Status != Vacant:

@@ -5,8 +5,9 @@ import (
 	"strconv"
 )
 
-// NextNumber is the next free number by an area's own numbering: one more than the largest of the commonest form in the area, a prefix and digits of a width, that no mooring of the harbor has. An area without
-// such numbers goes on with those of the whole harbor; a harbor without any begins at "1".
+// NextNumber is the next free number by an area's own numbering: one more than the largest of the commonest form in the area, a prefix and
+// digits of a width, that no mooring of the harbor has. An area without such numbers goes on with those of the whole harbor; a harbor
+// without any begins at "1".
 func (h *Harbor) NextNumber(area string) string {
 	for _, of := range []func(m *Mooring) bool{func(m *Mooring) bool { return m.Area == area }, func(*Mooring) bool { return true }} {
 		if number, ok := h.nextOf(of); ok {

@@ -15,7 +15,8 @@ type Vicinity struct {
 	Reach  Metres
 }
 
-// FieldReach is how far from the middle of its field a mooring, or a position that somebody types, is still taken to be meant in it: no harbor is larger. Common practice, no source.
+// FieldReach is how far from the middle of its field a mooring, or a position that somebody types, is still taken to be meant in it: no
+// harbor is larger. Common practice, no source.
 const FieldReach Metres = 20000
 
 func (v *Vicinity) holds(p Position) bool {
@@ -46,10 +47,10 @@ func (e *PositionError) Unwrap() error { return e.Kind }
 // maxPositionText is the longest text that is looked at.
 const maxPositionText = 200
 
-// ParsePosition reads a position as people paste it: degrees, degrees and minutes or degrees, minutes and seconds, each with
-// decimals in its last part; hemisphere letters before or after, signs, the words latitude and longitude; any of the usual marks,
-// or spaces and colons; a comma, semicolon, slash, tab or bar between the two; a decimal comma where it can be nothing else. Without letters
-// latitude comes first. near, where it is not nil, is the harbor's vicinity: a position that lies there only with the two swapped, or with another sign,
+// ParsePosition reads a position as people paste it: degrees, degrees and minutes or degrees, minutes and seconds, each with decimals in
+// its last part; hemisphere letters before or after, signs, the words latitude and longitude; any of the usual marks, or spaces and colons;
+// a comma, semicolon, slash, tab or bar between the two; a decimal comma where it can be nothing else. Without letters latitude comes
+// first. near, where it is not nil, is the harbor's vicinity: a position that lies there only with the two swapped, or with another sign,
 // is refused. The error is a *PositionError, with the reason and the readings that were seen.
 func ParsePosition(text string, near *Vicinity) (Position, error) {
 	if len(text) > maxPositionText {
@@ -90,7 +91,9 @@ func withDecimalComma(text string, p Position, err *PositionError, near *Vicinit
 	}
 	if m := onlyCommas.FindStringSubmatch(text); m != nil {
 		if q, halvesErr := parse(m[1]+";"+m[2], true, near); halvesErr == nil {
-			return p, &PositionError{Reason: "nothing but commas stands between four numbers", Readings: []Reading{{q, "decimal commas"}}, Kind: ErrAmbiguous}
+			return p,
+				&PositionError{Reason: "nothing but commas stands between four numbers", Readings: []Reading{{q, "decimal commas"}},
+					Kind: ErrAmbiguous}
 		}
 	}
 	if len(decimalErr.Readings) > len(err.Readings) {
@@ -129,8 +132,8 @@ func parse(text string, decimalComma bool, near *Vicinity) (Position, *PositionE
 	return Position{}, refusal
 }
 
-// halves parts a text in two: at its one comma or other part, at its letters or words, at its second degree mark or sign, or in the middle of an
-// even row of numbers.
+// halves parts a text in two: at its one comma or other part, at its letters or words, at its second degree mark or sign, or in the middle
+// of an even row of numbers.
 func halves(tokens []token) (one, two []token, err error) {
 	parts, numbers := 0, 0
 	for i, t := range tokens {
@@ -162,7 +165,8 @@ func halves(tokens []token) (one, two []token, err error) {
 // secondHalf finds where the second half begins when nothing stands between the two; 0 when that is not clear.
 func secondHalf(tokens []token, numbers int) int {
 	count, begins, degrees := 0, 0, 0
-	led := len(tokens) > 0 && (tokens[0].kind == letterToken || tokens[0].kind == wordToken) // then the other half has a name too, or a sign
+	// then the other half has a name too, or a sign
+	led := len(tokens) > 0 && (tokens[0].kind == letterToken || tokens[0].kind == wordToken)
 	for i, t := range tokens {
 		named := t.kind == letterToken || t.kind == wordToken
 		switch {
@@ -224,14 +228,15 @@ func place(first, second axis, near *Vicinity) (Position, *PositionError) {
 		return p, nil
 	}
 	if readings := near.otherwise(p, lat.told, lon.told, named); len(readings) > 0 {
-		return refuse(ErrAmbiguous, append(readings, Reading{p, "as it stands"}), "as it stands it lies %.0f km from the harbor; with %s it lies in it",
+		return refuse(ErrAmbiguous, append(readings, Reading{p, "as it stands"}),
+			"as it stands it lies %.0f km from the harbor; with %s it lies in it",
 			float64(Distance(near.Centre, p))/1000, readings[0].How)
 	}
 	return p, nil
 }
 
-// otherwise lists the readings of a position that lie in the vicinity: the halves swapped where no letter names them, and another sign where
-// none is written.
+// otherwise lists the readings of a position that lie in the vicinity: the halves swapped where no letter names them, and another sign
+// where none is written.
 func (v *Vicinity) otherwise(p Position, latTold, lonTold, named bool) []Reading {
 	var readings []Reading
 	for _, swap := range []bool{false, true} {

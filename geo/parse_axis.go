@@ -98,7 +98,8 @@ func valueOf(numbers, marks []string) half {
 	}
 	for i, n := range numbers[:len(numbers)-1] {
 		if strings.Contains(n, ".") {
-			return refused(ErrInvalid, nil, "%s follows %s, which has decimals already", []string{"a number of minutes", "a number of seconds"}[i], n)
+			return refused(ErrInvalid, nil, "%s follows %s, which has decimals already",
+				[]string{"a number of minutes", "a number of seconds"}[i], n)
 		}
 	}
 	if len(numbers) == 1 && marks[0] == "" {
@@ -140,7 +141,8 @@ func compactOf(n string) (half, bool) {
 	for _, r := range []struct {
 		degrees, minutes int
 		how              string
-	}{{2, 2, "degrees and minutes run together"}, {3, 2, "degrees and minutes run together"}, {2, 4, "degrees, minutes and seconds run together"}, {3, 4, "degrees, minutes and seconds run together"}} {
+	}{{2, 2, "degrees and minutes run together"}, {3, 2, "degrees and minutes run together"},
+		{2, 4, "degrees, minutes and seconds run together"}, {3, 4, "degrees, minutes and seconds run together"}} {
 		if !decimals && len(whole) > r.degrees+r.minutes && r.minutes == 2 {
 			n := whole[:r.degrees+2] + "." + whole[r.degrees+2:] // minutes whose decimal point was lost
 			if a, ok := runTogether(n, r.degrees, 2); ok {
@@ -155,7 +157,8 @@ func compactOf(n string) (half, bool) {
 			}
 		}
 	}
-	return refused(ErrAmbiguous, readings, "%s runs degrees and minutes together and can be read in more than one way; put marks or spaces between them", shortNumber(n)), true
+	return refused(ErrAmbiguous, readings, "%s runs degrees and minutes together and can be read in more than one way; put marks or "+
+		"spaces between them", shortNumber(n)), true
 }
 
 func runTogether(n string, degrees, minutes int) (axis, bool) {

@@ -18,12 +18,18 @@ import (
 func TestParsePositionTakesWhatPeoplePaste(t *testing.T) {
 	want := geo.Position{LatDeg: 44 + 7.407/60, LonDeg: -(68 + 45.926/60)}
 	for _, text := range []string{
-		"44.12345, -68.7654333", "44.12345 -68.7654333", "+44.12345;-68.7654333", "44.12345\t-68.7654333", "44.12345|-68.7654333", "44,12345; -68,7654333", "44,12345 -68,7654333",
-		"44.12345N 68.7654333W", "44.12345 n, 68.7654333 w", "N44.12345 W68.7654333", "W 68.7654333, N 44.12345", "(44.12345, −68.7654333)", "[44.12345, -68.7654333]", "geo:44.12345,-68.7654333;u=5",
-		"44° 07.407' N 68° 45.926' W", "44°07.407′N, 068°45.926′W", "44 07.407 N 68 45.926 W", "N 44° 07.407’ W 068° 45.926’", "44-07.407 N 068-45.926 W", "44d07.407'N 68d45.926'W",
-		"44° 07,407' N 68° 45,926' W", "44° 07,407' N; 68° 45,926' W", "44:07.407, -68:45.926", "44 07.407 / -68 45.926", "44 07.407 -68 45.926", "44 deg 7.407 min north 68 deg 45.926 min west",
-		"latitude 44.12345 longitude -68.7654333", "Lat: 44.12345, Lon: -68.7654333", "lat=44.12345 long=-68.7654333", "44.12345 latitude, -68.7654333 longitude", "longitude -68.7654333, latitude 44.12345",
-		"44° 07' 24.42\" N 68° 45' 55.56\" W", "44°07′24.42″N 068°45′55.56″W", "44 07 24.42 N, 68 45 55.56 W", "44:07:24.42N 68:45:55.56W", "44°07'24.42''N 68°45'55.56''W", "44 07 24.42, -68 45 55.56", "44 07 24.42 -68 45 55.56",
+		"44.12345, -68.7654333", "44.12345 -68.7654333", "+44.12345;-68.7654333", "44.12345\t-68.7654333", "44.12345|-68.7654333",
+		"44,12345; -68,7654333", "44,12345 -68,7654333",
+		"44.12345N 68.7654333W", "44.12345 n, 68.7654333 w", "N44.12345 W68.7654333", "W 68.7654333, N 44.12345", "(44.12345, −68.7654333)",
+		"[44.12345, -68.7654333]", "geo:44.12345,-68.7654333;u=5",
+		"44° 07.407' N 68° 45.926' W", "44°07.407′N, 068°45.926′W", "44 07.407 N 68 45.926 W", "N 44° 07.407’ W 068° 45.926’",
+		"44-07.407 N 068-45.926 W", "44d07.407'N 68d45.926'W",
+		"44° 07,407' N 68° 45,926' W", "44° 07,407' N; 68° 45,926' W", "44:07.407, -68:45.926", "44 07.407 / -68 45.926",
+		"44 07.407 -68 45.926", "44 deg 7.407 min north 68 deg 45.926 min west",
+		"latitude 44.12345 longitude -68.7654333", "Lat: 44.12345, Lon: -68.7654333", "lat=44.12345 long=-68.7654333",
+		"44.12345 latitude, -68.7654333 longitude", "longitude -68.7654333, latitude 44.12345",
+		"44° 07' 24.42\" N 68° 45' 55.56\" W", "44°07′24.42″N 068°45′55.56″W", "44 07 24.42 N, 68 45 55.56 W", "44:07:24.42N 68:45:55.56W",
+		"44°07'24.42''N 68°45'55.56''W", "44 07 24.42, -68 45 55.56", "44 07 24.42 -68 45 55.56",
 		"44º 07’ 24.42” N 68º 45’ 55.56” W", "44°\u00a007.407'\u2009N\n68°\u00a045.926'\u2009W",
 	} {
 		got, err := geo.ParsePosition(text, nil)
@@ -90,7 +96,8 @@ func TestParsePositionRefusesWithReasonAndReadings(t *testing.T) {
 			continue
 		}
 		var refused *geo.PositionError
-		if !errors.As(err, &refused) || !errors.Is(err, tc.kind) || !strings.Contains(refused.Reason, tc.reason) || len(refused.Readings) != tc.readings {
+		if !errors.As(err, &refused) || !errors.Is(err, tc.kind) || !strings.Contains(refused.Reason, tc.reason) ||
+			len(refused.Readings) != tc.readings {
 			t.Errorf("%q: %v as %v, readings %+v; want %v, %q, %d readings", tc.text, err, p, refused, tc.kind, tc.reason, tc.readings)
 		}
 	}
@@ -115,7 +122,8 @@ func TestAPositionIsReadBackFromEachOfItsForms(t *testing.T) {
 func TestParsePositionAgreesWithGeoConvert(t *testing.T) {
 	program := outside.Program(t, "GeoConvert", "geographiclib-tools")
 	texts := []string{ // the first two are corners of 33 CFR 110.50b, area 1
-		`41:19:44N 71:58:42W`, `41:19:30N 71:58:43W`, `44d24 -68d12`, `44d24.5' -68d12.25'`, `N44d24'30" W68d12'15.5"`, `33.3 44.4`, `S12.5 E179.99999`, `12d30'0.1"S 0d0'1"W`,
+		`41:19:44N 71:58:42W`, `41:19:30N 71:58:43W`, `44d24 -68d12`, `44d24.5' -68d12.25'`, `N44d24'30" W68d12'15.5"`, `33.3 44.4`,
+		`S12.5 E179.99999`, `12d30'0.1"S 0d0'1"W`,
 	}
 	cmd := exec.Command(program, "-g", "-p", "6")
 	cmd.Stdin = strings.NewReader(strings.Join(texts, "\n"))
@@ -138,7 +146,8 @@ func TestParsePositionAgreesWithGeoConvert(t *testing.T) {
 }
 
 func FuzzParsePosition(f *testing.F) {
-	for _, text := range []string{"44° 07.407' N 68° 45.926' W", "44,5,68,2", "442900N 0413000W", "geo:1,2", "lat 4 lon -5", "44°29'30'N 1E", "-.5 -.25", "1:2:3 4:5:6"} {
+	for _, text := range []string{"44° 07.407' N 68° 45.926' W", "44,5,68,2", "442900N 0413000W", "geo:1,2", "lat 4 lon -5",
+		"44°29'30'N 1E", "-.5 -.25", "1:2:3 4:5:6"} {
 		f.Add(text)
 	}
 	near := &geo.Vicinity{Centre: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Reach: 20000}
@@ -160,7 +169,8 @@ func FuzzParsePosition(f *testing.F) {
 			if p.Validate() != nil {
 				t.Fatalf("%q: accepted as %v", text, p)
 			}
-			if q, err := geo.ParsePosition(p.DDM(), nil); err != nil || math.Abs(q.LatDeg-p.LatDeg) > 1e-6 || math.Abs(q.LonDeg-p.LonDeg) > 1e-6 {
+			if q, err := geo.ParsePosition(p.DDM(), nil); err != nil || math.Abs(q.LatDeg-p.LatDeg) > 1e-6 ||
+				math.Abs(q.LonDeg-p.LonDeg) > 1e-6 {
 				t.Fatalf("%q: %v, read back %v (%v)", text, p, q, err)
 			}
 		}

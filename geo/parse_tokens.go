@@ -85,7 +85,8 @@ func tokenize(text string, decimalComma bool) ([]token, error) {
 			add(markToken, string(c))
 		case c == ',' || c == ';' || c == '|' || c == '/' || c == '\t' || c == '\n':
 			add(partToken, string(c))
-		case (c == '-' || c == '+') && digit(i+1) && !digit(i-1) || (c == '-' || c == '+') && i+2 < len(runes) && runes[i+1] == '.' && digit(i+2):
+		case (c == '-' || c == '+') && digit(i+1) && !digit(i-1) ||
+			(c == '-' || c == '+') && i+2 < len(runes) && runes[i+1] == '.' && digit(i+2):
 			add(signToken, string(c))
 		case c == '-' && digit(i-1) && digit(i+1): // 44-29.5 N
 		case c == ':' || c == '=' || c == '.' || unicode.IsSpace(c):

@@ -20,8 +20,8 @@ func PositionOf(pt orb.Point) Position { return Position{LatDeg: pt.Lat(), LonDe
 // Point is the position in GeoJSON order.
 func (p Position) Point() orb.Point { return orb.Point{p.LonDeg, p.LatDeg} }
 
-// MaxLatDeg is the latitude, north and south, beyond which no position is taken: so near to a pole the longitudes run together, and neither the
-// harbor's plane nor the index of circles is made for it. The sea there is frozen or land, and no mooring lies in it.
+// MaxLatDeg is the latitude, north and south, beyond which no position is taken: so near to a pole the longitudes run together, and neither
+// the harbor's plane nor the index of circles is made for it. The sea there is frozen or land, and no mooring lies in it.
 const MaxLatDeg = 89
 
 // wantLat says what latitudes are taken.

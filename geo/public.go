@@ -8,7 +8,8 @@ import (
 // Shown is a kind of record that a harbor may show to the public.
 type Shown string
 
-// What is kept from the public unless the harbor says otherwise. What is not named here (numbers, places, circles, areas, the sizes of boats, tackle) is public.
+// What is kept from the public unless the harbor says otherwise. What is not named here (numbers, places, circles, areas, the sizes of
+// boats, tackle) is public.
 const (
 	ShownBoatName     Shown = "boat_name"
 	ShownOwner        Shown = "owner"

@@ -38,7 +38,8 @@ type Part struct {
 	Size     Maybe[Metres]    `json:"size_m"`
 	Weight   Maybe[Kilograms] `json:"weight_kg"` // of an anchor, in air
 	Material string           `json:"material"`  // "galvanised steel", "nylon", "mushroom", "granite block"
-	// LeftRatio is what was left at the last inspection: of a chain, shackle or swivel the share of its wire's diameter where it is thinnest, of a rope the share of its strength.
+	// LeftRatio is what was left at the last inspection: of a chain, shackle or swivel the share of its wire's diameter where it is
+	// thinnest, of a rope the share of its strength.
 	LeftRatio Maybe[float64] `json:"left,omitzero"`
 	Installed Date           `json:"installed,omitzero"` // when it was laid
 	Inspected Date           `json:"inspected,omitzero"` // when it was last looked at
@@ -59,8 +60,8 @@ func (k PartKind) OfRode() bool { return k != MarkerLine && k != Marker }
 // Tackle is everything between the bottom and the bow, in order from the anchor up.
 type Tackle []Part
 
-// RodeLength is the length L from anchor to bow: the sum of the parts' lengths. It is unknown when there is no part
-// with a length, or when a chain, rope or pennant lacks its length; missing names that part. A part of kind Rode with a length is the whole.
+// RodeLength is the length L from anchor to bow: the sum of the parts' lengths. It is unknown when there is no part with a length, or when
+// a chain, rope or pennant lacks its length; missing names that part. A part of kind Rode with a length is the whole.
 func (t Tackle) RodeLength() (length Maybe[Metres], missing PartKind) {
 	for _, p := range t {
 		if p.Kind == Rode && p.Length.IsKnown() {

@@ -19,7 +19,8 @@ func (p *problems) text(field, text string, longest int) {
 	case !utf8.ValidString(text):
 		p.add(field, "", "it is not in UTF-8")
 	case utf8.RuneCountInString(text) > longest:
-		p.add(field, fmt.Sprintf("%d characters long", utf8.RuneCountInString(text)), fmt.Sprintf("at most %d characters are wanted", longest))
+		p.add(field, fmt.Sprintf("%d characters long", utf8.RuneCountInString(text)),
+			fmt.Sprintf("at most %d characters are wanted", longest))
 	}
 }
 

@@ -1,6 +1,7 @@
 package geo
 
-// Words is one sentence in the units that a reader may have chosen. It is made from figures at the last moment, shown as it is, and never parsed or compared.
+// Words is one sentence in the units that a reader may have chosen. It is made from figures at the last moment, shown as it is, and never
+// parsed or compared.
 type Words struct {
 	Feet   string `json:"feet"`   // feet, inches, pounds, pounds-force
 	Metres string `json:"metres"` // metres, millimetres, kilograms, newtons

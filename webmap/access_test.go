@@ -16,7 +16,8 @@ import (
 // focused names what has the focus: its id, or for a row of a list that of the list.
 func focused(p *tab) string {
 	p.Helper()
-	return read[string](p, `(() => { const e = document.activeElement; return e.id || e.closest("ul")?.id || e.name || e.outerHTML.slice(0, 80) })()`)
+	return read[string](p, `(() => { const e = document.activeElement; return e.id || e.closest("ul")?.id || e.name || `+
+		`e.outerHTML.slice(0, 80) })()`)
 }
 
 func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
@@ -32,7 +33,9 @@ func TestEverythingIsDoneByKeyboardAlone(t *testing.T) {
 		p.press(kb.Tab)
 		walk = append(walk, focused(p))
 	}
-	if got, want := strings.Join(walk, " "), "ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area kind-conflict kind-hazard kind-tackle kind-limit kind-record kind-unsaid troubles list-files-title public-seen-title map"; got != want {
+	if got, want := strings.Join(walk, " "),
+		"ask-where ask-fit ask-which ask-lie ask-next ask-free list-troubles list-moorings area kind-conflict kind-hazard kind-tackle "+
+			"kind-limit kind-record kind-unsaid troubles list-files-title public-seen-title map"; got != want {
 		t.Errorf("Tab goes\n%s, want\n%s", got, want)
 	}
 
@@ -133,20 +136,28 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 		{"a sheet and the legend", some, desk, `document.getElementById("legend-button").click()`},
 		{"in contrast", some + "&contrast=1&list=moorings", desk, ""},
 		{"a question and its answer", "#ask=where&harbor=" + fakeSlug, desk,
-			`document.getElementById("where-loa").value = "9"; document.querySelector("#form-where .primary").click(); await new Promise((r) => setTimeout(r, 500))`},
+			`document.getElementById("where-loa").value = "9"; document.querySelector("#form-where .primary").click(); await new ` +
+				`Promise((r) => setTimeout(r, 500))`},
 		{"a mistake in a form", "#ask=fit&harbor=" + fakeSlug, desk, `document.querySelector("#form-fit .primary").click()`},
 		{"how the boats lie", "#ask=lie&wind=225,20&harbor=" + fakeSlug, desk, laid},
 		{"how the boats lie, playing, in contrast", "#ask=lie&wind=225,20&contrast=1&harbor=" + fakeSlug, desk,
 			laid + `document.getElementById("play-tide").click(); await new Promise((r) => setTimeout(r, 600))`},
 		{"how the boats lie, on a phone", "#wind=225,20&harbor=" + fakeSlug, phone, `document.getElementById("ask-lie").click();` + laid},
-		{"open water and a circle of one's own", wanted + "&answer=room", desk, `while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50));
+		{"open water and a circle of one's own", wanted + "&answer=room", desk,
+			`while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50));
 			document.querySelector("#spots .row").click(); document.getElementById("where-circle").click(); while (document.getElementById("trialbar").hidden) await new Promise((r) => setTimeout(r, 50))`},
-		{"how many more go in", wanted + "&answer=capacity&layout=hexagonal", desk, `while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#spots .row").click()`},
+		{"how many more go in", wanted + "&answer=capacity&layout=hexagonal", desk,
+			`while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#spots ` +
+				`.row").click()`},
 		{"a place that is taken", wanted + "&answer=room", desk, taken},
 		{"a place that is taken, on a phone", wanted + "&answer=room", phone, taken},
-		{"who is next", "#ask=next&harbor=" + fakeSlug, desk, `while (!document.querySelector("#next-answer .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#next-answer details").open = true`},
-		{"what another scope would free", "#ask=free&answer=what_if&in=West&scope=3&like=001&harbor=" + fakeSlug, desk, `while (!document.getElementById("free-gained")) await new Promise((r) => setTimeout(r, 50))`},
-		{"what another scope would free, on a phone, in contrast", "#ask=free&answer=what_if&in=West&scope=3&contrast=1&harbor=" + fakeSlug, phone, `while (!document.querySelector(".sides")) await new Promise((r) => setTimeout(r, 50))`},
+		{"who is next", "#ask=next&harbor=" + fakeSlug, desk,
+			`while (!document.querySelector("#next-answer .row")) await new Promise((r) => setTimeout(r, 50)); ` +
+				`document.querySelector("#next-answer details").open = true`},
+		{"what another scope would free", "#ask=free&answer=what_if&in=West&scope=3&like=001&harbor=" + fakeSlug, desk,
+			`while (!document.getElementById("free-gained")) await new Promise((r) => setTimeout(r, 50))`},
+		{"what another scope would free, on a phone, in contrast", "#ask=free&answer=what_if&in=West&scope=3&contrast=1&harbor=" + fakeSlug,
+			phone, `while (!document.querySelector(".sides")) await new Promise((r) => setTimeout(r, 50))`},
 		{"a phone", "", phone, ""},
 		{"a phone with a sheet", some, phone, ""},
 	}
@@ -200,10 +211,13 @@ func TestPhoneIsUsedWithOneThumb(t *testing.T) {
 	}
 	touchable("at first")
 	p.do(chromedp.Tap(chromedp.CSS("#ask-where")))
-	p.until(`document.getElementById("column").dataset.rise === "half" && Math.abs(document.getElementById("column").getBoundingClientRect().height - innerHeight / 2) < 2`)
+	p.until(`document.getElementById("column").dataset.rise === "half" && ` +
+		`Math.abs(document.getElementById("column").getBoundingClientRect().height - innerHeight / 2) < 2`)
 	touchable("with a question open")
 	p.do(chromedp.Tap(chromedp.CSS("#column .grip")))
-	p.until(`document.getElementById("column").dataset.rise === "full" && document.getElementById("column").getBoundingClientRect().height > innerHeight * 0.85 && !document.getElementById("column").getAnimations().length`)
+	p.until(`document.getElementById("column").dataset.rise === "full" && ` +
+		`document.getElementById("column").getBoundingClientRect().height > innerHeight * 0.85 && ` +
+		`!document.getElementById("column").getAnimations().length`)
 	touchable("with the drawer full")
 	p.do(chromedp.Tap(chromedp.CSS("#column .grip")))
 	p.until(`document.getElementById("column").dataset.rise === "peek"`)

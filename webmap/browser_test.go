@@ -38,7 +38,8 @@ func TestPageShowsEveryMooringAndTroubleAndComplainsOfNothing(t *testing.T) {
 		t.Errorf("the caution is %q", got)
 	}
 	first := p.text("#troubles .row")
-	if !strings.Contains(first, fmt.Sprint(f.conflicts[0]["a"])) || !strings.Contains(first, fmt.Sprintf("%.1f m", f.conflicts[0]["overlap_m"])) || !strings.Contains(first, "touching") {
+	if !strings.Contains(first, fmt.Sprint(f.conflicts[0]["a"])) ||
+		!strings.Contains(first, fmt.Sprintf("%.1f m", f.conflicts[0]["overlap_m"])) || !strings.Contains(first, "touching") {
 		t.Errorf("the worst trouble is not first: %q", first)
 	}
 	p.click("#list-moorings")
@@ -57,10 +58,12 @@ func TestFirstVisitGreetsWithTheWorstConflict(t *testing.T) {
 	p := desk(t).open(f.URL + "/")
 	lat, lon := centre(p)
 	a, b := at(f.mooring(f.conflicts[0]["a"].(string))), at(f.mooring(f.conflicts[0]["b"].(string)))
-	if away := geo.Distance(geo.Position{LatDeg: lat, LonDeg: lon}, a) + geo.Distance(geo.Position{LatDeg: lat, LonDeg: lon}, b); away > geo.Distance(a, b)+1 {
+	if away := geo.Distance(geo.Position{LatDeg: lat, LonDeg: lon}, a) +
+		geo.Distance(geo.Position{LatDeg: lat, LonDeg: lon}, b); away > geo.Distance(a, b)+1 {
 		t.Errorf("the middle of the map is %.1f m from the two, which lie %.1f m apart", float64(away), float64(geo.Distance(a, b)))
 	}
-	if !read[bool](p, `document.getElementById("sheet").hidden && document.getElementById("legend").hidden && document.getElementById("notice").hidden`) {
+	if !read[bool](p, `document.getElementById("sheet").hidden && document.getElementById("legend").hidden && `+
+		`document.getElementById("notice").hidden`) {
 		t.Error("something lies over the map on the first visit")
 	}
 }
@@ -91,7 +94,8 @@ func TestCircleIsDrawnToScale(t *testing.T) {
 	here := at(m)
 	const zoom = 20
 	p := desk(t).open(fmt.Sprintf("%s/#harbor=%s&at=%.9f,%.9f&zoom=%d&contrast=1", f.URL, fakeSlug, here.LatDeg, here.LonDeg, zoom))
-	// West is clear of the hull, which lies to the north-east. The world is 256·2^zoom pixels wide in Web Mercator (EPSG:3857, OGC 17-083r4, annex D).
+	// West is clear of the hull, which lies to the north-east. The world is 256·2^zoom pixels wide in Web Mercator (EPSG:3857, OGC
+	// 17-083r4, annex D).
 	west := geo.Ahead(here, 270, geo.Metres(m["radius_m"].(float64)))
 	wantPx := (here.LonDeg - west.LonDeg) / 360 * 256 * math.Pow(2, zoom)
 	south := geo.Ahead(here, 180, geo.Metres(m["radius_m"].(float64)))
@@ -184,7 +188,8 @@ func TestConflictOpensAndItsWorkingIsRead(t *testing.T) {
 		t.Errorf("%d lines of working, want %d", got, len(working))
 	}
 	sheet := p.text("#sheet-body")
-	for _, want := range []string{"touching", "X = sqrt(L² - h²)", "R = X + o", fmt.Sprintf("%.2f m", m["radius_m"]), "on record", fmt.Sprintf("%.1f m", worst["overlap_m"]), "Boat " + worst["a"].(string)} {
+	for _, want := range []string{"touching", "X = sqrt(L² - h²)", "R = X + o", fmt.Sprintf("%.2f m", m["radius_m"]), "on record",
+		fmt.Sprintf("%.1f m", worst["overlap_m"]), "Boat " + worst["a"].(string)} {
 		if !strings.Contains(sheet, want) {
 			t.Errorf("%q is missing from the sheet:\n%s", want, sheet)
 		}

@@ -12,7 +12,8 @@ import (
 func counting(p *tab, f *fake, layout, move string) *tab {
 	p.Helper()
 	wanting(p, f, place(30, 20), "8.5", "12")
-	p.run(fmt.Sprintf(`document.getElementById("where-more").open = true; const e = document.getElementById("where-layout"); e.value = %q; e.dispatchEvent(new Event("change", {bubbles: true})); document.getElementById("where-move").value = %q`, layout, move))
+	p.run(fmt.Sprintf(`document.getElementById("where-more").open = true; const e = document.getElementById("where-layout"); e.value = `+
+		`%q; e.dispatchEvent(new Event("change", {bubbles: true})); document.getElementById("where-move").value = %q`, layout, move))
 	p.click("#where-count")
 	return p
 }
@@ -22,7 +23,8 @@ func TestCapacityIsCountedListedDrawnAndKeptInTheAddress(t *testing.T) {
 	p := counting(desk(t), f, "as_is", "")
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := strings.Join(strings.Fields(p.text("#answer")), " ")
-	for _, want := range []string{"3 more like her go into West", "All moorings stay where they are", "No layout takes more than 5", strings.Join(strings.Fields(fakeSpots()[0].DDM()), " ")} {
+	for _, want := range []string{"3 more like her go into West", "All moorings stay where they are", "No layout takes more than 5",
+		strings.Join(strings.Fields(fakeSpots()[0].DDM()), " ")} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -36,11 +38,14 @@ func TestCapacityIsCountedListedDrawnAndKeptInTheAddress(t *testing.T) {
 		t.Errorf("the first place is not drawn: ink %d", got)
 	}
 	// The file is made in the page; what it holds is told by what the link is given.
-	p.run(`window.blobs = []; const make = URL.createObjectURL; URL.createObjectURL = (blob) => { blobs.push(blob); return make(blob) }; HTMLAnchorElement.prototype.click = function () { window.named = this.download }`)
+	p.run(`window.blobs = []; const make = URL.createObjectURL; URL.createObjectURL = (blob) => { blobs.push(blob); return make(blob) ` +
+		`}; HTMLAnchorElement.prototype.click = function () { window.named = this.download }`)
 	p.click("#answer > .buttons button")
 	p.until(`window.named`)
 	file := read[string](p, `blobs[0].text()`)
-	if rows := strings.Split(strings.TrimSpace(file), "\r\n"); len(rows) != 4 || !strings.HasPrefix(rows[0], "place,area,lat_deg,lon_deg,") || !strings.Contains(rows[1], fmt.Sprintf("%.7f,%.7f", fakeSpots()[0].LatDeg, fakeSpots()[0].LonDeg)) {
+	if rows := strings.Split(strings.TrimSpace(file), "\r\n"); len(rows) != 4 ||
+		!strings.HasPrefix(rows[0], "place,area,lat_deg,lon_deg,") ||
+		!strings.Contains(rows[1], fmt.Sprintf("%.7f,%.7f", fakeSpots()[0].LatDeg, fakeSpots()[0].LonDeg)) {
 		t.Errorf("the file is %q", file)
 	}
 	if got := read[string](p, `window.named`); got != "West 3 places.csv" {
@@ -117,7 +122,8 @@ func TestWhatIfIsHeldAgainstWhatIs(t *testing.T) {
 	p.click("#form-free .primary")
 	p.until(`document.querySelector(".sides")`)
 	answer := strings.Join(strings.Fields(p.text("#free-answer")), " ")
-	for _, want := range []string{"West at a scope of 3", "Nothing of it is saved", "Conflicts 3 7", "of them certain 2 6", "4.05 ha 8.09 ha", "New conflicts: 1", "001 and 002", "Conflicts that would be gone: 1"} {
+	for _, want := range []string{"West at a scope of 3", "Nothing of it is saved", "Conflicts 3 7", "of them certain 2 6",
+		"4.05 ha 8.09 ha", "New conflicts: 1", "001 and 002", "Conflicts that would be gone: 1"} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -136,7 +142,8 @@ func TestWhatIfIsHeldAgainstWhatIs(t *testing.T) {
 	p.until(`document.getElementById("free-both").getAttribute("aria-pressed") === "true"`)
 	p.click("#free-count")
 	p.until(`document.getElementById("free-gained")`)
-	if got := p.text("#free-gained"); !strings.Contains(got, "3 more boats like that of 001 (9.9 m) find a place with the change, 0 without it") {
+	if got := p.text("#free-gained"); !strings.Contains(got,
+		"3 more boats like that of 001 (9.9 m) find a place with the change, 0 without it") {
 		t.Errorf("what is gained is told as %q", got)
 	}
 	before := read[string](p, "location.hash")
@@ -159,7 +166,8 @@ func TestWhatIfTellsWhatIsNotKnownOfARope(t *testing.T) {
 	f := newFake(t, 60)
 	p := desk(t).open(f.URL + "/#harbor=" + fakeSlug + "&ask=free&answer=what_if&in=West&elastic=rubber&elastic_ratio=1.3")
 	p.until(`document.getElementById("free-answer").textContent.includes("lines.ropes of harbor.json can say it")`)
-	if got := read[string](p, `document.getElementById("free-kind").value + document.getElementById("free-elastic").value`); got != "elasticrubber" {
+	if got := read[string](
+		p, `document.getElementById("free-kind").value + document.getElementById("free-elastic").value`); got != "elasticrubber" {
 		t.Errorf("the form holds %q", got)
 	}
 }
@@ -168,17 +176,23 @@ func TestTheNewAnswersOnAPhone(t *testing.T) {
 	f := newFake(t, 200)
 	wanted := "/#harbor=" + fakeSlug + "&in=West&loa_m=8.5&rode_m=12&ask=where&answer="
 	for name, view := range map[string]struct{ hash, there, act string }{
-		"capacity": {wanted + "capacity&layout=as_is", `document.querySelector("#spots .row")`, `document.querySelector("#spots .row").click()`},
-		"taking":   {wanted + "room", `document.querySelector("#spots .row")`, `document.querySelector("#spots .row").click(); document.querySelector("#spots .todo .primary").click(); await new Promise((r) => setTimeout(r, 400))`},
-		"waiting":  {"/#ask=next&harbor=" + fakeSlug, `document.querySelector("#next-answer .row")`, ``},
-		"change":   {"/#ask=free&answer=what_if&in=West&scope=3&harbor=" + fakeSlug, `document.querySelector(".sides")`, `document.querySelector(".sides").scrollIntoView()`},
+		"capacity": {wanted + "capacity&layout=as_is", `document.querySelector("#spots .row")`,
+			`document.querySelector("#spots .row").click()`},
+		"taking": {wanted + "room", `document.querySelector("#spots .row")`,
+			`document.querySelector("#spots .row").click(); document.querySelector("#spots .todo .primary").click(); await new ` +
+				`Promise((r) => setTimeout(r, 400))`},
+		"waiting": {"/#ask=next&harbor=" + fakeSlug, `document.querySelector("#next-answer .row")`, ``},
+		"change": {"/#ask=free&answer=what_if&in=West&scope=3&harbor=" + fakeSlug, `document.querySelector(".sides")`,
+			`document.querySelector(".sides").scrollIntoView()`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := phone(t).open(f.URL + view.hash)
 			p.until(view.there)
 			p.run(view.act)
-			p.until(`document.getElementById("column").dataset.rise === "half" && !document.getElementById("column").getAnimations().length`)
-			if read[bool](p, `document.documentElement.scrollWidth > innerWidth || [...document.querySelectorAll("#column .scroll")].some((e) => e.scrollWidth > e.clientWidth)`) {
+			p.until(
+				`document.getElementById("column").dataset.rise === "half" && !document.getElementById("column").getAnimations().length`)
+			if read[bool](p, `document.documentElement.scrollWidth > innerWidth || [...document.querySelectorAll("#column `+
+				`.scroll")].some((e) => e.scrollWidth > e.clientWidth)`) {
 				t.Error("it is wider than the phone")
 			}
 			for _, each := range untouchable(p) {

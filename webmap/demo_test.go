@@ -56,7 +56,9 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	if got, want := p.text("#moorings-count"), fmt.Sprint(len(field.Harbor().Moorings)); got != want {
 		t.Errorf("%s moorings on the page, want %s", got, want)
 	}
-	if got, want := p.text("#troubles-count"), read[string](p, `fetch("api/check").then((r) => r.json()).then((r) => String(r.conflicts.length + r.hazards.length + r.troubles.length))`); got != want || want == "0" {
+	if got, want := p.text("#troubles-count"),
+		read[string](p, `fetch("api/check").then((r) => r.json()).then((r) => String(r.conflicts.length + r.hazards.length + `+
+			`r.troubles.length))`); got != want || want == "0" {
 		t.Errorf("%s troubles on the page, want %s", got, want)
 	}
 	p.click("#troubles .row")
@@ -65,11 +67,13 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	if got, want := read[int](p, `document.querySelectorAll("#sheet .working tbody tr").length`), len(field.Swing(i).Working); got != want {
 		t.Errorf("%d lines of working, want %d", got, want)
 	}
-	if watch, known := field.Watch(i).Radius.Get(); !known || !strings.Contains(p.text("#sheet-body"), fmt.Sprintf("%.1f ft", watch.Feet())) {
+	if watch, known := field.Watch(i).Radius.Get(); !known ||
+		!strings.Contains(p.text("#sheet-body"), fmt.Sprintf("%.1f ft", watch.Feet())) {
 		t.Errorf("the watch circle of %.1f ft is not on the sheet", watch.Feet())
 	}
 	radius, _ := field.Swing(i).Radius.Get()
-	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, fmt.Sprintf("%.2f ft", radius.Feet())) || !strings.Contains(sheet, fmt.Sprintf("%.1f ft", geo.Metres(report.Conflicts[0].OverlapM).Feet())) {
+	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, fmt.Sprintf("%.2f ft", radius.Feet())) ||
+		!strings.Contains(sheet, fmt.Sprintf("%.1f ft", geo.Metres(report.Conflicts[0].OverlapM).Feet())) {
 		t.Errorf("radius or overlap is missing from\n%s", sheet)
 	}
 	p.run(`document.getElementById("units-metres").click()`)
@@ -80,7 +84,8 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	at := geo.Ahead(field.Harbor().Moorings[40].Position, 0, 5)
 	p.do(chromedp.SendKeys(chromedp.CSS("#q"), at.DDM()+kb.Enter))
 	p.until(`document.querySelector("#answer .understood")`)
-	if answer := p.text("#answer"); !strings.Contains(answer, "Nearest: "+field.Harbor().Moorings[40].Number) || !strings.Contains(answer, "180° true") {
+	if answer := p.text("#answer"); !strings.Contains(answer, "Nearest: "+field.Harbor().Moorings[40].Number) ||
+		!strings.Contains(answer, "180° true") {
 		t.Errorf("the nearest is not %s: %s", field.Harbor().Moorings[40].Number, answer)
 	}
 	// Will this boat fit: one of 80 ft never does.
@@ -88,7 +93,8 @@ func TestTheDemoHarborFromSearchToWorking(t *testing.T) {
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "310"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "24"+kb.Enter))
 	p.until(`document.querySelector("#answer h2")?.textContent === "The boat does not fit on mooring 310"`)
 	// Where boats lie in unison she is tried by her hull, if her beam is told.
-	p.run(`for (const [id, value] of Object.entries({ number: "432", loa: "8", beam: "2.6", draft: "0.8", bow: "1", kind: "work boat" })) document.getElementById("fit-" + id).value = value`)
+	p.run(`for (const [id, value] of Object.entries({ number: "432", loa: "8", beam: "2.6", draft: "0.8", bow: "1", kind: "work boat" ` +
+		`})) document.getElementById("fit-" + id).value = value`)
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-bow"), kb.Enter))
 	p.until(`document.querySelector("#answer h2")?.textContent.endsWith("on mooring 432")`)
 	if answer := p.text("#answer"); strings.Contains(answer, "judged by circles") {
@@ -121,7 +127,8 @@ func TestTheDemoHarborOnAPhone(t *testing.T) {
 // TestTheDemoHarborTakesAPlace finds a place with the real service, takes it, and finds it on file as it was taken.
 func TestTheDemoHarborTakesAPlace(t *testing.T) {
 	address, field := demoService(t)
-	p := desk(t).open(address + "/#harbor=tarrowick-harbor&ask=where&answer=room&in=Landing+Reach&loa_m=8&draft_m=1.2&bow_height_m=1&beam_m=2.6&rode_m=22")
+	p := desk(t).open(address + "/#harbor=tarrowick-harbor&ask=where&answer=room&in=Landing+Reach&loa_m=8&draft_m=1.2&bow_height_m=1&" +
+		"beam_m=2.6&rode_m=22")
 	p.until(`document.querySelector("#spots .row")`)
 	p.click("#spots .row")
 	p.click("#spots .todo .primary")
@@ -132,7 +139,8 @@ func TestTheDemoHarborTakesAPlace(t *testing.T) {
 	number := field.Harbor().NextNumber("Landing Reach")
 	p.until(fmt.Sprintf(`document.getElementById("sheet-number").textContent === %q && document.querySelector("#sheet .working")`, number))
 	sheet := strings.Join(strings.Fields(p.text("#sheet-body")), " ")
-	for _, want := range []string{wanted, "Wren", "26.2 ft", "None was found, and not everything could be checked.", "The anchor cannot be checked"} {
+	for _, want := range []string{wanted, "Wren", "26.2 ft", "None was found, and not everything could be checked.",
+		"The anchor cannot be checked"} {
 		if !strings.Contains(sheet, want) {
 			t.Errorf("%q is missing from the new mooring's sheet %q", want, sheet)
 		}
@@ -146,7 +154,8 @@ func TestTheDemoHarborTakesAPlace(t *testing.T) {
 	p.until(`document.querySelector("#spots .row")`)
 	p.click("#where-circle")
 	p.until(`!document.getElementById("trialbar").hidden`)
-	p.run(fmt.Sprintf(`const e = document.getElementById("trial-position"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true}))`, wanted))
+	p.run(fmt.Sprintf(`const e = document.getElementById("trial-position"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: `+
+		`true})); e.dispatchEvent(new Event("change", {bubbles: true}))`, wanted))
 	p.until(fmt.Sprintf(`document.getElementById("trial-words").textContent.includes("to %s")`, number))
 	p.click("#trial-take")
 	p.until(`!document.getElementById("form-take").hidden`)

@@ -14,11 +14,14 @@ func (f *fake) info(slug string) map[string]any {
 	for _, m := range f.moorings {
 		north.LatDeg, north.LonDeg = max(north.LatDeg, at(m).LatDeg), max(north.LonDeg, at(m).LonDeg)
 	}
-	info := map[string]any{"slug": slug, "name": "Grid Sound", "units": "metres", "revision": 1, "caution": "planning aid, not for navigation",
-		"levels": map[string]any{"datum": "mean lower low water", "low_m": fakeLowM, "high_m": fakeHighM},
-		"bounds": []float64{south.LonDeg, south.LatDeg, north.LonDeg, north.LatDeg}, "background": nil, "worst": nil,
-		"counts": map[string]int{"moorings": len(f.moorings), "conflicts": len(f.conflicts), "hazards": len(f.hazards), "unknown": len(f.unknown)},
-		"areas":  []any{map[string]any{"name": "West", "moorings": 1, "rules": map[string]any{}}, map[string]any{"name": "East", "moorings": 1, "rules": map[string]any{}}}}
+	info := map[string]any{"slug": slug, "name": "Grid Sound", "units": "metres", "revision": 1,
+		"caution": "planning aid, not for navigation",
+		"levels":  map[string]any{"datum": "mean lower low water", "low_m": fakeLowM, "high_m": fakeHighM},
+		"bounds":  []float64{south.LonDeg, south.LatDeg, north.LonDeg, north.LatDeg}, "background": nil, "worst": nil,
+		"counts": map[string]int{"moorings": len(f.moorings), "conflicts": len(f.conflicts), "hazards": len(f.hazards),
+			"unknown": len(f.unknown)},
+		"areas": []any{map[string]any{"name": "West", "moorings": 1, "rules": map[string]any{}},
+			map[string]any{"name": "East", "moorings": 1, "rules": map[string]any{}}}}
 	if len(f.moorings) == 0 {
 		info["bounds"], info["areas"] = nil, []any{}
 	}
@@ -45,10 +48,13 @@ func (f *fake) ground(noun string) map[string]any {
 	if len(f.moorings) > 0 {
 		switch noun {
 		case "areas":
-			features = append(features, feature(square(-1, -1, 30, 40), map[string]any{"name": "West"}), feature(square(30, -1, 60, 40), map[string]any{"name": "East"}))
+			features = append(features, feature(square(-1, -1, 30, 40), map[string]any{"name": "West"}),
+				feature(square(30, -1, 60, 40), map[string]any{"name": "East"}))
 		case "fairways":
-			features = append(features, feature(square(-2, -3, 60, -2), map[string]any{"name": "South channel", "kind": "fairway", "reason": "", "setback_m": 3}),
-				feature(square(10, -1.5, 14, -1), map[string]any{"name": "Eelgrass", "kind": "closed_water", "reason": "eelgrass", "setback_m": 5}))
+			features = append(features, feature(square(-2, -3, 60, -2),
+				map[string]any{"name": "South channel", "kind": "fairway", "reason": "", "setback_m": 3}),
+				feature(square(10, -1.5, 14, -1), map[string]any{"name": "Eelgrass", "kind": "closed_water", "reason": "eelgrass",
+					"setback_m": 5}))
 		case "shoreline":
 			features = append(features, feature(square(-12, -12, -4, 60), map[string]any{"kind": "land"}))
 		case "depth_areas":
@@ -62,11 +68,13 @@ func (f *fake) ground(noun string) map[string]any {
 			}
 		case "depth_lines":
 			a, b := place(-1, -12), place(-1, 60)
-			features = append(features, feature(map[string]any{"type": "LineString", "coordinates": [][]float64{{a.LonDeg, a.LatDeg}, {b.LonDeg, b.LatDeg}}}, map[string]any{"depth_m": 5}))
+			features = append(features, feature(map[string]any{"type": "LineString",
+				"coordinates": [][]float64{{a.LonDeg, a.LatDeg}, {b.LonDeg, b.LatDeg}}}, map[string]any{"depth_m": 5}))
 		case "soundings":
 			for i := range 1500 {
 				p := place(float64(i%60), float64(i/60)*1.5-0.4)
-				features = append(features, feature(map[string]any{"type": "Point", "coordinates": []float64{p.LonDeg, p.LatDeg}}, map[string]any{"depth_m": 10 + float64(i%30)/10}))
+				features = append(features, feature(map[string]any{"type": "Point", "coordinates": []float64{p.LonDeg, p.LatDeg}},
+					map[string]any{"depth_m": 10 + float64(i%30)/10}))
 			}
 		}
 	}
@@ -87,16 +95,20 @@ func step(symbol, name, formula string, value any, from string) map[string]any {
 }
 
 func swingOf(m map[string]any) map[string]any {
-	swing := map[string]any{"rule": "taut", "radius_m": m["radius_m"], "bound": false, "basis": m["radius_basis"], "working": []any{}, "missing": []string{}, "faults": []any{}}
+	swing := map[string]any{"rule": "taut", "radius_m": m["radius_m"], "bound": false, "basis": m["radius_basis"], "working": []any{},
+		"missing": []string{}, "faults": []any{}}
 	radius, known := m["radius_m"].(float64)
 	if !known {
 		swing["missing"] = []string{"rode_m"}
 		return swing
 	}
-	swing["working"] = []any{step("L", "rode", "", 12.0, "record"), step("d", "depth at the anchor below chart datum, from the soundings", "", 5.5, "computed"),
+	swing["working"] = []any{step("L", "rode", "", 12.0, "record"),
+		step("d", "depth at the anchor below chart datum, from the soundings", "", 5.5, "computed"),
 		step("w_low", "low level above chart datum", "", fakeLowM, "default"), step("b", "bow height", "", 1.2, "record"),
-		step("h", "height from bed to bow at low water", "D_low + b", 5.5+fakeLowM+1.2, "computed"), step("o", "boat's length with everything fixed to her", "", 9.9, "record"),
-		step("X", "reach of the rode drawn taut", "sqrt(L² - h²)", radius-9.9, "computed"), step("R", "swing radius", "X + o", radius, "computed")}
+		step("h", "height from bed to bow at low water", "D_low + b", 5.5+fakeLowM+1.2, "computed"),
+		step("o", "boat's length with everything fixed to her", "", 9.9, "record"),
+		step("X", "reach of the rode drawn taut", "sqrt(L² - h²)", radius-9.9, "computed"),
+		step("R", "swing radius", "X + o", radius, "computed")}
 	return swing
 }
 
@@ -126,7 +138,8 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 	for _, each := range f.nearest(p, 5)[1:] {
 		n := each.(map[string]any)
 		distance, bearing := geo.Geodesic(p, geo.Position{LatDeg: n["lat_deg"].(float64), LonDeg: n["lon_deg"].(float64)})
-		neighbours = append(neighbours, map[string]any{"number": n["number"], "distance_m": distance, "bearing_true_deg": bearing, "gap_m": 12.0, "state": "clear",
+		neighbours = append(neighbours, map[string]any{"number": n["number"], "distance_m": distance, "bearing_true_deg": bearing,
+			"gap_m": 12.0, "state": "clear",
 			"lying": "independent", "unison": apart(1.4, n)})
 	}
 	lying := "independent"
@@ -134,7 +147,8 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 		if k := each.(map[string]any); k["lying"] == "in_unison" {
 			lying = "in_unison"
 			beside := neighbours[0].(map[string]any)
-			beside["number"], beside["gap_m"], beside["lying"], beside["unison"], beside["state"] = k["b"], -fakeCirclesOverlapM, lying, k["unison"], k["state"]
+			beside["number"], beside["gap_m"], beside["lying"], beside["unison"], beside["state"] = k["b"], -fakeCirclesOverlapM, lying,
+				k["unison"], k["state"]
 			if k["b"] == number {
 				beside["number"] = k["a"]
 			}
@@ -146,11 +160,16 @@ func (f *fake) sheet(w http.ResponseWriter, r *http.Request) {
 	}
 	writeValue(w, map[string]any{
 		"mooring": f.recordOf("mooring", number), "owner": f.ownerOf(number), "notes": f.records.notesOf(number),
-		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()}, "rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
+		"positions": map[string]any{"dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
+		"rules": map[string]any{"margin_m": 1.5, "swing": map[string]any{"rule": "taut"}, "lying": lying,
 			"design": map[string]any{"wind_ms": knot * 42, "gust": nil, "scatter_deg": 15, "stream_ms": knot * 1.2, "stream_deg": 20}},
-		"depth": map[string]any{"depth_m": 5.5, "from": "computed", "why": said("")}, "accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
-		"swing": swingOf(m), "by_rules": byRules(m), "winter_watch": winter, "watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}}, "state": m["state"], "neighbours": neighbours,
-		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "troubles": about(f.troubles, "mooring"), "unknown": about(f.unknown, "mooring"),
+		"depth":    map[string]any{"depth_m": 5.5, "from": "computed", "why": said("")},
+		"accuracy": map[string]any{"accuracy_m": 1.0, "from": "record"},
+		"swing":    swingOf(m), "by_rules": byRules(m), "winter_watch": winter,
+		"watch": map[string]any{"radius_m": 9.5, "calm_m": 7.0, "under_above_m": 5.0, "below_m": 10.0, "missing": []string{}},
+		"state": m["state"], "neighbours": neighbours,
+		"conflicts": about(f.conflicts, "a", "b"), "hazards": about(f.hazards, "mooring"), "troubles": about(f.troubles, "mooring"),
+		"unknown": about(f.unknown, "mooring"),
 	})
 }
 
@@ -160,7 +179,8 @@ func byRules(m map[string]any) []any {
 	radius, known := m["radius_m"].(float64)
 	rules := []any{}
 	for rule, more := range map[string]float64{"stretched": 1, "taut": 0, "catenary": 0.4} {
-		each := map[string]any{"rule": rule, "radius_m": nil, "bound": false, "working": taut["working"], "missing": taut["missing"], "words": told(rule+": what it gives up in 1.3 ft", rule+": what it gives up in 0.4 m")}
+		each := map[string]any{"rule": rule, "radius_m": nil, "bound": false, "working": taut["working"], "missing": taut["missing"],
+			"words": told(rule+": what it gives up in 1.3 ft", rule+": what it gives up in 0.4 m")}
 		if known {
 			each["radius_m"] = radius + more
 		}
@@ -174,7 +194,8 @@ func byRules(m map[string]any) []any {
 			return s
 		}
 		each["working"] = []any{measured("V", "design wind", "", 42, "kn"), measured("A", "front above the water", "", 5.6344, "m²"),
-			measured("F_w", "force of the wind", "0.5 · 1.221 · (0.5144 · G · V)² · A", 2713.903, "N"), measured("R", "swing radius", "X + o", radius+more, "m")}
+			measured("F_w", "force of the wind", "0.5 · 1.221 · (0.5144 · G · V)² · A", 2713.903, "N"),
+			measured("R", "swing radius", "X + o", radius+more, "m")}
 	}
 	slices.SortFunc(rules, func(a, b any) int {
 		order := []string{"stretched", "taut", "catenary"}
@@ -192,8 +213,8 @@ const fakeCirclesOverlapM = 9.0
 // Of a pair in unison: by how much the hulls overlap, or how near they come.
 const fakeHullsOverlapM, fakeHullsGapM = 1.7, 0.8
 
-// unison makes two moorings whose circles overlap lie in unison: the hulls of a touch or, of a pair that is not loud, come close. Both lie north and south over the middle of the lens, a's to
-// the north.
+// unison makes two moorings whose circles overlap lie in unison: the hulls of a touch or, of a pair that is not loud, come close. Both lie
+// north and south over the middle of the lens, a's to the north.
 func (f *fake) unison(a, b map[string]any, loud bool) {
 	f.touch(a, b, fakeCirclesOverlapM)
 	k := f.conflicts[len(f.conflicts)-1]
@@ -206,8 +227,9 @@ func (f *fake) unison(a, b map[string]any, loud bool) {
 	mid := geo.Position{LatDeg: where["lat_deg"].(float64), LonDeg: where["lon_deg"].(float64)}
 	k["lying"], k["overlap_m"], k["state"] = "in_unison", overlapM, state
 	k["unison"] = map[string]any{"gap_m": -overlapM, "a_deg": 15, "b_deg": -15, "at": where, "why": said(""),
-		"weather": map[string]any{"wind_from_deg": 201, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM},
-		"hull_a":  fakeHull(mid, 9.9-overlapM/2), "hull_b": fakeHull(mid, overlapM/2)}
+		"weather": map[string]any{"wind_from_deg": 201, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2,
+			"level_m": fakeLowM},
+		"hull_a": fakeHull(mid, 9.9-overlapM/2), "hull_b": fakeHull(mid, overlapM/2)}
 }
 
 // fakeHull is 9.9 m long and 3.1 m wide, her stem northM north of a place and her stern to the south of it.
@@ -222,8 +244,10 @@ func fakeHull(from geo.Position, northM float64) [][]float64 {
 
 // apart is how near two hulls come that are not judged by it.
 func apart(gapM float64, n map[string]any) map[string]any {
-	return map[string]any{"gap_m": gapM, "a_deg": 0, "b_deg": 0, "at": map[string]any{"lat_deg": n["lat_deg"], "lon_deg": n["lon_deg"]}, "why": said(""), "hull_a": nil, "hull_b": nil,
-		"weather": map[string]any{"wind_from_deg": 196, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2, "level_m": fakeLowM}}
+	return map[string]any{"gap_m": gapM, "a_deg": 0, "b_deg": 0, "at": map[string]any{"lat_deg": n["lat_deg"], "lon_deg": n["lon_deg"]},
+		"why": said(""), "hull_a": nil, "hull_b": nil,
+		"weather": map[string]any{"wind_from_deg": 196, "wind_ms": knot * 7, "gust": 1.3, "stream_to_deg": 200, "stream_ms": knot * 1.2,
+			"level_m": fakeLowM}}
 }
 
 // reach knows the beam of every boat but the second.
@@ -236,18 +260,24 @@ func (f *fake) reach(w http.ResponseWriter, r *http.Request) {
 	rows := []any{}
 	for _, levelM := range []float64{fakeLowM, fakeHighM} {
 		for _, kn := range []float64{0, 20, 42} {
-			row := map[string]any{"level_m": levelM, "wind_ms": kn * knot, "load_n": 1.5 * kn * kn, "table_load_n": 3.4 * kn * kn, "table_why": said(""), "radius_m": 14 + kn/50, "table_radius_m": 15 + kn/50, "words": said(""),
-				"state": map[string]any{"on_bed_m": 9 - kn/5, "anchor_pull_n": 1.6 * kn * kn, "anchor_pull_up_deg": kn / 3, "buoy": map[string]any{"place": "afloat"}}}
+			row := map[string]any{"level_m": levelM, "wind_ms": kn * knot, "load_n": 1.5 * kn * kn, "table_load_n": 3.4 * kn * kn,
+				"table_why": said(""), "radius_m": 14 + kn/50, "table_radius_m": 15 + kn/50, "words": said(""),
+				"state": map[string]any{"on_bed_m": 9 - kn/5, "anchor_pull_n": 1.6 * kn * kn, "anchor_pull_up_deg": kn / 3,
+					"buoy": map[string]any{"place": "afloat"}}}
 			if levelM == fakeHighM && kn > 0 {
-				row["words"] = told(fmt.Sprintf("the buoy goes under: the line asks for %.0f lbf and it lifts 102 lbf; a ball of 1.8 ft would carry it", (600+kn)/4.4482216),
-					fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts 453 N; a ball of 0.52 m would carry it", 600+kn))
+				row["words"] = told(fmt.Sprintf("the buoy goes under: the line asks for %.0f lbf and it lifts 102 lbf; a ball of 1.8 ft "+
+					"would carry it", (600+kn)/4.4482216),
+					fmt.Sprintf("the buoy goes under: the line asks for %.0f N and it lifts 453 N; a ball of 0.52 m would carry it",
+						600+kn))
 				row["state"].(map[string]any)["buoy"] = map[string]any{"place": "under"}
 			}
 			rows = append(rows, row)
 		}
 	}
-	writeValue(w, map[string]any{"mooring": number, "length_m": 9.9, "windage": map[string]any{"front_m2": 5.6}, "buoy_lift_n": 453.0, "assumed": []string{"the pennant is of nylon"}, "gust": 1.3, "stream_ms": 0, "rows": rows,
-		"parts": []any{map[string]any{"name": "top chain", "length_m": 9.0, "weight_n_per_m": 31.72, "stretches": false}, map[string]any{"name": "pennant", "length_m": 3.0, "weight_n_per_m": 2.18, "stretches": true}}})
+	writeValue(w, map[string]any{"mooring": number, "length_m": 9.9, "windage": map[string]any{"front_m2": 5.6}, "buoy_lift_n": 453.0,
+		"assumed": []string{"the pennant is of nylon"}, "gust": 1.3, "stream_ms": 0, "rows": rows,
+		"parts": []any{map[string]any{"name": "top chain", "length_m": 9.0, "weight_n_per_m": 31.72, "stretches": false},
+			map[string]any{"name": "pennant", "length_m": 3.0, "weight_n_per_m": 2.18, "stretches": true}}})
 }
 
 // trial makes any boat over 12 m touch the first mooring by what she is longer.
@@ -263,12 +293,16 @@ func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
 	loaM, _ := strconv.ParseFloat(q.Get("loa_m"), 64)
 	fit := fitOf(number, f.moorings[0])
 	if loaM > 12 {
-		touching := verdictOf("neighbour", "conflict", "001", false, 12-loaM, 1.5, "m", told(fmt.Sprintf("touches 001: the swing circles overlap by %.1f ft", (loaM-12)/0.3048), fmt.Sprintf("touches 001: the swing circles overlap by %.1f m", loaM-12)))
-		touching["reason"], touching["certainty"], touching["at"] = "overlaps", "certain", map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}
+		touching := verdictOf("neighbour", "conflict", "001", false, 12-loaM, 1.5, "m",
+			told(fmt.Sprintf("touches 001: the swing circles overlap by %.1f ft", (loaM-12)/0.3048),
+				fmt.Sprintf("touches 001: the swing circles overlap by %.1f m", loaM-12)))
+		touching["reason"], touching["certainty"], touching["at"] = "overlaps", "certain",
+			map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg}
 		fit["verdicts"], fit["outcome"], fit["words"] = []any{touching}, "does_not_fit", said("Touches 001.")
 	}
-	writeValue(w, map[string]any{"number": number, "position": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg, "dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
-		"fits": fit["outcome"] == "fits", "fit": fit})
+	writeValue(w, map[string]any{"number": number,
+		"position": map[string]any{"lat_deg": p.LatDeg, "lon_deg": p.LonDeg, "dd": p.DD(), "ddm": p.DDM(), "dms": p.DMS()},
+		"fits":     fit["outcome"] == "fits", "fit": fit})
 }
 
 func (f *fake) places(w http.ResponseWriter, r *http.Request) {

@@ -11,7 +11,9 @@ import (
 
 // waits is one who waits, as it is on record.
 func waits(name, since string) map[string]any {
-	return map[string]any{"name": name, "since": since, "areas": []any{"West"}, "note": "", "boat": map[string]any{"name": "", "kind": "", "loa_m": 8.5, "length_all_m": nil, "beam_m": nil, "draft_m": nil, "bow_height_m": nil, "owner": ""}}
+	return map[string]any{"name": name, "since": since, "areas": []any{"West"}, "note": "",
+		"boat": map[string]any{"name": "", "kind": "", "loa_m": 8.5, "length_all_m": nil, "beam_m": nil, "draft_m": nil,
+			"bow_height_m": nil, "owner": ""}}
 }
 
 func (r *records) waits(name string) map[string]any {
@@ -77,7 +79,8 @@ func (f *fake) edit(w http.ResponseWriter, r *http.Request) {
 	}
 	f.records.mu.Unlock()
 	if now > seen {
-		problem(w, http.StatusPreconditionFailed, "this was changed since you looked at it", map[string]any{"revision": now, "changed": changed})
+		problem(w, http.StatusPreconditionFailed, "this was changed since you looked at it",
+			map[string]any{"revision": now, "changed": changed})
 		return
 	}
 	set, _ := body["set"].(map[string]any)
@@ -109,7 +112,8 @@ func (f *fake) undo(w http.ResponseWriter, r *http.Request) {
 		set[each.(map[string]any)["field"].(string)] = was
 	}
 	revision := f.change(last["noun"].(string), last["name"].(string), who, "undo", set)
-	writeValue(w, map[string]any{"number": last["name"], "revision": revision, "words": said("undone: " + last["why"].(string)), "fits": []any{}})
+	writeValue(w, map[string]any{"number": last["name"], "revision": revision, "words": said("undone: " + last["why"].(string)),
+		"fits": []any{}})
 }
 
 // propose writes a swap down as a note, as the service does.
@@ -133,9 +137,12 @@ func (f *fake) propose(w http.ResponseWriter, r *http.Request) {
 	revision := f.change("note", "proposal", who, fmt.Sprint("proposal: ", body["why"]), map[string]any{})
 	f.records.mu.Lock()
 	defer f.records.mu.Unlock()
-	f.records.notes[ring[0]] = append(f.records.notes[ring[0]], map[string]any{"id": fmt.Sprint("n", revision), "mooring": ring[0], "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who, "photos": nil,
-		"text": fmt.Sprintf("Proposed: %s. %v All boats fit.", strings.Join(ring, " to "), body["why"])})
-	writeValue(w, map[string]any{"number": ring[0], "revision": revision, "words": said("proposed: " + strings.Join(ring, " to ")), "fits": []any{}})
+	f.records.notes[ring[0]] = append(f.records.notes[ring[0]],
+		map[string]any{"id": fmt.Sprint("n", revision), "mooring": ring[0], "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who,
+			"photos": nil,
+			"text":   fmt.Sprintf("Proposed: %s. %v All boats fit.", strings.Join(ring, " to "), body["why"])})
+	writeValue(w, map[string]any{"number": ring[0], "revision": revision, "words": said("proposed: " + strings.Join(ring, " to ")),
+		"fits": []any{}})
 }
 
 // ownerOf is the record of the owner of the boat on a mooring; the public sees none.

@@ -98,7 +98,9 @@ func (f *fake) stop(w http.ResponseWriter, r *http.Request) {
 }
 
 func fakeCapacity(layout string, positions []geo.Position, most int) map[string]any {
-	return map[string]any{"layout": layout, "count": len(positions), "positions": positions, "upper_bound": most, "bound": told("two boats keep at least D = 164 ft between their anchors", "two boats keep at least D = 50.1 m between their anchors"), "ended": false,
+	return map[string]any{"layout": layout, "count": len(positions), "positions": positions, "upper_bound": most,
+		"bound": told("two boats keep at least D = 164 ft between their anchors",
+			"two boats keep at least D = 50.1 m between their anchors"), "ended": false,
 		"moved": []any{}, "unplaced": []any{}, "rows": 0, "rows_true_deg": nil, "spacing_m": nil, "row_gap_m": nil}
 }
 
@@ -139,10 +141,12 @@ func (f *fake) waiting(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	offer := func(number any, p geo.Position, open bool, name string, passed ...any) map[string]any {
-		return map[string]any{"mooring": number, "area": "West", "position": p, "open": open, "name": name, "since": map[bool]string{true: "2015-07-05", false: ""}[name != ""], "passed": passed}
+		return map[string]any{"mooring": number, "area": "West", "position": p, "open": open, "name": name,
+			"since": map[bool]string{true: "2015-07-05", false: ""}[name != ""], "passed": passed}
 	}
 	over := map[string]any{"name": "Early Bird", "words": told("Comes 4.9 ft too near 040.", "Comes 1.5 m too near 040.")}
-	offers := []any{offer(vacant[0]["number"], at(vacant[0]), false, "", over), offer(vacant[1]["number"], at(vacant[1]), false, "Late Bird", over)}
+	offers := []any{offer(vacant[0]["number"], at(vacant[0]), false, "", over),
+		offer(vacant[1]["number"], at(vacant[1]), false, "Late Bird", over)}
 	if q := r.URL.Query(); q.Get("open") != "" {
 		p, err := geo.ParsePosition(q.Get("open"), nil)
 		if err != nil {
@@ -162,7 +166,8 @@ func (f *fake) waiting(w http.ResponseWriter, r *http.Request) {
 		given = append(given, one)
 	}
 	f.records.mu.Unlock()
-	event(w, "found", map[string]any{"offers": offers, "ended": false, "largest_m": map[string]any{vacant[1]["number"].(string): 12.3, "open 1": 9.0}, "given": given})
+	event(w, "found", map[string]any{"offers": offers, "ended": false,
+		"largest_m": map[string]any{vacant[1]["number"].(string): 12.3, "open 1": 9.0}, "given": given})
 }
 
 // changedRadiusM is the radius of every mooring of West with a change.
@@ -179,7 +184,8 @@ func (f *fake) whatIf(w http.ResponseWriter, r *http.Request) {
 	side := func(conflicts, certain, hazards int, circlesM2 float64) map[string]any {
 		return map[string]any{"conflicts": conflicts, "certain": certain, "hazards": hazards, "unknown": 1, "circles_m2": circlesM2}
 	}
-	writeValue(w, map[string]any{"area": q.Get("area"), "before": side(3, 2, 4, 40468.564224), "after": side(7, 6, 4, 80937.128448), "new": []any{fresh}, "gone": []any{f.conflicts[0]}, "words": "7 conflicts in place of 3, 1 of them new"})
+	writeValue(w, map[string]any{"area": q.Get("area"), "before": side(3, 2, 4, 40468.564224), "after": side(7, 6, 4, 80937.128448),
+		"new": []any{fresh}, "gone": []any{f.conflicts[0]}, "words": "7 conflicts in place of 3, 1 of them new"})
 }
 
 func (f *fake) whatIfMoorings(w http.ResponseWriter, r *http.Request) {
@@ -199,7 +205,8 @@ func (f *fake) gained(w http.ResponseWriter, r *http.Request) {
 		like = "001"
 	}
 	begin(w)
-	event(w, "found", map[string]any{"like": like, "boat": map[string]any{"loa_m": 9.5, "length_all_m": 9.9}, "before": fakeCapacity("as_is", nil, 4), "after": fakeCapacity("as_is", fakeSpots(), 6), "gained": 3, "words": ""})
+	event(w, "found", map[string]any{"like": like, "boat": map[string]any{"loa_m": 9.5, "length_all_m": 9.9},
+		"before": fakeCapacity("as_is", nil, 4), "after": fakeCapacity("as_is", fakeSpots(), 6), "gained": 3, "words": ""})
 }
 
 // place sets a mooring; what it says hangs on the owner that is told.
@@ -219,7 +226,9 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 		problem(w, http.StatusForbidden, "this service only shows: others can reach its address", nil)
 		return
 	case owner == fakeTaken && despite == nil:
-		problem(w, http.StatusConflict, "the boat does not fit", map[string]any{"reasons": []any{told("N1: touches 040: the swing circles overlap by 4.9 ft", "N1: touches 040: the swing circles overlap by 1.5 m"), said("N1: too shallow")}})
+		problem(w, http.StatusConflict, "the boat does not fit",
+			map[string]any{"reasons": []any{told("N1: touches 040: the swing circles overlap by 4.9 ft",
+				"N1: touches 040: the swing circles overlap by 1.5 m"), said("N1: too shallow")}})
 		return
 	case owner == fakeNewer && !a.once:
 		a.once = true
@@ -234,7 +243,8 @@ func (f *fake) place(w http.ResponseWriter, r *http.Request) {
 	}
 	a.revision++
 	m := maps.Clone(f.moorings[0])
-	maps.Copy(m, map[string]any{"number": "N1", "boat": body["boat"], "lat": p.LatDeg, "lon": p.LonDeg, "position_ddm": p.DDM(), "state": "clear", "conflicts": 0, "hazards": []string{}})
+	maps.Copy(m, map[string]any{"number": "N1", "boat": body["boat"], "lat": p.LatDeg, "lon": p.LonDeg, "position_ddm": p.DDM(),
+		"state": "clear", "conflicts": 0, "hazards": []string{}})
 	a.set = append(a.set, m)
 	writeValue(w, map[string]any{"number": "N1", "revision": 1 + a.revision, "words": said("N1 is set in West"), "fits": []any{}})
 }

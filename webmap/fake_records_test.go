@@ -44,8 +44,11 @@ type records struct {
 }
 
 func newRecords() records {
-	return records{me: person("", "harbormaster", false), edits: map[string]map[string]any{}, changed: map[string]int{}, notes: map[string][]map[string]any{}, photos: map[string][]byte{}, hearers: map[chan string]bool{},
-		accounts: []map[string]any{{"name": "Harbor Office", "role": "harbormaster", "disabled": false, "created": "2026-01-02T08:00:00Z", "signed_in": nil, "from": ""}}, tokens: []map[string]any{}, waiting: []map[string]any{waits("Early Bird", "2014-04-09"), waits("Late Bird", "2015-07-05")}}
+	return records{me: person("", "harbormaster", false), edits: map[string]map[string]any{}, changed: map[string]int{},
+		notes: map[string][]map[string]any{}, photos: map[string][]byte{}, hearers: map[chan string]bool{},
+		accounts: []map[string]any{{"name": "Harbor Office", "role": "harbormaster", "disabled": false, "created": "2026-01-02T08:00:00Z",
+			"signed_in": nil, "from": ""}}, tokens: []map[string]any{},
+		waiting: []map[string]any{waits("Early Bird", "2014-04-09"), waits("Late Bird", "2015-07-05")}}
 }
 
 // person is who asks, as the service says it.
@@ -161,7 +164,8 @@ func (f *fake) setAccount(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if i < 0 {
-		f.records.accounts = append(f.records.accounts, map[string]any{"name": body["name"], "role": body["role"], "disabled": false, "created": "2026-05-01T10:00:00Z"})
+		f.records.accounts = append(f.records.accounts,
+			map[string]any{"name": body["name"], "role": body["role"], "disabled": false, "created": "2026-05-01T10:00:00Z"})
 	} else {
 		maps.Copy(f.records.accounts[i], body)
 	}
@@ -178,7 +182,8 @@ func (f *fake) setToken(w http.ResponseWriter, r *http.Request) {
 		w.WriteHeader(http.StatusNoContent)
 		return
 	}
-	f.records.tokens = append(f.records.tokens, map[string]any{"name": body["name"], "role": body["role"], "expires": fmt.Sprint(body["expires"], "T23:59:59Z"), "last_used": nil})
+	f.records.tokens = append(f.records.tokens, map[string]any{"name": body["name"], "role": body["role"],
+		"expires": fmt.Sprint(body["expires"], "T23:59:59Z"), "last_used": nil})
 	writeValue(w, map[string]any{"name": body["name"], "secret": "shown-this-once"})
 }
 
@@ -187,7 +192,8 @@ func (f *fake) recordOf(noun, name string) map[string]any {
 	var tree map[string]any
 	switch noun {
 	case "owner":
-		tree = map[string]any{"name": name, "phone": fakePhone, "email": "n@example.invalid", "address": "1 Quay", "resident": true, "note": ""}
+		tree = map[string]any{"name": name, "phone": fakePhone, "email": "n@example.invalid", "address": "1 Quay", "resident": true,
+			"note": ""}
 	case "mooring":
 		m := f.mooring(name)
 		if set := f.acts.mooring(name); set != nil {
@@ -196,10 +202,12 @@ func (f *fake) recordOf(noun, name string) map[string]any {
 		if m == nil {
 			return nil
 		}
-		tree = map[string]any{"number": name, "area": m["area"], "status": m["status"], "position": at(m), "accuracy_m": 1, "depth_m": nil, "radius_m": nil, "boat": nil, "tackle": fakeTackle(m["status"] != "vacant"),
+		tree = map[string]any{"number": name, "area": m["area"], "status": m["status"], "position": at(m), "accuracy_m": 1, "depth_m": nil,
+			"radius_m": nil, "boat": nil, "tackle": fakeTackle(m["status"] != "vacant"),
 			"largest_loa_m": 12.0, "largest_draft_m": nil, "note": "", "permit": map[string]any{"year": 2026, "expires": "2099-03-31"}}
 		if m["boat"] != nil {
-			tree["boat"] = map[string]any{"name": m["boat"], "kind": "sail", "loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "owner": fakeOwner}
+			tree["boat"] = map[string]any{"name": m["boat"], "kind": "sail", "loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1,
+				"draft_m": 1.6, "bow_height_m": 1.2, "owner": fakeOwner}
 		}
 	case "harbor":
 		tree = map[string]any{"name": "Grid Sound", "units": "metres", "levels": nil, "public": []any{"boat_name"}, "accuracy_m": nil}
@@ -224,7 +232,8 @@ func fakeTackle(occupied bool) []any {
 	}
 	chain := part("top_chain", 9.0, 0.013, nil, "galvanised steel")
 	chain["installed"], chain["inspected"], chain["left"] = "2022-04-20", "2025-05-02", 0.86
-	tackle := []any{part("anchor", nil, nil, 450, "mushroom"), chain, part("buoy", nil, 0.6, nil, ""), part("pennant", 3.0, 0.019, nil, "nylon")}
+	tackle := []any{part("anchor", nil, nil, 450, "mushroom"), chain, part("buoy", nil, 0.6, nil, ""),
+		part("pennant", 3.0, 0.019, nil, "nylon")}
 	if occupied {
 		tackle = append(tackle, part("marker_line", 8.0, nil, nil, ""), part("marker", nil, nil, nil, "slim stick"))
 	}
@@ -302,8 +311,10 @@ func (f *fake) change(noun, name, who, why string, set map[string]any) int {
 	maps.Copy(r.edits[key], set)
 	r.changed[key] = revision
 	at := time.Now().UTC().Format(time.RFC3339)
-	r.history = slices.Insert(r.history, 0, map[string]any{"id": revision, "revision": revision, "at": at, "who": who, "why": why, "noun": noun, "name": name, "fields": fields})
-	body, _ := json.Marshal(map[string]any{"revision": revision, "at": at, "who": who, "why": why, "changed": []any{map[string]any{"noun": noun, "name": name}}})
+	r.history = slices.Insert(r.history, 0, map[string]any{"id": revision, "revision": revision, "at": at, "who": who, "why": why,
+		"noun": noun, "name": name, "fields": fields})
+	body, _ := json.Marshal(map[string]any{"revision": revision, "at": at, "who": who, "why": why,
+		"changed": []any{map[string]any{"noun": noun, "name": name}}})
 	for hearer := range r.hearers {
 		hearer <- fmt.Sprintf("id: %d\nevent: changed\ndata: %s\n\n", revision, body)
 	}
@@ -345,7 +356,9 @@ func (f *fake) note(w http.ResponseWriter, r *http.Request) {
 	revision := f.change("note", fmt.Sprint("note", number), who, "note", map[string]any{})
 	f.records.mu.Lock()
 	defer f.records.mu.Unlock()
-	f.records.notes[number] = append(f.records.notes[number], map[string]any{"id": fmt.Sprint("n", revision), "mooring": number, "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who, "text": body["text"], "photos": photos})
+	f.records.notes[number] = append(f.records.notes[number],
+		map[string]any{"id": fmt.Sprint("n", revision), "mooring": number, "at": time.Now().UTC().Format(time.RFC3339Nano), "by": who,
+			"text": body["text"], "photos": photos})
 	writeValue(w, map[string]any{"number": number, "revision": revision, "words": said("it is noted"), "fits": []any{}})
 }
 
@@ -433,8 +446,10 @@ func (f *fake) breakLines() {
 func (f *fake) search(w http.ResponseWriter, r *http.Request) {
 	results := []any{}
 	if q := strings.ToLower(r.URL.Query().Get("q")); q == "n. n." || q == "quay" {
-		results = append(results, map[string]any{"noun": "owner", "name": fakeOwner, "number": "001", "title": fakeOwner, "words": fakePhone + " · 1 Quay"},
-			map[string]any{"noun": "note", "name": "n7", "number": "002", "title": "Note of 2026-05-01, 002", "words": "seen from the quay"})
+		results = append(results, map[string]any{"noun": "owner", "name": fakeOwner, "number": "001", "title": fakeOwner,
+			"words": fakePhone + " · 1 Quay"},
+			map[string]any{"noun": "note", "name": "n7", "number": "002", "title": "Note of 2026-05-01, 002",
+				"words": "seen from the quay"})
 	}
 	writeValue(w, map[string]any{"results": results, "more": 0})
 }

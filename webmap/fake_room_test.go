@@ -63,9 +63,12 @@ func (f *fake) clearanceAt(p geo.Position) (float64, string) {
 
 func (f *fake) spotAt(p geo.Position) map[string]any {
 	clearM, number := f.clearanceAt(p)
-	return map[string]any{"position": p, "clearance_m": clearM, "bound_m": clearM + 0.004, "radius_m": fakeHerRadiusM, "depth_m": 5.5, "rode_m": 12.0, "distance_m": nil, "bearing_true_deg": nil,
-		"limits": []any{map[string]any{"kind": "mooring", "name": number, "clearance_m": clearM}, map[string]any{"kind": "fairway", "name": "South channel", "clearance_m": 40.0}, map[string]any{"kind": "shore", "name": "", "clearance_m": 60.0}},
-		"fit":    fitOf("(new)", f.moorings[0])}
+	return map[string]any{"position": p, "clearance_m": clearM, "bound_m": clearM + 0.004, "radius_m": fakeHerRadiusM, "depth_m": 5.5,
+		"rode_m": 12.0, "distance_m": nil, "bearing_true_deg": nil,
+		"limits": []any{map[string]any{"kind": "mooring", "name": number, "clearance_m": clearM},
+			map[string]any{"kind": "fairway", "name": "South channel", "clearance_m": 40.0},
+			map[string]any{"kind": "shore", "name": "", "clearance_m": 60.0}},
+		"fit": fitOf("(new)", f.moorings[0])}
 }
 
 // fakeSpots are the places that are found: between four moorings each.
@@ -78,12 +81,17 @@ func (f *fake) spots(w http.ResponseWriter, r *http.Request) {
 	if refused(w, q) {
 		return
 	}
-	answer := map[string]any{"area": q.Get("area"), "spots": []any{}, "misses": []any{}, "words": said("This boat fits nowhere in " + q.Get("area") + ".")}
+	answer := map[string]any{"area": q.Get("area"), "spots": []any{}, "misses": []any{},
+		"words": said("This boat fits nowhere in " + q.Get("area") + ".")}
 	if number(q, "loa_m") > fakeTooLongM {
 		s := f.spotAt(place(3.1, 2.1))
-		s["clearance_m"], s["short"] = -4.5, []any{map[string]any{"kind": "mooring", "name": "040", "clearance_m": -4.5}, map[string]any{"kind": "shore", "name": "", "clearance_m": -1.5}}
-		s["freeing"] = []any{map[string]any{"kind": "own_rode", "mooring": "", "to": "", "length_m": 7.5, "words": told("an own rode of 24.6 ft in place of 39.4 ft", "an own rode of 7.5 m in place of 12 m")},
-			map[string]any{"kind": "neighbour_moved", "mooring": "040", "to": "018", "length_m": nil, "words": said("the boat of 040 moved to the vacant mooring 018")}}
+		s["clearance_m"], s["short"] = -4.5,
+			[]any{map[string]any{"kind": "mooring", "name": "040", "clearance_m": -4.5},
+				map[string]any{"kind": "shore", "name": "", "clearance_m": -1.5}}
+		s["freeing"] = []any{map[string]any{"kind": "own_rode", "mooring": "", "to": "", "length_m": 7.5,
+			"words": told("an own rode of 24.6 ft in place of 39.4 ft", "an own rode of 7.5 m in place of 12 m")},
+			map[string]any{"kind": "neighbour_moved", "mooring": "040", "to": "018", "length_m": nil,
+				"words": said("the boat of 040 moved to the vacant mooring 018")}}
 		answer["misses"] = []any{s}
 	} else {
 		spots := []any{}
@@ -107,7 +115,9 @@ func (f *fake) openWater(w http.ResponseWriter, r *http.Request) {
 			p := place(c[0], c[1])
 			ring = append(ring, []float64{p.LonDeg, p.LatDeg})
 		}
-		features = append(features, map[string]any{"type": "Feature", "id": "water 1", "geometry": map[string]any{"type": "MultiPolygon", "coordinates": []any{[]any{ring}}}, "properties": map[string]any{"area_m2": fakeOpenM2}})
+		features = append(features, map[string]any{"type": "Feature", "id": "water 1",
+			"geometry":   map[string]any{"type": "MultiPolygon", "coordinates": []any{[]any{ring}}},
+			"properties": map[string]any{"area_m2": fakeOpenM2}})
 	}
 	writeValue(w, map[string]any{"type": "FeatureCollection", "features": features})
 }

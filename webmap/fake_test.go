@@ -36,7 +36,8 @@ const (
 	fakeHighM    = 3.2
 	fakeSpacingM = 42.0
 	// securityPolicy is at least as strict as the service's own, so the page has to live under it.
-	securityPolicy = "default-src 'self'; img-src 'self' data: https: http:; style-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
+	securityPolicy = "default-src 'self'; img-src 'self' data: https: http:; style-src 'self'; object-src 'none'; base-uri 'none'; " +
+		"frame-ancestors 'none'"
 )
 
 var fakeOrigin = geo.Position{LatDeg: -38.42, LonDeg: -21.71}
@@ -47,7 +48,8 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	if len(harbors) == 0 {
 		harbors = []string{fakeSlug}
 	}
-	f := &fake{records: newRecords(), conflicts: []map[string]any{}, hazards: []map[string]any{}, troubles: []map[string]any{}, unknown: []map[string]any{}}
+	f := &fake{records: newRecords(), conflicts: []map[string]any{}, hazards: []map[string]any{}, troubles: []map[string]any{},
+		unknown: []map[string]any{}}
 	f.lay(n)
 	mux := http.NewServeMux()
 	mux.Handle("GET /", http.FileServerFS(webmap.Files()))
@@ -151,7 +153,8 @@ func (f *fake) lay(n int) {
 		number := fmt.Sprintf("%03d", i+1)
 		radius, state := 15.0, "clear"
 		m := map[string]any{"number": number, "area": "West", "status": "occupied", "boat": "Boat " + number, "boat_kind": "sail",
-			"loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "rode_m": 12.0, "depth_m": 5.5, "depth_from": "computed",
+			"loa_m": 9.5, "length_all_m": 9.9, "beam_m": 3.1, "draft_m": 1.6, "bow_height_m": 1.2, "rode_m": 12.0, "depth_m": 5.5,
+			"depth_from": "computed",
 			"accuracy_m": 1.0, "radius_rule": "taut", "radius_bound": false, "radius_basis": "boat", "conflicts": 0, "hazards": []string{},
 			"troubles": []string{}, "unknown": []string{}, "position_ddm": p.DDM(), "lat": p.LatDeg, "lon": p.LonDeg}
 		if i%columns > columns/2 {
@@ -172,16 +175,23 @@ func (f *fake) lay(n int) {
 			}
 		case 11:
 			m["hazards"], m["state"] = []string{"shoal"}, "trouble"
-			f.hazards = append(f.hazards, map[string]any{"mooring": m["number"], "kind": "shoal", "by_m": 0.62, "certainty": "certain", "name": "",
-				"words": told("the water is 2 ft too shallow at low water", "the water is 0.62 m too shallow at low water"), "reason": "too_shallow", "has_m": 1.5, "needs_m": 2.12, "bound": false, "at": map[string]any{"lat_deg": m["lat"], "lon_deg": m["lon"]}})
+			f.hazards = append(f.hazards, map[string]any{"mooring": m["number"], "kind": "shoal", "by_m": 0.62, "certainty": "certain",
+				"name":   "",
+				"words":  told("the water is 2 ft too shallow at low water", "the water is 0.62 m too shallow at low water"),
+				"reason": "too_shallow", "has_m": 1.5, "needs_m": 2.12, "bound": false,
+				"at": map[string]any{"lat_deg": m["lat"], "lon_deg": m["lon"]}})
 		case 17:
 			m["status"], m["boat"], m["radius_basis"] = "vacant", nil, "largest_boat"
 		case 23:
 			m["radius_m"], m["rode_m"], m["unknown"] = nil, nil, []string{"radius"}
-			f.unknown = append(f.unknown, map[string]any{"mooring": m["number"], "verdict": unsaidOf("record", "record", said("the swing radius is not known: length of the rode is not on record"), "rode_m")})
+			f.unknown = append(f.unknown, map[string]any{"mooring": m["number"],
+				"verdict": unsaidOf("record", "record", said("the swing radius is not known: length of the rode is not on record"),
+					"rode_m")})
 		case 24:
 			m["troubles"], m["state"] = []string{"scope"}, "trouble"
-			short := verdictOf("scope", "tackle", "", false, 20, 24, "m", told("the rode of 65.6 ft is too short: 78.7 ft are needed at high water", "the rode of 20 m is too short: 24 m are needed at high water"))
+			short := verdictOf("scope", "tackle", "", false, 20, 24, "m",
+				told("the rode of 65.6 ft is too short: 78.7 ft are needed at high water",
+					"the rode of 20 m is too short: 24 m are needed at high water"))
 			f.troubles = append(f.troubles, map[string]any{"mooring": m["number"], "verdict": short})
 		}
 	}
@@ -200,8 +210,10 @@ func (f *fake) touch(a, b map[string]any, overlapM float64) {
 	}
 	_, bearing := geo.Geodesic(pa, pb)
 	mid := geo.Ahead(pa, bearing, geo.Metres(a["radius_m"].(float64)-overlapM/2))
-	f.conflicts = append(f.conflicts, map[string]any{"a": a["number"], "b": b["number"], "distance_m": distance, "overlap_m": overlapM, "certainty": "certain",
-		"state": "touching", "margin_m": 1.5, "accuracy_m": 1.41, "bound": false, "at": map[string]any{"lat_deg": mid.LatDeg, "lon_deg": mid.LonDeg},
+	f.conflicts = append(f.conflicts, map[string]any{"a": a["number"], "b": b["number"], "distance_m": distance, "overlap_m": overlapM,
+		"certainty": "certain",
+		"state":     "touching", "margin_m": 1.5, "accuracy_m": 1.41, "bound": false,
+		"at":    map[string]any{"lat_deg": mid.LatDeg, "lon_deg": mid.LonDeg},
 		"lying": "independent", "unison": nil})
 }
 
@@ -219,7 +231,8 @@ func (f *fake) find(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if q == "442900N 0684500W" {
-		problem(w, http.StatusBadRequest, "442900N can be read in two ways", map[string]any{"readings": []string{"-38.420000, -21.710000", "-38.421000, -21.710000"}})
+		problem(w, http.StatusBadRequest, "442900N can be read in two ways",
+			map[string]any{"readings": []string{"-38.420000, -21.710000", "-38.421000, -21.710000"}})
 		return
 	}
 	kind, found := "boat", []any{}

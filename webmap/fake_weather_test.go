@@ -44,7 +44,8 @@ func fakeGaps(q url.Values, boats []map[string]any) []map[string]any {
 		return nil
 	}
 	gap := func(i, j int, gapM float64, state string) map[string]any {
-		return map[string]any{"i": i, "j": j, "number": boats[i]["number"], "nearest": boats[j]["number"], "gap_m": gapM, "margin_m": 1.5, "state": state}
+		return map[string]any{"i": i, "j": j, "number": boats[i]["number"], "nearest": boats[j]["number"], "gap_m": gapM, "margin_m": 1.5,
+			"state": state}
 	}
 	return []map[string]any{gap(2, 3, -2.5, "touching"), gap(0, 1, number(q, "wind_kn")/50, "may_touch"), gap(5, 6, 1.45, "tight")}
 }
@@ -62,7 +63,8 @@ func (f *fake) weather(w http.ResponseWriter, r *http.Request) {
 	features := []any{}
 	add := func(kind string, geometry any, more map[string]any) {
 		properties := map[string]any{"kind": kind}
-		for _, name := range []string{"boat", "load_n", "load_deg", "stern_deg", "reach_m", "lies_to", "state", "nearest", "gap_m", "margin_m", "words_feet", "words_metres"} {
+		for _, name := range []string{"boat", "load_n", "load_deg", "stern_deg", "reach_m", "lies_to", "state", "nearest", "gap_m",
+			"margin_m", "words_feet", "words_metres"} {
 			properties[name] = nil
 		}
 		for k, v := range more {
@@ -75,17 +77,20 @@ func (f *fake) weather(w http.ResponseWriter, r *http.Request) {
 		stern := geo.Ahead(bow, deg, geo.Metres(m["length_all_m"].(float64)))
 		side := geo.Ahead(stern, deg+90, 1.55)
 		ring := [][]float64{{bow.LonDeg, bow.LatDeg}, {stern.LonDeg, stern.LatDeg}, {side.LonDeg, side.LatDeg}, {bow.LonDeg, bow.LatDeg}}
-		add("hull", map[string]any{"type": "Polygon", "coordinates": []any{ring}}, map[string]any{"number": m["number"], "boat": m["boat"], "load_n": 200.0,
-			"load_deg": deg, "stern_deg": deg, "reach_m": fakeReachM, "lies_to": to, "state": "clear"})
+		add("hull", map[string]any{"type": "Polygon", "coordinates": []any{ring}},
+			map[string]any{"number": m["number"], "boat": m["boat"], "load_n": 200.0,
+				"load_deg": deg, "stern_deg": deg, "reach_m": fakeReachM, "lies_to": to, "state": "clear"})
 	}
 	for _, g := range fakeGaps(q, boats) {
 		p := at(f.mooring(g["number"].(string)))
 		add("gap", map[string]any{"type": "Point", "coordinates": []float64{p.LonDeg, p.LatDeg}},
-			map[string]any{"number": g["number"], "nearest": g["nearest"], "gap_m": g["gap_m"], "margin_m": g["margin_m"], "state": g["state"]})
+			map[string]any{"number": g["number"], "nearest": g["nearest"], "gap_m": g["gap_m"], "margin_m": g["margin_m"],
+				"state": g["state"]})
 	}
 	for _, m := range f.moorings {
 		if m["status"] == "occupied" && m["rode_m"] == nil {
-			add("unknown", nil, map[string]any{"number": m["number"], "words_feet": "cannot be drawn: length of the rode is not on record", "words_metres": "cannot be drawn: length of the rode is not on record"})
+			add("unknown", nil, map[string]any{"number": m["number"], "words_feet": "cannot be drawn: length of the rode is not on record",
+				"words_metres": "cannot be drawn: length of the rode is not on record"})
 		}
 	}
 	writeValue(w, map[string]any{"type": "FeatureCollection", "features": features})
@@ -101,7 +106,8 @@ func (f *fake) swinging(w http.ResponseWriter, r *http.Request) {
 	}
 	numbers, lengths, beams := []string{}, []float64{}, []float64{}
 	for _, m := range boats {
-		numbers, lengths, beams = append(numbers, m["number"].(string)), append(lengths, m["length_all_m"].(float64)), append(beams, m["beam_m"].(float64))
+		numbers, lengths, beams = append(numbers, m["number"].(string)), append(lengths, m["length_all_m"].(float64)),
+			append(beams, m["beam_m"].(float64))
 	}
 	began := time.Now().UTC().Truncate(time.Minute)
 	frames := []any{}
@@ -123,10 +129,12 @@ func (f *fake) swinging(w http.ResponseWriter, r *http.Request) {
 		if k >= 10 && k < 20 && len(boats) > 8 {
 			gaps = append(gaps, []float64{0, 1, 0.2 + math.Abs(float64(k)-15)/10})
 		}
-		frames = append(frames, map[string]any{"weather": map[string]any{"wind_from_deg": from, "wind_ms": number(q, "wind_kn") * 0.514444, "gust": 1, "stream_to_deg": number(q, "stream_to_deg"),
+		frames = append(frames, map[string]any{"weather": map[string]any{"wind_from_deg": from, "wind_ms": number(q, "wind_kn") * 0.514444,
+			"gust": 1, "stream_to_deg": number(q, "stream_to_deg"),
 			"stream_ms": number(q, "stream_kn") * 0.514444, "level_m": levelM}, "at": moment, "lies": lies, "gaps": gaps})
 	}
-	writeValue(w, map[string]any{"play": play, "moorings": numbers, "length_m": lengths, "beam_m": beams, "frames": frames, "unknown": []any{}, "words": fmt.Sprintf("A made-up %s.", play)})
+	writeValue(w, map[string]any{"play": play, "moorings": numbers, "length_m": lengths, "beam_m": beams, "frames": frames,
+		"unknown": []any{}, "words": fmt.Sprintf("A made-up %s.", play)})
 }
 
 func (f *fake) tide(w http.ResponseWriter, _ *http.Request) {
@@ -135,7 +143,8 @@ func (f *fake) tide(w http.ResponseWriter, _ *http.Request) {
 		return
 	}
 	now := time.Now().UTC().Truncate(time.Second)
-	writeValue(w, map[string]any{"station": "Grid Landing", "source": "invented", "caution": "weather is not in it", "from": now.Format(time.RFC3339), "level_m": fakeTideM, "rising": true,
+	writeValue(w, map[string]any{"station": "Grid Landing", "source": "invented", "caution": "weather is not in it",
+		"from": now.Format(time.RFC3339), "level_m": fakeTideM, "rising": true,
 		"extremes":     []any{map[string]any{"at": now.Add(fakeNextHigh).Format(time.RFC3339), "level_m": fakeHighM, "high": true}},
 		"step_minutes": 10, "levels_m": []float64{fakeTideM, fakeTideM + 0.1}})
 }

@@ -17,10 +17,12 @@ func tryOn(p *tab, values map[string]string) *tab {
 	p.Helper()
 	p.click("#ask-fit")
 	for name, value := range values {
-		p.run(fmt.Sprintf(`const e = document.getElementById("fit-%s"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true}))`, name, value))
+		p.run(fmt.Sprintf(`const e = document.getElementById("fit-%s"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true}))`,
+			name, value))
 	}
 	// On a phone the drawer is still rising: a click would go where the button was.
-	p.until(`(() => { const { top } = document.querySelector("#form-fit button[type=submit]").getBoundingClientRect(), rests = top === window.topBefore; window.topBefore = top; return rests })()`)
+	p.until(`(() => { const { top } = document.querySelector("#form-fit button[type=submit]").getBoundingClientRect(), rests = top === ` +
+		`window.topBefore; window.topBefore = top; return rests })()`)
 	p.click("#form-fit button[type=submit]")
 	p.until(`document.querySelector("#answer .lead")`)
 	return p
@@ -28,7 +30,8 @@ func tryOn(p *tab, values map[string]string) *tab {
 
 var largerBoat = map[string]string{"number": "301", "loa": "31 ft", "beam": "10 ft", "draft": "5 ft", "bow": "4 ft"}
 
-// TestALargerBoatIsCheckedAndAWayOutTaken does with the real service what the yard does when somebody buys a larger boat: the check, the sheet, a way out, the map.
+// TestALargerBoatIsCheckedAndAWayOutTaken does with the real service what the yard does when somebody buys a larger boat: the check, the
+// sheet, a way out, the map.
 func TestALargerBoatIsCheckedAndAWayOutTaken(t *testing.T) {
 	address, _ := demoService(t)
 	p := tryOn(desk(t).open(address+"/"), largerBoat)
@@ -36,20 +39,24 @@ func TestALargerBoatIsCheckedAndAWayOutTaken(t *testing.T) {
 		t.Errorf("the answer is %q", got)
 	}
 	table := p.text("#answer")
-	for _, want := range []string{"Swings into the 30 ft kept free beside the fairway Town Channel", "What fails", "Inside the 30 ft kept free beside the fairway Town Channel: ", "too little", "Rule for pennant", "things that are kept"} {
+	for _, want := range []string{"Swings into the 30 ft kept free beside the fairway Town Channel", "What fails",
+		"Inside the 30 ft kept free beside the fairway Town Channel: ", "too little", "Rule for pennant", "things that are kept"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not among the verdicts\n%s", want, table)
 		}
 	}
-	if !read[bool](p, `(async () => { const r = await fetch(document.getElementById("fit-sheet").href); return r.ok && r.headers.get("content-type") === "application/pdf" && (await r.arrayBuffer()).byteLength > 10000 })()`) {
+	if !read[bool](p, `(async () => { const r = await fetch(document.getElementById("fit-sheet").href); return r.ok && `+
+		`r.headers.get("content-type") === "application/pdf" && (await r.arrayBuffer()).byteLength > 10000 })()`) {
 		t.Error("the sheet to sign is no PDF")
 	}
-	p.run(`[...document.querySelectorAll(".ways li")].find((li) => li.textContent.includes("vacant mooring 332")).querySelector("button[aria-expanded]").click()`)
+	p.run(`[...document.querySelectorAll(".ways li")].find((li) => li.textContent.includes("vacant mooring ` +
+		`332")).querySelector("button[aria-expanded]").click()`)
 	p.until(`document.activeElement?.name === "boat" && document.activeElement.closest(".act")`)
 	// Without who and why nothing is done, and what is typed stays.
 	p.press("Wren", kb.Enter)
 	p.until(`document.querySelector(".act [name=who]").getAttribute("aria-invalid") === "true"`)
-	p.run(`for (const [name, value] of [["who", "harbormaster"], ["why", "bought a larger boat"]]) { const e = document.querySelector(".act [name=" + name + "]"); e.value = value; e.dispatchEvent(new Event("input", {bubbles: true})) }`)
+	p.run(`for (const [name, value] of [["who", "harbormaster"], ["why", "bought a larger boat"]]) { const e = ` +
+		`document.querySelector(".act [name=" + name + "]"); e.value = value; e.dispatchEvent(new Event("input", {bubbles: true})) }`)
 	p.click(".act button[type=submit]")
 	p.until(`document.getElementById("sheet-number").textContent === "332" && document.querySelector("#sheet .working")`)
 	if sheet := p.text("#sheet-body"); !strings.Contains(sheet, "Wren") {
@@ -100,16 +107,19 @@ func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
 			values[name] = value
 		}
 		for name, value := range values {
-			p.run(fmt.Sprintf(`{ const e = [...document.querySelectorAll("#sheet .act [name=%s]")].find((e) => e.checkVisibility()); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})) }`, name, value))
+			p.run(fmt.Sprintf(`{ const e = [...document.querySelectorAll("#sheet .act [name=%s]")].find((e) => e.checkVisibility()); `+
+				`e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})) }`, name, value))
 		}
 		p.run(`[...document.querySelectorAll("#sheet .act button[type=submit]")].find((e) => e.checkVisibility()).click()`)
 	}
 	act("Her boat leaves", nil)
-	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.") && document.getElementById("answer").innerText.includes("leaves 301") && !document.querySelector("#sheet .act")`)
+	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.") && ` +
+		`document.getElementById("answer").innerText.includes("leaves 301") && !document.querySelector("#sheet .act")`)
 	i, _ := field.Index("301")
 	act("Move the anchor", map[string]string{"position": geo.Ahead(field.Harbor().Moorings[i].Position, 250, 4).DD()})
 	p.until(`document.getElementById("answer").innerText.includes("is moved 13") && !document.querySelector("#sheet .act")`) // feet
-	p.run(`new Promise((done) => setTimeout(done, 500))`)                                                                    // the sheet, which is asked for again, has to come before the mooring goes
+	// the sheet, which is asked for again, has to come before the mooring goes
+	p.run(`new Promise((done) => setTimeout(done, 500))`)
 	act("Retire the mooring", nil)
 	p.until(`document.getElementById("sheet").hidden`)
 	p.until(fmt.Sprintf(`document.getElementById("moorings-count").textContent === "%d"`, len(field.Harbor().Moorings)-1))

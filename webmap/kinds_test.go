@@ -30,7 +30,8 @@ func TestEachKindOfTroubleHasItsOwnFilter(t *testing.T) {
 	if got := headings(); !strings.HasPrefix(got, "Tackle · ") || strings.Contains(got, ";") {
 		t.Errorf("of the tackle alone %q is listed", got)
 	}
-	if got := p.text("#troubles"); !strings.Contains(got, "The rode of 20 m is too short: 24 m are needed at high water") || !strings.Contains(got, "−4.0 m") {
+	if got := p.text("#troubles"); !strings.Contains(got, "The rode of 20 m is too short: 24 m are needed at high water") ||
+		!strings.Contains(got, "−4.0 m") {
 		t.Errorf("the list says %q", got)
 	}
 	if got := query(p).Get("kinds"); got != "tackle" {
@@ -42,8 +43,10 @@ func TestEachKindOfTroubleHasItsOwnFilter(t *testing.T) {
 		t.Errorf("what cannot be said is not: %q", got)
 	}
 	p.run(`window.before = true; location.reload()`)
-	p.until(`!window.before && document.querySelector("#kind-unsaid")?.getAttribute("aria-pressed") === "true" && document.querySelectorAll("#troubles .row").length`)
-	if got := headings(); !strings.HasPrefix(got, "Tackle · ") || !strings.Contains(got, "Cannot be said · ") || strings.Contains(got, "Conflicts") {
+	p.until(`!window.before && document.querySelector("#kind-unsaid")?.getAttribute("aria-pressed") === "true" && ` +
+		`document.querySelectorAll("#troubles .row").length`)
+	if got := headings(); !strings.HasPrefix(got, "Tackle · ") || !strings.Contains(got, "Cannot be said · ") ||
+		strings.Contains(got, "Conflicts") {
 		t.Errorf("after a reload %q is listed", got)
 	}
 	p.click("#kind-unsaid")
@@ -63,7 +66,8 @@ func TestTheKindsCanBeReachedByAThumb(t *testing.T) {
 	f := newFake(t, 60)
 	p := phone(t).open(f.URL + "/#harbor=" + fakeSlug + "&kinds=hazard,unsaid")
 	p.until(`document.querySelectorAll("#troubles .row").length`)
-	if least := read[float64](p, `Math.min(...[...document.querySelectorAll(".chip")].map((e) => e.getBoundingClientRect().height))`); least < 48 {
+	if least := read[float64](
+		p, `Math.min(...[...document.querySelectorAll(".chip")].map((e) => e.getBoundingClientRect().height))`); least < 48 {
 		t.Errorf("a chip is %.0f px high", least)
 	}
 	if wide := read[int](p, `document.documentElement.scrollWidth - innerWidth`); wide > 0 {

@@ -13,7 +13,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// gate stands before the fake and holds modules back: all that are not asked for at once. While it is shut their connections are cut, as by a radio link that is gone.
+// gate stands before the fake and holds modules back: all that are not asked for at once. While it is shut their connections are cut, as by
+// a radio link that is gone.
 type gate struct {
 	*httptest.Server
 	shut  atomic.Bool

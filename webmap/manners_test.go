@@ -33,14 +33,16 @@ func TestThreeQuestionsAreAnsweredAsLists(t *testing.T) {
 		t.Errorf("what is not known is not said: %q", got)
 	}
 
-	p.run(`document.getElementById("where-position").closest("details").open = true; document.getElementById("where-position").value = "-38.41, -21.70"`)
+	p.run(`document.getElementById("where-position").closest("details").open = true; document.getElementById("where-position").value = ` +
+		`"-38.41, -21.70"`)
 	p.click("#form-where button[value=try]")
 	p.until(`document.querySelector("#answer h2")?.textContent === "The boat fits there"`)
 
 	p.click("#ask-fit")
 	p.do(chromedp.SendKeys(chromedp.CSS("#fit-number"), "100"), chromedp.SendKeys(chromedp.CSS("#fit-loa"), "14.5"+kb.Enter))
 	p.until(`document.querySelector("#answer h2")?.textContent === "The boat does not fit on mooring 100"`)
-	if got := p.text("#answer"); !strings.Contains(got, "What fails") || !strings.Contains(got, "Beside 001") || !strings.Contains(got, "overlap by 1.5 m") || !strings.Contains(got, "−2.5 m") {
+	if got := p.text("#answer"); !strings.Contains(got, "What fails") || !strings.Contains(got, "Beside 001") ||
+		!strings.Contains(got, "overlap by 1.5 m") || !strings.Contains(got, "−2.5 m") {
 		t.Errorf("the neighbour and the metres are missing: %q", got)
 	}
 
@@ -111,7 +113,8 @@ func TestLostServiceIsSaidAndNothingTypedIsLost(t *testing.T) {
 	f.Close()
 	p.press(kb.Enter)
 	p.until(`document.querySelector("#answer .refusal")`)
-	if got := p.text("#answer"); !strings.Contains(got, "cannot be reached") || !strings.Contains(got, "is kept") || !strings.Contains(got, "Ask again") {
+	if got := p.text("#answer"); !strings.Contains(got, "cannot be reached") || !strings.Contains(got, "is kept") ||
+		!strings.Contains(got, "Ask again") {
 		t.Errorf("it does not say what happened, what was kept and what to do: %q", got)
 	}
 	if got := read[string](p, `document.getElementById("fit-number").value + document.getElementById("fit-loa").value`); got != "05011" {

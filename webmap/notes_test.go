@@ -55,7 +55,8 @@ func TestANoteWithPicturesIsPutOnRecordAndShown(t *testing.T) {
 	p.choose(photoFile(t, "one.png", 10), photoFile(t, "two.png", 200))
 	p.until(`document.querySelectorAll("#notes .picked li").length === 2`)
 	p.click("#notes .act button[type=submit]")
-	p.until(`document.querySelectorAll("#notes .thumbs img").length === 2 && [...document.querySelectorAll("#notes .thumbs img")].every((i) => i.naturalWidth === 40)`)
+	p.until(`document.querySelectorAll("#notes .thumbs img").length === 2 && [...document.querySelectorAll("#notes .thumbs ` +
+		`img")].every((i) => i.naturalWidth === 40)`)
 	if got := p.text("#notes .note .note-text"); got != "pennant chafed\n<b>at the chock</b>" {
 		t.Errorf("the note is shown as %q", got)
 	}
@@ -81,7 +82,8 @@ func TestAPictureThatIsRefusedKeepsTheNoteAndIsNotSentTwice(t *testing.T) {
 	f.records.refuse = 1
 	p.click("#notes .act button[type=submit]")
 	p.until(`document.querySelector("#notes .act .refusal")`)
-	if got := p.text("#notes .act"); !strings.Contains(got, "this is no picture that can be taken") || !strings.Contains(got, "What you typed is kept") {
+	if got := p.text("#notes .act"); !strings.Contains(got, "this is no picture that can be taken") ||
+		!strings.Contains(got, "What you typed is kept") {
 		t.Errorf("the refusal is told as %q", got)
 	}
 	if got := p.value("#notes textarea"); got != "seen at low water" {
@@ -99,7 +101,8 @@ func TestAPictureThatIsRefusedKeepsTheNoteAndIsNotSentTwice(t *testing.T) {
 func TestNotesAreTheNewestFirstAndOldOnesUnfold(t *testing.T) {
 	f := newFake(t, 60)
 	for _, at := range []string{"2026-05-03", "2026-05-01", "2026-05-07", "2026-05-02", "2026-05-05", "2026-05-06", "2026-05-04"} {
-		f.records.notes["012"] = append(f.records.notes["012"], map[string]any{"id": at, "at": at + "T12:00:00Z", "by": "B", "text": "seen on " + at, "photos": nil})
+		f.records.notes["012"] = append(f.records.notes["012"],
+			map[string]any{"id": at, "at": at + "T12:00:00Z", "by": "B", "text": "seen on " + at, "photos": nil})
 	}
 	p := desk(t).open(f.address() + "&mooring=012")
 	p.until(`document.querySelectorAll("#notes .note").length === 5`)

@@ -13,7 +13,8 @@ func TestTheFieldAsItStoodIsInTheAddressSaysSoAndTakesNoActs(t *testing.T) {
 	p.click("#as-of-button")
 	p.until(`document.activeElement.id === "as-of"`)
 	p.typed("#as-of", "2026-03-01")
-	p.until(`document.documentElement.dataset.usable === "yes" && document.getElementById("pastbar").checkVisibility() && document.querySelector("#record")`)
+	p.until(`document.documentElement.dataset.usable === "yes" && document.getElementById("pastbar").checkVisibility() && ` +
+		`document.querySelector("#record")`)
 	if got := p.text("#pastbar"); !strings.Contains(got, "As it stood on") || !strings.Contains(got, "March 2026") {
 		t.Errorf("the bar says %q", got)
 	}
@@ -35,7 +36,8 @@ func TestTheFieldAsItStoodIsInTheAddressSaysSoAndTakesNoActs(t *testing.T) {
 		}
 	}
 	p.click("#past-back")
-	p.until(`document.documentElement.dataset.usable === "yes" && !document.getElementById("pastbar").checkVisibility() && [...document.querySelectorAll("button")].some((b) => b.textContent === "Change the record")`)
+	p.until(`document.documentElement.dataset.usable === "yes" && !document.getElementById("pastbar").checkVisibility() && ` +
+		`[...document.querySelectorAll("button")].some((b) => b.textContent === "Change the record")`)
 	if q := query(p); q.Get("on") != "" || q.Get("mooring") != "012" {
 		t.Errorf("back from it the address holds %v", q)
 	}

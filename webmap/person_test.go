@@ -19,7 +19,8 @@ func TestThePublicIsOfferedNoActsAndIsToldWhoMay(t *testing.T) {
 	f.signedIn("", "public")
 	p := desk(t).open(f.address() + "&mooring=012")
 	p.until(`document.querySelector("#record") && document.getElementById("person").checkVisibility()`)
-	for _, words := range []string{"Her boat leaves", "Move the anchor", "Change the record", "Write a note", "Who changed what", "Who is next?"} {
+	for _, words := range []string{"Her boat leaves", "Move the anchor", "Change the record", "Write a note", "Who changed what",
+		"Who is next?"} {
 		if read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent === "`+words+`" && b.checkVisibility())`) {
 			t.Errorf("%q is offered to the public", words)
 		}
@@ -62,7 +63,8 @@ func TestAWrongPasswordIsToldAndTheNameStays(t *testing.T) {
 	p.run(`document.querySelector("#form-person .show-password input").click()`)
 	p.click("#form-person button[type=submit]")
 	p.until(`document.querySelector("#form-person .refusal")`)
-	if got := p.text("#form-person .refusal"); !strings.Contains(got, "do not belong together") || p.value("#person-name") != "Harbor Office" {
+	if got := p.text("#form-person .refusal"); !strings.Contains(got, "do not belong together") ||
+		p.value("#person-name") != "Harbor Office" {
 		t.Errorf("told %q, with the name %q", got, p.value("#person-name"))
 	}
 }
@@ -71,15 +73,18 @@ func TestCrewIsOfferedWhatCrewMayDo(t *testing.T) {
 	f := newFake(t, 60)
 	f.signedIn("Crew One", "crew")
 	p := changing(desk(t), f.address(), "012")
-	if fields := read[[]string](p, `[...document.querySelectorAll("#record [data-field]")].map((e) => e.dataset.field)`); strings.Join(fields, " ") !=
-		"tackle[1].inspected tackle[2].inspected tackle[3].inspected tackle[4].inspected tackle[5].inspected tackle[6].inspected depth_m note" {
+	if fields := read[[]string](p, `[...document.querySelectorAll("#record [data-field]")].map((e) => e.dataset.field)`); strings.Join(
+		fields, " ") !=
+		"tackle[1].inspected tackle[2].inspected tackle[3].inspected tackle[4].inspected tackle[5].inspected tackle[6].inspected "+
+			"depth_m note" {
 		t.Errorf("crew is offered %v", fields)
 	}
 	if read[bool](p, `document.querySelector("`+whoField+`").checkVisibility()`) {
 		t.Error("who writes is asked though somebody is signed in")
 	}
 	for words, want := range map[string]bool{"Her boat leaves": false, "Move the anchor": true, "Write a note": true} {
-		if got := read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent === "`+words+`" && b.checkVisibility())`); got != want {
+		if got := read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent === "`+words+
+			`" && b.checkVisibility())`); got != want {
 			t.Errorf("%q offered: %v, want %v", words, got, want)
 		}
 	}
@@ -143,7 +148,8 @@ func TestAHarbormasterKeepsTheAccounts(t *testing.T) {
 	p.button("Make a token")
 	p.typed("#token-name", "backup")
 	p.typed("#token-expires", "2099-03-31")
-	p.run(`[...document.querySelectorAll(".accounts .act button[type=submit]")].find((b) => b.checkVisibility() && b.closest("form").querySelector("#token-name")).click()`)
+	p.run(`[...document.querySelectorAll(".accounts .act button[type=submit]")].find((b) => b.checkVisibility() && ` +
+		`b.closest("form").querySelector("#token-name")).click()`)
 	p.until(`document.getElementById("token-secret")?.textContent === "shown-this-once"`)
 	p.button("Revoke")
 	p.until(`document.querySelector(".accounts").textContent.includes("There is none.")`)

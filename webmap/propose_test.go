@@ -16,7 +16,8 @@ func TestTheYardProposesASwapFromTheFitCheck(t *testing.T) {
 	p := desk(t).open(f.address())
 	tryOn(p, map[string]string{"number": "012", "loa": "33 ft"})
 	p.until(`document.querySelectorAll(".ways li").length === 2`)
-	if read[bool](p, `[...document.querySelectorAll("button")].some((b) => ["Move the boat to 002", "Swap with 001"].includes(b.textContent) && b.checkVisibility())`) {
+	if read[bool](p, `[...document.querySelectorAll("button")].some((b) => ["Move the boat to 002", "Swap with `+
+		`001"].includes(b.textContent) && b.checkVisibility())`) {
 		t.Error("the yard is offered to take a way, which is the harbormaster's")
 	}
 	swap := `[...document.querySelectorAll(".ways li")].find((li) => li.textContent.includes("swap with"))`
@@ -30,7 +31,8 @@ func TestTheYardProposesASwapFromTheFitCheck(t *testing.T) {
 	}
 	p.sets(swap+`.querySelector("[name=why]")`, "she bought a larger boat")
 	p.clicks(swap + `.querySelector("form button[type=submit]")`)
-	p.until(`document.getElementById("sheet-number").textContent === "012" && document.querySelector("#notes .note-text")?.textContent.includes("Proposed: 012 to 001. she bought a larger boat")`)
+	p.until(`document.getElementById("sheet-number").textContent === "012" && document.querySelector("#notes ` +
+		`.note-text")?.textContent.includes("Proposed: 012 to 001. she bought a larger boat")`)
 	body, _ := f.acts.last()
 	if body["ring"] != "012,001" || body["why"] != "she bought a larger boat" {
 		t.Errorf("sent %v", body)
@@ -73,7 +75,8 @@ func TestNobodyElseIsOfferedToProposeASwap(t *testing.T) {
 	}
 }
 
-// On the real service the proposal is a note with the verdict of the check, nobody's place changes, and the harbormaster reads it on the sheet.
+// On the real service the proposal is a note with the verdict of the check, nobody's place changes, and the harbormaster reads it on the
+// sheet.
 func TestAProposalStandsOnTheSheetAndMovesNobody(t *testing.T) {
 	source, err := os.ReadFile("node_modules/axe-core/axe.min.js")
 	if err != nil {
@@ -105,7 +108,9 @@ func TestAProposalStandsOnTheSheetAndMovesNobody(t *testing.T) {
 	office := desk(t).open(address).signs("Harbor Office")
 	office.open(address + "&mooring=301")
 	office.until(`document.querySelector("#notes .note-text")`)
-	if got := office.text("#notes .note"); !strings.Contains(got, "Boat Yard") || !strings.Contains(got, before.Boat.Name+" from 301 to "+other) || !strings.Contains(got, "shorter walk") || !strings.Contains(got, "This does not fit: ") {
+	if got := office.text("#notes .note"); !strings.Contains(got, "Boat Yard") ||
+		!strings.Contains(got, before.Boat.Name+" from 301 to "+other) || !strings.Contains(got, "shorter walk") ||
+		!strings.Contains(got, "This does not fit: ") {
 		t.Errorf("the note is %q", got)
 	}
 	if after := mooring301(t, db); after.Boat.Name != before.Boat.Name {

@@ -23,7 +23,8 @@ func (p *tab) tick(kind string, on bool) {
 // seen are the kinds that are ticked, in the order of the form.
 func seen(p *tab) string {
 	p.Helper()
-	return strings.Join(read[[]string](p, `[...document.querySelectorAll(".public-part input[type=checkbox]")].filter((e) => e.checked).map((e) => e.value)`), " ")
+	return strings.Join(read[[]string](p, `[...document.querySelectorAll(".public-part input[type=checkbox]")].filter((e) => `+
+		`e.checked).map((e) => e.value)`), " ")
 }
 
 func TestWhatThePublicSeesIsTickedWhereNobodySignsIn(t *testing.T) {
@@ -35,7 +36,8 @@ func TestWhatThePublicSeesIsTickedWhereNobodySignsIn(t *testing.T) {
 	if got := seen(p); got != "boat_name" {
 		t.Fatalf("ticked is %q, want what is on record", got)
 	}
-	if got := p.text(".public-part"); !strings.Contains(got, "always shown") || !strings.Contains(got, "takes effect as soon as others can reach") {
+	if got := p.text(".public-part"); !strings.Contains(got, "always shown") ||
+		!strings.Contains(got, "takes effect as soon as others can reach") {
 		t.Errorf("it says %q", got)
 	}
 	p.typed(`.public-part .act [name=who]`, "B")
@@ -50,7 +52,8 @@ func TestWhatThePublicSeesIsTickedWhereNobodySignsIn(t *testing.T) {
 	p.click(publicSave)
 	p.until(`document.querySelector(".public-part .saved").textContent.includes("permits are shown to the public")`)
 	body, _ := f.acts.last()
-	if set := body["set"].(map[string]any); body["noun"] != "harbor" || body["name"] != "" || len(set) != 1 || fmt.Sprint(set["public"]) != "[permit]" || body["if_match"] != `"r1"` || body["why"] != "the town asked" {
+	if set := body["set"].(map[string]any); body["noun"] != "harbor" || body["name"] != "" || len(set) != 1 ||
+		fmt.Sprint(set["public"]) != "[permit]" || body["if_match"] != `"r1"` || body["why"] != "the town asked" {
 		t.Errorf("sent %v", body)
 	}
 	p.quiet()
@@ -72,7 +75,8 @@ func TestWhatTwoTickForThePublicIsLaidTogether(t *testing.T) {
 	f.change("harbor", "", "Somebody Else", "new ordinance", map[string]any{"public": []any{"boat_name", "waiting"}})
 	p.click(publicSave)
 	p.until(`document.querySelector(".public-part .refusal")`)
-	if got := strings.Join(strings.Fields(p.text(".public-part .refusal")), " "); !strings.Contains(got, "The waiting list: shown now (Somebody Else,") || !strings.Contains(got, "new ordinance") {
+	if got := strings.Join(strings.Fields(p.text(".public-part .refusal")), " "); !strings.Contains(got,
+		"The waiting list: shown now (Somebody Else,") || !strings.Contains(got, "new ordinance") {
 		t.Errorf("it is told as %q", got)
 	}
 	if got := seen(p); got != "boat_name permit waiting" {
@@ -89,7 +93,8 @@ func TestWhatTwoTickForThePublicIsLaidTogether(t *testing.T) {
 	f.change("harbor", "", "Somebody Else", "renamed", map[string]any{"name": "Grid Sound East"})
 	p.click(publicSave)
 	p.until(`document.querySelector(".public-part .saved").textContent.includes("notes")`)
-	if record := f.recordOf("harbor", ""); record["name"] != "Grid Sound East" || fmt.Sprint(record["public"]) != "[boat_name note permit waiting]" {
+	if record := f.recordOf("harbor", ""); record["name"] != "Grid Sound East" ||
+		fmt.Sprint(record["public"]) != "[boat_name note permit waiting]" {
 		t.Errorf("on record is %v", record)
 	}
 }
@@ -102,13 +107,15 @@ func TestOnlyAHarbormasterIsOfferedWhatThePublicSees(t *testing.T) {
 		p.until(`document.getElementById("person").checkVisibility()`)
 		p.click("#person")
 		p.until(`document.querySelector("#form-person form, #form-person .buttons")`)
-		if read[bool](p, `[...document.querySelectorAll("button, summary")].some((e) => e.textContent === "What the public sees" && e.checkVisibility())`) {
+		if read[bool](p, `[...document.querySelectorAll("button, summary")].some((e) => e.textContent === "What the public sees" && `+
+			`e.checkVisibility())`) {
 			t.Errorf("it is offered to the %s", each.role)
 		}
 	}
 }
 
-// The harbormaster ticks, and one who has not signed in sees it on a page of their own: names and numbers to call come, the permit stays away.
+// The harbormaster ticks, and one who has not signed in sees it on a page of their own: names and numbers to call come, the permit stays
+// away.
 func TestThePublicSeesAtOnceWhatIsTicked(t *testing.T) {
 	address, db := sharedService(t)
 	m := mooring301(t, db)
@@ -132,7 +139,8 @@ func TestThePublicSeesAtOnceWhatIsTicked(t *testing.T) {
 	}
 	public.open(address + "&mooring=301")
 	public.until(`document.querySelector("#record .figures")`)
-	if got := public.text("#sheet-body"); !strings.Contains(got, m.Boat.Name) || !strings.Contains(got, m.Boat.Owner) || !strings.Contains(got, "example.invalid") || strings.Contains(got, "Permit for") {
+	if got := public.text("#sheet-body"); !strings.Contains(got, m.Boat.Name) || !strings.Contains(got, m.Boat.Owner) ||
+		!strings.Contains(got, "example.invalid") || strings.Contains(got, "Permit for") {
 		t.Errorf("the public sees %q", got)
 	}
 	// Every kind that the core knows has its box, and no other.

@@ -17,7 +17,8 @@ func recordViews(f *fake) []struct {
 		p.until(`document.querySelector("#sheet .radius")`)
 		if read[bool](p, `matchMedia("(max-width: 899px)").matches`) {
 			p.click("#sheet .grip")
-			p.until(`!document.getElementById("sheet").getAnimations().length && document.getElementById("sheet").getBoundingClientRect().height > innerHeight * 0.8`)
+			p.until(`!document.getElementById("sheet").getAnimations().length && ` +
+				`document.getElementById("sheet").getBoundingClientRect().height > innerHeight * 0.8`)
 		}
 	}
 	clash := func(p *tab) {
@@ -26,7 +27,8 @@ func recordViews(f *fake) []struct {
 		p.until(`document.querySelector("#record .group")`)
 		p.typed(draftField, "1.75")
 		p.typed(whyField, "measured")
-		f.change("mooring", "012", "Somebody Else", "survey", map[string]any{"boat.draft_m": 1.9 + float64(f.acts.revision)/10, "boat.beam_m": 3.3 + float64(f.acts.revision)/10})
+		f.change("mooring", "012", "Somebody Else", "survey",
+			map[string]any{"boat.draft_m": 1.9 + float64(f.acts.revision)/10, "boat.beam_m": 3.3 + float64(f.acts.revision)/10})
 		p.run(`document.querySelector("` + saveButton + `").click()`)
 		p.until(`document.querySelector("[data-clash]")`)
 		p.run(`document.querySelector(".clashes").scrollIntoView({block: "center"})`)
@@ -44,7 +46,8 @@ func recordViews(f *fake) []struct {
 			open(p)
 			p.button("Change the record")
 			p.until(`document.querySelector("#record .group")`)
-			p.run(`for (const each of document.querySelectorAll("#record .group")) each.open = true; document.querySelector("#record .act").scrollIntoView()`)
+			p.run(`for (const each of document.querySelectorAll("#record .group")) each.open = true; document.querySelector("#record ` +
+				`.act").scrollIntoView()`)
 		}},
 		{"what both have changed", "&mooring=012", clash},
 		{"notes and a picture", "&mooring=012", func(p *tab) {
@@ -76,7 +79,8 @@ func recordViews(f *fake) []struct {
 		{"somebody is put on the waiting list", "&ask=next", func(p *tab) {
 			p.until(`document.querySelector("#next-answer .row")`)
 			p.button("Put somebody on the list")
-			p.run(`for (const each of document.querySelectorAll(".on-list .group")) each.open = true; document.querySelector(".on-list").scrollIntoView()`)
+			p.run(`for (const each of document.querySelectorAll(".on-list .group")) each.open = true; ` +
+				`document.querySelector(".on-list").scrollIntoView()`)
 		}},
 		{"the record of one who waits", "&ask=next", func(p *tab) {
 			p.button("The whole list")
@@ -101,7 +105,8 @@ func recordViews(f *fake) []struct {
 			p.until(`document.getElementById("news").checkVisibility()`)
 		}},
 		{"lists as files", "&list=moorings", func(p *tab) {
-			p.run(`document.getElementById("column").querySelector(".grip").click(); document.getElementById("list-files").open = true; document.getElementById("list-files").scrollIntoView()`)
+			p.run(`document.getElementById("column").querySelector(".grip").click(); document.getElementById("list-files").open = true; ` +
+				`document.getElementById("list-files").scrollIntoView()`)
 			p.until(`document.querySelector("#list-files-body li")`)
 		}},
 	}

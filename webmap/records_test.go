@@ -12,7 +12,8 @@ import (
 func (p *tab) typed(selector, text string) {
 	p.Helper()
 	p.until(fmt.Sprintf(`document.querySelector(%q)`, selector))
-	p.run(fmt.Sprintf(`const e = document.querySelector(%q); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true}))`, selector, text))
+	p.run(fmt.Sprintf(`const e = document.querySelector(%q); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); `+
+		`e.dispatchEvent(new Event("change", {bubbles: true}))`, selector, text))
 }
 
 // value is what stands in a field.
@@ -24,7 +25,8 @@ func (p *tab) value(selector string) string {
 // press a button by its words, the first that can be seen.
 func (p *tab) button(words string) {
 	p.Helper()
-	find := fmt.Sprintf(`[...document.querySelectorAll("button, summary")].find((b) => b.textContent.trim().startsWith(%q) && b.checkVisibility())`, words)
+	find := fmt.Sprintf(`[...document.querySelectorAll("button, summary")].find((b) => b.textContent.trim().startsWith(%q) && `+
+		`b.checkVisibility())`, words)
 	p.until(find)
 	p.run(find + ".click()")
 }
@@ -52,7 +54,8 @@ func TestOnlyWhatIsTypedOverIsSentWithTheTagOfWhatWasRead(t *testing.T) {
 	f := newFake(t, 60)
 	f.change("mooring", "012", "A", "a beginning", map[string]any{"note": "by the rock"})
 	p := changing(desk(t), f.address(), "012")
-	if got := p.text("#record"); !strings.Contains(got, "by the rock") || !strings.Contains(got, "31 March 2099") || !strings.Contains(got, "86 %") || !strings.Contains(got, fakeOwner) {
+	if got := p.text("#record"); !strings.Contains(got, "by the rock") || !strings.Contains(got, "31 March 2099") ||
+		!strings.Contains(got, "86 %") || !strings.Contains(got, fakeOwner) {
 		t.Errorf("what is on record is not all told: %q", got)
 	}
 	p.click(saveButton)
@@ -71,7 +74,8 @@ func TestOnlyWhatIsTypedOverIsSentWithTheTagOfWhatWasRead(t *testing.T) {
 	p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
 	body, _ := f.acts.last()
 	set := body["set"].(map[string]any)
-	if len(set) != 2 || set["boat.draft_m"] != 1.75 || set["tackle[2].inspected"] != "2026-05-01" || body["if_match"] != `"r2"` || body["who"] != "B" || body["why"] != "measured" {
+	if len(set) != 2 || set["boat.draft_m"] != 1.75 || set["tackle[2].inspected"] != "2026-05-01" || body["if_match"] != `"r2"` ||
+		body["who"] != "B" || body["why"] != "measured" {
 		t.Errorf("sent %v", body)
 	}
 	p.until(`document.querySelector("#sheet .dates").textContent.includes("2026-05-01") && !document.querySelector("#record .group")`)
@@ -112,7 +116,8 @@ func TestAChangeElsewhereInTheRecordIsMergedAndSentAgain(t *testing.T) {
 	f.change("mooring", "012", "Somebody Else", "paid", map[string]any{"permit.year": 2027})
 	p.click(saveButton)
 	p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
-	if got := strings.Join(strings.Fields(p.text("#record .saved")), " "); !strings.Contains(got, "Permit's year: 2026 → 2027 (Somebody Else,") || !strings.Contains(got, "paid") {
+	if got := strings.Join(strings.Fields(p.text("#record .saved")), " "); !strings.Contains(got,
+		"Permit's year: 2026 → 2027 (Somebody Else,") || !strings.Contains(got, "paid") {
 		t.Errorf("what the other changed is told as %q", got)
 	}
 	if body, n := f.acts.last(); n != 2 || body["if_match"] != `"r2"` {
@@ -124,7 +129,8 @@ func TestAChangeElsewhereInTheRecordIsMergedAndSentAgain(t *testing.T) {
 	}
 }
 
-// Both have changed the draft and each another field beside it: nothing of either is lost, and neither draft is taken before somebody has chosen.
+// Both have changed the draft and each another field beside it: nothing of either is lost, and neither draft is taken before somebody has
+// chosen.
 func TestWhatBothHaveChangedIsChosenFieldByField(t *testing.T) {
 	for choice, want := range map[string]float64{"mine": 1.75, "theirs": 1.9} {
 		t.Run(choice, func(t *testing.T) {
@@ -138,12 +144,14 @@ func TestWhatBothHaveChangedIsChosenFieldByField(t *testing.T) {
 			p.click(saveButton)
 			p.until(`document.querySelector("[data-clash]")`)
 			told := strings.Join(strings.Fields(p.text("#record .act")), " ")
-			for _, part := range []string{"1 field was changed by both", "Boat's draft", "Keep yours: 1.75 m", "Take theirs: 1.9 m Somebody Else,", "survey", "Boat's beam: 3.1 m → 3.3 m"} {
+			for _, part := range []string{"1 field was changed by both", "Boat's draft", "Keep yours: 1.75 m",
+				"Take theirs: 1.9 m Somebody Else,", "survey", "Boat's beam: 3.1 m → 3.3 m"} {
 				if !strings.Contains(told, part) {
 					t.Errorf("%q is missing from %q", part, told)
 				}
 			}
-			if got := p.value(nameField) + p.value(draftField) + p.value(`#record [data-field="boat.beam_m"] input`) + p.value(whyField); got != "Wren1.753.3measured" {
+			if got := p.value(nameField) + p.value(draftField) + p.value(`#record [data-field="boat.beam_m"] input`) +
+				p.value(whyField); got != "Wren1.753.3measured" {
 				t.Errorf("in the fields stands %q", got)
 			}
 			p.click(saveButton)
@@ -180,7 +188,8 @@ func TestARecordThatChangesWhileItsFormIsOpenKeepsWhatIsTypedAndTheFocus(t *test
 	f.change("mooring", "012", "Somebody Else", "survey", map[string]any{"note": "new"})
 	p.until(`document.querySelector("#record .meanwhile").textContent.includes("Somebody Else has changed this record just now: survey")`)
 	p.until(`document.querySelector("#record .note-text")?.textContent === "new"`)
-	if got := read[string](p, `(() => { const e = document.querySelector('`+nameField+`'); return [document.activeElement === e, e.value, e.selectionStart, e.selectionEnd].join(" ") })()`); got != "true Wren 2 3" {
+	if got := read[string](p, `(() => { const e = document.querySelector('`+nameField+
+		`'); return [document.activeElement === e, e.value, e.selectionStart, e.selectionEnd].join(" ") })()`); got != "true Wren 2 3" {
 		t.Errorf("after the sheet was written again the field is at %q, want it as it was", got)
 	}
 	p.quiet()
@@ -193,7 +202,8 @@ func TestAnOwnerIsChangedFromTheSheet(t *testing.T) {
 	if got := p.text("#record"); !strings.Contains(got, fakePhone) {
 		t.Errorf("the sheet came with the owner's record, and does not show it: %q", got)
 	}
-	if n := read[int](p, `performance.getEntriesByType("resource").filter((e) => /\/api\/.*\/(search|records)\b/.test(e.name)).length`); n != 0 {
+	if n := read[int](
+		p, `performance.getEntriesByType("resource").filter((e) => /\/api\/.*\/(search|records)\b/.test(e.name)).length`); n != 0 {
 		t.Errorf("%d more were asked for what the sheet tells", n)
 	}
 	p.button("Change the owner")
@@ -204,7 +214,8 @@ func TestAnOwnerIsChangedFromTheSheet(t *testing.T) {
 	p.click(saveButton)
 	p.until(`document.querySelector("#record .saved").textContent.includes("revision 2")`)
 	body, _ := f.acts.last()
-	if set := body["set"].(map[string]any); body["noun"] != "owner" || body["name"] != fakeOwner || len(set) != 1 || set["phone"] != "+000 555 0123" {
+	if set := body["set"].(map[string]any); body["noun"] != "owner" || body["name"] != fakeOwner || len(set) != 1 ||
+		set["phone"] != "+000 555 0123" {
 		t.Errorf("sent %v", body)
 	}
 	p.until(`document.querySelector('#record a[href^="tel:"]')?.textContent === "+000 555 0123"`)
@@ -221,19 +232,22 @@ func TestHistoryTellsEachFieldInWordsAndTheLastActIsUndone(t *testing.T) {
 	p.button("Who changed what")
 	p.until(`document.querySelectorAll(".change").length === 2`)
 	all := strings.Join(strings.Fields(p.text("#history")), " ")
-	for _, want := range []string{"B ·", "Measured anew.", "Tackle 2, diameter 1/2 in → 5/8 in", "Note not on record → by the rock", "Somebody Else ·", "Boat's draft 5.25 ft → 6.23 ft"} {
+	for _, want := range []string{"B ·", "Measured anew.", "Tackle 2, diameter 1/2 in → 5/8 in", "Note not on record → by the rock",
+		"Somebody Else ·", "Boat's draft 5.25 ft → 6.23 ft"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("%q is missing from %q", want, all)
 		}
 	}
-	if n := read[int](p, `[...document.querySelectorAll("#history button")].filter((b) => b.textContent === "Undo my last act").length`); n != 1 {
+	if n := read[int](
+		p, `[...document.querySelectorAll("#history button")].filter((b) => b.textContent === "Undo my last act").length`); n != 1 {
 		t.Fatalf("%d ways to undo, want one, at the newest change", n)
 	}
 	p.button("Undo my last act")
 	p.until(`document.querySelector("#history .act [name=who]")`)
 	p.typed("#history .act [name=who]", "B")
 	p.click("#history .act button[type=submit]")
-	p.until(`document.querySelectorAll(".change").length === 3 && document.querySelector("#history .saved").textContent.includes("Undone: measured anew")`)
+	p.until(`document.querySelectorAll(".change").length === 3 && document.querySelector("#history ` +
+		`.saved").textContent.includes("Undone: measured anew")`)
 	if got := f.recordOf("mooring", "012")["note"]; got != nil && got != "" {
 		t.Errorf("the note is %q still", got)
 	}

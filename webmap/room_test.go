@@ -24,7 +24,8 @@ func wanting(p *tab, f *fake, over geo.Position, loa, rode string) *tab {
 	p.Helper()
 	p.open(fmt.Sprintf("%s/#harbor=%s&ask=where&at=%.9f,%.9f&zoom=%d", f.URL, fakeSlug, over.LatDeg, over.LonDeg, roomZoom))
 	p.until(`document.querySelectorAll("#where-area option").length === 2`)
-	p.run(fmt.Sprintf(`for (const [id, value] of [["where-loa", %q], ["where-rode", %q]]) { const e = document.getElementById(id); e.value = value; e.dispatchEvent(new Event("input", {bubbles: true})) }`, loa, rode))
+	p.run(fmt.Sprintf(`for (const [id, value] of [["where-loa", %q], ["where-rode", %q]]) { const e = document.getElementById(id); `+
+		`e.value = value; e.dispatchEvent(new Event("input", {bubbles: true})) }`, loa, rode))
 	return p
 }
 
@@ -43,7 +44,8 @@ func metresWords(m float64) string {
 // asked is the place that was asked about last, as exactly as it was sent: the map's middle lies between the pixels.
 func asked(p *tab) geo.Position {
 	p.Helper()
-	at, err := geo.ParsePosition(read[string](p, `new URL(performance.getEntriesByType("resource").map((e) => e.name).findLast((n) => n.includes("/spot?"))).searchParams.get("position")`), nil)
+	at, err := geo.ParsePosition(read[string](p, `new URL(performance.getEntriesByType("resource").map((e) => e.name).findLast((n) => `+
+		`n.includes("/spot?"))).searchParams.get("position")`), nil)
 	if err != nil {
 		p.Fatal(err)
 	}
@@ -62,7 +64,9 @@ func TestRoomIsListedAndDrawn(t *testing.T) {
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := strings.Join(strings.Fields(p.text("#answer")), " ")
 	first := fakeSpots()[0]
-	for _, want := range []string{"Open water in West", "12,346 m² for the anchor", "3 places, the roomiest first", f.clearanceWords(first), "No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m", strings.Join(strings.Fields(first.DDM()), " ")} {
+	for _, want := range []string{"Open water in West", "12,346 m² for the anchor", "3 places, the roomiest first", f.clearanceWords(first),
+		"No place beats", "No other beats", "South channel +40.0 m", "depth 5.5 m", "rode 12.0 m",
+		strings.Join(strings.Fields(first.DDM()), " ")} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -77,7 +81,8 @@ func TestRoomIsListedAndDrawn(t *testing.T) {
 	}
 	// A row points the map there.
 	p.click("#spots li:first-child .row")
-	p.until(fmt.Sprintf(`Math.abs(Number(location.hash.match(/at=([^,]+),/)[1]) - %.7f) < 2e-6 && Math.abs(Number(location.hash.match(/at=[^,]+,([^&]+)/)[1]) - %.7f) < 2e-6`, first.LatDeg, first.LonDeg))
+	p.until(fmt.Sprintf(`Math.abs(Number(location.hash.match(/at=([^,]+),/)[1]) - %.7f) < 2e-6 && `+
+		`Math.abs(Number(location.hash.match(/at=[^,]+,([^&]+)/)[1]) - %.7f) < 2e-6`, first.LatDeg, first.LonDeg))
 	p.until(`document.querySelector("#spots .row").getAttribute("aria-current") === "true"`)
 	inside, outside := geo.Ahead(first, 90, 5), geo.Ahead(first, 90, 40)
 	if got := inkAt(p, waterCanvas, inside); got == 0 {
@@ -116,7 +121,8 @@ func onMap(p *tab, at geo.Position) (x, y float64) {
 	mercator := func(latDeg float64) float64 {
 		return math.Log(math.Tan(math.Pi/4+latDeg*math.Pi/360)) / (2 * math.Pi) * world
 	}
-	middle := read[[]float64](p, `(() => { const r = document.getElementById("map").getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2] })()`)
+	middle := read[[]float64](p, `(() => { const r = document.getElementById("map").getBoundingClientRect(); return [r.x + r.width / 2, `+
+		`r.y + r.height / 2] })()`)
 	return middle[0] + (at.LonDeg-lonDeg)/360*world, middle[1] + mercator(latDeg) - mercator(at.LatDeg)
 }
 
@@ -126,7 +132,8 @@ func TestRoomThatIsNotThereIsToldWithItsRemedies(t *testing.T) {
 	p.click("#where-best")
 	p.until(`document.querySelector("#spots .row")`)
 	answer := p.text("#answer")
-	for _, want := range []string{"The boat fits nowhere in West", "−4.5 m", "4.5 m to 040", "1.5 m to the shore", "Freed by an own rode of 7.5 m in place of 12 m", "or by the boat of 040 moved to the vacant mooring 018"} {
+	for _, want := range []string{"The boat fits nowhere in West", "−4.5 m", "4.5 m to 040", "1.5 m to the shore",
+		"Freed by an own rode of 7.5 m in place of 12 m", "or by the boat of 040 moved to the vacant mooring 018"} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -142,7 +149,8 @@ func TestRoomTellsWhatIsMissingBesideTheButtonAndKeepsTheRest(t *testing.T) {
 	p := wanting(desk(t), f, place(3, 2), "8.5", "")
 	for _, button := range []string{"#where-best", "#where-circle"} {
 		p.click(button)
-		p.until(`document.getElementById("where-told").textContent.includes("the rode's length is not known; it is needed for her swing radius")`)
+		p.until(`document.getElementById("where-told").textContent.includes("the rode's length is not known; it is needed for her swing ` +
+			`radius")`)
 		if !read[bool](p, `document.getElementById("answer").hidden && document.getElementById("trialbar").hidden`) {
 			t.Error("there is an answer all the same")
 		}
@@ -150,7 +158,8 @@ func TestRoomTellsWhatIsMissingBesideTheButtonAndKeepsTheRest(t *testing.T) {
 		p.until(`document.getElementById("where-told").textContent === ""`)
 	}
 	// Of the tackles only the chosen one is sent.
-	p.run(`document.getElementById("where-rode").value = "30"; const e = document.getElementById("where-tackle"); e.value = "scope"; e.dispatchEvent(new Event("change"))`)
+	p.run(`document.getElementById("where-rode").value = "30"; const e = document.getElementById("where-tackle"); e.value = "scope"; ` +
+		`e.dispatchEvent(new Event("change"))`)
 	p.do(chromedp.SendKeys(chromedp.CSS("#where-scope"), "3:1"))
 	p.click("#where-best")
 	p.until(`document.querySelector("#spots .row")`)
@@ -181,10 +190,14 @@ func TestRoomCircleIsDraggedAndItsNewestAnswerWins(t *testing.T) {
 	f.tries.mu.Lock()
 	f.tries.slow = 60 * time.Millisecond
 	f.tries.mu.Unlock()
-	p.run(`window.seen = new Set(); new MutationObserver(() => seen.add(document.querySelector("#trial-words strong").textContent)).observe(document.getElementById("trial-words"), {childList: true})`)
+	p.run(`window.seen = new Set(); new MutationObserver(() => seen.add(document.querySelector("#trial-words ` +
+		`strong").textContent)).observe(document.getElementById("trial-words"), {childList: true})`)
 	x, y := onMap(p, start)
 	mouse := func(kind input.DispatchMouseEventType, x, y float64) {
-		p.do(chromedp.MouseEvent(kind, x, y, chromedp.ButtonLeft, func(m *input.DispatchMouseEventParams) { m.Buttons = 1; m.ClickCount = 1 }))
+		p.do(chromedp.MouseEvent(kind, x, y, chromedp.ButtonLeft, func(m *input.DispatchMouseEventParams) {
+			m.Buttons = 1
+			m.ClickCount = 1
+		}))
 	}
 	const dx, dy, steps = 150.0, -60.0, 30
 	mouse(input.DispatchMouseEventTypeMousePressed, x+8, y+5)
@@ -246,9 +259,11 @@ func TestRoomCircleIsMovedByATypedPosition(t *testing.T) {
 		t.Fatal(err)
 	}
 	typed(there.DD())
-	p.until(fmt.Sprintf(`document.querySelector("#trial-words strong").textContent.replaceAll("\u00a0", " ") === %q`, f.clearanceWords(there)))
+	p.until(fmt.Sprintf(`document.querySelector("#trial-words strong").textContent.replaceAll("\u00a0", " ") === %q`,
+		f.clearanceWords(there)))
 	p.until(fmt.Sprintf(`Math.abs(Number(location.hash.match(/at=[^,]+,([^&]+)/)[1]) - %.7f) < 3e-6`, there.LonDeg)) // the map follows
-	if got := strings.Join(strings.Fields(read[string](p, `document.getElementById("trial-position").value`)), " "); got != strings.Join(strings.Fields(there.DDM()), " ") {
+	if got := strings.Join(strings.Fields(read[string](p, `document.getElementById("trial-position").value`)),
+		" "); got != strings.Join(strings.Fields(there.DDM()), " ") {
 		t.Errorf("the field says %q, want %q", got, there.DDM())
 	}
 	// What cannot be read stays typed, the reason stands beside it, and the circle stays.
@@ -277,7 +292,8 @@ func TestRoomCircleIsMovedByKeyboard(t *testing.T) {
 	there := geo.Ahead(geo.Ahead(start, 90, 2), 0, 1)
 	shows := func(want geo.Position) {
 		t.Helper()
-		p.until(fmt.Sprintf(`document.querySelector("#trial-words strong").textContent.replaceAll("\u00a0", " ") === %q`, f.clearanceWords(want)))
+		p.until(fmt.Sprintf(`document.querySelector("#trial-words strong").textContent.replaceAll("\u00a0", " ") === %q`,
+			f.clearanceWords(want)))
 		got, err := geo.ParsePosition(read[string](p, `document.getElementById("trial-position").value`), nil)
 		if err != nil {
 			t.Fatal(err)
@@ -287,7 +303,8 @@ func TestRoomCircleIsMovedByKeyboard(t *testing.T) {
 		}
 	}
 	shows(there)
-	p.run(`document.activeElement.dispatchEvent(new KeyboardEvent("keydown", {key: "ArrowLeft", shiftKey: true, bubbles: true, cancelable: true}))`)
+	p.run(`document.activeElement.dispatchEvent(new KeyboardEvent("keydown", {key: "ArrowLeft", shiftKey: true, bubbles: true, ` +
+		`cancelable: true}))`)
 	there = geo.Ahead(there, 270, 10)
 	shows(there)
 	clearM, number := f.clearanceAt(there)
@@ -307,14 +324,16 @@ func TestRoomCircleIsMovedByKeyboard(t *testing.T) {
 func TestRoomOnAPhone(t *testing.T) {
 	f := newFake(t, 200)
 	p := wanting(phone(t), f, place(4.5, 3.5), "8.5", "12")
-	p.run(`document.getElementById("column").querySelector(".grip").click(); document.getElementById("column").querySelector(".grip").click()`)
+	p.run(`document.getElementById("column").querySelector(".grip").click(); ` +
+		`document.getElementById("column").querySelector(".grip").click()`)
 	p.until(`document.getElementById("column").dataset.rise === "full" && !document.getElementById("column").getAnimations().length`)
 	p.run(`document.getElementById("where-best").scrollIntoView({block: "center"})`)
 	for _, each := range untouchable(p) {
 		t.Errorf("in the form: %s", each)
 	}
 	p.do(chromedp.Tap(chromedp.CSS("#where-circle")))
-	p.until(`!document.getElementById("trialbar").hidden && document.getElementById("column").dataset.rise === "peek" && !document.getElementById("column").getAnimations().length`)
+	p.until(`!document.getElementById("trialbar").hidden && document.getElementById("column").dataset.rise === "peek" && ` +
+		`!document.getElementById("column").getAnimations().length`)
 	for _, each := range untouchable(p) {
 		t.Errorf("with the circle: %s", each)
 	}
@@ -324,10 +343,12 @@ func TestRoomOnAPhone(t *testing.T) {
 		t.Error("the circle lies under something")
 	}
 	before := read[string](p, `document.getElementById("trial-position").value`)
-	box := read[[]float64](p, `(() => { const g = document.getElementById("trial-grasp").getBoundingClientRect(); return [g.x + g.width / 2, g.y + g.height / 2] })()`)
+	box := read[[]float64](p, `(() => { const g = document.getElementById("trial-grasp").getBoundingClientRect(); return [g.x + g.width `+
+		`/ 2, g.y + g.height / 2] })()`)
 	touch := func(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
 		t.Helper()
-		if _, err := chromedp.Call(p.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points}); err != nil {
+		if _, err := chromedp.Call(p.ctx, input.DispatchTouchEvent,
+			input.DispatchTouchEventParams{Type: kind, TouchPoints: points}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -336,8 +357,10 @@ func TestRoomOnAPhone(t *testing.T) {
 		touch(input.DispatchTouchEventTypeTouchMove, &input.TouchPoint{X: box[0] - 8*float64(i), Y: box[1] + 6*float64(i)})
 	}
 	touch(input.DispatchTouchEventTypeTouchEnd, []*input.TouchPoint{}...)
-	p.until(fmt.Sprintf(`document.getElementById("trial-position").value !== %q && document.getElementById("say").textContent.includes("fit")`, before))
-	moved := read[[]float64](p, `(() => { const g = document.getElementById("trial-grasp").getBoundingClientRect(); return [g.x + g.width / 2, g.y + g.height / 2] })()`)
+	p.until(fmt.Sprintf(`document.getElementById("trial-position").value !== %q && `+
+		`document.getElementById("say").textContent.includes("fit")`, before))
+	moved := read[[]float64](p, `(() => { const g = document.getElementById("trial-grasp").getBoundingClientRect(); return [g.x + `+
+		`g.width / 2, g.y + g.height / 2] })()`)
 	if math.Abs(moved[0]-box[0]+64) > 1.5 || math.Abs(moved[1]-box[1]-48) > 1.5 {
 		t.Errorf("a finger moved the circle from %v to %v, want 64 px left and 48 down", box, moved)
 	}

@@ -54,15 +54,19 @@ func contains(t *testing.T, text string, wants ...string) {
 func TestSheetShowsBothGapsAndWhichDecides(t *testing.T) {
 	f := newFake(t, 500)
 	p := desk(t).sheetOf(f, "030", "&with=031")
-	contains(t, p.text("#sheet-body"), "the hulls decide", "Hulls are looked at in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, each boat within 15°",
+	contains(t, p.text("#sheet-body"), "the hulls decide",
+		"Hulls are looked at in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, "+
+			"each boat within 15°",
 		// What the trouble says: the hulls, their weather and level, and beside them the circles.
 		"hulls overlap 1.7 m, wind 201° 7 kn, stream 1.2 kn",
-		"In unison the hulls overlap 1.7 m in a wind from 201° at 7 kn against a stream of 1.2 kn, at low water.", "the circles share 9.0 m, which does not count here")
+		"In unison the hulls overlap 1.7 m in a wind from 201° at 7 kn against a stream of 1.2 kn, at low water.",
+		"the circles share 9.0 m, which does not count here")
 	rows := p.all("#sheet .neighbour")
 	if len(rows) != 4 {
 		t.Fatalf("%d neighbours, want 4", len(rows))
 	}
-	contains(t, rows[0], "031", "circles -9.0 m", "hulls -1.7 m", "touching", "hulls overlap 1.7 m in a wind from 201° at 7 kn against a stream of 1.2 kn")
+	contains(t, rows[0], "031", "circles -9.0 m", "hulls -1.7 m", "touching",
+		"hulls overlap 1.7 m in a wind from 201° at 7 kn against a stream of 1.2 kn")
 	contains(t, rows[1], "circles +12.0 m", "hulls +1.4 m", "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn")
 	decides := p.all("#sheet .neighbour .gap.decides")
 	contains(t, decides[0], "hulls -1.7 m")
@@ -113,7 +117,8 @@ func TestThreeRulesStandBesideEachOtherWithTheirWorking(t *testing.T) {
 	contains(t, p.text(`[data-fold="rule catenary"]`), "42 kn", "5.63 m²", "2714 N", "15.40 m", "F_w = 0.5 · 1.221 · (0.5144 · G · V)² · A")
 	// Other units write the sheet again; what was unfolded stays so.
 	p.click("#units-feet")
-	contains(t, p.text(`[data-fold="rule catenary"]`), "42 kn", "60.6 ft²", "610.1 lbf", "50.52 ft", "catenary: what it gives up in 1.3 ft", "2714 N, as the formula counts")
+	contains(t, p.text(`[data-fold="rule catenary"]`), "42 kn", "60.6 ft²", "610.1 lbf", "50.52 ft", "catenary: what it gives up in 1.3 ft",
+		"2714 N, as the formula counts")
 	p.unfold("rule stretched", ".working")
 	contains(t, p.text(`[data-fold="rule stretched"]`), "52.5 ft", "R = X + o")
 	// Another mooring is folded again.
@@ -163,7 +168,8 @@ func TestReachTableIsAskedForWhenItIsUnfolded(t *testing.T) {
 			p.unfold("reach", ".reach-table")
 			rows := p.all("#sheet .reach-table tbody tr")
 			if len(rows) != 2*4+1 {
-				t.Fatalf("%d rows, want two levels of three winds with a heading each, and one that says what is wrong:\n%s", len(rows), strings.Join(rows, "\n"))
+				t.Fatalf("%d rows, want two levels of three winds with a heading each, and one that says what is wrong:\n%s", len(rows),
+					strings.Join(rows, "\n"))
 			}
 			contains(t, rows[0], "Low level, 0.40 m above datum")
 			contains(t, rows[4], "High level, 3.2 m above datum")
@@ -172,9 +178,13 @@ func TestReachTableIsAskedForWhenItIsUnfolded(t *testing.T) {
 			if got, want := strings.Join(cells, "|"), "42|2646|5998|14.8|15.8|0.6|2822|14|under"; got != want {
 				t.Errorf("the last row is %q, want %q", got, want)
 			}
-			contains(t, rows[8], "In a wind of 42 kn the buoy goes under: the line asks for 642 N and it lifts 453 N; a ball of 0.52 m would carry it.")
-			contains(t, p.text(".reach"), "Assumed: The pennant is of nylon.", "gusts 1.3 times the mean wind, no stream", "top chain 9.0 m at 31.7 N/m; pennant 3.0 m at 2.2 N/m, which stretches", "The buoy carries at most 453 N.")
-			if w := read[[]int](p, `[document.documentElement.scrollWidth - innerWidth, document.getElementById("sheet-body").scrollWidth - document.getElementById("sheet-body").clientWidth]`); w[0] > 0 || w[1] > 0 {
+			contains(t, rows[8], "In a wind of 42 kn the buoy goes under: the line asks for 642 N and it lifts 453 N; a ball of 0.52 m "+
+				"would carry it.")
+			contains(t, p.text(".reach"), "Assumed: The pennant is of nylon.", "gusts 1.3 times the mean wind, no stream",
+				"top chain 9.0 m at 31.7 N/m; pennant 3.0 m at 2.2 N/m, which stretches", "The buoy carries at most 453 N.")
+			if w := read[[]int](p, `[document.documentElement.scrollWidth - innerWidth, `+
+				`document.getElementById("sheet-body").scrollWidth - document.getElementById("sheet-body").clientWidth]`); w[0] > 0 ||
+				w[1] > 0 {
 				t.Errorf("the page is %d px too wide, the sheet %d px", w[0], w[1])
 			}
 			p.run(`document.getElementById("units-feet").click()`)
@@ -195,7 +205,8 @@ func TestReachWithoutABeamSaysWhatIsMissing(t *testing.T) {
 	f := newFake(t, 30)
 	p := desk(t).sheetOf(f, "002", "")
 	p.unfold("reach", ".missing")
-	if got, want := plain(p.text(".reach")), "Mooring 002: the boat's beam is not on record; without it there is no telling how she lies."; got != want {
+	if got, want := plain(p.text(".reach")),
+		"Mooring 002: the boat's beam is not on record; without it there is no telling how she lies."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	// A service that is gone is another matter: it can be asked again.
@@ -206,8 +217,8 @@ func TestReachWithoutABeamSaysWhatIsMissing(t *testing.T) {
 	contains(t, p.text(".reach"), "cannot be reached", "Ask again")
 }
 
-// fieldPixels looks at a rectangle of the field's canvas, in metres east and north of the middle of the map: how much of it is of a colour, and how many of its rows have a
-// pixel of that colour, as shares.
+// fieldPixels looks at a rectangle of the field's canvas, in metres east and north of the middle of the map: how much of it is of a colour,
+// and how many of its rows have a pixel of that colour, as shares.
 func fieldPixels(p *tab, westM, eastM, southM, northM, pxPerM float64, colour string) (area, rows float64) {
 	p.Helper()
 	is := map[string]string{"vermilion": "r > 180 && g > 60 && g < 150 && b < 90", "blue": "r < 90 && g > 80 && g < 150 && b > 140"}[colour]
@@ -307,7 +318,8 @@ func TestTheDemoHarborsSheetInUnison(t *testing.T) {
 			continue
 		}
 		hulls, _ := u.GapM.Get()
-		contains(t, row, "hulls "+figure(hulls), fmt.Sprintf("in a wind from %03.0f° at %.0f kn", math.Floor(u.Weather.WindFromDeg+0.5), u.Weather.Wind.Knots()))
+		contains(t, row, "hulls "+figure(hulls), fmt.Sprintf("in a wind from %03.0f° at %.0f kn", math.Floor(u.Weather.WindFromDeg+0.5),
+			u.Weather.Wind.Knots()))
 		if neighbours[n].Lying == geo.InUnison {
 			inUnison++
 		}
@@ -327,7 +339,8 @@ func TestTheDemoHarborsSheetInUnison(t *testing.T) {
 	}
 	p.unfold("reach", ".reach-table")
 	levels := field.Harbor().Levels.Or(geo.Levels{})
-	table, err := swing.ReachTable(field.Input(i), []geo.Metres{levels.High}, []geo.MetresPerSecond{geo.Knots(42)}, field.Harbor().Rules(&field.Harbor().Moorings[i]).Design.Gust(), 0)
+	table, err := swing.ReachTable(field.Input(i), []geo.Metres{levels.High}, []geo.MetresPerSecond{geo.Knots(42)},
+		field.Harbor().Rules(&field.Harbor().Moorings[i]).Design.Gust(), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -338,7 +351,8 @@ func TestTheDemoHarborsSheetInUnison(t *testing.T) {
 	if got := strings.Join(p.all("#sheet .reach-table tbody:last-of-type tr:nth-child(7) > *"), "|"); !strings.HasPrefix(got, want) {
 		t.Errorf("the row of 42 kn at the high level is %q, want %q", got, want)
 	}
-	if watch, known := field.WinterWatch(i).Radius.Get(); !known || !strings.Contains(plain(p.text("#sheet-body")), fmt.Sprintf("Marker lies within, low level\n%.1f m", float64(watch))) {
+	if watch, known := field.WinterWatch(i).Radius.Get(); !known ||
+		!strings.Contains(plain(p.text("#sheet-body")), fmt.Sprintf("Marker lies within, low level\n%.1f m", float64(watch))) {
 		t.Errorf("the winter marker's circle of %.1f m is not on the sheet", float64(watch))
 	}
 	p.quiet()

@@ -10,8 +10,8 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// The promised figures, 1 s and 33 ms, are those of the benchmarks on a quiet machine. A test that shares its cores with others cannot judge
-// them, so the tests here only tell what they measured, and fail where the page hangs.
+// The promised figures, 1 s and 33 ms, are those of the benchmarks on a quiet machine. A test that shares its cores with others cannot
+// judge them, so the tests here only tell what they measured, and fail where the page hangs.
 const (
 	usableHangsMS = 15000 // 500 moorings, from navigation until they are drawn and listed
 	frameHangsMS  = 500   // median between frames while 5,000 moorings are panned
@@ -41,7 +41,10 @@ func panMS(p *tab) []float64 {
 	p.run(`const watch = window.watch = {frames: [], on: true};
 		requestAnimationFrame(function look(t) { watch.frames.push(t); if (watch.on) requestAnimationFrame(look); })`)
 	mouse := func(kind input.DispatchMouseEventType, x, y float64) {
-		p.do(chromedp.MouseEvent(kind, x, y, chromedp.ButtonLeft, func(m *input.DispatchMouseEventParams) { m.Buttons = 1; m.ClickCount = 1 }))
+		p.do(chromedp.MouseEvent(kind, x, y, chromedp.ButtonLeft, func(m *input.DispatchMouseEventParams) {
+			m.Buttons = 1
+			m.ClickCount = 1
+		}))
 	}
 	x, y := 900.0, 450.0
 	mouse(input.DispatchMouseEventTypeMousePressed, x, y)
@@ -79,13 +82,15 @@ func TestPanningFiveThousandMooringsMovesTheMap(t *testing.T) {
 	before := read[string](p, "location.hash")
 	frames := panMS(p)
 	p.until(fmt.Sprintf("location.hash !== %q", before)) // else the map did not move, and the frames prove nothing
-	t.Logf("panning 5,000 moorings: %d frames, median %.1f ms, 95 in 100 within %.1f ms, longest %.1f ms", len(frames), median(frames), frames[len(frames)*95/100], frames[len(frames)-1])
+	t.Logf("panning 5,000 moorings: %d frames, median %.1f ms, 95 in 100 within %.1f ms, longest %.1f ms", len(frames), median(frames),
+		frames[len(frames)*95/100], frames[len(frames)-1])
 	if median(frames) > frameHangsMS {
 		t.Errorf("median frame of %.1f ms", median(frames))
 	}
 }
 
-// fleetOf500 opens a field of some more than 500 hulls, all of them drawn in their shape at the scale where they just fill the map, and plays a shift of wind.
+// fleetOf500 opens a field of some more than 500 hulls, all of them drawn in their shape at the scale where they just fill the map, and
+// plays a shift of wind.
 func fleetOf500(t testing.TB) *tab {
 	f := newFake(t, 540)
 	boats, _, _ := f.lying(nil)
@@ -102,7 +107,8 @@ func fleetOf500(t testing.TB) *tab {
 // playMS plays for three seconds and gives the times between the frames that the browser showed meanwhile.
 func playMS(p *tab) []float64 {
 	p.Helper()
-	p.run(`const s = document.getElementById("play-moment"); s.value = "2"; s.dispatchEvent(new Event("input")); document.getElementById("play-pause").click()`)
+	p.run(`const s = document.getElementById("play-moment"); s.value = "2"; s.dispatchEvent(new Event("input")); ` +
+		`document.getElementById("play-pause").click()`)
 	frames := read[[]float64](p, `new Promise((done) => {
 		const frames = [], began = performance.now();
 		requestAnimationFrame(function look(t) { frames.push(t); if (t - began < 3000) requestAnimationFrame(look); else done(frames); });
@@ -120,7 +126,8 @@ func playMS(p *tab) []float64 {
 
 func TestFiveHundredHullsPlay(t *testing.T) {
 	frames := playMS(fleetOf500(t))
-	t.Logf("playing 500 hulls: %d frames, median %.1f ms, 95 in 100 within %.1f ms, longest %.1f ms", len(frames), median(frames), frames[len(frames)*95/100], frames[len(frames)-1])
+	t.Logf("playing 500 hulls: %d frames, median %.1f ms, 95 in 100 within %.1f ms, longest %.1f ms", len(frames), median(frames),
+		frames[len(frames)*95/100], frames[len(frames)-1])
 	if median(frames) > frameHangsMS {
 		t.Errorf("median frame of %.1f ms", median(frames))
 	}

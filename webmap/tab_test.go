@@ -36,7 +36,8 @@ type browser struct {
 func (b *browser) start(path string) (context.Context, error) {
 	b.once.Do(func() {
 		options := []chromedp.ExecAllocatorOption{
-			chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+			chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+			chromedp.NoDefaultBrowserCheck,
 		}
 		for _, flag := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
 			options = append(options, chromedp.Flag(flag, true))
@@ -74,7 +75,8 @@ func newTab(t testing.TB, width, height int64, how ...chromedp.EmulateViewportOp
 		t.Fatal(err)
 	}
 	// Among several tabs only one has the keyboard; this one is to believe that it is always this one.
-	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
+	if _, err := chromedp.Call(ctx, emulation.SetFocusEmulationEnabled,
+		emulation.SetFocusEmulationEnabledParams{Enabled: true}); err != nil {
 		t.Fatal(err)
 	}
 	messages := chromedp.Console(ctx)
@@ -134,7 +136,8 @@ func (p *tab) until(expression string) {
 	for n, end := 1, time.Now().Add(patience); time.Now().Before(end); n++ {
 		time.Sleep(time.Duration(min(n-1, 1)) * 20 * time.Millisecond)
 		// While the page changes there may be nothing to ask, which is no yes.
-		yes, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool]("(() => { try { return Boolean("+expression+") } catch { return false } })()"))
+		yes, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool]("(() => { try { return Boolean("+expression+
+			") } catch { return false } })()"))
 		if err == nil && yes {
 			return
 		}
@@ -145,7 +148,8 @@ func (p *tab) until(expression string) {
 	p.Fatalf("never became true: %s\nconsole: %s", expression, strings.Join(p.complaints(), "\n"))
 }
 
-// drawn lets the page draw what it has to draw. After a key a browser without a screen may draw no frame of its own until it is asked for a picture, and what moves stands still.
+// drawn lets the page draw what it has to draw. After a key a browser without a screen may draw no frame of its own until it is asked for a
+// picture, and what moves stands still.
 func (p *tab) drawn() {
 	p.Helper()
 	if _, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot()); err != nil {

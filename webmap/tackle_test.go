@@ -13,20 +13,23 @@ import (
 
 // partOf finds a group of the tackle in the form by its title.
 func partOf(title string) string {
-	return fmt.Sprintf(`[...document.querySelectorAll("#record .tackle-form > .group")].find((g) => g.querySelector("summary").textContent === %q)`, title)
+	return fmt.Sprintf(`[...document.querySelectorAll("#record .tackle-form > .group")].find((g) => `+
+		`g.querySelector("summary").textContent === %q)`, title)
 }
 
 // tool presses a button of a part.
 func (p *tab) tool(title, words string) {
 	p.Helper()
 	p.until(partOf(title))
-	p.run(fmt.Sprintf(`const g = %s; g.open = true; [...g.querySelectorAll(".buttons button")].find((b) => b.textContent === %q).click()`, partOf(title), words))
+	p.run(fmt.Sprintf(`const g = %s; g.open = true; [...g.querySelectorAll(".buttons button")].find((b) => b.textContent === %q).click()`,
+		partOf(title), words))
 }
 
 // partTitles are the titles in the form, in their order.
 func partTitles(p *tab) string {
 	p.Helper()
-	return strings.Join(read[[]string](p, `[...document.querySelectorAll("#record .tackle-form > .group > summary")].map((e) => e.textContent)`), "; ")
+	return strings.Join(read[[]string](p, `[...document.querySelectorAll("#record .tackle-form > .group > summary")].map((e) => `+
+		`e.textContent)`), "; ")
 }
 
 func kindsOf(list any) string {
@@ -80,7 +83,8 @@ func TestAPartIsAddedAtItsPlaceMovedAndTakenAway(t *testing.T) {
 	}
 	// 5/8 in are 15.875 mm.
 	swivel, chain := list[2].(map[string]any), list[1].(map[string]any)
-	if len(swivel) != 2 || swivel["size_m"] != 0.015875 || chain["inspected"] != "2026-05-01" || chain["left"] != 0.86 || list[0].(map[string]any)["weight_kg"] != 450.0 {
+	if len(swivel) != 2 || swivel["size_m"] != 0.015875 || chain["inspected"] != "2026-05-01" || chain["left"] != 0.86 ||
+		list[0].(map[string]any)["weight_kg"] != 450.0 {
 		t.Errorf("sent %v", list)
 	}
 	p.quiet()
@@ -109,7 +113,8 @@ func TestPartsThatStandAsTheyStoodAreNotSentAsAWhole(t *testing.T) {
 }
 
 func TestAWholeTackleAgainstAnothersChangeOfItIsOneChoice(t *testing.T) {
-	for choice, want := range map[string]string{"mine": "anchor buoy top_chain pennant marker_line marker", "theirs": "anchor top_chain buoy pennant marker_line marker"} {
+	for choice, want := range map[string]string{"mine": "anchor buoy top_chain pennant marker_line marker",
+		"theirs": "anchor top_chain buoy pennant marker_line marker"} {
 		t.Run(choice, func(t *testing.T) {
 			f := newFake(t, 60)
 			p := changing(desk(t), f.address(), "012")
@@ -121,7 +126,8 @@ func TestAWholeTackleAgainstAnothersChangeOfItIsOneChoice(t *testing.T) {
 			p.click(saveButton)
 			p.until(`document.querySelector('[data-clash="tackle"]')`)
 			told := strings.Join(strings.Fields(p.text("#record .act")), " ")
-			for _, part := range []string{"The whole tackle", "2. buoy", "2. top chain, galvanised steel, 9.0 m", "70 % left", "Somebody Else,", "dived on it"} {
+			for _, part := range []string{"The whole tackle", "2. buoy", "2. top chain, galvanised steel, 9.0 m", "70 % left",
+				"Somebody Else,", "dived on it"} {
 				if !strings.Contains(told, part) {
 					t.Errorf("%q is missing from %q", part, told)
 				}
@@ -154,7 +160,8 @@ func TestAMovedPartOutlastsAChangeElsewhere(t *testing.T) {
 	f.change("mooring", "012", "Somebody Else", "paid", map[string]any{"permit.year": 2027})
 	p.click(saveButton)
 	p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
-	if record := f.recordOf("mooring", "012"); kindsOf(record["tackle"]) != "anchor buoy top_chain pennant marker_line marker" || record["permit"].(map[string]any)["year"] != 2027 {
+	if record := f.recordOf("mooring", "012"); kindsOf(record["tackle"]) != "anchor buoy top_chain pennant marker_line marker" ||
+		record["permit"].(map[string]any)["year"] != 2027 {
 		t.Errorf("on record is %v", record)
 	}
 }
@@ -165,13 +172,15 @@ func TestTheYardChangesTackleAndTheCrewDoesNot(t *testing.T) {
 		f.signedIn("Somebody", role)
 		p := changing(desk(t), f.address(), "012")
 		p.run(`for (const each of document.querySelectorAll("#record .group")) each.open = true`)
-		if got := read[bool](p, `[...document.querySelectorAll("#record button")].some((b) => b.textContent === "Take it away" && b.checkVisibility())`); got != want {
+		if got := read[bool](p, `[...document.querySelectorAll("#record button")].some((b) => b.textContent === "Take it away" && `+
+			`b.checkVisibility())`); got != want {
 			t.Errorf("the %s is offered to take parts away: %v, want %v", role, got, want)
 		}
 	}
 }
 
-// On the real service the yard puts a swivel into the tackle of a mooring and takes its marker away; all else of the tackle is letter for letter what it was.
+// On the real service the yard puts a swivel into the tackle of a mooring and takes its marker away; all else of the tackle is letter for
+// letter what it was.
 func TestTheYardPutsASwivelIn(t *testing.T) {
 	source, err := os.ReadFile("node_modules/axe-core/axe.min.js")
 	if err != nil {
@@ -200,7 +209,8 @@ func TestTheYardPutsASwivelIn(t *testing.T) {
 		t.Error(each)
 	}
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved, #record .reasons")?.textContent.includes("revision 2") || document.querySelector("#record [name=despite]").checkVisibility()`)
+	p.until(`document.querySelector("#record .saved, #record .reasons")?.textContent.includes("revision 2") || ` +
+		`document.querySelector("#record [name=despite]").checkVisibility()`)
 	if read[bool](p, `document.querySelector("#record [name=despite]")?.checkVisibility() ?? false`) {
 		p.typed("#record [name=despite]", "as it lies")
 		p.click(saveButton)
@@ -224,7 +234,8 @@ func TestTheYardPutsASwivelIn(t *testing.T) {
 	p.button("Who changed what")
 	p.until(`document.querySelector(".change details")`)
 	// All after it has another number now, so it is folded: textContent has what innerText has not.
-	if got := read[string](p, `document.getElementById("history").textContent`); !strings.Contains(got, "Boat Yard") || !strings.Contains(got, fmt.Sprintf("Tackle %d, what it is", at+2)) {
+	if got := read[string](p, `document.getElementById("history").textContent`); !strings.Contains(got, "Boat Yard") ||
+		!strings.Contains(got, fmt.Sprintf("Tackle %d, what it is", at+2)) {
 		t.Errorf("the history tells %q", got)
 	}
 }

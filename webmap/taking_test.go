@@ -15,7 +15,9 @@ import (
 func takeWith(p *tab, values map[string]string) {
 	p.Helper()
 	for name, value := range values {
-		p.run(fmt.Sprintf(`const e = document.getElementById("take-%s"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true}))`, name, value))
+		p.run(fmt.Sprintf(
+			`const e = document.getElementById("take-%s"); e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true}))`, name,
+			value))
 	}
 }
 
@@ -46,7 +48,8 @@ func TestTakingAPlaceSetsTheMooringAndOpensIt(t *testing.T) {
 	p.click("#take-send")
 	p.until(`document.querySelector("#sheet .radius") && document.getElementById("sheet-number").textContent === "N1"`)
 	body, _ := f.acts.last()
-	for name, want := range map[string]any{"boat": "Wren", "who": "harbormaster", "why": "first on the list", "area": "West", "loa_m": "8.5", "rode_m": "12", "if_match": `"r1"`} {
+	for name, want := range map[string]any{"boat": "Wren", "who": "harbormaster", "why": "first on the list", "area": "West",
+		"loa_m": "8.5", "rode_m": "12", "if_match": `"r1"`} {
 		if body[name] != want {
 			t.Errorf("%s was sent as %v, want %v", name, body[name], want)
 		}
@@ -58,7 +61,8 @@ func TestTakingAPlaceSetsTheMooringAndOpensIt(t *testing.T) {
 	if got := p.text("#moorings-count"); got != "61" {
 		t.Errorf("%s moorings are counted, want 61", got)
 	}
-	if !read[bool](p, `document.getElementById("form-take").hidden && localStorage.getItem("swingroom.who") === "harbormaster" && document.getElementById("take-boat").value === ""`) {
+	if !read[bool](p, `document.getElementById("form-take").hidden && localStorage.getItem("swingroom.who") === "harbormaster" && `+
+		`document.getElementById("take-boat").value === ""`) {
 		t.Error("the form is still there, or who wrote is not remembered")
 	}
 	if q := query(p); q.Get("mooring") != "N1" || q.Get("answer") != "" {
@@ -98,7 +102,8 @@ func TestTakingAPlaceInAHarborThatHasChangedKeepsWhatIsTyped(t *testing.T) {
 	takeWith(p, map[string]string{"owner": fakeNewer, "who": "A", "why": "B"})
 	p.click("#take-send")
 	p.until(`document.getElementById("take-told").textContent.includes("The map shows it as it is now")`)
-	if got := read[string](p, `document.getElementById("take-owner").value + document.getElementById("take-why").value`); got != fakeNewer+"B" {
+	if got := read[string](p, `document.getElementById("take-owner").value + document.getElementById("take-why").value`); got != fakeNewer+
+		"B" {
 		t.Errorf("what was typed became %q", got)
 	}
 	p.click("#take-send")
@@ -156,7 +161,8 @@ func TestWhoIsNextIsToldAndAPlaceIsTakenForThem(t *testing.T) {
 	p.click("#spots .todo .plain")
 	p.until(`document.querySelector(".opening .primary")`)
 	answer := p.text("#next-answer")
-	for _, want := range []string{"1 of the 2 boats that wait gets a place", "Early Bird", "first who fits at the place asked for", "Late Bird", "nobody fits", "waiting since 5 July 2015", "to 12.3 m"} {
+	for _, want := range []string{"1 of the 2 boats that wait gets a place", "Early Bird", "first who fits at the place asked for",
+		"Late Bird", "nobody fits", "waiting since 5 July 2015", "to 12.3 m"} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}
@@ -166,7 +172,8 @@ func TestWhoIsNextIsToldAndAPlaceIsTakenForThem(t *testing.T) {
 		t.Errorf("who was passed over is told as %q", got)
 	}
 	p.click("#next-by-people")
-	if got := p.text("#next-answer .rows"); !strings.Contains(got, "1. Early Bird") || !strings.Contains(got, "Fits on none of them.") || !strings.Contains(got, "1.3 m of length to spare") {
+	if got := p.text("#next-answer .rows"); !strings.Contains(got, "1. Early Bird") || !strings.Contains(got, "Fits on none of them.") ||
+		!strings.Contains(got, "1.3 m of length to spare") {
 		t.Errorf("the whole list is %q", got)
 	}
 	p.click(".opening .primary")

@@ -30,14 +30,16 @@ func sharedService(t testing.TB) (address string, db *store.Store) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { db.Close() })
-	if _, err := db.Save(ctx, "tarrowick-harbor", 0, in.Harbor, store.Act{Who: "test", Why: "test", At: time.Now().AddDate(0, 0, -7)}); err != nil {
+	if _, err := db.Save(ctx, "tarrowick-harbor", 0, in.Harbor,
+		store.Act{Who: "test", Why: "test", At: time.Now().AddDate(0, 0, -7)}); err != nil {
 		t.Fatal(err)
 	}
 	gate, err := account.NewGate(ctx, account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, each := range []struct{ name, role string }{{"Harbor Office", "harbormaster"}, {"Work Boat", "crew"}, {"Boat Yard", "yard"}} { // the first has to be a harbormaster
+	// the first has to be a harbormaster
+	for _, each := range []struct{ name, role string }{{"Harbor Office", "harbormaster"}, {"Work Boat", "crew"}, {"Boat Yard", "yard"}} {
 		if _, err := gate.Add(ctx, each.name, each.role, fakePassword); err != nil {
 			t.Fatal(err)
 		}
@@ -59,7 +61,8 @@ func (p *tab) signs(name string) *tab {
 	p.typed("#person-name", name)
 	p.typed("#person-password", fakePassword)
 	p.run(`document.querySelector("#form-person button[type=submit]").click()`)
-	p.until(`document.getElementById("form-person").hidden && document.getElementById("person-words").textContent.startsWith("` + name + `")`)
+	p.until(`document.getElementById("form-person").hidden && document.getElementById("person-words").textContent.startsWith("` + name +
+		`")`)
 	return p
 }
 
@@ -78,7 +81,8 @@ func mooring301(t *testing.T, db *store.Store) geo.Mooring {
 	return geo.Mooring{}
 }
 
-// Two people have the same mooring open, each on a page of their own. Both write a note of their own and the crew an inspection as well: nothing of either is lost, and each hears of the other at once.
+// Two people have the same mooring open, each on a page of their own. Both write a note of their own and the crew an inspection as well:
+// nothing of either is lost, and each hears of the other at once.
 func TestTwoPeopleChangeOneMooringAndLoseNothing(t *testing.T) {
 	address, db := sharedService(t)
 	office, boat := desk(t).open(address), phone(t).open(address)
@@ -131,7 +135,8 @@ func TestTwoPeopleChangeOneMooringAndLoseNothing(t *testing.T) {
 	office.button("Who changed what")
 	office.until(`document.querySelectorAll(".change").length === 3`)
 	history := strings.Join(strings.Fields(office.text("#history")), " ")
-	for _, want := range []string{"Harbor Office ·", "Note the boat's note → the office's note", "Work Boat ·", "not on record → 1 May 2026"} {
+	for _, want := range []string{"Harbor Office ·", "Note the boat's note → the office's note", "Work Boat ·",
+		"not on record → 1 May 2026"} {
 		if !strings.Contains(history, want) {
 			t.Errorf("%q is missing from %q", want, history)
 		}
@@ -158,7 +163,8 @@ func TestThePublicSeesTheMapAndNoNames(t *testing.T) {
 	if body := p.text("body"); strings.Contains(body, m.Boat.Owner) || strings.Contains(body, m.Boat.Name) {
 		t.Error("a name is on the public's page")
 	}
-	if read[bool](p, `[...document.querySelectorAll("#sheet button")].some((b) => ["Change the record", "Write a note", "Her boat leaves"].includes(b.textContent))`) {
+	if read[bool](p, `[...document.querySelectorAll("#sheet button")].some((b) => ["Change the record", "Write a note", "Her boat `+
+		`leaves"].includes(b.textContent))`) {
 		t.Error("an act is offered to the public")
 	}
 	boat := desk(t).open(address)
@@ -181,7 +187,8 @@ func TestTheTopOfTheRealPageHasRoom(t *testing.T) {
 		p := newTab(t, width, 700).open(address)
 		p.signs("Harbor Office")
 		p.open(address + "&on=" + time.Now().AddDate(0, 0, -3).Format(time.DateOnly))
-		p.until(`document.getElementById("person").checkVisibility() && document.getElementById("pastbar")?.checkVisibility() && !document.getElementById("tide").hidden`)
+		p.until(`document.getElementById("person").checkVisibility() && document.getElementById("pastbar")?.checkVisibility() && ` +
+			`!document.getElementById("tide").hidden`)
 		for _, each := range read[[]string](p, overTheTop) {
 			t.Errorf("%d px: %s", width, each)
 		}
@@ -198,7 +205,8 @@ func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 	p.typed(`#record [data-field="note"] textarea`, "written today")
 	p.typed(whyField, "a test of pasts")
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .note-text")?.textContent === "written today" && document.querySelector("#record .saved").textContent.includes("revision 2")`)
+	p.until(`document.querySelector("#record .note-text")?.textContent === "written today" && document.querySelector("#record ` +
+		`.saved").textContent.includes("revision 2")`)
 	if got := p.text("#record"); !strings.Contains(got, m.Boat.Owner) || !strings.Contains(got, "example.invalid") {
 		t.Errorf("the owner and how to reach them are missing from %q", got)
 	}
@@ -235,16 +243,20 @@ func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 	if i < 0 || h.Notes[i].By != "Harbor Office" || h.Notes[i].Mooring != "301" || len(h.Notes[i].Photos) != 1 {
 		t.Fatalf("the note is not on record as it was written: %v", h.Notes)
 	}
-	if !read[bool](p, `(async () => { const r = await fetch("api/harbors/tarrowick-harbor/photos/`+h.Notes[i].Photos[0]+`"); return r.ok && r.headers.get("content-type") === "image/jpeg" })()`) {
+	if !read[bool](p, `(async () => { const r = await fetch("api/harbors/tarrowick-harbor/photos/`+h.Notes[i].Photos[0]+
+		`"); return r.ok && r.headers.get("content-type") === "image/jpeg" })()`) {
 		t.Error("the picture does not come back")
 	}
 	// Every list that is offered is there.
 	p.run(`document.getElementById("list-files").open = true`)
 	p.until(`document.querySelectorAll("#list-files-body a").length === 12`)
-	if bad := read[[]string](p, `Promise.all([...document.querySelectorAll("#list-files-body a")].map(async (a) => { const r = await fetch(a.href); return r.ok && (await r.arrayBuffer()).byteLength > 20 ? "" : a.href + " " + r.status })).then((all) => all.filter(Boolean))`); len(bad) > 0 {
+	if bad := read[[]string](p, `Promise.all([...document.querySelectorAll("#list-files-body a")].map(async (a) => { const r = await `+
+		`fetch(a.href); return r.ok && (await r.arrayBuffer()).byteLength > 20 ? "" : a.href + " " + r.status })).then((all) => `+
+		`all.filter(Boolean))`); len(bad) > 0 {
 		t.Errorf("not there: %v", bad)
 	}
-	if !read[bool](p, `(async () => { const r = await fetch([...document.querySelectorAll("#history a")].at(-1)?.href ?? "api/harbors/tarrowick-harbor/moorings/301/history.pdf"); return r.ok && r.headers.get("content-type") === "application/pdf" })()`) {
+	if !read[bool](p, `(async () => { const r = await fetch([...document.querySelectorAll("#history a")].at(-1)?.href ?? `+
+		`"api/harbors/tarrowick-harbor/moorings/301/history.pdf"); return r.ok && r.headers.get("content-type") === "application/pdf" })()`) {
 		t.Error("the history to print is no PDF")
 	}
 	// An owner is found by name, and the card tells how to reach them.

@@ -23,14 +23,16 @@ func listed(p *tab, address string) *tab {
 
 // ofPerson finds a part of the item of one who waits.
 func ofPerson(name, part string) string {
-	return fmt.Sprintf(`[...document.querySelectorAll("#next-answer ol > li")].find((li) => li.textContent.includes(%q))?.querySelector(%q)`, name, part)
+	return fmt.Sprintf(
+		`[...document.querySelectorAll("#next-answer ol > li")].find((li) => li.textContent.includes(%q))?.querySelector(%q)`, name, part)
 }
 
 // sets types into a field that an expression finds.
 func (p *tab) sets(find, text string) {
 	p.Helper()
 	p.until(find)
-	p.run(fmt.Sprintf(`const e = %s; e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true}))`, find, text))
+	p.run(fmt.Sprintf(`const e = %s; e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new `+
+		`Event("change", {bubbles: true}))`, find, text))
 }
 
 func (p *tab) clicks(find string) {
@@ -54,20 +56,25 @@ func TestSomebodyIsPutOnTheListChangedAndTakenOff(t *testing.T) {
 	p.typed(`.on-list [data-field="name"] input`, "New Bird")
 	p.typed(`.on-list [data-field="since"] input`, "2026-05-01")
 	p.typed(`.on-list [data-field="areas"] input`, "West, East")
-	p.run(`document.querySelector('.on-list [data-field="boat.loa_m"]').closest("details").open = true; document.getElementById("units-feet").click()`)
+	p.run(`document.querySelector('.on-list [data-field="boat.loa_m"]').closest("details").open = true; ` +
+		`document.getElementById("units-feet").click()`)
 	p.typed(`.on-list [data-field="boat.loa_m"] input`, "30")
 	p.click(`.on-list .act button[type=submit]`)
-	p.until(`document.querySelector(".on-list .saved").textContent.includes("New Bird is put on the list. Who did it and why is on record.")`)
+	p.until(`document.querySelector(".on-list .saved").textContent.includes("New Bird is put on the list. Who did it and why is on ` +
+		`record.")`)
 	body, _ := f.acts.last()
 	set := body["set"].(map[string]any)
 	// 30 ft are 9.144 m: from 0.3048 m to the foot (24 FR 5348).
-	if body["noun"] != "waiting" || body["name"] != "New Bird" || body["new"] != true || body["if_match"] != `"r1"` || len(set) != 4 || set["name"] != "New Bird" || set["since"] != "2026-05-01" || fmt.Sprint(set["areas"]) != "[West East]" || set["boat.loa_m"] != 9.144 {
+	if body["noun"] != "waiting" || body["name"] != "New Bird" || body["new"] != true || body["if_match"] != `"r1"` || len(set) != 4 ||
+		set["name"] != "New Bird" || set["since"] != "2026-05-01" || fmt.Sprint(set["areas"]) != "[West East]" ||
+		set["boat.loa_m"] != 9.144 {
 		t.Errorf("sent %v", body)
 	}
 	// The list has come anew with the new name, and is still the whole one.
 	p.clicks(ofPerson("New Bird", ".giving > button"))
 	p.until(ofPerson("New Bird", ".figures"))
-	if got := read[string](p, ofPerson("New Bird", ".figures")+".innerText"); !strings.Contains(got, "West, East") || !strings.Contains(got, "30.0") {
+	if got := read[string](p, ofPerson("New Bird", ".figures")+".innerText"); !strings.Contains(got, "West, East") ||
+		!strings.Contains(got, "30.0") {
 		t.Errorf("on record of her is %q", got)
 	}
 	p.clicks(`[...document.querySelectorAll("#next-answer .record-card button")].find((b) => b.textContent === "Change the record")`)
@@ -126,7 +133,8 @@ func TestCrewReadsTheListAndDoesNotChangeIt(t *testing.T) {
 	p.clicks(ofPerson("Early Bird", ".giving > button"))
 	p.until(ofPerson("Early Bird", ".figures"))
 	for _, words := range []string{"Put somebody on the list", "Change the record", "Take off the list"} {
-		if read[bool](p, fmt.Sprintf(`[...document.querySelectorAll("#form-next button")].some((b) => b.textContent === %q && b.checkVisibility())`, words)) {
+		if read[bool](p, fmt.Sprintf(`[...document.querySelectorAll("#form-next button")].some((b) => b.textContent === %q && `+
+			`b.checkVisibility())`, words)) {
 			t.Errorf("%q is offered to the crew", words)
 		}
 	}
@@ -176,7 +184,8 @@ func TestTheWaitingListIsKeptOnThePage(t *testing.T) {
 	}
 	loa, _ := w.Boat.LOA.Get()
 	draft, _ := w.Boat.Draft.Get()
-	if w.Since != "2001-02-03" || len(w.Areas) != 1 || w.Areas[0] != "Landing Reach" || math.Abs(loa.Feet()-24) > 0.001 || math.Abs(draft.Feet()-3.5) > 0.001 || w.Note != "rows out" {
+	if w.Since != "2001-02-03" || len(w.Areas) != 1 || w.Areas[0] != "Landing Reach" || math.Abs(loa.Feet()-24) > 0.001 ||
+		math.Abs(draft.Feet()-3.5) > 0.001 || w.Note != "rows out" {
 		t.Errorf("on file is %+v", w)
 	}
 	p.clicks(ofPerson("Long Patience", ".giving > button"))

@@ -23,7 +23,8 @@ func laidWith(p *tab, f *fake, weather string) *tab {
 }
 
 // copyOfCanvas is read in place of the canvas itself, which the browser would draw more slowly ever after.
-const copyOfCanvas = `const ctx = new OffscreenCanvas(canvas.width, canvas.height).getContext("2d", {willReadFrequently: true}); ctx.drawImage(canvas, 0, 0);`
+const copyOfCanvas = `const ctx = new OffscreenCanvas(canvas.width, canvas.height).getContext("2d", {willReadFrequently: true}); ` +
+	`ctx.drawImage(canvas, 0, 0);`
 
 // inkAt tells how opaque a canvas of the map (0 ground, 1 moorings, 2 hulls that lie) is at a place, from 0 to 255; 0 where there is none.
 func inkAt(p *tab, canvas int, at geo.Position) int {
@@ -96,7 +97,8 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 	}
 	boats, _, _ := f.lying(nil)
 	answer := p.text("#lie-answer")
-	for _, want := range []string{"3 gaps under the margin", fmt.Sprintf("%d boats lie to the wind", len(boats)), fmt.Sprintf("%d boats cannot be laid", len(f.unknown))} {
+	for _, want := range []string{"3 gaps under the margin", fmt.Sprintf("%d boats lie to the wind", len(boats)),
+		fmt.Sprintf("%d boats cannot be laid", len(f.unknown))} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from\n%s", want, answer)
 		}
@@ -104,7 +106,8 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 	row := func(i int) string {
 		return strings.Join(strings.Fields(p.text(fmt.Sprintf("#lie-answer .rows > li:nth-child(%d)", i))), " ")
 	}
-	for i, want := range []string{"003 and 004 2.5 m touching · margin 1.5 m", "001 and 002 gap 0.40 m may touch · margin 1.5 m", "006 and 007 gap 1.4 m inside the margin"} {
+	for i, want := range []string{"003 and 004 2.5 m touching · margin 1.5 m", "001 and 002 gap 0.40 m may touch · margin 1.5 m",
+		"006 and 007 gap 1.4 m inside the margin"} {
 		if got := row(i + 1); !strings.HasPrefix(got, want) {
 			t.Errorf("row %d is %q, want %q", i+1, got, want)
 		}
@@ -112,7 +115,8 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 	if said := p.text("#say"); !strings.Contains(said, "3 gaps under the margin") {
 		t.Errorf("a screen reader hears %q", said)
 	}
-	if corner := p.text("#vane"); !strings.Contains(corner, "045° · 20 kn") || !strings.Contains(corner, "no stream") || !strings.Contains(corner, "low water, +0.40 m") {
+	if corner := p.text("#vane"); !strings.Contains(corner, "045° · 20 kn") || !strings.Contains(corner, "no stream") ||
+		!strings.Contains(corner, "low water, +0.40 m") {
 		t.Errorf("the corner of the map says %q", corner)
 	}
 	p.click("#lie-answer .row")
@@ -142,7 +146,8 @@ func TestNewestWeatherWins(t *testing.T) {
 	before := picture(p, 2)
 	p.run(`const f = document.getElementById("lie-wind-kn"); f.value = "101"; f.dispatchEvent(new Event("input", {bubbles: true}))`)
 	p.until(`document.querySelector("#lie-answer .refusal")`)
-	if got := p.text("#lie-answer"); !strings.Contains(got, "between 0 and 100 kn") || read[string](p, `document.getElementById("lie-wind-kn").value`) != "101" || picture(p, 2) != before {
+	if got := p.text("#lie-answer"); !strings.Contains(got, "between 0 and 100 kn") ||
+		read[string](p, `document.getElementById("lie-wind-kn").value`) != "101" || picture(p, 2) != before {
 		t.Errorf("the refusal lost something: %q", got)
 	}
 	// What makes no sense is told where it stands, and not asked.
@@ -171,11 +176,13 @@ func TestWeatherDialIsTurnedByKeysAndByPointer(t *testing.T) {
 		t.Errorf("the arrow keys turned it to %q", got)
 	}
 	p.press(kb.Home, kb.ArrowLeft)
-	if got, field := text("wind"), read[string](p, `document.getElementById("lie-wind-deg").value`); got != "wind from 355 degrees, north" || field != "355" {
+	if got, field := text("wind"),
+		read[string](p, `document.getElementById("lie-wind-deg").value`); got != "wind from 355 degrees, north" || field != "355" {
 		t.Errorf("across north it stands at %q, the field at %q", got, field)
 	}
 	// By pointer: east of the middle.
-	box := read[[]float64](p, `(() => { const b = document.getElementById("lie-wind-dial").getBoundingClientRect(); return [b.x, b.y, b.width, b.height] })()`)
+	box := read[[]float64](p, `(() => { const b = document.getElementById("lie-wind-dial").getBoundingClientRect(); return [b.x, b.y, `+
+		`b.width, b.height] })()`)
 	p.do(chromedp.MouseClickXY(box[0]+box[2]*0.9, box[1]+box[3]/2))
 	if got := query(p).Get("wind"); got != "90,20" {
 		t.Errorf("a click at its east side made wind=%s", got)
@@ -187,11 +194,13 @@ func TestWeatherDialIsTurnedByKeysAndByPointer(t *testing.T) {
 func TestWeatherStandsInTheAddress(t *testing.T) {
 	f := newFake(t, 120)
 	p := laidWith(desk(t), f, "wind=225,20&stream=20,0.5&water=high")
-	state := `["wind-deg", "wind-kn", "stream-deg", "stream-kn"].map((n) => document.getElementById("lie-" + n).value).join() + document.querySelector("#form-lie .choice [aria-pressed=true]").textContent`
+	state := `["wind-deg", "wind-kn", "stream-deg", "stream-kn"].map((n) => document.getElementById("lie-" + n).value).join() + ` +
+		`document.querySelector("#form-lie .choice [aria-pressed=true]").textContent`
 	if got := read[string](p, state); got != "225,20,20,0.5High" {
 		t.Errorf("the form holds %q", got)
 	}
-	p.run(`for (const [n, v] of [["wind-deg", "300"], ["stream-kn", "1.5"]]) { const f = document.getElementById("lie-" + n); f.value = v; f.dispatchEvent(new Event("input", {bubbles: true})); }`)
+	p.run(`for (const [n, v] of [["wind-deg", "300"], ["stream-kn", "1.5"]]) { const f = document.getElementById("lie-" + n); f.value = ` +
+		`v; f.dispatchEvent(new Event("input", {bubbles: true})); }`)
 	p.click("#lie-water-now")
 	p.until(`location.hash.includes("water=now")`)
 	p.run(`document.querySelector("#lie-answer .row").click()`) // the list is written anew meanwhile
@@ -271,7 +280,8 @@ func TestPlayMovesTheHullsAndCanBePaused(t *testing.T) {
 	}
 	// Another weather ends the play and is laid.
 	p.run(`const d = document.getElementById("lie-wind-deg"); d.value = "90"; d.dispatchEvent(new Event("input", {bubbles: true}))`)
-	p.until(`document.getElementById("player").hidden && document.querySelector("#lie-answer h2").textContent === "All hulls that could be laid keep their margin"`)
+	p.until(`document.getElementById("player").hidden && document.querySelector("#lie-answer h2").textContent === "All hulls that could ` +
+		`be laid keep their margin"`)
 	p.quiet()
 }
 
@@ -316,7 +326,8 @@ func TestLeavingTheWeatherBringsTheUsualPictureBack(t *testing.T) {
 			p.until(`document.getElementById("player").hidden`)
 		}
 		away()
-		p.until(`document.getElementById("form-lie").hidden && document.getElementById("vane").hidden && document.getElementById("player").hidden`)
+		p.until(`document.getElementById("form-lie").hidden && document.getElementById("vane").hidden && ` +
+			`document.getElementById("player").hidden`)
 		p.until(`document.querySelectorAll("#map canvas")[2].width === 0`)
 		time.Sleep(200 * time.Millisecond)
 		if got := picture(p, 1); got != usual {
@@ -330,13 +341,15 @@ func TestWeatherOnAPhone(t *testing.T) {
 	f := newFake(t, 500)
 	p := phone(t).open(f.URL + "/#harbor=" + fakeSlug + "&wind=225,20&stream=0,0&" + near(f.moorings[100], 18))
 	p.do(chromedp.Tap(chromedp.CSS("#ask-lie")))
-	p.until(`document.getElementById("column").dataset.rise === "half" && document.querySelector("#lie-answer .row") && !document.getElementById("column").getAnimations().length`)
+	p.until(`document.getElementById("column").dataset.rise === "half" && document.querySelector("#lie-answer .row") && ` +
+		`!document.getElementById("column").getAnimations().length`)
 	check := func(when string) {
 		t.Helper()
 		for _, each := range untouchable(p) {
 			t.Errorf("%s: %s", when, each)
 		}
-		if read[bool](p, `document.documentElement.scrollWidth > innerWidth || document.querySelector("#column .scroll").scrollWidth > innerWidth`) {
+		if read[bool](p, `document.documentElement.scrollWidth > innerWidth || document.querySelector("#column .scroll").scrollWidth > `+
+			`innerWidth`) {
 			t.Errorf("%s: the page is wider than the phone", when)
 		}
 	}
@@ -347,7 +360,9 @@ func TestWeatherOnAPhone(t *testing.T) {
 	p.do(chromedp.Tap(chromedp.CSS("#play-shift")))
 	p.until(`!document.getElementById("player").hidden`)
 	check("playing")
-	covered := `(() => { const a = document.getElementById("player").getBoundingClientRect(); return ["column", "top", "vane", "always", "scalebar"].filter((id) => { const e = document.getElementById(id), b = e.getBoundingClientRect(); return e.checkVisibility() && b.width && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom }) })()`
+	covered := `(() => { const a = document.getElementById("player").getBoundingClientRect(); return ["column", "top", "vane", ` +
+		`"always", "scalebar"].filter((id) => { const e = document.getElementById(id), b = e.getBoundingClientRect(); return ` +
+		`e.checkVisibility() && b.width && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom }) })()`
 	if got := read[[]string](p, covered); len(got) > 0 {
 		t.Errorf("the player lies over %v", got)
 	}
@@ -362,7 +377,8 @@ func TestWeatherOnAPhone(t *testing.T) {
 	p.do(chromedp.Tap(chromedp.CSS("#play-stop")))
 	p.until(`document.getElementById("player").hidden`)
 	// The tide belongs to the drawer's settings.
-	if !read[bool](p, `document.getElementById("phone-settings").contains(document.getElementById("tide")) && !document.getElementById("tide").hidden`) {
+	if !read[bool](p, `document.getElementById("phone-settings").contains(document.getElementById("tide")) && `+
+		`!document.getElementById("tide").hidden`) {
 		t.Error("the tide does not stand among the drawer's settings")
 	}
 	p.quiet()
@@ -373,12 +389,15 @@ func TestTideStandsBesideTheLevelsAndBreaksNothing(t *testing.T) {
 	for _, width := range []int64{900, 960, 1000, 1050, 1100, 1200, 1280, 1440} {
 		p := newTab(t, width, 600).open(f.URL + "/")
 		p.until(`!document.getElementById("tide").hidden`)
-		if read[bool](p, `document.getElementById("top").scrollWidth > innerWidth || document.getElementById("legend-button").getBoundingClientRect().right > innerWidth || document.getElementById("top").offsetHeight > 53`) {
+		if read[bool](p, `document.getElementById("top").scrollWidth > innerWidth || `+
+			`document.getElementById("legend-button").getBoundingClientRect().right > innerWidth || `+
+			`document.getElementById("top").offsetHeight > 53`) {
 			t.Errorf("at %d px the top line breaks", width)
 		}
 		high := time.Now().Add(fakeNextHigh)
 		got := strings.Join(strings.Fields(read[string](p, `document.getElementById("tide").textContent`)), " ")
-		clock := read[string](p, fmt.Sprintf(`new Date(%d).toLocaleTimeString("en-GB", {hour: "2-digit", minute: "2-digit"})`, high.UnixMilli()))
+		clock := read[string](p, fmt.Sprintf(`new Date(%d).toLocaleTimeString("en-GB", {hour: "2-digit", minute: "2-digit"})`,
+			high.UnixMilli()))
 		if want := "now 1.9 m, rising; high 3.2 m at "; !strings.HasPrefix(got, want) || len(got) != len(want)+len(clock) {
 			t.Errorf("the tide is told as %q, want %q and a time like %s", got, want, clock)
 		}
@@ -399,7 +418,8 @@ func TestTideStandsBesideTheLevelsAndBreaksNothing(t *testing.T) {
 		t.Errorf("the corner says %q", got)
 	}
 	p.click("#legend-button")
-	if got := p.text("#legend-body"); !strings.Contains(got, "weather is not in it") || !strings.Contains(got, "lying to the wind and stream in the corner") {
+	if got := p.text("#legend-body"); !strings.Contains(got, "weather is not in it") ||
+		!strings.Contains(got, "lying to the wind and stream in the corner") {
 		t.Errorf("the legend says %q", got)
 	}
 }
@@ -426,7 +446,9 @@ func TestHarborWithoutTideShowsNoTide(t *testing.T) {
 func TestReducedMotionPlaysNothingByItself(t *testing.T) {
 	f := newFake(t, 60)
 	p := desk(t)
-	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}}); err != nil {
+	if _, err := chromedp.Call(p.ctx, emulation.SetEmulatedMedia,
+		emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion",
+			Value: "reduce"}}}); err != nil {
 		t.Fatal(err)
 	}
 	laidWith(p, f, "wind=225,20&stream=0,0")
@@ -444,7 +466,8 @@ func TestReducedMotionPlaysNothingByItself(t *testing.T) {
 		t.Errorf("the focus is on %q, want the moment", got)
 	}
 	p.press(kb.ArrowRight)
-	p.until(`document.getElementById("play-moment").value === "1" && document.getElementById("play-words").textContent.startsWith("from 230°")`)
+	p.until(`document.getElementById("play-moment").value === "1" && document.getElementById("play-words").textContent.startsWith("from ` +
+		`230°")`)
 	if picture(p, 2) == before {
 		t.Error("the key moved nothing")
 	}
@@ -455,7 +478,8 @@ func TestWeatherIsPrinted(t *testing.T) {
 	f := newFake(t, 120)
 	p := laidWith(desk(t), f, "wind=225,20&stream=20,0.5&water=high")
 	p.run(`dispatchEvent(new Event("beforeprint"))`)
-	if got := p.text("#vane"); !read[bool](p, `document.getElementById("vane").checkVisibility()`) || !strings.Contains(got, "225° · 20 kn") || !strings.Contains(got, "020° · 0.5 kn") || !strings.Contains(got, "high water, +3.2 m") {
+	if got := p.text("#vane"); !read[bool](p, `document.getElementById("vane").checkVisibility()`) ||
+		!strings.Contains(got, "225° · 20 kn") || !strings.Contains(got, "020° · 0.5 kn") || !strings.Contains(got, "high water, +3.2 m") {
 		t.Errorf("the print does not say what the boats lie to: %q", got)
 	}
 	if picture(p, 2) == 0 {

@@ -17,7 +17,8 @@ import (
 
 // Kinds of error of somebody who wants in.
 var (
-	// ErrWrong: name and password do not belong together. It is the same for a name that is not on file and for an account that is disabled.
+	// ErrWrong: name and password do not belong together. It is the same for a name that is not on file and for an account that is
+	// disabled.
 	ErrWrong = errors.New("name and password do not belong together")
 	// ErrSlow: there were too many tries; a *SlowError says how long to wait.
 	ErrSlow = errors.New("too many tries")
@@ -59,7 +60,8 @@ type Gate struct {
 
 // NewGate makes a gate for the accounts of a store.
 func NewGate(ctx context.Context, opt Options) (*Gate, error) {
-	g := &Gate{store: opt.Store, log: opt.Log, kept: opt.Store.Sessions(), idle: opt.Idle, busy: make(chan struct{}, max(2, runtime.NumCPU())), compare: compare}
+	g := &Gate{store: opt.Store, log: opt.Log, kept: opt.Store.Sessions(), idle: opt.Idle,
+		busy: make(chan struct{}, max(2, runtime.NumCPU())), compare: compare}
 	if g.log == nil {
 		g.log = slog.New(slog.DiscardHandler)
 	}
@@ -98,8 +100,8 @@ func (e *SlowError) Error() string {
 }
 func (e *SlowError) Unwrap() error { return ErrSlow }
 
-// signIn finds the account of a name and a password. Whether the name is on file or not, one hash is worked out, so that the time tells nothing. from is the address of who tries. Errors: ErrWrong,
-// ErrSlow.
+// signIn finds the account of a name and a password. Whether the name is on file or not, one hash is worked out, so that the time tells
+// nothing. from is the address of who tries. Errors: ErrWrong, ErrSlow.
 func (g *Gate) signIn(ctx context.Context, name, password, from string) (a store.Account, err error) {
 	a, err = g.store.AccountNamed(ctx, name)
 	known := err == nil
@@ -152,7 +154,8 @@ func (g *Gate) check(ctx context.Context, password, kept string) (same, outdated
 // maxRuneBytes is how long a sign can be in UTF-8.
 const maxRuneBytes = 4
 
-// Add makes an account. Errors: ErrName, ErrRole, ErrPassword, store.ErrTaken, store.ErrLastHarbormaster where the first is no harbormaster.
+// Add makes an account. Errors: ErrName, ErrRole, ErrPassword, store.ErrTaken, store.ErrLastHarbormaster where the first is no
+// harbormaster.
 func (g *Gate) Add(ctx context.Context, name, role, password string) (store.Account, error) {
 	name, err := cleanName(name)
 	if err != nil {
@@ -213,7 +216,8 @@ func (g *Gate) SetRole(ctx context.Context, name, role string) error {
 	return g.store.SetRole(ctx, a.ID, string(r))
 }
 
-// SetDisabled keeps an account from signing in, and ends its sessions, or lets it again. Errors: geo.ErrNotFound, store.ErrLastHarbormaster.
+// SetDisabled keeps an account from signing in, and ends its sessions, or lets it again. Errors: geo.ErrNotFound,
+// store.ErrLastHarbormaster.
 func (g *Gate) SetDisabled(ctx context.Context, name string, disabled bool) error {
 	a, err := g.store.AccountNamed(ctx, name)
 	if err != nil || a.Disabled == disabled {

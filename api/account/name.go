@@ -16,7 +16,8 @@ var ErrName = errors.New("a name is not valid")
 // mostName is how many signs a name may have.
 const mostName = 64
 
-// cleanName is a name of any script as it is kept: composed, with single spaces. Signs that cannot be seen are refused, but for the joiners that some scripts are spelled with. The error is ErrName.
+// cleanName is a name of any script as it is kept: composed, with single spaces. Signs that cannot be seen are refused, but for the joiners
+// that some scripts are spelled with. The error is ErrName.
 func cleanName(name string) (string, error) {
 	if !utf8.ValidString(name) {
 		return "", fmt.Errorf("%w: %q is no text", ErrName, name)

@@ -8,9 +8,10 @@ import (
 	"golang.org/x/time/rate"
 )
 
-// How fast names and passwords can be tried. An account has freeTries, then a delay that doubles with every failure up to longestDelay, and never more: nobody is locked out for good. That makes at most
-// 50 failures an hour, and as many again from the address at which its owner has signed in last, which has a count of its own, so that a stranger's tries do not keep the owner out: 100 together,
-// as OWASP ASVS 4.0.3, item 2.2.1, allows.
+// How fast names and passwords can be tried. An account has freeTries, then a delay that doubles with every failure up to longestDelay, and
+// never more: nobody is locked out for good. That makes at most 50 failures an hour, and as many again from the address at which its owner
+// has signed in last, which has a count of its own, so that a stranger's tries do not keep the owner out: 100 together, as OWASP ASVS
+// 4.0.3, item 2.2.1, allows.
 const (
 	freeTries    = 5
 	firstDelay   = time.Second
@@ -57,8 +58,8 @@ func newPace(now func() time.Time) *pace {
 	return &pace{now: now, names: map[nameKey]*failures{}, addresses: map[string]*visitor{}}
 }
 
-// take counts a try as a failure before it is checked, so that many at once are not all let through; 0, or how long to wait where it may not be made now. home says that the name's owner has
-// signed in from that address last.
+// take counts a try as a failure before it is checked, so that many at once are not all let through; 0, or how long to wait where it may
+// not be made now. home says that the name's owner has signed in from that address last.
 func (p *pace) take(folded, address string, home bool) time.Duration {
 	p.mu.Lock()
 	defer p.mu.Unlock()

@@ -12,8 +12,9 @@ import (
 	"swingroom/api/account"
 )
 
-// Somebody tries a name as often as the service lets them for three hours, every second from a new address, and from the owner's own as well: in no hour are there more than the 100 failures that
-// OWASP ASVS 4.0.3, item 2.2.1, allows, and never is the wait longer than the longest.
+// Somebody tries a name as often as the service lets them for three hours, every second from a new address, and from the owner's own as
+// well: in no hour are there more than the 100 failures that OWASP ASVS 4.0.3, item 2.2.1, allows, and never is the wait longer than the
+// longest.
 func TestOneNameIsTriedAHundredTimesAnHourAtMost(t *testing.T) {
 	c := &clock{at: time.Date(2026, 5, 1, 8, 0, 0, 0, time.UTC)}
 	p := account.NewPace(c.now)
@@ -88,7 +89,8 @@ func TestAnAddressIsSlowedWhateverTheNames(t *testing.T) {
 	if wait := p.Take("name", "2001:db8:1:3::1", false); wait != 0 {
 		t.Errorf("another network waits %s", wait)
 	}
-	for address, want := range map[string]string{"192.0.2.7": "192.0.2.7", "::ffff:192.0.2.7": "192.0.2.7", "fe80::1%eth0": "fe80::/64", "a pipe": "a pipe"} {
+	for address, want := range map[string]string{"192.0.2.7": "192.0.2.7", "::ffff:192.0.2.7": "192.0.2.7", "fe80::1%eth0": "fe80::/64",
+		"a pipe": "a pipe"} {
 		if got := account.Block(address); got != want {
 			t.Errorf("%s is counted as %s", address, got)
 		}

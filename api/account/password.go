@@ -26,7 +26,8 @@ const (
 	mostPassword  = 128
 )
 
-// parameters of Argon2id: 19 MiB, two passes, one lane, the least that OWASP's Password Storage Cheat Sheet recommends; salt and key by RFC 9106, section 4.
+// parameters of Argon2id: 19 MiB, two passes, one lane, the least that OWASP's Password Storage Cheat Sheet recommends; salt and key by RFC
+// 9106, section 4.
 var parameters = argon2id.Params{Memory: 19 * 1024, Iterations: 2, Parallelism: 1, SaltLength: 16, KeyLength: 32}
 
 //go:embed common.txt
@@ -48,15 +49,17 @@ func isCommon(text string) bool {
 	return common()[hex.EncodeToString(sum[:8])]
 }
 
-// CheckPassword refuses a password that is too short, too long, or among the first that are tried: the commonest ones, also with digits and marks round them or written again and again, and
-// those with the account's own name in it. It asks for no kind of sign, and takes any. The error is ErrPassword.
+// CheckPassword refuses a password that is too short, too long, or among the first that are tried: the commonest ones, also with digits and
+// marks round them or written again and again, and those with the account's own name in it. It asks for no kind of sign, and takes any. The
+// error is ErrPassword.
 func CheckPassword(name, password string) error {
 	if !utf8.ValidString(password) {
 		return fmt.Errorf("%w: it is no text", ErrPassword)
 	}
 	signs := utf8.RuneCountInString(password)
 	if counted := utf8.RuneCountInString(oneSpace(password)); counted < leastPassword {
-		return fmt.Errorf("%w: it has %d signs, at least %d are wanted; several words in a row make a good one", ErrPassword, counted, leastPassword)
+		return fmt.Errorf("%w: it has %d signs, at least %d are wanted; several words in a row make a good one", ErrPassword, counted,
+			leastPassword)
 	}
 	if signs > mostPassword {
 		return fmt.Errorf("%w: it has %d signs, at most %d are taken", ErrPassword, signs, mostPassword)
@@ -65,7 +68,8 @@ func CheckPassword(name, password string) error {
 		return fmt.Errorf("%w: the account's name is in it", ErrPassword)
 	}
 	bare := strings.TrimFunc(password, func(r rune) bool { return !unicode.IsLetter(r) })
-	if unit := repeated(password); isCommon(password) || isCommon(bare) || isCommon(unit) || unit != password && utf8.RuneCountInString(unit) <= 4 {
+	if unit := repeated(password); isCommon(password) || isCommon(bare) || isCommon(unit) ||
+		unit != password && utf8.RuneCountInString(unit) <= 4 {
 		return fmt.Errorf("%w: it is among the first that anybody would try", ErrPassword)
 	}
 	return nil
@@ -92,7 +96,8 @@ func repeated(text string) string {
 	return text[:strings.Index((text + text)[1:], text)+1]
 }
 
-// plain is a password as it is hashed: typed on another keyboard it may come decomposed or in another width (NIST SP 800-63B, section 5.1.1.2).
+// plain is a password as it is hashed: typed on another keyboard it may come decomposed or in another width (NIST SP 800-63B, section
+// 5.1.1.2).
 func plain(password string) string { return norm.NFKC.String(password) }
 
 // hash makes what is kept of a password.

@@ -36,7 +36,8 @@ func TestPasswordsAreTakenByLengthAndNotByTheirSigns(t *testing.T) {
 		{"the account's name in full width", "ｑｕａｙ　ｗａｒｄｅｎ　５", "name is in it"},
 	} {
 		err := account.CheckPassword("Quay Warden", c.password)
-		if (err == nil) != (c.refused == "") || err != nil && (!errors.Is(err, account.ErrPassword) || !strings.Contains(err.Error(), c.refused)) {
+		if (err == nil) != (c.refused == "") ||
+			err != nil && (!errors.Is(err, account.ErrPassword) || !strings.Contains(err.Error(), c.refused)) {
 			t.Errorf("%s: %v; want %q", c.name, err, c.refused)
 		}
 	}

@@ -41,7 +41,8 @@ const (
 	Accounts    May = "accounts" // and tokens
 )
 
-// roles is the one table of what each may do besides what those before it may, from the least to the most. Which route asks for which stands in the table of routes.
+// roles is the one table of what each may do besides what those before it may, from the least to the most. Which route asks for which
+// stands in the table of routes.
 var roles = []struct {
 	role Role
 	may  []May

@@ -13,7 +13,8 @@ import (
 	"swingroom/geo"
 )
 
-// Names of the cookie. The prefix makes a browser take it only by TLS, for this host alone and for all of its paths (RFC 6265bis, section 4.1.3.2).
+// Names of the cookie. The prefix makes a browser take it only by TLS, for this host alone and for all of its paths (RFC 6265bis, section
+// 4.1.3.2).
 const (
 	cookieName       = "swingroom"
 	secureCookieName = "__Host-" + cookieName
@@ -63,7 +64,8 @@ func (codec) Decode(data []byte) (time.Time, map[string]any, error) {
 	return r.Deadline, map[string]any{sessionAccount: r.Account, sessionPassword: r.PasswordMS}, err
 }
 
-// SignIn begins a session for the account of a name and a password, under a new token: whatever the browser came with is no part of it. Errors: ErrWrong, ErrSlow.
+// SignIn begins a session for the account of a name and a password, under a new token: whatever the browser came with is no part of it.
+// Errors: ErrWrong, ErrSlow.
 func (g *Gate) SignIn(w http.ResponseWriter, r *http.Request, name, password, from string) (Person, error) {
 	a, err := g.signIn(r.Context(), name, password, from)
 	if err != nil {
@@ -100,7 +102,8 @@ func (g *Gate) load(r *http.Request) (context.Context, error) {
 	return g.sessions.Load(r.Context(), token)
 }
 
-// InSession finds who asks by the request's cookie. keep moves the end of the session on, for what somebody has done; nil where there is no session, or it has ended.
+// InSession finds who asks by the request's cookie. keep moves the end of the session on, for what somebody has done; nil where there is no
+// session, or it has ended.
 func (g *Gate) InSession(r *http.Request) (p Person, keep func() error, err error) {
 	if _, err := r.Cookie(g.sessions.Cookie.Name); err != nil {
 		return p, nil, nil
@@ -141,7 +144,8 @@ func (g *Gate) SignOut(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// ChangeOwnPassword gives somebody who shows the old password another one. All sessions of the account end; the one that asked goes on under a new token. Errors: ErrWrong, ErrSlow, ErrPassword.
+// ChangeOwnPassword gives somebody who shows the old password another one. All sessions of the account end; the one that asked goes on
+// under a new token. Errors: ErrWrong, ErrSlow, ErrPassword.
 func (g *Gate) ChangeOwnPassword(w http.ResponseWriter, r *http.Request, p Person, old, password, from string) error {
 	if err := g.ChangePassword(r.Context(), p, old, password, from); err != nil {
 		return err

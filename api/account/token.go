@@ -29,7 +29,8 @@ func newSecret() string {
 	return secretPrefix + base64.RawURLEncoding.EncodeToString(b[:])
 }
 
-// MakeToken makes a token that holds to the end of a day (UTC), given as 2027-03-31, and tells its secret, for the only time. Errors: ErrName, ErrRole, ErrExpiry, store.ErrTaken.
+// MakeToken makes a token that holds to the end of a day (UTC), given as 2027-03-31, and tells its secret, for the only time. Errors:
+// ErrName, ErrRole, ErrExpiry, store.ErrTaken.
 func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (secret string, err error) {
 	if name, err = cleanName(name); err != nil {
 		return "", err

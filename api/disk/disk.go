@@ -12,8 +12,9 @@ import (
 	"runtime"
 )
 
-// Write puts what is read into a new file, or in place of one, under its name only when all of it is on disk. It makes the file's folder where there is none; sum is the SHA-256 of the bytes in
-// hexadecimal. A want that is not empty is the sum that is expected: where it differs nothing is written and the error is ErrSum.
+// Write puts what is read into a new file, or in place of one, under its name only when all of it is on disk. It makes the file's folder
+// where there is none; sum is the SHA-256 of the bytes in hexadecimal. A want that is not empty is the sum that is expected: where it
+// differs nothing is written and the error is ErrSum.
 func Write(path string, from io.Reader, want string) (sum string, err error) {
 	folder := filepath.Dir(path)
 	if err := MakeFolder(folder); err != nil {

@@ -5,16 +5,17 @@ import (
 	"unicode"
 )
 
-// A spreadsheet runs a cell that begins like a formula, people leave spaces around a cell, and "?" says that nothing is known. A text on record may be
-// like that and is none of it: it is written under two marks that the reader takes off again. Each mark is put on exactly the texts that
-// would otherwise be taken for marked, so that every text comes back as it was.
+// A spreadsheet runs a cell that begins like a formula, people leave spaces around a cell, and "?" says that nothing is known. A text on
+// record may be like that and is none of it: it is written under two marks that the reader takes off again. Each mark is put on exactly the
+// texts that would otherwise be taken for marked, so that every text comes back as it was.
 //
 //	edges    " a "    <->  "' a '"   a text with space at its ends, in a pair of apostrophes
 //	plain    "=1+1"   <->  "'=1+1"   a text that begins like a formula, perhaps behind quotes or space, or says that nothing is known, with an
 //	         "?"      <->  "'?"      apostrophe before it
 //
-// In CSV both are on. A cell of XLSX says by itself that it is a text, and "=1+1" stands there as it is; but a spreadsheet that opens our CSV and saves it
-// as XLSX leaves the marks where they are, and so the reader takes them off there too, and a text that has an apostrophe of its own there gets one more.
+// In CSV both are on. A cell of XLSX says by itself that it is a text, and "=1+1" stands there as it is; but a spreadsheet that opens our
+// CSV and saves it as XLSX leaves the marks where they are, and so the reader takes them off there too, and a text that has an apostrophe
+// of its own there gets one more.
 
 // marked is a text as a cell of CSV holds it.
 func marked(text string) string { return plainMarked(edgesMarked(text)) }
@@ -62,8 +63,8 @@ func needsMark(text string) bool {
 	return likeFormula(text) || saysUnknown(strings.TrimLeft(text, "'"))
 }
 
-// saysUnknown reports a cell of words that says that something is there of which nothing is known. Words that are names of people and boats too are
-// not among them.
+// saysUnknown reports a cell of words that says that something is there of which nothing is known. Words that are names of people and boats
+// too are not among them.
 func saysUnknown(cell string) bool {
 	switch strings.ToLower(cell) {
 	case "?", "??", "???", "-", "–", "—", "n/a", "unknown":

@@ -11,8 +11,8 @@ import (
 	"swingroom/geo/shape"
 )
 
-// checkMoorings holds every mooring of the file against what else is known: its area, the land, the water's depth, its neighbours. Rows with a
-// problem are taken out of the harbor again.
+// checkMoorings holds every mooring of the file against what else is known: its area, the land, the water's depth, its neighbours. Rows
+// with a problem are taken out of the harbor again.
 func (r *reader) checkMoorings() {
 	if r.rows == nil && r.tackled == nil {
 		return
@@ -70,7 +70,8 @@ type checks struct {
 
 func (r *reader) newChecks() *checks {
 	origin := r.h.Origin()
-	c := &checks{reader: r, frame: geo.NewFrame(origin), origin: origin, at: map[[2]int64]string{}, bad: map[string]bool{}, byNumber: map[string]*geo.Mooring{}}
+	c := &checks{reader: r, frame: geo.NewFrame(origin), origin: origin, at: map[[2]int64]string{}, bad: map[string]bool{},
+		byNumber: map[string]*geo.Mooring{}}
 	if r.base != nil {
 		c.asBefore = reflect.DeepEqual(r.base.Areas, r.h.Areas)
 		for i := range r.base.Moorings {
@@ -85,7 +86,8 @@ func (r *reader) newChecks() *checks {
 	return c
 }
 
-// refuse takes a mooring out again; one that is as it is on file is told of and left, or a harbor with a fault on file could not be imported at all.
+// refuse takes a mooring out again; one that is as it is on file is told of and left, or a harbor with a fault on file could not be
+// imported at all.
 func (c *checks) refuse(m *geo.Mooring, line int, column, got, want string) {
 	if c.isOnFile(m) {
 		c.notice(c.rows.file, line, "mooring %s, %s: %s; it is so on file already, and left", m.Number, column, want)
@@ -104,7 +106,8 @@ func (c *checks) isOnFile(m *geo.Mooring) bool {
 
 func (c *checks) mooring(m *geo.Mooring, line int) {
 	if d := geo.Distance(c.origin, m.Position); d > geo.FieldReach {
-		c.notice(c.rows.file, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?", m.Number, float64(d)/1000)
+		c.notice(c.rows.file, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude "+
+			"swapped?", m.Number, float64(d)/1000)
 		return // nothing on the harbor's plane can be said of it
 	}
 	at := c.frame.Project(m.Position)
@@ -159,7 +162,8 @@ func (c *checks) onLand(m *geo.Mooring, line int, at geo.Offset) {
 		c.refuse(m, line, "position", m.Position.DDM(), fmt.Sprintf("it stands on land, %.1f m from the water", near.DistanceM))
 		return
 	}
-	c.notice(c.rows.file, line, "mooring %s stands %.1f m inside the shoreline, within the accuracy of its position", m.Number, near.DistanceM)
+	c.notice(c.rows.file, line, "mooring %s stands %.1f m inside the shoreline, within the accuracy of its position", m.Number,
+		near.DistanceM)
 }
 
 // rode refuses a rode that is shorter than the water is deep at the high level, when the depth is on the card.
@@ -180,6 +184,7 @@ func (c *checks) rode(m *geo.Mooring, line int) {
 			c.shortTackle(m, line, rode, high)
 			return
 		}
-		c.refuse(m, line, "rode", fmt.Sprintf("%.1f m", float64(rode)), fmt.Sprintf("the rode is shorter than the water is deep at high water: %.1f m from bed to bow", float64(high)))
+		c.refuse(m, line, "rode", fmt.Sprintf("%.1f m", float64(rode)),
+			fmt.Sprintf("the rode is shorter than the water is deep at high water: %.1f m from bed to bow", float64(high)))
 	}
 }

@@ -41,7 +41,9 @@ func quantities() map[string]quantity {
 			}}
 	}
 	own := func(field func(*geo.Mooring) *geo.Maybe[geo.Metres]) quantity {
-		return quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m) = v }, get: func(m *geo.Mooring) geo.Maybe[geo.Metres] { return *field(m) }}
+		return quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
+			*field(m) = v
+		}, get: func(m *geo.Mooring) geo.Maybe[geo.Metres] { return *field(m) }}
 	}
 	q := map[string]quantity{
 		"accuracy":      own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.Accuracy }),

@@ -10,9 +10,11 @@ import (
 )
 
 // every is a row with something under each column of the tackle.
-const every = "number,lat,lon,anchor,anchor_kg,ground_chain_m,ground_chain_size_mm,ground_chain_material,top_chain_m,top_chain_size_mm,top_chain_material,elastic_m,elastic_size_mm,elastic_material," +
+const every = "number,lat,lon,anchor,anchor_kg,ground_chain_m,ground_chain_size_mm,ground_chain_material,top_chain_m,top_chain_size_mm," +
+	"top_chain_material,elastic_m,elastic_size_mm,elastic_material," +
 	"rope_m,rope_size_mm,rope_material,buoy,buoy_size_in,buoy_lb,pennant_ft,pennant_size_in,pennant_material,marker_line_ft,marker\n" +
-	`1,44.2,-41.5,mushroom,90,8,16,"steel, grade 3",6,13,galvanised,2,20,rubber cord,3,18,polyester,"white, blue band",24,20,10,0.75,nylon,25,"tapered stick, white"` + "\n"
+	`1,44.2,-41.5,mushroom,90,8,16,"steel, grade 3",6,13,galvanised,2,20,rubber cord,3,18,polyester,"white, blue ` +
+	`band",24,20,10,0.75,nylon,25,"tapered stick, white"` + "\n"
 
 func TestEveryColumnOfTheTackleReachesItsPart(t *testing.T) {
 	m := good(t, nil, map[string]string{"moorings.csv": every}).Moorings[0]
@@ -33,7 +35,8 @@ func TestEveryColumnOfTheTackleReachesItsPart(t *testing.T) {
 	if !reflect.DeepEqual(m.Tackle, want) {
 		t.Errorf("\n got %+v\nwant %+v", m.Tackle, want)
 	}
-	if length, _ := m.Tackle.RodeLength(); float64(length.Or(0)) < 22.04 || float64(length.Or(0)) > 22.05 { // 8 + 6 + 2 + 3 m and 10 ft: the marker's line is no part of it
+	// 8 + 6 + 2 + 3 m and 10 ft: the marker's line is no part of it
+	if length, _ := m.Tackle.RodeLength(); float64(length.Or(0)) < 22.04 || float64(length.Or(0)) > 22.05 {
 		t.Errorf("the rode is %v m long", length)
 	}
 }
@@ -61,7 +64,8 @@ func TestImportingTackleAgainKeepsWhatTheFileDoesNotSay(t *testing.T) {
 	// An empty cell makes unknown what stands under its heading, and takes a part away of which nothing else is known.
 	want = before[5]
 	want.Weight, want.Size = geo.Maybe[geo.Kilograms]{}, geo.Maybe[geo.Metres]{}
-	after, by := again("number,buoy_kg,buoy_size_mm,pennant_material,rope_material,elastic_material,ground_chain_material,top_chain_material,marker_line_m,marker\n1,,,,,,,,,\n")
+	after, by := again("number,buoy_kg,buoy_size_mm,pennant_material,rope_material,elastic_material,ground_chain_material," +
+		"top_chain_material,marker_line_m,marker\n1,,,,,,,,,\n")
 	if by[geo.Buoy] != want {
 		t.Errorf("empty cells: %+v", by[geo.Buoy])
 	}
@@ -96,18 +100,23 @@ func TestColumnsOfTheBuoyAndMarkerThatCannotBeTaken(t *testing.T) {
 			t.Errorf("%s %s: %q", tc.heading, tc.cell, got)
 		}
 	}
-	if h := good(t, nil, map[string]string{"moorings.csv": "number,lat,lon,buoy_kg,buoy_lb\n1,44.2,-41.5,9,20\n"}); !h.Moorings[0].Tackle[0].Weight.IsKnown() { // 20 lb is 9.07 kg
+	// 20 lb is 9.07 kg
+	if h := good(
+		t, nil, map[string]string{
+			"moorings.csv": "number,lat,lon,buoy_kg,buoy_lb\n1,44.2,-41.5,9,20\n"}); !h.Moorings[0].Tackle[0].Weight.IsKnown() {
 		t.Error("a weight in both units, each rounded, is not taken")
 	}
 	in := read(t, nil, map[string]string{"moorings.csv": "number,lat,lon,buoy,buoy_colour\n1,44.2,-41.5,ball,red\n"})
-	if len(in.Problems) != 0 || len(in.Notices) != 1 || !strings.Contains(in.Notices[0].Text, `"buoy_colour" is not known`) || in.Harbor.Moorings[0].Tackle[0].Material != "ball" {
+	if len(in.Problems) != 0 || len(in.Notices) != 1 || !strings.Contains(in.Notices[0].Text, `"buoy_colour" is not known`) ||
+		in.Harbor.Moorings[0].Tackle[0].Material != "ball" {
 		t.Errorf("%v %v %+v", in.Problems, in.Notices, in.Harbor.Moorings[0].Tackle)
 	}
 }
 
 func TestWearAndTheSmallestBoatAreRead(t *testing.T) {
 	h := &geo.Harbor{Name: "h", Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
-	m := good(t, h, map[string]string{"moorings.csv": "number,lat,lon,top_chain_left_pct,pennant_left_pct,swivel_size_in,smallest_loa_ft\n1,44.2,-41.5,85,,0.5,20\n"}).Moorings[0]
+	m := good(t, h, map[string]string{"moorings.csv": "number,lat,lon,top_chain_left_pct,pennant_left_pct,swivel_size_in," +
+		"smallest_loa_ft\n1,44.2,-41.5,85,,0.5,20\n"}).Moorings[0]
 	if m.SmallestLOA.Or(0) != geo.Feet(20) {
 		t.Errorf("smallest boat %v", m.SmallestLOA)
 	}
@@ -115,7 +124,8 @@ func TestWearAndTheSmallestBoatAreRead(t *testing.T) {
 	for _, p := range m.Tackle {
 		by[p.Kind] = p
 	}
-	if math.Abs(by[geo.TopChain].LeftRatio.Or(0)-0.85) > 1e-12 || by[geo.Pennant].LeftRatio.IsKnown() || math.Abs(float64(by[geo.Swivel].Size.Or(0))-0.0127) > 1e-9 {
+	if math.Abs(by[geo.TopChain].LeftRatio.Or(0)-0.85) > 1e-12 || by[geo.Pennant].LeftRatio.IsKnown() ||
+		math.Abs(float64(by[geo.Swivel].Size.Or(0))-0.0127) > 1e-9 {
 		t.Errorf("%+v", by)
 	}
 }

@@ -149,8 +149,8 @@ func (t *table) word(row []string, at int) string {
 	return row[at]
 }
 
-// next reads a row that is not empty, its cells without the marks of a text. Rows of another length than the heading are a problem, and ok is false
-// for them; trailing empty cells do not count.
+// next reads a row that is not empty, its cells without the marks of a text. Rows of another length than the heading are a problem, and ok
+// is false for them; trailing empty cells do not count.
 func (r *reader) next(t *table) (row []string, line int, ok bool, err error) {
 	for {
 		var faults []fault
@@ -195,7 +195,8 @@ func (r *reader) fitting(t *table, row []string, line, filled int, faults []faul
 		return fmt.Sprintf("column %d", at+1)
 	}
 	if filled > len(t.heading) {
-		r.problem(r.file, line, "", strings.Join(row, string(t.comma)), fmt.Sprintf("the row has %d cells, the heading %d columns", len(row), len(t.heading)))
+		r.problem(r.file, line, "", strings.Join(row, string(t.comma)),
+			fmt.Sprintf("the row has %d cells, the heading %d columns", len(row), len(t.heading)))
 		return false
 	}
 	good := true
@@ -218,8 +219,8 @@ var (
 	errThousands  = errors.New("is that a thousands mark or a decimal mark? Write it without thousands marks")
 )
 
-// number reads a cell as a person writes it: 12.5, 12,5 where that can be nothing else, 12.5 ft with the column's own unit behind it, and in
-// columns of feet 27'6".
+// number reads a cell as a person writes it: 12.5, 12,5 where that can be nothing else, 12.5 ft with the column's own unit behind it, and
+// in columns of feet 27'6".
 func (d dialect) number(cell, unit string) (float64, error) {
 	text := strings.TrimSpace(cell)
 	if unit == "ft" {

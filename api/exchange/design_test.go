@@ -60,7 +60,8 @@ func TestBadDesignWeatherIsRefusedByName(t *testing.T) {
 			"harbor.json, ":   {"harbor.json": `{"name":"T","defaults":{` + tc.props + `}}`},
 			"areas.geojson, ": {"areas.geojson": fmt.Sprintf(square, `{"name":"A",`+tc.props+`}`, box)},
 		} {
-			if got := told(read(t, nil, files)); !strings.HasPrefix(got, file) || !strings.Contains(got, tc.says) || strings.Count(got, "\n") != 1 {
+			if got := told(read(t, nil, files)); !strings.HasPrefix(got, file) || !strings.Contains(got, tc.says) ||
+				strings.Count(got, "\n") != 1 {
 				t.Errorf("%s%s: %q, want %q and no more", file, tc.props, got, tc.says)
 			}
 		}

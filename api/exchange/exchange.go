@@ -1,4 +1,5 @@
-// Package exchange takes a harbor's own files in, and gives its lists out as files of the same form. FORMAT.md beside it tells users what the files may hold.
+// Package exchange takes a harbor's own files in, and gives its lists out as files of the same form. FORMAT.md beside it tells users what
+// the files may hold.
 package exchange
 
 import (
@@ -13,7 +14,8 @@ import (
 	"swingroom/geo"
 )
 
-// The files of a folder. Only moorings.csv is needed to begin. Every one that ends in .csv may be a workbook of the same name that ends in .xlsx instead.
+// The files of a folder. Only moorings.csv is needed to begin. Every one that ends in .csv may be a workbook of the same name that ends in
+// .xlsx instead.
 const (
 	HarborFile    = "harbor.json"
 	MooringsFile  = "moorings.csv"
@@ -127,7 +129,8 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 		name string
 		read func([]byte)
 	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide}, {OwnersFile, r.owners}, {WaitingFile, r.waiting},
+		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide},
+		{OwnersFile, r.owners}, {WaitingFile, r.waiting},
 		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings}, {TackleFile, r.tackle}, {NotesFile, r.notes},
 	} {
 		for _, name := range formsOf(file.name) {
@@ -222,12 +225,14 @@ func (r *reader) finish() {
 	r.im.Harbor = r.h
 }
 
-// checkHarbor holds the parts besides the moorings against the rules of the core. Their errors name no row, and so no part of the folder can be taken.
+// checkHarbor holds the parts besides the moorings against the rules of the core. Their errors name no row, and so no part of the folder
+// can be taken.
 func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile, "owner": OwnersFile, "note": NotesFile, "waiting": WaitingFile}[fe.Noun]
+		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile, "owner": OwnersFile,
+			"note": NotesFile, "waiting": WaitingFile}[fe.Noun]
 		if file == "" || fe.Name == "defaults" {
 			file = HarborFile
 		}
@@ -267,7 +272,8 @@ func readFile(fsys fs.FS, name string) ([]byte, error) {
 
 func totalBytes(fsys fs.FS) int {
 	total := 0
-	for _, file := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile, OwnersFile, WaitingFile, TackleFile, NotesFile} {
+	for _, file := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile, OwnersFile,
+		WaitingFile, TackleFile, NotesFile} {
 		for _, name := range formsOf(file) {
 			if info, err := fs.Stat(fsys, name); err == nil {
 				total += int(info.Size())
@@ -286,7 +292,8 @@ func (r *reader) decode(text []byte) ([]byte, bool) {
 	}
 	if at := firstInvalidUTF8(text); at >= 0 {
 		line := bytes.Count(text[:at], []byte("\n")) + 1
-		r.problem(r.file, line, "", fmt.Sprintf("byte 0x%02x", text[at]), "the file is not in UTF-8; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
+		r.problem(r.file, line, "", fmt.Sprintf("byte 0x%02x", text[at]),
+			"the file is not in UTF-8; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false
 	}
 	return text, true

@@ -71,7 +71,8 @@ func TestEveryDialectOfASpreadsheetReadsTheSame(t *testing.T) {
 			h := good(t, nil, map[string]string{"moorings.csv": text})
 			m := h.Moorings[0]
 			if len(h.Moorings) != 1 || m.Number != "007" || m.Boat == nil || m.Boat.Name != "Grey Heron" || m.Status != geo.Occupied ||
-				math.Abs(float64(m.Boat.LOA.Or(0))-8.382) > 0.01 || geo.Distance(m.Position, geo.Position{LatDeg: 44.2, LonDeg: -41.5}) > 0.01 {
+				math.Abs(float64(m.Boat.LOA.Or(0))-8.382) > 0.01 ||
+				geo.Distance(m.Position, geo.Position{LatDeg: 44.2, LonDeg: -41.5}) > 0.01 {
 				t.Errorf("%+v %+v", m, m.Boat)
 			}
 		})
@@ -94,8 +95,10 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 		{"no unit", "loa: the column has to say its unit", row(",loa", ",27")},
 		{"no number", "number: a column of that name is wanted", map[string]string{"moorings.csv": "lat,lon\n44,-41\n"}},
 		{"no position", "needs a position", map[string]string{"moorings.csv": "number\n1\n"}},
-		{"an impossible position", "a latitude lies between 89° S and 89° N", map[string]string{"moorings.csv": "number,position\n1,\"91, 10\"\n"}},
-		{"the same number twice", "the same number stands in line 2", map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n1,44.21,-41.5\n"}},
+		{"an impossible position", "a latitude lies between 89° S and 89° N",
+			map[string]string{"moorings.csv": "number,position\n1,\"91, 10\"\n"}},
+		{"the same number twice", "the same number stands in line 2",
+			map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n1,44.21,-41.5\n"}},
 		{"units disagree", "another column says", row(",loa_ft,loa_m", ",30,8")},
 		{"not a number", "a number is wanted", row(",loa_ft", ",long")},
 		{"nan", "a number is wanted", row(",loa_ft", ",NaN")},
@@ -106,27 +109,36 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 		{"vacant with a boat", "a vacant mooring has no boat", row(",status,boat", ",vacant,Grey Heron")},
 		{"parts and rode disagree", "the parts add up to", row(",rode_m,pennant_m,top_chain_m", ",30,5,10")},
 		{"rode too short", "the rode is shorter than the water is deep at high water", map[string]string{
-			"moorings.csv": "number,lat,lon,depth_m,rode_m\n1,44.2,-41.5,10,12\n", "harbor.json": `{"name":"T","levels":{"low_m":0,"high_m":3}}`}},
-		{"on land", "it stands on land", map[string]string{"shoreline.geojson": fmt.Sprintf(square, "{}", box), "moorings.csv": "number,lat,lon\n1,44.2,-41.5\n"}},
+			"moorings.csv": "number,lat,lon,depth_m,rode_m\n1,44.2,-41.5,10,12\n",
+			"harbor.json":  `{"name":"T","levels":{"low_m":0,"high_m":3}}`}},
+		{"on land", "it stands on land", map[string]string{"shoreline.geojson": fmt.Sprintf(square, "{}", box),
+			"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n"}},
 		{"two columns of a name", "two columns of that name", row(",loa_ft,loa_ft", ",1,2")},
 		{"too many cells", "the row has 4 cells", row("", ",5")},
 		{"not UTF-8", "the file is not in UTF-8", row(",boat", ",Caf\xe9")},
 		{"UTF-16", "UTF-16", map[string]string{"moorings.csv": "\xff\xfen\x00u\x00"}},
 		{"an open ring", "", area(`{"name":"A"}`, `[[-41.51,44.19],[-41.49,44.19],[-41.49,44.21],[-41.51,44.21]]`)},
-		{"a ring wound the wrong way", "", area(`{"name":"A"}`, `[[-41.51,44.19],[-41.51,44.21],[-41.49,44.21],[-41.49,44.19],[-41.51,44.19]]`)},
-		{"a ring that crosses itself", "crosses itself at 44° 12.0000' N  041° 30.0000' W", area(`{"name":"A"}`, `[[-41.51,44.19],[-41.49,44.21],[-41.49,44.19],[-41.51,44.21],[-41.51,44.19]]`)},
+		{"a ring wound the wrong way", "", area(`{"name":"A"}`,
+			`[[-41.51,44.19],[-41.51,44.21],[-41.49,44.21],[-41.49,44.19],[-41.51,44.19]]`)},
+		{"a ring that crosses itself", "crosses itself at 44° 12.0000' N  041° 30.0000' W",
+			area(`{"name":"A"}`, `[[-41.51,44.19],[-41.49,44.21],[-41.49,44.19],[-41.51,44.21],[-41.51,44.19]]`)},
 		{"no area in a ring", "not in a row", area(`{"name":"A"}`, `[[-41.51,44.19],[-41.49,44.19],[-41.51,44.19]]`)},
-		{"latitude first", "are the two swapped", area(`{"name":"A"}`, `[[44.19,-141.51],[44.19,-141.49],[44.21,-141.49],[44.19,-141.51]]`)},
+		{"latitude first", "are the two swapped", area(`{"name":"A"}`,
+			`[[44.19,-141.51],[44.19,-141.49],[44.21,-141.49],[44.19,-141.51]]`)},
 		{"an area without name", "an area needs a name", area(`{}`, box)},
 		{"an unknown rule", "one of stretched, taut", area(`{"name":"A","rule":"guess"}`, box)},
 		{"a margin without unit", "margin_m or margin_ft", area(`{"name":"A","margin":3}`, box)},
-		{"another projection", "WGS 84", map[string]string{"areas.geojson": `{"type":"FeatureCollection","crs":{"properties":{"name":"EPSG:26919"}},"features":[]}`}},
+		{"another projection", "WGS 84", map[string]string{"areas.geojson": `{"type":"FeatureCollection",` +
+			`"crs":{"properties":{"name":"EPSG:26919"}},"features":[]}`}},
 		{"no JSON", "it is no GeoJSON", map[string]string{"areas.geojson": `{"type":`}},
-		{"levels the wrong way", "cannot be under the low level", map[string]string{"harbor.json": `{"name":"T","levels":{"low_m":2,"high_m":1}}`}},
+		{"levels the wrong way", "cannot be under the low level",
+			map[string]string{"harbor.json": `{"name":"T","levels":{"low_m":2,"high_m":1}}`}},
 		{"a level missing", "both low_m and high_m", map[string]string{"harbor.json": `{"name":"T","levels":{"low_m":2}}`}},
-		{"a background without places", "{z}, {x} and {y}", map[string]string{"harbor.json": `{"name":"T","background":{"url":"https://tiles.example/"}}`}},
+		{"a background without places", "{z}, {x} and {y}",
+			map[string]string{"harbor.json": `{"name":"T","background":{"url":"https://tiles.example/"}}`}},
 		{"a sounding without unit", "depth_m or depth_ft", map[string]string{"soundings.csv": "lat,lon,depth\n44,-41,3\n"}},
-		{"a bad sounding", `soundings.csv line 3, depth_m: "deep"`, map[string]string{"soundings.csv": "lat,lon,depth_m\n44,-41,3\n44,-41,deep\n"}},
+		{"a bad sounding", `soundings.csv line 3, depth_m: "deep"`,
+			map[string]string{"soundings.csv": "lat,lon,depth_m\n44,-41,3\n44,-41,deep\n"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			in := read(t, nil, tc.files)
@@ -142,7 +154,8 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 }
 
 func TestAllBadRowsAreToldAtOnceAndCanBeSetAside(t *testing.T) {
-	in := read(t, nil, map[string]string{"moorings.csv": "number;lat;lon;loa_ft\n1;44,2;-41,5;27\n2;44,2;-41,4;-1\n3;99;-41,4;20\n4;44,21;-41,5;30,5\n"})
+	in := read(t, nil, map[string]string{"moorings.csv": "number;lat;lon;loa_ft\n1;44,2;-41,5;27\n2;44,2;-41,4;-1\n3;99;-41,4;20\n4;44," +
+		"21;-41,5;30,5\n"})
 	if len(in.Problems) != 2 || !in.OnlyMooringRows() || len(in.Harbor.Moorings) != 2 {
 		t.Fatalf("%v, %d good", in.Problems, len(in.Harbor.Moorings))
 	}
@@ -162,7 +175,8 @@ func TestImportingAgainUpdatesByNumberAndKeepsWhatTheFileDoesNotSay(t *testing.T
 	})
 	h = good(t, h, map[string]string{"moorings.csv": "number,draft_m\n1,1.5\n"})
 	m := h.Moorings[0]
-	if len(h.Moorings) != 2 || float64(m.Boat.Draft.Or(0)) != 1.5 || float64(m.Boat.LOA.Or(0)) != 8 || m.Boat.Name != "Grey Heron" || m.Status != geo.Occupied || h.Defaults.Rules.Margin != 2 {
+	if len(h.Moorings) != 2 || float64(m.Boat.Draft.Or(0)) != 1.5 || float64(m.Boat.LOA.Or(0)) != 8 || m.Boat.Name != "Grey Heron" ||
+		m.Status != geo.Occupied || h.Defaults.Rules.Margin != 2 {
 		t.Errorf("%+v %+v", m, m.Boat)
 	}
 	// An empty cell under a heading makes unknown; a row that is refused leaves what is on file.
@@ -174,17 +188,22 @@ func TestImportingAgainUpdatesByNumberAndKeepsWhatTheFileDoesNotSay(t *testing.T
 	if len(in.Problems) != 1 || in.Harbor.Moorings[1].Depth.IsKnown() || in.Harbor.Moorings[1].Boat == nil {
 		t.Errorf("%v %+v", in.Problems, in.Harbor.Moorings[1])
 	}
-	if in := read(t, h, map[string]string{"moorings.csv": "number,lat,lon\n3,-41.5,44.2\n"}); len(in.Problems) != 1 || !strings.Contains(in.Problems[0].Want, "longitude first") {
+	if in := read(t, h, map[string]string{"moorings.csv": "number,lat,lon\n3,-41.5,44.2\n"}); len(in.Problems) != 1 ||
+		!strings.Contains(in.Problems[0].Want, "longitude first") {
 		t.Errorf("swapped against the harbor: %v", in.Problems)
 	}
 }
 
 func TestAnAreaAcrossTheAntimeridianInEveryForm(t *testing.T) {
 	for name, geometry := range map[string]string{
-		"running on":  `{"type":"Polygon","coordinates":[[[179.99,-17.01],[180.01,-17.01],[180.01,-16.99],[179.99,-16.99],[179.99,-17.01]]]}`,
-		"jumping":     `{"type":"Polygon","coordinates":[[[179.99,-17.01],[-179.99,-17.01],[-179.99,-16.99],[179.99,-16.99],[179.99,-17.01]]]}`,
-		"cut in two":  `{"type":"MultiPolygon","coordinates":[[[[179.99,-17.01],[180,-17.01],[180,-16.99],[179.99,-16.99],[179.99,-17.01]]],[[[-180,-17.01],[-179.99,-17.01],[-179.99,-16.99],[-180,-16.99],[-180,-17.01]]]]}`,
-		"wound wrong": `{"type":"Polygon","coordinates":[[[179.99,-17.01],[179.99,-16.99],[-179.99,-16.99],[-179.99,-17.01],[179.99,-17.01]]]}`,
+		"running on": `{"type":"Polygon","coordinates":[[[179.99,-17.01],[180.01,-17.01],[180.01,-16.99],[179.99,-16.99],[179.99,` +
+			`-17.01]]]}`,
+		"jumping": `{"type":"Polygon","coordinates":[[[179.99,-17.01],[-179.99,-17.01],[-179.99,-16.99],[179.99,-16.99],[179.99,` +
+			`-17.01]]]}`,
+		"cut in two": `{"type":"MultiPolygon","coordinates":[[[[179.99,-17.01],[180,-17.01],[180,-16.99],[179.99,-16.99],[179.99,` +
+			`-17.01]]],[[[-180,-17.01],[-179.99,-17.01],[-179.99,-16.99],[-180,-16.99],[-180,-17.01]]]]}`,
+		"wound wrong": `{"type":"Polygon","coordinates":[[[179.99,-17.01],[179.99,-16.99],[-179.99,-16.99],[-179.99,-17.01],[179.99,` +
+			`-17.01]]]}`,
 	} {
 		t.Run(name, func(t *testing.T) {
 			h := good(t, nil, map[string]string{
@@ -212,14 +231,16 @@ func TestNothingToReadIsAnError(t *testing.T) {
 func TestARealBay(t *testing.T) {
 	dir := outside.RealData(t, "real-water")
 	files := map[string]string{}
-	for to, from := range map[string]string{"soundings.csv": "soundings.csv", "shoreline.geojson": "land.geojson", "fairways.geojson": "fairways.geojson"} {
+	for to, from := range map[string]string{"soundings.csv": "soundings.csv", "shoreline.geojson": "land.geojson",
+		"fairways.geojson": "fairways.geojson"} {
 		text, err := os.ReadFile(filepath.Join(dir, from))
 		if err != nil {
 			t.Fatal(err)
 		}
 		files[to] = string(text)
 	}
-	files["harbor.json"] = `{"name":"Real water, invented moorings","units":"feet","levels":{"datum":"mean lower low water","low_ft":-0.5,"high_ft":2.5}}`
+	files["harbor.json"] = `{"name":"Real water, invented moorings","units":"feet","levels":{"datum":"mean lower low ` +
+		`water","low_ft":-0.5,"high_ft":2.5}}`
 	files["moorings.csv"] = "number,lat,lon\n"
 	bare := good(t, nil, files)
 	empty, err := clearance.NewField(bare)
@@ -249,7 +270,8 @@ func TestARealBay(t *testing.T) {
 			known++
 		}
 	}
-	t.Logf("%d moorings, %d conflicts, %d hazards, %d gaps, %d radii", len(h.Moorings), len(report.Conflicts), len(report.Hazards), len(report.Unknown), known)
+	t.Logf("%d moorings, %d conflicts, %d hazards, %d gaps, %d radii", len(h.Moorings), len(report.Conflicts), len(report.Hazards),
+		len(report.Unknown), known)
 	if len(h.Moorings) < 400 || known < len(h.Moorings)*95/100 || len(report.Hazards) == 0 {
 		t.Errorf("%d moorings, %d radii, %d hazards", len(h.Moorings), known, len(report.Hazards))
 	}
@@ -294,7 +316,8 @@ func FuzzShapes(f *testing.F) {
 }
 
 func FuzzHarborJSON(f *testing.F) {
-	f.Add(`{"name":"T","units":"feet","levels":{"datum":"x","low_ft":1,"high_m":3},"defaults":{"rule":"scope","scope":3},"background":{"url":"http://a/{z}/{x}/{y}"}}`)
+	f.Add(`{"name":"T","units":"feet","levels":{"datum":"x","low_ft":1,"high_m":3},"defaults":{"rule":"scope","scope":3},` +
+		`"background":{"url":"http://a/{z}/{x}/{y}"}}`)
 	f.Fuzz(func(t *testing.T, text string) {
 		in, err := exchange.ReadFolder(folder(map[string]string{"harbor.json": text}), exchange.Options{})
 		if err != nil {

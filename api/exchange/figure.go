@@ -7,8 +7,8 @@ import (
 	"swingroom/geo"
 )
 
-// figure writes a figure in a unit of which one is so many of the core's: as the shortest decimal that the reader takes for the very same number. Where
-// no decimal does (0.3048 times one number may skip over another) it is the nearest number, which agrees takes for the same.
+// figure writes a figure in a unit of which one is so many of the core's: as the shortest decimal that the reader takes for the very same
+// number. Where no decimal does (0.3048 times one number may skip over another) it is the nearest number, which agrees takes for the same.
 func figure(v, one float64) string {
 	x := v / one
 	for _, near := range []float64{x, math.Nextafter(x, math.Inf(1)), math.Nextafter(x, math.Inf(-1))} {

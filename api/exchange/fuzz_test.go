@@ -11,7 +11,8 @@ import (
 // fuzzBase is a harbor that the lists of a fuzz test are laid over.
 func fuzzBase() *geo.Harbor {
 	return &geo.Harbor{Name: "Base", Units: geo.UnitsFeet, Defaults: geo.NewDefaults(), Moorings: []geo.Mooring{
-		{Number: "007", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Boat: &geo.Boat{Name: "Grey Heron"}, Tackle: geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(20))}}}}}
+		{Number: "007", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Boat: &geo.Boat{Name: "Grey Heron"},
+			Tackle: geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(20))}}}}}
 }
 
 // takenOrTold reads one file: what is taken without a problem is a harbor that the core finds right, and its lists come back as they are.
@@ -61,8 +62,11 @@ func FuzzTide(f *testing.F) {
 
 // FuzzWorkbook changes the parts of a workbook, and whole workbooks.
 func FuzzWorkbook(f *testing.F) {
-	f.Add([]byte(nil), `<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="inlineStr"><is><t>note</t></is></c></row><row r="2"><c t="s"><v>1</v></c><c s="1"><v>44488.5</v></c></row>`,
-		`<si><t>name</t></si><si><r><t>Ada </t></r><r><t>Quill</t></r></si>`, `<numFmts><numFmt numFmtId="164" formatCode="[$-409]d\.mm\.yyyy;@"/></numFmts><cellXfs><xf numFmtId="0"/><xf numFmtId="164"/></cellXfs>`)
+	f.Add([]byte(nil), `<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="inlineStr"><is><t>note</t></is></c></row><row r="2"><c `+
+		`t="s"><v>1</v></c><c s="1"><v>44488.5</v></c></row>`,
+		`<si><t>name</t></si><si><r><t>Ada </t></r><r><t>Quill</t></r></si>`,
+		`<numFmts><numFmt numFmtId="164" formatCode="[$-409]d\.mm\.yyyy;@"/></numFmts><cellXfs><xf numFmtId="0"/><xf `+
+			`numFmtId="164"/></cellXfs>`)
 	f.Add([]byte(workbook(f, nil, []any{"name", "note"}, []any{"Ada Quill", 3})), "", "", "")
 	f.Fuzz(func(t *testing.T, whole []byte, rows, strings, styles string) {
 		if len(whole) == 0 {

@@ -163,12 +163,14 @@ func (f *fields) rules(rules *geo.Rules) {
 	if kind, ok := f.text("rule"); ok {
 		rules.Swing = geo.SwingRule{Kind: geo.RuleKind(strings.ToLower(kind))}
 	}
-	for key, to := range map[string]*float64{"scope": &rules.Swing.ScopeRatio, "formula_loa": &rules.Swing.LOARatio, "formula_depth": &rules.Swing.DepthRatio} {
+	for key, to := range map[string]*float64{"scope": &rules.Swing.ScopeRatio, "formula_loa": &rules.Swing.LOARatio,
+		"formula_depth": &rules.Swing.DepthRatio} {
 		if v, ok := f.number(key, ""); ok {
 			*to = v
 		}
 	}
-	for name, to := range map[string]*geo.Metres{"formula_constant": &rules.Swing.Constant, "margin": &rules.Margin, "keel_margin": &rules.KeelMargin} {
+	for name, to := range map[string]*geo.Metres{"formula_constant": &rules.Swing.Constant, "margin": &rules.Margin,
+		"keel_margin": &rules.KeelMargin} {
 		*to = f.metres(name).Or(*to)
 	}
 	for name, to := range map[string]*geo.Maybe[geo.Metres]{"largest_loa": &rules.LargestLOA, "largest_draft": &rules.LargestDraft} {
@@ -247,7 +249,8 @@ func (r *reader) harborJSON(text []byte) {
 	if background, ok := f.object("background"); ok {
 		url, _ := background.text("url")
 		attribution, _ := background.text("attribution")
-		if !strings.HasPrefix(url, "http://") && !strings.HasPrefix(url, "https://") || !strings.Contains(url, "{z}") || !strings.Contains(url, "{x}") || !strings.Contains(url, "{y}") {
+		if !strings.HasPrefix(url, "http://") && !strings.HasPrefix(url, "https://") || !strings.Contains(url, "{z}") ||
+			!strings.Contains(url, "{x}") || !strings.Contains(url, "{y}") {
 			background.wrong("url", url, "an http or https address with {z}, {x} and {y} is wanted")
 		}
 		r.h.Background = &geo.Background{URL: url, Attribution: attribution}

@@ -18,8 +18,8 @@ import (
 	"swingroom/geo"
 )
 
-// How LibreOffice reads and writes CSV: comma, double quotes, UTF-8, from the first line, no formats of columns, no language, quoted fields as text; and for
-// writing, values and not what is shown of them. Source: LibreOffice help, "Filter Options for CSV Files".
+// How LibreOffice reads and writes CSV: comma, double quotes, UTF-8, from the first line, no formats of columns, no language, quoted fields
+// as text; and for writing, values and not what is shown of them. Source: LibreOffice help, "Filter Options for CSV Files".
 const (
 	asText  = "CSV:44,34,76,1,,0,true"
 	asTaken = "CSV:44,34,76,1" // what it takes for formulas and numbers becomes such
@@ -77,7 +77,8 @@ func fileTable(t *testing.T, path string) [][]string {
 }
 
 // dangerous are texts that a spreadsheet runs, or could take for something else.
-var dangerous = []string{"=1+1", "+1+1", "-1+1", "@SUM(1,1)", "=HYPERLINK(\"http://example.invalid\",\"look\")", "=cmd|'/c calc'!A1", "'=1+1", `"=1+1"`, " =1+1", "\t=1+1", "＝1+1", "007", "1e5", "2024-03-15", "1/2", "TRUE", "27'6\"",
+var dangerous = []string{"=1+1", "+1+1", "-1+1", "@SUM(1,1)", "=HYPERLINK(\"http://example.invalid\",\"look\")", "=cmd|'/c calc'!A1",
+	"'=1+1", `"=1+1"`, " =1+1", "\t=1+1", "＝1+1", "007", "1e5", "2024-03-15", "1/2", "TRUE", "27'6\"",
 	"<b>bold</b>", "a, b; c", "two\nlines", "Łódź", "雲丹", "קשת", "'t Anker", "", "_x0041_"}
 
 // awkwardHarbor has these texts in every place that takes any, and figures that are round in neither unit.
@@ -85,12 +86,17 @@ func awkwardHarbor() *geo.Harbor {
 	h := &geo.Harbor{Name: "Awkward", Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
 	for i, text := range dangerous {
 		figure := geo.Known(geo.Metres(float64(i+3) / 7))
-		h.Moorings = append(h.Moorings, geo.Mooring{Number: "00" + strconv.Itoa(i), Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2 + float64(i)/3000, LonDeg: -41.5 - float64(i)/7000}, Depth: figure, Note: text, Permit: geo.Permit{Year: 2026, Expires: "2026-12-31"},
+		h.Moorings = append(h.Moorings, geo.Mooring{Number: "00" + strconv.Itoa(i), Status: geo.Occupied,
+			Position: geo.Position{LatDeg: 44.2 + float64(i)/3000, LonDeg: -41.5 - float64(i)/7000}, Depth: figure, Note: text,
+			Permit: geo.Permit{Year: 2026, Expires: "2026-12-31"},
 			Boat:   &geo.Boat{Name: text, Kind: text, Owner: text, LOA: geo.Known(geo.Feet(float64(20 + i)))},
-			Tackle: geo.Tackle{{Kind: geo.TopChain, Length: figure, Size: geo.Known(geo.Metres(0.013)), LeftRatio: geo.Known(0.87), Material: text, Installed: "2019-04-02"}}})
+			Tackle: geo.Tackle{{Kind: geo.TopChain, Length: figure, Size: geo.Known(geo.Metres(0.013)), LeftRatio: geo.Known(0.87),
+				Material: text, Installed: "2019-04-02"}}})
 		h.Owners = append(h.Owners, geo.Owner{Name: "Owner " + string(rune('A'+i)), Phone: text, Email: text, Address: text, Note: text})
-		h.Waiting = append(h.Waiting, geo.Waiting{Name: "Waiting " + string(rune('A'+i)), Since: "2020-05-06", Areas: []string{}, Note: text, Boat: geo.Boat{Name: text, Draft: figure}})
-		h.Notes = append(h.Notes, geo.Note{ID: "n" + string(rune('A'+i)), Mooring: "000", At: time.Date(2025, 5, 6, 7, 8, i, 0, time.UTC), By: text, Text: text + ".", Photos: []string{}})
+		h.Waiting = append(h.Waiting, geo.Waiting{Name: "Waiting " + string(rune('A'+i)), Since: "2020-05-06", Areas: []string{},
+			Note: text, Boat: geo.Boat{Name: text, Draft: figure}})
+		h.Notes = append(h.Notes, geo.Note{ID: "n" + string(rune('A'+i)), Mooring: "000", At: time.Date(2025, 5, 6, 7, 8, i, 0, time.UTC),
+			By: text, Text: text + ".", Photos: []string{}})
 	}
 	return h
 }

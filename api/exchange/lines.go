@@ -18,14 +18,15 @@ var (
 	masses          = []unit{{"kg", unitMetres["kg"]}, {"lb", unitMetres["lb"]}}
 )
 
-// lines takes the harbor's own tables of chain and rope. A table of the file takes the place of that on file as a whole. Where an entry cannot be read
-// both stay as they are: the core judges an entry by its place among the others, and would name another one.
+// lines takes the harbor's own tables of chain and rope. A table of the file takes the place of that on file as a whole. Where an entry
+// cannot be read both stay as they are: the core judges an entry by its place among the others, and would name another one.
 func (f *fields) lines(to *geo.Lines) {
 	l := *to
 	if list, ok := f.take("chain"); ok {
 		l.Chain = nil
 		for _, row := range f.rows("chain", list, "chain, row", `{"size_mm", "kg_per_m"}`) {
-			l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(row.needed("size", sizes)), MassKgPerM: row.needed("", massesPerLength)})
+			l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(row.needed("size", sizes)),
+				MassKgPerM: row.needed("", massesPerLength)})
 			f.end(row)
 		}
 	}
@@ -87,8 +88,10 @@ func (f *fields) tackleTable() (t geo.TackleTable) {
 		f.wrong("areas", shorten(string(list)), "a list of names is wanted")
 	}
 	list, _ := f.take("rows")
-	for _, row := range f.rows("rows", list, f.of+", row", `{"up_to_ft", "anchor_lb", "ground_chain_size_in", "top_chain_size_in", "pennant_size_in"}`) {
-		r := geo.TackleRow{UpTo: geo.Metres(row.needed("up_to", lengths)), GroundChain: row.size("ground_chain_size"), TopChain: row.size("top_chain_size"), Pennant: row.size("pennant_size")}
+	for _, row := range f.rows("rows", list, f.of+", row",
+		`{"up_to_ft", "anchor_lb", "ground_chain_size_in", "top_chain_size_in", "pennant_size_in"}`) {
+		r := geo.TackleRow{UpTo: geo.Metres(row.needed("up_to", lengths)), GroundChain: row.size("ground_chain_size"),
+			TopChain: row.size("top_chain_size"), Pennant: row.size("pennant_size")}
 		r.AnchorKind, _ = row.text("anchor")
 		if n, ok := row.number("anchors", ""); ok {
 			if r.Anchors = int(n); n != math.Trunc(n) {

@@ -15,7 +15,8 @@ func TestTablesOfChainAndRopeAreReadInTheirUnits(t *testing.T) {
 		"chain":[{"size_mm":13,"kg_per_m":3.7},{"size_in":"0.75","lb_per_ft":5.5}],
 		"ropes":[{"material":"nylon","size_in":1,"lb_per_ft":0.25,"density_kg_m3":1140,"stretch":[{"pull_n":0.5,"strain":0},{"pull_lb":100,"strain":0.05}]},
 			{"material":"wire","size_mm":10,"kg_per_m":0.4,"density_kg_m3":7850}]}}`})
-	want := geo.Lines{Chain: []geo.ChainSize{{Size: 0.013, MassKgPerM: 3.7}, {Size: geo.Feet(0.75 / 12), MassKgPerM: 5.5 * 0.45359237 / 0.3048}},
+	want := geo.Lines{Chain: []geo.ChainSize{{Size: 0.013, MassKgPerM: 3.7},
+		{Size: geo.Feet(0.75 / 12), MassKgPerM: 5.5 * 0.45359237 / 0.3048}},
 		Ropes: []geo.RopeKind{{Material: "nylon", Size: geo.Feet(1.0 / 12), MassKgPerM: 0.25 * 0.45359237 / 0.3048, DensityKgPerM3: 1140,
 			Stretch: []geo.StretchPoint{{PullN: 0.5, StrainRatio: 0}, {PullN: 444.8221615260500, StrainRatio: 0.05}}},
 			{Material: "wire", Size: 0.01, MassKgPerM: 0.4, DensityKgPerM3: 7850}}}
@@ -27,10 +28,12 @@ func TestTablesOfChainAndRopeAreReadInTheirUnits(t *testing.T) {
 	if !reflect.DeepEqual(again, geo.Lines{Chain: []geo.ChainSize{{Size: 0.02, MassKgPerM: 9}}, Ropes: h.Defaults.Lines.Ropes}) {
 		t.Errorf("another table of chain: %+v", again)
 	}
-	if rest := good(t, h, map[string]string{"harbor.json": `{"units":"metres"}`}).Defaults.Lines; !reflect.DeepEqual(rest, h.Defaults.Lines) {
+	if rest := good(t, h, map[string]string{"harbor.json": `{"units":"metres"}`}).Defaults.Lines; !reflect.DeepEqual(rest,
+		h.Defaults.Lines) {
 		t.Errorf("a file without lines: %+v", rest)
 	}
-	if none := good(t, h, map[string]string{"harbor.json": `{"lines":{"chain":[],"ropes":[]}}`}).Defaults.Lines; !reflect.DeepEqual(none, geo.Lines{}) {
+	if none := good(t, h, map[string]string{"harbor.json": `{"lines":{"chain":[],"ropes":[]}}`}).Defaults.Lines; !reflect.DeepEqual(none,
+		geo.Lines{}) {
 		t.Errorf("emptied: %+v", none)
 	}
 }
@@ -48,7 +51,8 @@ func TestThatHardwareIsNotRecordedIsTrueOrFalse(t *testing.T) {
 	}
 	for _, value := range []string{`"true"`, `"yes"`, `1`, `0`, `"?"`, `""`, `[]`, `{}`} {
 		in := read(t, set, map[string]string{"harbor.json": `{"lines":{"hardware_unrecorded":` + value + `}}`})
-		if got := told(in); !strings.HasPrefix(got, "harbor.json, lines hardware_unrecorded: ") || !strings.Contains(got, "true or false is wanted") || !in.Harbor.Defaults.Lines.HardwareUnrecorded {
+		if got := told(in); !strings.HasPrefix(got, "harbor.json, lines hardware_unrecorded: ") ||
+			!strings.Contains(got, "true or false is wanted") || !in.Harbor.Defaults.Lines.HardwareUnrecorded {
 			t.Errorf("%s: %s", value, got)
 		}
 	}
@@ -66,7 +70,8 @@ func TestTheExampleOfTheFormatIsTaken(t *testing.T) {
 		t.Fatal("there is no example")
 	}
 	in := read(t, nil, map[string]string{"harbor.json": example})
-	if l := in.Harbor.Defaults.Lines; len(in.Problems) != 0 || len(in.Notices) != 1 || len(l.Chain) == 0 || len(l.Ropes) == 0 || !in.Harbor.Defaults.Rules.Design.Wind.IsKnown() {
+	if l := in.Harbor.Defaults.Lines; len(in.Problems) != 0 || len(in.Notices) != 1 || len(l.Chain) == 0 || len(l.Ropes) == 0 ||
+		!in.Harbor.Defaults.Rules.Design.Wind.IsKnown() {
 		t.Errorf("%v %v %+v", in.Problems, in.Notices, in.Harbor.Defaults) // the one notice is that there are no moorings yet
 	}
 }
@@ -105,19 +110,25 @@ func TestBadTablesOfChainAndRopeAreRefusedByEntry(t *testing.T) {
 	}{
 		{`3`, []string{`lines: "3": an object { } is wanted`}},
 		{`{"chain":{}}`, []string{`lines chain: "{}": a list of {"size_mm", "kg_per_m"} is wanted`}},
-		{`{"chain":[` + fine + `,{"kg_per_m":5},{"size_mm":20}]}`, []string{"chain, row 2 size_mm or size_in: a figure is wanted", "chain, row 3 kg_per_m or lb_per_ft: a figure is wanted"}},
+		{`{"chain":[` + fine + `,{"kg_per_m":5},{"size_mm":20}]}`,
+			[]string{"chain, row 2 size_mm or size_in: a figure is wanted", "chain, row 3 kg_per_m or lb_per_ft: a figure is wanted"}},
 		{`{"chain":[{"size":13,"kg_per_m":3.7}]}`, []string{"chain, row 1 size: it has to say its unit: size_mm or size_in"}},
 		{`{"chain":[{"size_mm":"thick","kg_per_m":3.7}]}`, []string{`chain, row 1 size_mm: "\"thick\"": a number is wanted`}},
 		{`{"chain":[null]}`, []string{"chain, row 1 size_mm or size_in", "chain, row 1 kg_per_m"}},
-		{`{"chain":[{"size_mm":20,"kg_per_m":9},{"size_mm":16,"kg_per_m":5}]}`, []string{`chain, row 2: "16 mm": the sizes have to go from thin to thick`}},
+		{`{"chain":[{"size_mm":20,"kg_per_m":9},{"size_mm":16,"kg_per_m":5}]}`,
+			[]string{`chain, row 2: "16 mm": the sizes have to go from thin to thick`}},
 		{`{"chain":[{"size_mm":0,"kg_per_m":5}]}`, []string{"chain, row 1"}},
 		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: a material is wanted"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1}]}`, []string{"rope 1 nylon density_kg_m3: a figure is wanted"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":0}]}`, []string{"rope 1 nylon: "}},
-		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":7}]}`, []string{`rope 1 nylon stretch: "7": a list of {"pull_n", "strain"}`}},
-		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull":9,"strain":0.2},{"pull_n":10}]}]}`,
-			[]string{"rope 1 nylon, point 2 pull: it has to say its unit: pull_n or pull_lb", "rope 1 nylon, point 3 strain: a figure is wanted"}},
-		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull_n":4,"strain":0.2}]}]}`, []string{`rope 1 nylon: "4 N, strain 0.2": its stiffness curve has to rise`}},
+		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":7}]}`,
+			[]string{`rope 1 nylon stretch: "7": a list of {"pull_n", "strain"}`}},
+		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull":9,` +
+			`"strain":0.2},{"pull_n":10}]}]}`,
+			[]string{"rope 1 nylon, point 2 pull: it has to say its unit: pull_n or pull_lb",
+				"rope 1 nylon, point 3 strain: a figure is wanted"}},
+		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull_n":4,` +
+			`"strain":0.2}]}]}`, []string{`rope 1 nylon: "4 N, strain 0.2": its stiffness curve has to rise`}},
 	} {
 		in := read(t, nil, map[string]string{"harbor.json": `{"name":"T","lines":` + tc.lines + `}`})
 		if len(in.Problems) != len(tc.says) {
@@ -130,8 +141,10 @@ func TestBadTablesOfChainAndRopeAreRefusedByEntry(t *testing.T) {
 			}
 		}
 	}
-	in := read(t, nil, map[string]string{"harbor.json": `{"name":"T","lines":{"chain":[{"size_mm":13,"kg_per_m":3.7,"grade":40}],"wire":[]}}`})
-	if len(in.Problems) != 0 || len(in.Notices) < 2 || !strings.Contains(in.Notices[0].Text, "chain, row 1 grade") || !strings.Contains(in.Notices[1].Text, "lines wire") {
+	in := read(t, nil, map[string]string{"harbor.json": `{"name":"T","lines":{"chain":[{"size_mm":13,"kg_per_m":3.7,"grade":40}],` +
+		`"wire":[]}}`})
+	if len(in.Problems) != 0 || len(in.Notices) < 2 || !strings.Contains(in.Notices[0].Text, "chain, row 1 grade") ||
+		!strings.Contains(in.Notices[1].Text, "lines wire") {
 		t.Errorf("what is not known is not told: %v %v", in.Problems, in.Notices)
 	}
 }

@@ -14,8 +14,8 @@ import (
 type Format string
 
 const (
-	// CSV is comma-separated, in UTF-8 with a byte order mark: spreadsheets on Windows take a file without one for the system's own encoding and spoil every name
-	// that is not plain English; the reader takes the mark off.
+	// CSV is comma-separated, in UTF-8 with a byte order mark: spreadsheets on Windows take a file without one for the system's own
+	// encoding and spoil every name that is not plain English; the reader takes the mark off.
 	CSV Format = "csv"
 	// XLSX is a workbook of one sheet (ECMA-376): texts are texts and never formulas, numbers and dates are such.
 	XLSX Format = "xlsx"
@@ -66,8 +66,8 @@ type Event struct {
 	Before, After string // as JSON
 }
 
-// Write writes a list of the harbor in its units, or in those given. geo.ErrNotFound where there is no such list, geo.ErrInvalid for other units or another format.
-// What is written as CSV or XLSX is read by ReadFolder over the same harbor without any change.
+// Write writes a list of the harbor in its units, or in those given. geo.ErrNotFound where there is no such list, geo.ErrInvalid for other
+// units or another format. What is written as CSV or XLSX is read by ReadFolder over the same harbor without any change.
 func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Format) error {
 	if units == "" {
 		units = h.Units
@@ -75,7 +75,8 @@ func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Form
 	if units != geo.UnitsFeet && units != geo.UnitsMetres {
 		return fmt.Errorf("units %q: %w; feet or metres is wanted", string(units), geo.ErrInvalid)
 	}
-	makers := map[string]func(*geo.Harbor, geo.Units) sheet{"moorings": mooringSheet, "tackle": tackleSheet, "owners": ownerSheet, "waiting": waitingSheet, "notes": noteSheet}
+	makers := map[string]func(*geo.Harbor, geo.Units) sheet{"moorings": mooringSheet, "tackle": tackleSheet, "owners": ownerSheet,
+		"waiting": waitingSheet, "notes": noteSheet}
 	make, ok := makers[list]
 	if !ok {
 		return fmt.Errorf("list %q: %w", list, geo.ErrNotFound)
@@ -85,9 +86,11 @@ func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Form
 
 // WriteHistory writes the list of changes.
 func WriteHistory(w io.Writer, events []Event, format Format) error {
-	s := sheet{columns: []column{{"revision", narrow}, {"at", middling}, {"who", middling}, {"why", wide}, {"noun", narrow}, {"name", middling}, {"what", narrow}, {"field", middling}, {"before", wide}, {"after", wide}}}
+	s := sheet{columns: []column{{"revision", narrow}, {"at", middling}, {"who", middling}, {"why", wide}, {"noun", narrow},
+		{"name", middling}, {"what", narrow}, {"field", middling}, {"before", wide}, {"after", wide}}}
 	for _, e := range events {
-		s.rows = append(s.rows, []cell{number(strconv.FormatInt(e.Revision, 10)), word(e.At.UTC().Format(time.RFC3339)), word(e.Who), word(e.Why), word(e.Noun), word(e.Name), word(e.What), word(e.Field),
+		s.rows = append(s.rows, []cell{number(strconv.FormatInt(e.Revision, 10)), word(e.At.UTC().Format(time.RFC3339)), word(e.Who),
+			word(e.Why), word(e.Noun), word(e.Name), word(e.What), word(e.Field),
 			word(cut(e.Before)), word(cut(e.After))})
 	}
 	return s.write(w, HistoryList, format)

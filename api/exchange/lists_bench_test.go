@@ -21,7 +21,8 @@ func BenchmarkListsOfFiveThousandMoorings(b *testing.B) {
 			}
 		})
 		b.Run("read "+string(format), func(b *testing.B) {
-			files := folder(map[string]string{"moorings." + string(format): listFolder(b, h, geo.UnitsFeet, format)["moorings."+string(format)]})
+			files := folder(map[string]string{"moorings." +
+				string(format): listFolder(b, h, geo.UnitsFeet, format)["moorings."+string(format)]})
 			for b.Loop() {
 				if in, err := exchange.ReadFolder(files, exchange.Options{Base: h}); err != nil || len(in.Problems) > 0 {
 					b.Fatal(err, in.Problems)

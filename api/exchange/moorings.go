@@ -43,7 +43,8 @@ func (r *reader) moorings(text []byte) {
 		return
 	}
 	t.keep = true
-	rows := &mooringRows{table: t, file: r.file, near: r.vicinity(), base: map[string]int{}, line: map[string]int{}, before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{}, texts: texts()}
+	rows := &mooringRows{table: t, file: r.file, near: r.vicinity(), base: map[string]int{}, line: map[string]int{},
+		before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{}, texts: texts()}
 	if rows.measures, rows.words, good = r.columnsOf(t); !good {
 		return
 	}
@@ -70,7 +71,8 @@ func (r *reader) moorings(text []byte) {
 		r.mooring(row, line)
 	}
 	if rows.unclear > 0 {
-		r.notice(r.file, 0, "%d rows have a boat or a part of the tackle whose only cells say -, n/a or the like: it is taken to be there and not known; "+
+		r.notice(r.file, 0, "%d rows have a boat or a part of the tackle whose only cells say -, n/a or the like: it is taken to be "+
+			"there and not known; "+
 			"where there is none, leave the cell empty", rows.unclear)
 	}
 }
@@ -107,7 +109,8 @@ func partOf(column string) (of geo.PartKind, ok bool) {
 	return of, of != ""
 }
 
-// vicinity is where the harbor lies, as far as it is known before its moorings are read: enough to tell a position that is the wrong way round.
+// vicinity is where the harbor lies, as far as it is known before its moorings are read: enough to tell a position that is the wrong way
+// round.
 func (r *reader) vicinity() *geo.Vicinity {
 	if len(r.h.Moorings)+len(r.h.Areas)+len(r.h.Shoreline.Land) == 0 {
 		return nil
@@ -142,7 +145,8 @@ func (w *rowOf) cell(column string) (string, bool) {
 // wantNumber is what is asked for in place of a number that is not known: nothing else tells a mooring from the others.
 const wantNumber = "the number painted on the buoy is wanted"
 
-// text is what a column of words says: empty where it says that this is not known. A note is kept as it stands, and an area has to be named.
+// text is what a column of words says: empty where it says that this is not known. A note is kept as it stands, and an area has to be
+// named.
 func (w *rowOf) text(column string) string {
 	at := w.rows.words[column]
 	switch {
@@ -274,8 +278,10 @@ func (w *rowOf) withoutZeros() {
 		return
 	}
 	for padded := "0" + number; len(padded) <= 24; padded = "0" + padded {
-		if place, there := w.rows.base[padded]; there && w.rows.line[padded] == 0 && geo.Distance(w.h.Moorings[place].Position, w.m.Position) < 1 {
-			w.wrong("number", number, "on file it is "+padded+" that stands here: has a spreadsheet taken the zeros off? Let it open that column as text, or take the XLSX file")
+		if place, there := w.rows.base[padded]; there && w.rows.line[padded] == 0 &&
+			geo.Distance(w.h.Moorings[place].Position, w.m.Position) < 1 {
+			w.wrong("number", number, "on file it is "+padded+
+				" that stands here: has a spreadsheet taken the zeros off? Let it open that column as text, or take the XLSX file")
 			return
 		}
 	}
@@ -333,7 +339,8 @@ func (w *rowOf) permit() {
 	w.m.Permit.Year = year
 }
 
-// status is what the column says; without it a mooring with a boat is occupied and one without is vacant. A boat of which nothing is known is one.
+// status is what the column says; without it a mooring with a boat is occupied and one without is vacant. A boat of which nothing is known
+// is one.
 func (w *rowOf) status(onFile bool) {
 	text, has := w.cell("status")
 	text = strings.ToLower(text)
@@ -367,8 +374,9 @@ func (w *rowOf) onFile() *geo.Mooring {
 	return nil
 }
 
-// trimTackle takes out parts of which the row says nothing: all their cells are empty, and nothing else of them is known. A part of which a cell says
-// that it is not known stays, and so does one that is on file by its kind alone. The rode as a whole goes out where its parts are there.
+// trimTackle takes out parts of which the row says nothing: all their cells are empty, and nothing else of them is known. A part of which a
+// cell says that it is not known stays, and so does one that is on file by its kind alone. The rode as a whole goes out where its parts are
+// there.
 func (w *rowOf) trimTackle() {
 	before := w.onFile()
 	for kind, columns := range w.rows.parts {
@@ -385,7 +393,8 @@ func (w *rowOf) trimTackle() {
 	}
 }
 
-// trimRode takes out the rode as a whole where its parts add up to it. A rode whose length is not known stays: the parts may not be all of it.
+// trimRode takes out the rode as a whole where its parts add up to it. A rode whose length is not known stays: the parts may not be all of
+// it.
 func (w *rowOf) trimRode() {
 	rode := slices.IndexFunc(w.m.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode })
 	if rode < 0 || !w.m.Tackle[rode].Length.IsKnown() {
@@ -400,7 +409,8 @@ func (w *rowOf) trimRode() {
 	}
 	const agreeM = 0.05
 	if math.Abs(float64(s-whole)) > agreeM {
-		w.wrong(w.columnOf("rode"), "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out", float64(s), float64(whole)))
+		w.wrong(w.columnOf("rode"), "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out",
+			float64(s), float64(whole)))
 	}
 	w.m.Tackle = parts
 }

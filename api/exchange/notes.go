@@ -88,7 +88,8 @@ func (w *entryRow) note(n *geo.Note) {
 	}
 	at, err := noteTime(text)
 	if err != nil {
-		w.wrong("at", text, "a day is wanted, as 2024-03-15, or a time, as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
+		w.wrong(
+			"at", text, "a day is wanted, as 2024-03-15, or a time, as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
 		n.At = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // told once
 		return
 	}
@@ -100,7 +101,8 @@ func (w *entryRow) note(n *geo.Note) {
 // noteTime reads a day or a time.
 func noteTime(text string) (time.Time, error) {
 	var err error
-	for _, layout := range []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04", "2006-01-02T15:04:05"} {
+	for _, layout := range []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04",
+		"2006-01-02T15:04:05"} {
 		var at time.Time
 		if at, err = time.Parse(layout, text); err == nil {
 			return at, nil

@@ -12,8 +12,8 @@ import (
 	"swingroom/geo/shape"
 )
 
-// mend makes the shapes of a feature what the core relies on, or tells what cannot be made so: rings closed and turned by RFC 7946, longitudes
-// within ±180; a ring that crosses itself, or has no area, is refused.
+// mend makes the shapes of a feature what the core relies on, or tells what cannot be made so: rings closed and turned by RFC 7946,
+// longitudes within ±180; a ring that crosses itself, or has no area, is refused.
 func (f *feature) mend() {
 	closed, turned := 0, 0
 	for _, polygon := range f.polygons {
@@ -49,7 +49,8 @@ func (f *feature) position(pt orb.Point) bool {
 	p := geo.PositionOf(pt)
 	// A longitude may run on beyond 180 where a shape crosses the antimeridian.
 	if math.IsNaN(p.LatDeg+p.LonDeg) || math.Abs(p.LatDeg) > geo.MaxLatDeg || math.Abs(p.LonDeg) > 540 {
-		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg), fmt.Sprintf("a position is [longitude, latitude], the latitude between -%d and %[1]d; are the two swapped?", geo.MaxLatDeg))
+		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg),
+			fmt.Sprintf("a position is [longitude, latitude], the latitude between -%d and %[1]d; are the two swapped?", geo.MaxLatDeg))
 		return false
 	}
 	return true
@@ -102,7 +103,8 @@ func normal(flat []orb.Point) []orb.Point {
 	return flat
 }
 
-// selfCrossing finds a place where two sides of a ring meet that are not neighbours. A corner that lies on another side is none: charts have such rings.
+// selfCrossing finds a place where two sides of a ring meet that are not neighbours. A corner that lies on another side is none: charts
+// have such rings.
 func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
 	var tree rtree.RTreeGN[float64, int]
 	side := func(i int) (a, b geo.Offset) {

@@ -48,11 +48,13 @@ func mooringSheet(h *geo.Harbor, units geo.Units) sheet {
 		if m.Permit.Year != 0 {
 			year = strconv.Itoa(m.Permit.Year)
 		}
-		row := []cell{word(m.Number), degrees(m.Position.LatDeg), degrees(m.Position.LonDeg), figure("accuracy"), word(m.Area), word(string(m.Status)), figure("depth"), figure("radius"), boat, word(b.Kind)}
+		row := []cell{word(m.Number), degrees(m.Position.LatDeg), degrees(m.Position.LonDeg), figure("accuracy"), word(m.Area),
+			word(string(m.Status)), figure("depth"), figure("radius"), boat, word(b.Kind)}
 		for _, name := range boatFigures {
 			row = append(row, figure(name))
 		}
-		s.rows = append(s.rows, append(row, word(b.Owner), figure("largest_loa"), figure("largest_draft"), figure("smallest_loa"), number(year), date(m.Permit.Expires), word(m.Note)))
+		s.rows = append(s.rows, append(row, word(b.Owner), figure("largest_loa"), figure("largest_draft"), figure("smallest_loa"),
+			number(year), date(m.Permit.Expires), word(m.Note)))
 	}
 	return s
 }
@@ -79,7 +81,8 @@ func tackleSheet(h *geo.Harbor, units geo.Units) sheet {
 }
 
 func ownerSheet(h *geo.Harbor, _ geo.Units) sheet {
-	s := sheet{columns: []column{{"name", middling}, {"phone", middling}, {"email", middling}, {"address", wide}, {"resident", narrow}, {"note", wide}}}
+	s := sheet{columns: []column{{"name", middling}, {"phone", middling}, {"email", middling}, {"address", wide}, {"resident", narrow},
+		{"note", wide}}}
 	for _, o := range h.Owners {
 		resident := ""
 		if yes, known := o.Resident.Get(); known {
@@ -107,9 +110,11 @@ func waitingSheet(h *geo.Harbor, units geo.Units) sheet {
 }
 
 func noteSheet(h *geo.Harbor, _ geo.Units) sheet {
-	s := sheet{columns: []column{{"id", middling}, {"mooring", narrow}, {"at", middling}, {"by", middling}, {"text", wide}, {"photos", middling}}}
+	s := sheet{columns: []column{{"id", middling}, {"mooring", narrow}, {"at", middling}, {"by", middling}, {"text", wide},
+		{"photos", middling}}}
 	for _, n := range h.Notes {
-		s.rows = append(s.rows, []cell{word(n.ID), word(n.Mooring), word(n.At.Format(time.RFC3339Nano)), word(n.By), word(n.Text), word(strings.Join(n.Photos, "; "))})
+		s.rows = append(s.rows, []cell{word(n.ID), word(n.Mooring), word(n.At.Format(time.RFC3339Nano)), word(n.By), word(n.Text),
+			word(strings.Join(n.Photos, "; "))})
 	}
 	return s
 }

@@ -85,7 +85,8 @@ func (r *reader) soundingColumns(t *table) (c soundingColumns, good bool) {
 		r.notice(r.file, 1, "the depths are said to be below %q; they are taken as below the harbor's chart datum", datum)
 	}
 	if c.depth < 0 || c.position < 0 && (c.lat < 0 || c.lon < 0) {
-		r.problem(r.file, 1, "", strings.Join(t.heading, string(t.comma)), "columns lat, lon (or position) and depth_m or depth_ft are wanted")
+		r.problem(r.file, 1, "", strings.Join(t.heading, string(t.comma)),
+			"columns lat, lon (or position) and depth_m or depth_ft are wanted")
 		return c, false
 	}
 	return c, true
@@ -128,7 +129,8 @@ func (r *reader) sounding(t *table, c soundingColumns, row []string, line int) (
 	}
 	depthM = v * unitMetres[c.unit]
 	if !(depthM >= -50 && depthM <= 12000) {
-		r.problem(r.file, line, c.depthName, row[c.depth], fmt.Sprintf("a depth below chart datum between -50 and 12000 m is wanted, this is %g m", depthM))
+		r.problem(r.file, line, c.depthName, row[c.depth],
+			fmt.Sprintf("a depth below chart datum between -50 and 12000 m is wanted, this is %g m", depthM))
 		return p, 0, false
 	}
 	return p, depthM, true

@@ -20,10 +20,18 @@ type partFigure struct {
 
 func partFigures() []partFigure {
 	return []partFigure{
-		{"length", []string{"m", "ft"}, func(p *geo.Part) geo.Maybe[float64] { return as[float64](p.Length) }, func(p *geo.Part, v geo.Maybe[float64]) { p.Length = as[geo.Metres](v) }},
-		{"size", []string{"mm", "in"}, func(p *geo.Part) geo.Maybe[float64] { return as[float64](p.Size) }, func(p *geo.Part, v geo.Maybe[float64]) { p.Size = as[geo.Metres](v) }},
-		{"weight", []string{"kg", "lb"}, func(p *geo.Part) geo.Maybe[float64] { return as[float64](p.Weight) }, func(p *geo.Part, v geo.Maybe[float64]) { p.Weight = as[geo.Kilograms](v) }},
-		{"left", []string{"pct", "pct"}, func(p *geo.Part) geo.Maybe[float64] { return p.LeftRatio }, func(p *geo.Part, v geo.Maybe[float64]) { p.LeftRatio = v }},
+		{"length", []string{"m", "ft"}, func(p *geo.Part) geo.Maybe[float64] {
+			return as[float64](p.Length)
+		}, func(p *geo.Part, v geo.Maybe[float64]) { p.Length = as[geo.Metres](v) }},
+		{"size", []string{"mm", "in"}, func(p *geo.Part) geo.Maybe[float64] {
+			return as[float64](p.Size)
+		}, func(p *geo.Part, v geo.Maybe[float64]) { p.Size = as[geo.Metres](v) }},
+		{"weight", []string{"kg", "lb"}, func(p *geo.Part) geo.Maybe[float64] {
+			return as[float64](p.Weight)
+		}, func(p *geo.Part, v geo.Maybe[float64]) { p.Weight = as[geo.Kilograms](v) }},
+		{"left", []string{"pct", "pct"}, func(p *geo.Part) geo.Maybe[float64] {
+			return p.LeftRatio
+		}, func(p *geo.Part, v geo.Maybe[float64]) { p.LeftRatio = v }},
 	}
 }
 
@@ -64,7 +72,8 @@ type placedPart struct {
 	place, line int
 }
 
-// tackle reads tackle.csv: one part a row. The parts of a mooring take the place of its whole tackle; moorings that the file does not name keep theirs.
+// tackle reads tackle.csv: one part a row. The parts of a mooring take the place of its whole tackle; moorings that the file does not name
+// keep theirs.
 func (r *reader) tackle(text []byte) {
 	t, good := r.openTable(text)
 	if !good {
@@ -106,7 +115,8 @@ func (r *reader) tackleColumns(t *table, rows *tackleRows) bool {
 		switch {
 		case i >= 0 && partFigures()[i].name == column:
 			f := partFigures()[i]
-			r.problem(r.file, 1, column, "", "the column has to say its unit: "+strings.Join(slices.Compact([]string{column + "_" + f.units[0], column + "_" + f.units[1]}), " or "))
+			r.problem(r.file, 1, column, "", "the column has to say its unit: "+
+				strings.Join(slices.Compact([]string{column + "_" + f.units[0], column + "_" + f.units[1]}), " or "))
 			good = false
 		case i >= 0:
 			rows.figures = append(rows.figures, partColumn{partFigures()[i], column, at, unit})
@@ -196,8 +206,8 @@ func (r *reader) validPart(w *entryRow, number string, p geo.Part) {
 	}
 }
 
-// tackleOf is the tackle of a mooring by the file: in the order of the places where all parts have one, or of the rows. A figure that is but for rounding
-// that of the part on file stays.
+// tackleOf is the tackle of a mooring by the file: in the order of the places where all parts have one, or of the rows. A figure that is
+// but for rounding that of the part on file stays.
 func (t *tackleRows) tackleOf(number string, onFile geo.Tackle) geo.Tackle {
 	parts := t.parts[number]
 	if !slices.ContainsFunc(parts, func(p placedPart) bool { return p.place == 0 }) {
@@ -225,7 +235,8 @@ func (r *reader) tackleLine(number string) (line int, ok bool) {
 
 // shortTackle refuses tackle that is shorter than the water is deep; where it is so on file already it is told.
 func (c *checks) shortTackle(m *geo.Mooring, line int, rode, high geo.Metres) {
-	want := fmt.Sprintf("the rode of mooring %s is shorter than the water is deep at high water: %.1f m from bed to bow", m.Number, float64(high))
+	want := fmt.Sprintf("the rode of mooring %s is shorter than the water is deep at high water: %.1f m from bed to bow", m.Number,
+		float64(high))
 	if c.isOnFile(m) {
 		c.notice(c.tackled.file, line, "%s; it is so on file already, and left", want)
 		return

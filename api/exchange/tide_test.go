@@ -8,10 +8,12 @@ import (
 )
 
 func TestTideIsReadInItsUnits(t *testing.T) {
-	h := good(t, nil, map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n", "tide.json": `{"station":"Landing","source":"invented","mean_level_ft":5,
+	h := good(t, nil, map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n",
+		"tide.json": `{"station":"Landing","source":"invented","mean_level_ft":5,
 		"constituents":[{"name":"m2","amplitude_ft":4,"phase_deg":104},{"name":"S2","amplitude_m":0.2,"phase_deg":"140"}]}`})
 	if h.Tide == nil || h.Tide.Station != "Landing" || h.Tide.MeanLevel != geo.Feet(5) || len(h.Tide.Constituents) != 2 ||
-		h.Tide.Constituents[0] != (geo.Constituent{Name: "M2", Amplitude: geo.Feet(4), PhaseDeg: 104}) || h.Tide.Constituents[1] != (geo.Constituent{Name: "S2", Amplitude: 0.2, PhaseDeg: 140}) {
+		h.Tide.Constituents[0] != (geo.Constituent{Name: "M2", Amplitude: geo.Feet(4), PhaseDeg: 104}) ||
+		h.Tide.Constituents[1] != (geo.Constituent{Name: "S2", Amplitude: 0.2, PhaseDeg: 140}) {
 		t.Errorf("%+v", h.Tide)
 	}
 	again := good(t, h, map[string]string{"moorings.csv": "number,lat,lon\n1,44.2,-41.5\n"})

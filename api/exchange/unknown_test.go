@@ -28,8 +28,9 @@ func oneMooring(t *testing.T, columns, cells []string) geo.Mooring {
 func TestAPartThatIsNotKnownIsThere(t *testing.T) {
 	for column, kind := range map[string]geo.PartKind{
 		"pennant_m": geo.Pennant, "top_chain_ft": geo.TopChain, "elastic_m": geo.Elastic, "rope_m": geo.Rope, "rode_m": geo.Rode,
-		"ground_chain_size_mm": geo.GroundChain, "shackle_size_in": geo.Shackle, "swivel_left_pct": geo.Swivel, "pennant_material": geo.Pennant,
-		"anchor": geo.Anchor, "anchor_kg": geo.Anchor, "buoy": geo.Buoy, "marker": geo.Marker, "marker_line_m": geo.MarkerLine,
+		"ground_chain_size_mm": geo.GroundChain, "shackle_size_in": geo.Shackle, "swivel_left_pct": geo.Swivel,
+		"pennant_material": geo.Pennant,
+		"anchor":           geo.Anchor, "anchor_kg": geo.Anchor, "buoy": geo.Buoy, "marker": geo.Marker, "marker_line_m": geo.MarkerLine,
 		"marker_line_installed": geo.MarkerLine, "pennant_inspected": geo.Pennant,
 	} {
 		for cell, there := range map[string]bool{
@@ -47,7 +48,8 @@ func TestAPartThatIsNotKnownIsThere(t *testing.T) {
 	}
 	// Beside parts that are known: the length of the whole is not known, and is said to want the one that was asked about.
 	for _, column := range []string{"pennant_m", "pennant_size_mm", "elastic_m", "rode_m"} {
-		m := oneMooring(t, []string{"number", "lat", "lon", "ground_chain_m", "top_chain_m", column}, []string{"1", "44.2", "-41.5", "10", "8", "?"})
+		m := oneMooring(t, []string{"number", "lat", "lon", "ground_chain_m", "top_chain_m", column},
+			[]string{"1", "44.2", "-41.5", "10", "8", "?"})
 		if length, missing := m.Tackle.RodeLength(); length.IsKnown() || !strings.HasPrefix(column, string(missing)) {
 			t.Errorf("%s = ?: a rode of %v, missing %q", column, length, missing)
 		}
@@ -90,7 +92,8 @@ func TestWhatAMooringCannotBeWithoutIsRefused(t *testing.T) {
 	}
 	fine := "number,lat,lon\n1,44.2,-41.5\n"
 	parts := told(read(t, nil, map[string]string{"moorings.csv": fine, "tackle.csv": "number,kind\n?,anchor\n1,?\n"}))
-	if strings.Count(parts, "\n") != 2 || !strings.Contains(parts, "the number painted on the buoy is wanted") || !strings.Contains(parts, "[anchor ground_chain") {
+	if strings.Count(parts, "\n") != 2 || !strings.Contains(parts, "the number painted on the buoy is wanted") ||
+		!strings.Contains(parts, "[anchor ground_chain") {
 		t.Error(parts)
 	}
 	for _, text := range []string{
@@ -121,7 +124,8 @@ func TestATextThatSaysThatNothingIsKnownIsNoText(t *testing.T) {
 	row := func(cell string) *geo.Boat {
 		return oneMooring(t, []string{"number", "lat", "lon", "loa_m", "boat"}, []string{"1", "44.2", "-41.5", "8", cell}).Boat
 	}
-	for cell, want := range map[string]string{"?": "", "-": "", "'?": "?", "'-": "-", "''?": "'?", "Null": "Null", "Na": "Na", "What?": "What?"} {
+	for cell, want := range map[string]string{"?": "", "-": "", "'?": "?", "'-": "-", "''?": "'?", "Null": "Null", "Na": "Na",
+		"What?": "What?"} {
 		if got := row(cell).Name; got != want {
 			t.Errorf("%q is read as %q, want %q", cell, got, want)
 		}
@@ -204,7 +208,8 @@ func TestAFieldOfUnknownsGoesIntoANewHarbor(t *testing.T) {
 		}
 		for _, p := range m.Tackle {
 			k.parts = append(k.parts, fmt.Sprintf("%s %q %v %v %v %v %s %s",
-				p.Kind, p.Material, p.Length.IsKnown(), p.Size.IsKnown(), p.Weight.IsKnown(), p.LeftRatio.IsKnown(), p.Installed, p.Inspected))
+				p.Kind, p.Material, p.Length.IsKnown(), p.Size.IsKnown(), p.Weight.IsKnown(), p.LeftRatio.IsKnown(), p.Installed,
+				p.Inspected))
 		}
 		return k
 	}

@@ -36,7 +36,9 @@ func (r *reader) waiting(text []byte) {
 	}
 	if len(r.im.Problems) == before {
 		r.sameWaiting(list)
-		slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name)) })
+		slices.SortStableFunc(list, func(a, b geo.Waiting) int {
+			return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name))
+		})
 		r.h.Waiting = list
 	}
 }
@@ -135,7 +137,8 @@ func asOnFile(w *geo.Waiting, onFile *geo.Waiting) {
 	}
 }
 
-// areasOf parts the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as areaNames writes it.
+// areasOf parts the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as areaNames writes
+// it.
 func areasOf(cell string) []string {
 	names := []string{}
 	var b strings.Builder

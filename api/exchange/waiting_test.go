@@ -10,21 +10,25 @@ import (
 )
 
 func TestTheWaitingListIsTakenIn(t *testing.T) {
-	const areas = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"North"},"geometry":{"type":"Polygon","coordinates":[[[-41.5,44.2],[-41.49,44.2],[-41.49,44.21],[-41.5,44.2]]]}}]}`
+	const areas = `{"type":"FeatureCollection","features":[{"type":"Feature","properties":{"name":"North"},"geometry":{"type":"Polygon",` +
+		`"coordinates":[[[-41.5,44.2],[-41.49,44.2],[-41.49,44.21],[-41.5,44.2]]]}}]}`
 	read := func(list string) *exchange.Import {
 		t.Helper()
-		im, err := exchange.ReadFolder(fstest.MapFS{"areas.geojson": {Data: []byte(areas)}, "waiting.csv": {Data: []byte(list)}}, exchange.Options{})
+		im, err := exchange.ReadFolder(fstest.MapFS{"areas.geojson": {Data: []byte(areas)}, "waiting.csv": {Data: []byte(list)}},
+			exchange.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		return im
 	}
-	im := read("name,since,areas,boat,boat_kind,loa_ft,draft_ft,shoe_size\nAda Quill,2024-05-01,,Heron,sloop,27'6\",4,9\nBo Quill,2019-02-03,North; North,,,8,?,\n")
+	im := read("name,since,areas,boat,boat_kind,loa_ft,draft_ft,shoe_size\nAda Quill,2024-05-01,,Heron,sloop,27'6\",4,9\nBo " +
+		"Quill,2019-02-03,North; North,,,8,?,\n")
 	if len(im.Problems) != 0 || len(im.Harbor.Waiting) != 2 {
 		t.Fatalf("%v %+v", im.Problems, im.Harbor.Waiting)
 	}
 	first, second := im.Harbor.Waiting[0], im.Harbor.Waiting[1]
-	if first.Name != "Bo Quill" || len(first.Areas) != 2 || first.Boat.Draft.IsKnown() || second.Boat.Name != "Heron" || math.Abs(second.Boat.LOA.Or(0).Feet()-27.5) > 1e-9 || len(second.Areas) != 0 {
+	if first.Name != "Bo Quill" || len(first.Areas) != 2 || first.Boat.Draft.IsKnown() || second.Boat.Name != "Heron" ||
+		math.Abs(second.Boat.LOA.Or(0).Feet()-27.5) > 1e-9 || len(second.Areas) != 0 {
 		t.Errorf("in order of date: %+v", im.Harbor.Waiting)
 	}
 	for list, want := range map[string]string{
@@ -36,7 +40,8 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is wanted",
 	} {
 		im := read(list)
-		if len(im.Problems) == 0 || !strings.Contains(im.Problems[0].String(), want) || !strings.Contains(im.Problems[0].File, "waiting.csv") {
+		if len(im.Problems) == 0 || !strings.Contains(im.Problems[0].String(), want) ||
+			!strings.Contains(im.Problems[0].File, "waiting.csv") {
 			t.Errorf("%q: %v", list, im.Problems)
 		}
 		if len(im.Harbor.Waiting) != 0 {

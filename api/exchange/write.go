@@ -20,9 +20,9 @@ import (
 // byteOrderMark is U+FEFF in UTF-8.
 const byteOrderMark = "\xef\xbb\xbf"
 
-// writeCSV writes RFC 4180 with plain line feeds. A text with a figure in it stands in quotes, by which a spreadsheet can be told to leave it a text: 007 is
-// a number painted on a buoy. The reader turns a carriage return and line feed within a cell into a line feed, as files get that were carried
-// between systems; one that is on record is written with a second carriage return and comes back as it was.
+// writeCSV writes RFC 4180 with plain line feeds. A text with a figure in it stands in quotes, by which a spreadsheet can be told to leave
+// it a text: 007 is a number painted on a buoy. The reader turns a carriage return and line feed within a cell into a line feed, as files
+// get that were carried between systems; one that is on record is written with a second carriage return and comes back as it was.
 func (s sheet) writeCSV(w io.Writer) error {
 	out := bufio.NewWriter(w)
 	_, _ = out.WriteString(byteOrderMark) // a bufio.Writer keeps its first error for Flush
@@ -61,8 +61,8 @@ func writeCell(out *bufio.Writer, at int, text string, quoted bool) {
 	_, _ = out.WriteString(text)
 }
 
-// maxSheetCell is the longest text that a cell of XLSX holds, in units of UTF-16. Source: the limits that Microsoft publishes for Excel, "total number of
-// characters that a cell can contain".
+// maxSheetCell is the longest text that a cell of XLSX holds, in units of UTF-16. Source: the limits that Microsoft publishes for Excel,
+// "total number of characters that a cell can contain".
 const maxSheetCell = 32767
 
 var errSheetCell = errors.New("a text is too long for a cell of XLSX; CSV has no such limit")

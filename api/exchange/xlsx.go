@@ -13,8 +13,8 @@ import (
 	"time"
 )
 
-// What is read of a workbook: so much, unpacked, of all its parts together, and so wide a sheet. A file of a few kilobytes can unpack to gigabytes,
-// and one cell in the last column can make a row of 16,384.
+// What is read of a workbook: so much, unpacked, of all its parts together, and so wide a sheet. A file of a few kilobytes can unpack to
+// gigabytes, and one cell in the last column can make a row of 16,384.
 const (
 	maxUnpacked   = 128 << 20
 	maxSheetRows  = 1 << 20 // as many as a sheet can have
@@ -23,8 +23,8 @@ const (
 
 func isXLSX(file string) bool { return strings.HasSuffix(file, ".xlsx") }
 
-// sheetRows reads the first sheet of a workbook row by row (ECMA-376, part 1, 18.3.1). A formula is never worked out: the value that was kept with it is read, and
-// a formula without one is refused.
+// sheetRows reads the first sheet of a workbook row by row (ECMA-376, part 1, 18.3.1). A formula is never worked out: the value that was
+// kept with it is read, and a formula without one is refused.
 type sheetRows struct {
 	xml       *xml.Decoder
 	strings   []string
@@ -215,8 +215,8 @@ func (s *sheetRows) number(style, value string) string {
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
-// serialDate is the date of a spreadsheet's number: days since 30 December 1899, or since 1 January 1904 (ECMA-376, part 1, 18.17.4.1). Before 1 March 1900 spreadsheets
-// are a day apart from each other, so that such a number is no date.
+// serialDate is the date of a spreadsheet's number: days since 30 December 1899, or since 1 January 1904 (ECMA-376, part 1, 18.17.4.1).
+// Before 1 March 1900 spreadsheets are a day apart from each other, so that such a number is no date.
 func serialDate(days float64, since1904 bool) (string, bool) {
 	epoch := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 	if since1904 {

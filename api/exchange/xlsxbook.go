@@ -152,8 +152,8 @@ func (b *book) sharedStrings(name string) (all []string, err error) {
 	return all, err
 }
 
-// stringOf gathers the text of the elements t up to the end of the element that has begun, or all of its own text where it is a value; without the
-// readings of East Asian words (ECMA-376, part 1, 18.4.6).
+// stringOf gathers the text of the elements t up to the end of the element that has begun, or all of its own text where it is a value;
+// without the readings of East Asian words (ECMA-376, part 1, 18.4.6).
 func stringOf(d *xml.Decoder, value bool) (string, error) {
 	var text strings.Builder
 	inside := value
@@ -207,7 +207,8 @@ func (b *book) datedStyles(name string) (dated []bool, err error) {
 	return dated, err
 }
 
-// builtInDate are the formats with a day in them that every spreadsheet has, by number. Source: ECMA-376, part 1, 18.8.30; 27 to 36 and 50 to 58 in its East Asian tables.
+// builtInDate are the formats with a day in them that every spreadsheet has, by number. Source: ECMA-376, part 1, 18.8.30; 27 to 36 and 50
+// to 58 in its East Asian tables.
 var builtInDate = map[string]bool{
 	"14": true, "15": true, "16": true, "17": true, "22": true,
 	"27": true, "28": true, "29": true, "30": true, "31": true, "34": true, "35": true, "36": true,

@@ -7,9 +7,9 @@ import (
 	"strings"
 )
 
-// XML 1.0, section 2.2, has no place for most control characters, nor for U+FFFE and U+FFFF. In a cell of XLSX they stand as _u0001_, and so does
-// what would be taken for such a mark. A workbook has a mark of its own, _x0001_ (ECMA-376, part 1, 22.9.2.19), and what looks like one is kept from it by the
-// library that writes the cell, but where two follow each other with one underscore between them.
+// XML 1.0, section 2.2, has no place for most control characters, nor for U+FFFE and U+FFFF. In a cell of XLSX they stand as _u0001_, and
+// so does what would be taken for such a mark. A workbook has a mark of its own, _x0001_ (ECMA-376, part 1, 22.9.2.19), and what looks like
+// one is kept from it by the library that writes the cell, but where two follow each other with one underscore between them.
 
 // xlsxMarked is a text as a cell of XLSX holds it.
 func xlsxMarked(text string) string {

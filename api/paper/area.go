@@ -36,8 +36,8 @@ type areaChart struct {
 	vacant  int
 }
 
-// AreaChart writes the chart of an area with every swing circle and number, true to scale. Where the area does not fit on one page it is laid out in
-// tiles over several, and the first page shows which tile is which. The empty area is that of the moorings that are in none.
+// AreaChart writes the chart of an area with every swing circle and number, true to scale. Where the area does not fit on one page it is
+// laid out in tiles over several, and the first page shows which tile is which. The empty area is that of the moorings that are in none.
 //
 // The error is geo.ErrNotFound for the area, and geo.ErrInvalid for a paper or a scale that there is not, or a chart of too many pages.
 func AreaChart(w io.Writer, f *clearance.Field, area string, o ChartOptions) error {
@@ -152,7 +152,8 @@ func (c *areaChart) tile(l layout, t tile) {
 // overview draws the first page: the whole area with the tiles.
 func (c *areaChart) overview(l layout) {
 	b := l.box()
-	c.begin(c.name()+", overview", fmt.Sprintf("%d tiles at %s follow, north row first. Each overlaps the next by %g mm.", len(l.tiles), scaleText(l.scale), overlapMM))
+	c.begin(c.name()+", overview", fmt.Sprintf("%d tiles at %s follow, north row first. Each overlaps the next by %g mm.", len(l.tiles),
+		scaleText(l.scale), overlapMM))
 	k := newChart(c.document, c.ground, b, l.middle, l.overviewScale())
 	k.ClipRect(b.xMM, b.yMM, b.wMM, b.hMM, false)
 	k.fixed()

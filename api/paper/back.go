@@ -44,7 +44,8 @@ func (s *sheet) trial() {
 		rows[i] = []string{strings.TrimSpace(v.Constraint + " " + v.Name), v.Have, v.Need, v.Spare, v.Answer, v.Words}
 	}
 	if len(rows) > 0 {
-		s.table([]column{{"What is asked", 30, false}, {"There is", 15, true}, {"Needed", 15, true}, {"To spare", 15, true}, {"Answer", 18, false}, {"In words", 52, false}}, rows)
+		s.table([]column{{"What is asked", 30, false}, {"There is", 15, true}, {"Needed", 15, true}, {"To spare", 15, true},
+			{"Answer", 18, false}, {"In words", 52, false}}, rows)
 	}
 	s.yMM += 1.5
 	for _, r := range t.Remedies {
@@ -71,7 +72,8 @@ func (s *sheet) working() {
 		}
 		rows[i] = []string{step.Symbol, step.Name, step.Formula, plain, feet, fromWords(step.From)}
 	}
-	s.table([]column{{"Symbol", 12, false}, {"What it is", 66, false}, {"Formula", 38, false}, {"Metres or ratio", 18, true}, {"Feet", 16, true}, {"From", 32, false}}, rows)
+	s.table([]column{{"Symbol", 12, false}, {"What it is", 66, false}, {"Formula", 38, false}, {"Metres or ratio", 18, true},
+		{"Feet", 16, true}, {"From", 32, false}}, rows)
 }
 
 func fromWords(from swing.Source) string {
@@ -99,16 +101,19 @@ func (s *sheet) against() {
 		if k.Lying == geo.InUnison {
 			words += " between the hulls, both lying to the same wind and stream"
 		}
-		rows = append(rows, []string{"mooring " + other, s.units.length(k.OverlapM + k.MarginM), string(k.Certainty), words + "; a margin of " + s.units.length(k.MarginM) + " is asked"})
+		rows = append(rows, []string{"mooring " + other, s.units.length(k.OverlapM + k.MarginM), string(k.Certainty),
+			words + "; a margin of " + s.units.length(k.MarginM) + " is asked"})
 	}
 	for _, h := range report.Hazards {
 		if h.Mooring == number {
-			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty), h.Sentence(geo.Units(s.units)) + "; worst at " + h.At.DDM()})
+			rows = append(rows, []string{strings.TrimSpace(hazardName(h.Kind) + " " + h.Name), s.units.length(h.ByM), string(h.Certainty),
+				h.Sentence(geo.Units(s.units)) + "; worst at " + h.At.DDM()})
 		}
 	}
 	for _, x := range report.Troubles {
 		if x.Mooring == number {
-			rows = append(rows, []string{strings.ReplaceAll(string(x.Verdict.Constraint.Kind()), "_", " "), "", string(x.Verdict.Certainty), x.Verdict.Sentence(geo.Units(s.units))})
+			rows = append(rows, []string{strings.ReplaceAll(string(x.Verdict.Constraint.Kind()), "_", " "), "", string(x.Verdict.Certainty),
+				x.Verdict.Sentence(geo.Units(s.units))})
 		}
 	}
 	s.heading("Troubles", 8)

@@ -25,7 +25,8 @@ type chart struct {
 }
 
 func newChart(d *document, g *ground, b box, middle geo.Offset, scale int) *chart {
-	return &chart{document: d, field: g.field, units: g.units, ground: g, frame: g.field.Frame(), box: b, middle: middle, scale: scale, labels: labels{frame: b}}
+	return &chart{document: d, field: g.field, units: g.units, ground: g, frame: g.field.Frame(), box: b, middle: middle, scale: scale,
+		labels: labels{frame: b}}
 }
 
 // mm is a length on the water as it is on the paper.

@@ -91,8 +91,8 @@ func (g *ground) plane(shape orb.MultiPolygon) orb.MultiPolygon {
 	return all
 }
 
-// borders are the rings of a shape as lines on the plane, without the sides along which a shape is cut in two at the antimeridian (RFC 7946,
-// section 3.1.9): there the water goes on.
+// borders are the rings of a shape as lines on the plane, without the sides along which a shape is cut in two at the antimeridian (RFC
+// 7946, section 3.1.9): there the water goes on.
 func (g *ground) borders(shape orb.MultiPolygon) orb.MultiLineString {
 	var all orb.MultiLineString
 	for _, polygon := range shape {
@@ -169,7 +169,8 @@ func (d *document) edgePen(kind geo.KeepOutKind) {
 	d.pen(0.25, black, 2.5, 1)
 }
 
-// names writes what is left to write once the moorings have their numbers, each where there is room: names of water and areas, depths on their lines.
+// names writes what is left to write once the moorings have their numbers, each where there is room: names of water and areas, depths on
+// their lines.
 func (c *chart) names() {
 	c.font(italic, 7)
 	for _, k := range c.ground.keepOuts {

@@ -7,8 +7,8 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// hatch draws parallel lines through a polygon on the plane, its holes left free, with the pen set. slope is 1 for lines that rise to the east and -1
-// for lines that fall. The lines are those of the plane, so that they go on from one tile to the next.
+// hatch draws parallel lines through a polygon on the plane, its holes left free, with the pen set. slope is 1 for lines that rise to the
+// east and -1 for lines that fall. The lines are those of the plane, so that they go on from one tile to the next.
 func (c *chart) hatch(polygon orb.Polygon, everyMM, slope float64) {
 	stepM := metres(everyMM, c.scale) * math.Sqrt2 // between two lines, along the north axis
 	// A line is north = slope·east + n·step; level is that n of a corner.

@@ -65,7 +65,8 @@ func MooringHistory(w io.Writer, h *geo.Harbor, number string, acts []HistoryAct
 				rows = append(rows, []string{fmt.Sprintf("and %d more fields", len(act.Fields)-i), "", ""})
 				break
 			}
-			rows = append(rows, []string{FieldName(field.Name, o.Units), FieldValue(field.Name, field.Before, o.Units), FieldValue(field.Name, field.After, o.Units)})
+			rows = append(rows, []string{FieldName(field.Name, o.Units), FieldValue(field.Name, field.Before, o.Units),
+				FieldValue(field.Name, field.After, o.Units)})
 		}
 		if len(rows) > 0 {
 			f.table([]column{{"field", 3, false}, {"before", 4, false}, {"after", 4, false}}, rows)
@@ -80,14 +81,16 @@ func zoneOf(at time.Time) string {
 	return fmt.Sprintf("%s (UTC%+03d:%02d)", name, offset/3600, max(offset, -offset)%3600/60)
 }
 
-// measuresOf are the units at the end of a field's name, and what they are shown in by a harbor in feet: unit, and how many of it one metre or kilogram is.
+// measuresOf are the units at the end of a field's name, and what they are shown in by a harbor in feet: unit, and how many of it one metre
+// or kilogram is.
 var measuresOf = map[string]struct {
 	metric string
 	scale  float64
 	feet   string
 	inFeet float64
 }{
-	"_size_m": {"mm", 1000, "in", 12 / geo.MetresPerFoot}, "_m": {"m", 1, "ft", 1 / geo.MetresPerFoot}, "_kg": {"kg", 1, "lb", 1 / geo.KilogramsPerPound},
+	"_size_m": {"mm", 1000, "in", 12 / geo.MetresPerFoot}, "_m": {"m", 1, "ft", 1 / geo.MetresPerFoot},
+	"_kg": {"kg", 1, "lb", 1 / geo.KilogramsPerPound},
 }
 
 // measureOf finds the unit of a field; size_m of a part is a size too.

@@ -12,7 +12,8 @@ type labels struct {
 // ring is a circle on the paper, which a label had better not lie on.
 type ring struct{ xMM, yMM, radiusMM float64 }
 
-// Weights of what a label may come in the way of: another label or mark by the area that they share in mm², a line by the number of circles.
+// Weights of what a label may come in the way of: another label or mark by the area that they share in mm², a line by the number of
+// circles.
 const (
 	perSharedMM2 = 4.0
 	perRing      = 1.0

@@ -71,7 +71,8 @@ func newDocument(wMM, hMM float64, title string, at time.Time) (*document, error
 	if err != nil {
 		return nil, err
 	}
-	d := &document{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: wMM, Ht: hMM}}), glyphs: glyphs, wMM: wMM, hMM: hMM}
+	d := &document{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: wMM, Ht: hMM}}), glyphs: glyphs, wMM: wMM,
+		hMM: hMM}
 	for style, ttf := range map[string][]byte{regular: goregular.TTF, bold: gobold.TTF, italic: goitalic.TTF} {
 		d.AddUTF8FontFromBytes(family, style, ttf)
 	}

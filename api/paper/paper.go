@@ -1,5 +1,5 @@
-// Package paper draws a harbor's sheets as PDF: the sheet of one mooring, to be put in the file and signed, and the chart of an area. Charts
-// are true to a stated scale, with a bar on the paper to hold that against.
+// Package paper draws a harbor's sheets as PDF: the sheet of one mooring, to be put in the file and signed, and the chart of an area.
+// Charts are true to a stated scale, with a bar on the paper to hold that against.
 package paper
 
 import (
@@ -24,7 +24,8 @@ const (
 )
 
 // Caution stands on every page.
-const Caution = "A planning aid, not for navigation. The harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice. " +
+const Caution = "A planning aid, not for navigation. The harbormaster's permit and local codes govern. Setting, hauling and diving are " +
+	"work for licensed practice. " +
 	"Depths and positions are as entered, and not a survey."
 
 // SheetPapers are the sizes of a mooring's sheet.

@@ -53,7 +53,8 @@ func chartOf(f *clearance.Field, area string, o paper.ChartOptions) func(w io.Wr
 func small(units geo.Units, middle geo.Position, places ...place) *geo.Harbor {
 	h := &geo.Harbor{Name: "Small", Units: units, Defaults: geo.NewDefaults()}
 	for i, p := range places {
-		m := geo.Mooring{Number: "n" + strconv.Itoa(i+1), Status: geo.Occupied, Position: geo.Ahead(middle, p.bearingTrueDeg, p.distance), StatedRadius: geo.Known(p.radius), Boat: &geo.Boat{Name: "B"}}
+		m := geo.Mooring{Number: "n" + strconv.Itoa(i+1), Status: geo.Occupied, Position: geo.Ahead(middle, p.bearingTrueDeg, p.distance),
+			StatedRadius: geo.Known(p.radius), Boat: &geo.Boat{Name: "B"}}
 		if p.vacant {
 			m.Status, m.Boat = geo.Vacant, nil
 		}
@@ -74,7 +75,8 @@ var somewhere = geo.Position{LatDeg: 44.2, LonDeg: -41.5}
 func triangle(scale int) (h *geo.Harbor, mm []float64) {
 	// 110 and 120 mm on the paper, whatever the scale.
 	unit := geo.Metres(float64(scale) / 1000)
-	h = small(geo.UnitsMetres, somewhere, place{0, 0, 20 * unit, false}, place{90, 110 * unit, 18 * unit, false}, place{0, 120 * unit, 15 * unit, false})
+	h = small(geo.UnitsMetres, somewhere, place{0, 0, 20 * unit, false}, place{90, 110 * unit, 18 * unit, false},
+		place{0, 120 * unit, 15 * unit, false})
 	var all []float64
 	for i := range h.Moorings {
 		for j := range i {
@@ -161,7 +163,8 @@ func TestPapersHaveTheirSize(t *testing.T) {
 	h, _ := triangle(1000)
 	f := field(t, h)
 	for p, want := range map[paper.Paper]string{ // points; ISO 216, and 8.5 x 11 and 11 x 17 inches
-		paper.A4: "595.28 x 841.89 pts (A4)", paper.Letter: "612 x 792 pts (letter)", paper.A3: "841.89 x 1190.55 pts (A3)", paper.Tabloid: "792 x 1224 pts",
+		paper.A4: "595.28 x 841.89 pts (A4)", paper.Letter: "612 x 792 pts (letter)", paper.A3: "841.89 x 1190.55 pts (A3)",
+		paper.Tabloid: "792 x 1224 pts",
 	} {
 		draws := map[string]func(io.Writer) error{"chart": chartOf(f, "", paper.ChartOptions{Paper: p, Scale: 1000})}
 		if slices.Contains(paper.SheetPapers(), p) {
@@ -248,7 +251,8 @@ func TestAnAreaThatDoesNotFitIsLaidOutInTiles(t *testing.T) {
 			t.Errorf("the overview does not show %s", tile)
 		}
 		read := strings.Join(words(t, path, n+2, n+2), " ")
-		for _, want := range []string{"Town Cove, tile " + tile, "Scale 1:2,500", "true north", paper.Caution[:30], fmt.Sprintf("page %d of 5", n+2)} {
+		for _, want := range []string{"Town Cove, tile " + tile, "Scale 1:2,500", "true north", paper.Caution[:30],
+			fmt.Sprintf("page %d of 5", n+2)} {
 			if !strings.Contains(read, want) {
 				t.Errorf("tile %s does not say %q", tile, want)
 			}
@@ -278,12 +282,14 @@ func TestErrorsSayWhatIsWanted(t *testing.T) {
 		{"no such area", chartOf(f, "Moon", paper.ChartOptions{}), geo.ErrNotFound, "there is Town Cove"},
 		{"no moorings without an area", chartOf(f, "", paper.ChartOptions{}), geo.ErrInvalid, "Town Cove, Landing Reach"},
 		{"a scale for ants", sheetOf(f, "301", paper.SheetOptions{Scale: 99}), geo.ErrInvalid, "1:250, 1:500, 1:1,000, 1:2,500, 1:5,000"},
-		{"a sheet's scale on a chart", chartOf(f, "Town Cove", paper.ChartOptions{Scale: 250}), geo.ErrInvalid, "1:1,000, 1:2,500, 1:5,000"},
+		{"a sheet's scale on a chart", chartOf(f, "Town Cove", paper.ChartOptions{Scale: 250}), geo.ErrInvalid,
+			"1:1,000, 1:2,500, 1:5,000"},
 		{"a large sheet", sheetOf(f, "301", paper.SheetOptions{Paper: paper.A3}), geo.ErrInvalid, "a4, letter"},
 		{"paper of another sort", chartOf(f, "Town Cove", paper.ChartOptions{Paper: "vellum"}), geo.ErrInvalid, "a4, letter, a3, tabloid"},
 		{"a circle wider than the paper", sheetOf(f, "301", paper.SheetOptions{Scale: 250}), geo.ErrInvalid, "a smaller one"},
 		{"a position far off", sheetOf(astray, "n3", paper.SheetOptions{}), geo.ErrInvalid, "is a sign wrong"},
-		{"more pages than anybody prints", chartOf(field(t, wide), "", paper.ChartOptions{Scale: 1000}), geo.ErrInvalid, "more than 40 pages"},
+		{"more pages than anybody prints", chartOf(field(t, wide), "", paper.ChartOptions{Scale: 1000}), geo.ErrInvalid,
+			"more than 40 pages"},
 	} {
 		var b bytes.Buffer
 		err := tc.draw(&b)
@@ -298,7 +304,8 @@ func TestErrorsSayWhatIsWanted(t *testing.T) {
 }
 
 func TestScalesAreRead(t *testing.T) {
-	for text, want := range map[string]int{"": 0, " ": 0, "2500": 2500, "2,500": 2500, "1:2,500": 2500, "1 : 500": 500, "1:": -1, "0": -1, "-5": -1, "large": -1, "2.5": -1} {
+	for text, want := range map[string]int{"": 0, " ": 0, "2500": 2500, "2,500": 2500, "1:2,500": 2500, "1 : 500": 500, "1:": -1, "0": -1,
+		"-5": -1, "large": -1, "2.5": -1} {
 		got, err := paper.ParseScale(text)
 		if (want < 0) != errors.Is(err, geo.ErrInvalid) || want >= 0 && (got != want || err != nil) {
 			t.Errorf("%q: %d, %v", text, got, err)

@@ -56,8 +56,8 @@ type sheet struct {
 // MooringSheet writes the sheet of a mooring: a chart extract true to scale with the neighbours and their clearances, the working of
 // the swing radius, what is assumed and unknown, a trial if there is one, and a place to sign.
 //
-// The error is geo.ErrNotFound for the number, and geo.ErrInvalid for a paper or a scale that there is not, a scale at which the swing circle does
-// not fit, or a position beyond the harbor's plane.
+// The error is geo.ErrNotFound for the number, and geo.ErrInvalid for a paper or a scale that there is not, a scale at which the swing
+// circle does not fit, or a position beyond the harbor's plane.
 func MooringSheet(w io.Writer, f *clearance.Field, number string, o SheetOptions) error {
 	i, ok := f.Index(number)
 	if !ok {
@@ -72,7 +72,8 @@ func MooringSheet(w io.Writer, f *clearance.Field, number string, o SheetOptions
 	}
 	m := &f.Harbor().Moorings[i]
 	if far(f, m.Position) {
-		return invalid("mooring "+number, "position", m.Position.DDM(), "it is too far from the middle of the field to be drawn: is a sign wrong, or latitude and longitude swapped?")
+		return invalid("mooring "+number, "position", m.Position.DDM(),
+			"it is too far from the middle of the field to be drawn: is a sign wrong, or latitude and longitude swapped?")
 	}
 	wMM, hMM := o.Paper.upright()
 	d, err := newDocument(wMM, hMM, "Mooring "+number+", "+f.Harbor().Name, o.At)
@@ -149,8 +150,10 @@ func (s *sheet) scale(b box) (int, error) {
 		chosen = SheetScales()[len(SheetScales())-1]
 	}
 	if eastM, northM := halfM(chosen); own > min(eastM, northM) {
-		return 0, invalid("sheet", "scale", scaleText(chosen), fmt.Sprintf("the swing circle of mooring %s, %s, does not fit on the paper at this scale: a smaller one is wanted, as 1:2,500 or 1:5,000",
-			s.mooring.Number, s.units.length(own)))
+		return 0,
+			invalid("sheet", "scale", scaleText(chosen), fmt.Sprintf("the swing circle of mooring %s, %s, does not fit on the paper at "+
+				"this scale: a smaller one is wanted, as 1:2,500 or 1:5,000",
+				s.mooring.Number, s.units.length(own)))
 	}
 	return chosen, nil
 }
@@ -340,7 +343,8 @@ func boatText(b geo.Boat, u units) string {
 	for _, x := range []struct {
 		name  string
 		value geo.Maybe[geo.Metres]
-	}{{"length overall", b.LOA}, {"with everything fixed", b.LengthAll}, {"beam", b.Beam}, {"draft", b.Draft}, {"bow height", b.BowHeight}} {
+	}{{"length overall", b.LOA}, {"with everything fixed", b.LengthAll}, {"beam", b.Beam}, {"draft", b.Draft},
+		{"bow height", b.BowHeight}} {
 		if x.value.IsKnown() {
 			parts = append(parts, x.name+" "+u.maybe(x.value))
 		}
@@ -361,12 +365,14 @@ func (s *sheet) listNeighbours() {
 		if g, known := n.GapM.Get(); known {
 			gap = s.units.length(g)
 		}
-		rows = append(rows, []string{s.fit(n.Number, 0.09*s.wMM), s.fit(boat, 0.22*s.wMM), distance(s.units, n), gap, hullGap(s.units, n), stateWords(n)})
+		rows = append(rows, []string{s.fit(n.Number, 0.09*s.wMM), s.fit(boat, 0.22*s.wMM), distance(s.units, n), gap, hullGap(s.units, n),
+			stateWords(n)})
 	}
 	s.heading("Neighbours, least clearance first", 10)
 	if len(rows) == 0 {
 		s.text(regular, 7.5, "There is no other mooring.")
 		return
 	}
-	s.table([]column{{"Number", 11, false}, {"Boat", 25, false}, {"Anchor at distance and true bearing", 27, false}, {"Gap of the circles", 17, true}, {"Gap of the hulls", 16, true}, {"How they lie", 24, false}}, rows)
+	s.table([]column{{"Number", 11, false}, {"Boat", 25, false}, {"Anchor at distance and true bearing", 27, false},
+		{"Gap of the circles", 17, true}, {"Gap of the hulls", 16, true}, {"How they lie", 24, false}}, rows)
 }

@@ -24,9 +24,12 @@ func TestTheSheetTellsWhatItHasTo(t *testing.T) {
 	m, answer := f.Harbor().Moorings[i], f.Swing(i)
 	feet := func(lengthM float64) string { return fmt.Sprintf("%.1f ft", geo.Metres(lengthM).Feet()) }
 	want := []string{
-		"Mooring 301", "Middle Ground", strings.ReplaceAll(m.Position.DDM(), "  ", " "), "WGS 84", "mean lower low water", "true north", "Scale 1:2,500",
-		feet(float64(answer.Radius.Or(0))), "revision 7", "4 May 2026, 09:30 UTC", "First on the list for the area.", "signature", "date", m.Boat.Name,
-		"Fit check: a larger boat", "Grey Gull, sloop, length overall 36.1 ft", "She does not fit.", "gap to 302", "-2.1 m", "does not", "What would help: a shorter rode",
+		"Mooring 301", "Middle Ground", strings.ReplaceAll(m.Position.DDM(), "  ", " "), "WGS 84", "mean lower low water", "true north",
+		"Scale 1:2,500",
+		feet(float64(answer.Radius.Or(0))), "revision 7", "4 May 2026, 09:30 UTC", "First on the list for the area.", "signature", "date",
+		m.Boat.Name,
+		"Fit check: a larger boat", "Grey Gull, sloop, length overall 36.1 ft", "She does not fit.", "gap to 302", "-2.1 m", "does not",
+		"What would help: a shorter rode",
 	}
 	want = append(want, strings.Split(paper.Caution, ". ")...)
 	for _, n := range f.Neighbours(i, 6) {
@@ -40,15 +43,18 @@ func TestTheSheetTellsWhatItHasTo(t *testing.T) {
 		want = append(want, strings.ReplaceAll(s.Symbol+" "+s.Name, "soundings", ""), figure)
 	}
 	path := printed(t, sheetOf(f, "301", paper.SheetOptions{Revision: 7, Reason: "First on the list for the area.", Trial: &paper.Trial{
-		Title: "a larger boat", Boat: geo.Boat{Name: "Grey Gull", Kind: "sloop", LOA: geo.Known(geo.Metres(11))}, Answer: "She does not fit.",
-		Verdicts: []paper.Verdict{{Constraint: "gap", Name: "to 302", Have: "1.2 m", Need: "3.3 m", Spare: "-2.1 m", Answer: "does not", Words: "the circles come too close"}},
+		Title: "a larger boat", Boat: geo.Boat{Name: "Grey Gull", Kind: "sloop", LOA: geo.Known(geo.Metres(11))},
+		Answer: "She does not fit.",
+		Verdicts: []paper.Verdict{{Constraint: "gap", Name: "to 302", Have: "1.2 m", Need: "3.3 m", Spare: "-2.1 m", Answer: "does not",
+			Words: "the circles come too close"}},
 		Remedies: []string{"a shorter rode"},
 	}}))
 	read := strings.Join(words(t, path, 0, 0), " ")
 	// The page is read line by line: a wrapped cell stands apart, a position in two lines has other columns between.
 	for _, text := range want {
 		for _, part := range strings.Split(text, " 041") {
-			if part = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(part), ",")); !strings.Contains(plain(read), plain(strings.TrimSuffix(part, "from the "))) {
+			if part = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(part), ",")); !strings.Contains(plain(read),
+				plain(strings.TrimSuffix(part, "from the "))) {
 				t.Errorf("the sheet does not say %q", part)
 			}
 		}
@@ -72,7 +78,8 @@ func plain(text string) string {
 // TestEverySheetStaysOnItsPaper draws all sheets, and looks at every word of some.
 func TestEverySheetStaysOnItsPaper(t *testing.T) {
 	f := demo(t)
-	place := regexp.MustCompile(`<page width="([\d.]+)" height="([\d.]+)">|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>`)
+	place := regexp.MustCompile(`<page width="([\d.]+)" height="([\d.]+)">|<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" ` +
+		`yMax="([-\d.]+)">(.*?)</word>`)
 	number := func(s string) float64 {
 		v, err := strconv.ParseFloat(s, 64)
 		if err != nil {
@@ -98,7 +105,8 @@ func TestEverySheetStaysOnItsPaper(t *testing.T) {
 				wide, high = number(w[1]), number(w[2])
 				continue
 			}
-			if looked++; number(w[3]) < marginPt || number(w[4]) < marginPt || number(w[5]) > wide-marginPt || number(w[6]) > high-marginPt {
+			if looked++; number(w[3]) < marginPt || number(w[4]) < marginPt || number(w[5]) > wide-marginPt ||
+				number(w[6]) > high-marginPt {
 				t.Errorf("%s: %q stands in the margin", m.Number, w[7])
 			}
 		}

@@ -9,7 +9,8 @@ import (
 // stripMM is the height of the strip below a chart.
 const stripMM = 24
 
-// strip draws what is needed to read and to check a chart: its scale with the bar to measure, a bar of lengths on the water, north, datums and signs.
+// strip draws what is needed to read and to check a chart: its scale with the bar to measure, a bar of lengths on the water, north, datums
+// and signs.
 func (c *chart) strip(xMM, yMM, wMM float64) {
 	third := wMM / 3
 	c.checkBar(xMM, yMM)
@@ -29,7 +30,8 @@ func (c *chart) checkBar(xMM, yMM float64) {
 	c.fill(black)
 	c.Rect(xMM, yMM+7, lengthMM, 1.5, "F")
 	c.font(regular, 6.5)
-	c.paragraph(xMM, yMM+9.6, 58, fmt.Sprintf("Measure this bar: it has to be %s long, which is %s on the water. If it is not, the chart is out of scale: print at actual size, not fitted to the page.",
+	c.paragraph(xMM, yMM+9.6, 58, fmt.Sprintf("Measure this bar: it has to be %s long, which is %s on the water. If it is not, the "+
+		"chart is out of scale: print at actual size, not fitted to the page.",
 		text, c.units.length(metres(lengthMM, c.scale))))
 }
 
@@ -58,7 +60,8 @@ func (c *chart) lengthBar(xMM, yMM, wMM float64) {
 			vertical = "chart datum, not named on record"
 		}
 	}
-	c.paragraph(xMM, yMM+9.6, wMM, fmt.Sprintf("Up is true north. Horizontal datum: WGS 84. Vertical datum: %s. Depths in %s below it; heights that dry are negative. Lengths in %s.",
+	c.paragraph(xMM, yMM+9.6, wMM, fmt.Sprintf("Up is true north. Horizontal datum: WGS 84. Vertical datum: %s. Depths in %s below it; "+
+		"heights that dry are negative. Lengths in %s.",
 		vertical, c.units.name(), c.units.name()))
 }
 

@@ -52,7 +52,9 @@ func (c *areaChart) layout() (layout, error) {
 		}
 	}
 	if n := len(best.tiles); n == 0 || n > maxTiles {
-		return layout{}, invalid("chart", "scale", scaleText(best.scale), fmt.Sprintf("the area would take more than %d pages: a smaller scale or larger paper is wanted", maxTiles))
+		return layout{},
+			invalid("chart", "scale", scaleText(best.scale),
+				fmt.Sprintf("the area would take more than %d pages: a smaller scale or larger paper is wanted", maxTiles))
 	}
 	return best, nil
 }
@@ -83,8 +85,10 @@ func (c *areaChart) grid(l layout) layout {
 	}
 	for row := range int(rows) {
 		for column := range int(columns) {
-			middle := l.middle.Plus(geo.Offset{EastM: (float64(column) - (columns-1)/2) * stepEastM, NorthM: ((rows-1)/2 - float64(row)) * stepNorthM})
-			window := orb.Bound{Min: orb.Point{middle.EastM - wM/2, middle.NorthM - hM/2}, Max: orb.Point{middle.EastM + wM/2, middle.NorthM + hM/2}}
+			middle := l.middle.Plus(geo.Offset{EastM: (float64(column) - (columns-1)/2) * stepEastM,
+				NorthM: ((rows-1)/2 - float64(row)) * stepNorthM})
+			window := orb.Bound{Min: orb.Point{middle.EastM - wM/2, middle.NorthM - hM/2},
+				Max: orb.Point{middle.EastM + wM/2, middle.NorthM + hM/2}}
 			if c.lies(window) {
 				l.tiles = append(l.tiles, tile{tileName(row, column), row, column, middle})
 			}
@@ -128,7 +132,8 @@ func (l layout) beside(t tile) string {
 		}
 		return "–"
 	}
-	return fmt.Sprintf("Goes on to the north: %s, east: %s, south: %s, west: %s.", at(t.row-1, t.column), at(t.row, t.column+1), at(t.row+1, t.column), at(t.row, t.column-1))
+	return fmt.Sprintf("Goes on to the north: %s, east: %s, south: %s, west: %s.", at(t.row-1, t.column), at(t.row, t.column+1),
+		at(t.row+1, t.column), at(t.row, t.column-1))
 }
 
 // overviewScale is the largest round scale at which all tiles fit on one page.

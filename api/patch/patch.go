@@ -54,7 +54,8 @@ func read(path string) ([]step, error) {
 	return steps, nil
 }
 
-// Set gives a record with some of its fields set. A value is JSON; null makes a field unknown, and takes a member out of a list. The place after the last of a list makes a new member. A field that the record's type does not have is ErrPath.
+// Set gives a record with some of its fields set. A value is JSON; null makes a field unknown, and takes a member out of a list. The place
+// after the last of a list makes a new member. A field that the record's type does not have is ErrPath.
 func Set[T any](record T, set map[string]json.RawMessage) (T, error) {
 	var changed T
 	body, err := json.Marshal(record)
@@ -89,7 +90,8 @@ func Set[T any](record T, set map[string]json.RawMessage) (T, error) {
 	return changed, nil
 }
 
-// inOrder lists paths so that the members of a list that are taken out go last, the last of them first: the places of the others then stay what they were.
+// inOrder lists paths so that the members of a list that are taken out go last, the last of them first: the places of the others then stay
+// what they were.
 func inOrder(set map[string]json.RawMessage) []string {
 	paths := make([]string, 0, len(set))
 	for path := range set {

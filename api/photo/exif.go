@@ -6,7 +6,8 @@ import (
 	"image"
 )
 
-// exifOfJPEG is the TIFF structure in the first Exif segment of a JPEG, nil where there is none. Segments: ITU-T T.81, B.1.1; Exif in APP1: JEITA CP-3451C (Exif 2.3), 4.5.4.
+// exifOfJPEG is the TIFF structure in the first Exif segment of a JPEG, nil where there is none. Segments: ITU-T T.81, B.1.1; Exif in APP1:
+// JEITA CP-3451C (Exif 2.3), 4.5.4.
 func exifOfJPEG(b []byte) []byte {
 	const app1, startOfScan = 0xe1, 0xda
 	for at := 2; at+4 <= len(b) && b[at] == 0xff; {
@@ -90,8 +91,8 @@ func orientation(tiff []byte) int {
 	return upright
 }
 
-// turn lays a picture upright. An orientation says where the first row and the first column of what is stored belong: 1 top left, 2 top right, 3 bottom right, 4 bottom left, 5 left top, 6 right
-// top, 7 right bottom, 8 left bottom (TIFF 6.0, tag 274).
+// turn lays a picture upright. An orientation says where the first row and the first column of what is stored belong: 1 top left, 2 top
+// right, 3 bottom right, 4 bottom left, 5 left top, 6 right top, 7 right bottom, 8 left bottom (TIFF 6.0, tag 274).
 func turn(m *image.RGBA, orientation int) *image.RGBA {
 	if orientation == 1 {
 		return m

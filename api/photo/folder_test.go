@@ -88,7 +88,8 @@ func TestANameThatIsNoHashOpensNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := photo.FolderOf(filepath.Join(dir, "harbor.db"))
-	for _, name := range []string{"", "../../secret", "../secret.jpg", strings.Repeat("AB", 32), strings.Repeat("ab", 31) + "/x", strings.Repeat("ab", 32) + "\x00", strings.Repeat("ab", 32) + "\n"} {
+	for _, name := range []string{"", "../../secret", "../secret.jpg", strings.Repeat("AB", 32), strings.Repeat("ab", 31) + "/x",
+		strings.Repeat("ab", 32) + "\x00", strings.Repeat("ab", 32) + "\n"} {
 		if _, err := f.Open(name); !errors.Is(err, fs.ErrInvalid) {
 			t.Errorf("%q: %v", name, err)
 		}

@@ -1,4 +1,5 @@
-// Package photo takes in pictures from cameras and telephones and keeps them without what cameras write into them: where, when and by whose device they were made.
+// Package photo takes in pictures from cameras and telephones and keeps them without what cameras write into them: where, when and by whose
+// device they were made.
 package photo
 
 import (
@@ -45,7 +46,8 @@ type Photo struct {
 	Bytes  []byte
 }
 
-// decoding shares the memory of the process among all who decode at once, by pixels. Decoded, a pixel takes up to 8 bytes of PNG with 16 bits a colour and up to 12 of a progressive JPEG.
+// decoding shares the memory of the process among all who decode at once, by pixels. Decoded, a pixel takes up to 8 bytes of PNG with 16
+// bits a colour and up to 12 of a progressive JPEG.
 var decoding = semaphore.NewWeighted(MaxPixels)
 
 // format is a kind of picture that is taken, told by its first bytes and not by its name or what a sender says of it.
@@ -74,8 +76,9 @@ func (f format) fits(b []byte) bool {
 	return true
 }
 
-// Take reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is left. Transparent parts become white; a colour profile
-// is dropped with the rest, and colours are taken for sRGB. It waits while others are decoded, until the context ends. Errors: ErrTooLarge, ErrNoPicture, ErrBroken, or the reader's.
+// Take reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is
+// left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
+// are decoded, until the context ends. Errors: ErrTooLarge, ErrNoPicture, ErrBroken, or the reader's.
 func Take(ctx context.Context, r io.Reader) (Photo, error) {
 	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
@@ -102,7 +105,8 @@ func (f format) take(ctx context.Context, b []byte) (Photo, error) {
 	}
 	pixels := int64(size.Width) * int64(size.Height)
 	if pixels > MaxPixels {
-		return Photo{}, fmt.Errorf("%w: %d x %d pixels; at most %d million are taken", ErrTooLarge, size.Width, size.Height, MaxPixels/1_000_000)
+		return Photo{},
+			fmt.Errorf("%w: %d x %d pixels; at most %d million are taken", ErrTooLarge, size.Width, size.Height, MaxPixels/1_000_000)
 	}
 	if err := decoding.Acquire(ctx, pixels); err != nil {
 		return Photo{}, err

@@ -94,7 +94,8 @@ func TestALargePictureIsScaledAndKeepsItsShape(t *testing.T) {
 	}
 }
 
-// Stored as each orientation says, the same picture comes out upright every time. The table is that of TIFF 6.0, tag 274: where the first row and column of what is stored belong.
+// Stored as each orientation says, the same picture comes out upright every time. The table is that of TIFF 6.0, tag 274: where the first
+// row and column of what is stored belong.
 func TestEveryOrientationComesOutUpright(t *testing.T) {
 	for o := 1; o <= 8; o++ {
 		for name, exif := range map[string][]byte{"little endian": tiff("II", o), "big endian": tiff("MM", o)} {
@@ -171,7 +172,8 @@ func TestExiftoolFindsNoPositionAnyMore(t *testing.T) {
 		return string(out)
 	}
 	in := withAPP1(asJPEG(t, corners(64, 32)), tiffWithGPS())
-	if before := tags(in); !strings.Contains(before, "GPSLatitude") || !strings.Contains(before, "44 deg 12' 30.00\"") || !strings.Contains(before, "Model") {
+	if before := tags(in); !strings.Contains(before, "GPSLatitude") || !strings.Contains(before, "44 deg 12' 30.00\"") ||
+		!strings.Contains(before, "Model") {
 		t.Fatalf("the picture that comes in has no position, nothing is tested:\n%s", before)
 	}
 	after := tags(take(t, in).Bytes)

@@ -31,10 +31,12 @@ func corners(w, h int) *image.RGBA {
 	return m
 }
 
-// stored lays the picture corners(64, 32) as a camera stores it that then says this orientation: its first row and column lie at the sides which the standard names.
+// stored lays the picture corners(64, 32) as a camera stores it that then says this orientation: its first row and column lie at the sides
+// which the standard names.
 func stored(orientation int) *image.RGBA {
 	upright := corners(64, 32)
-	first := map[int][2]string{1: {"top", "left"}, 2: {"top", "right"}, 3: {"bottom", "right"}, 4: {"bottom", "left"}, 5: {"left", "top"}, 6: {"right", "top"}, 7: {"right", "bottom"}, 8: {"left", "bottom"}}[orientation]
+	first := map[int][2]string{1: {"top", "left"}, 2: {"top", "right"}, 3: {"bottom", "right"}, 4: {"bottom", "left"}, 5: {"left", "top"},
+		6: {"right", "top"}, 7: {"right", "bottom"}, 8: {"left", "bottom"}}[orientation]
 	rows, columns := 32, 64
 	if orientation >= 5 {
 		rows, columns = 64, 32
@@ -132,7 +134,8 @@ func tiffWithGPS() []byte {
 	b := o.AppendUint32(o.AppendUint16([]byte("II"), 42), 8)
 	b = append(b, directory(o, entry{272, 2, 8, u32(model)}, entry{0x8825, 4, 1, u32(gps)})...)
 	b = append(b, "Grid 01\x00"...)
-	b = append(b, directory(o, entry{1, 2, 2, []byte("N\x00\x00\x00")}, entry{2, 5, 3, u32(dms)}, entry{3, 2, 2, []byte("W\x00\x00\x00")}, entry{4, 5, 3, u32(dms + 24)})...)
+	b = append(b, directory(o, entry{1, 2, 2, []byte("N\x00\x00\x00")}, entry{2, 5, 3, u32(dms)}, entry{3, 2, 2, []byte("W\x00\x00\x00")},
+		entry{4, 5, 3, u32(dms + 24)})...)
 	for _, v := range []uint32{44, 12, 30, 41, 30, 15} {
 		b = append(b, append(u32(v), u32(1)...)...)
 	}
@@ -174,7 +177,8 @@ func bombJPEG(w, h uint16) []byte {
 	return withSegment(scan, 0xc0, "\x08"+string(size)+"\x03\x01\x22\x00\x02\x11\x01\x03\x11\x01")
 }
 
-// plainWebP is a lossless WebP of one colour in a few bytes, whatever its size (RFC 9649, 3.4 and 3.7: five prefix codes of one symbol each, so that a pixel takes no bit).
+// plainWebP is a lossless WebP of one colour in a few bytes, whatever its size (RFC 9649, 3.4 and 3.7: five prefix codes of one symbol
+// each, so that a pixel takes no bit).
 func plainWebP(w, h int) []byte {
 	var bits []byte
 	n := 0

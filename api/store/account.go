@@ -39,11 +39,13 @@ type Account struct {
 	From        string    // the address of the last sign-in
 }
 
-// Fold is a name without its case, accents and width: two names that fold alike look alike. Marks that are part of a letter's script, as vowel signs, stay.
+// Fold is a name without its case, accents and width: two names that fold alike look alike. Marks that are part of a letter's script, as
+// vowel signs, stay.
 func Fold(name string) string {
 	text := strings.Map(func(r rune) rune {
 		// The sound marks of kana tell letters apart, though Unicode counts them among the accents.
-		if soundMark := r == '\u3099' || r == '\u309a'; !soundMark && unicode.Is(unicode.Mn, r) && unicode.Is(unicode.Inherited, r) || unicode.Is(unicode.Cf, r) {
+		if soundMark := r == '\u3099' || r == '\u309a'; !soundMark && unicode.Is(unicode.Mn, r) && unicode.Is(unicode.Inherited, r) ||
+			unicode.Is(unicode.Cf, r) {
 			return -1
 		}
 		return r
@@ -96,23 +98,27 @@ func (s *Store) oneAccount(ctx context.Context, name, where string, arg any) (Ac
 
 // HasAccounts tells whether there is any account, and whether an active harbormaster is among them.
 func (s *Store) HasAccounts(ctx context.Context) (some, harbormaster bool, err error) {
-	err = s.read.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account), EXISTS (SELECT 1 FROM account WHERE role = ? AND disabled_ms IS NULL)", Harbormaster).Scan(&some, &harbormaster)
+	err = s.read.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account), EXISTS (SELECT 1 FROM account WHERE role = ? AND "+
+		"disabled_ms IS NULL)", Harbormaster).Scan(&some, &harbormaster)
 	return some, harbormaster, err
 }
 
-// AddAccount puts an account with name, role and hash on file. Errors: ErrTaken where an account or a token in use has the name, ErrLastHarbormaster where it is no harbormaster and there is none yet.
+// AddAccount puts an account with name, role and hash on file. Errors: ErrTaken where an account or a token in use has the name,
+// ErrLastHarbormaster where it is no harbormaster and there is none yet.
 func (s *Store) AddAccount(ctx context.Context, a Account) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
 		folded := Fold(a.Name)
 		var taken bool
-		if err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE folded = ?) OR EXISTS (SELECT 1 FROM token WHERE folded = ? AND revoked_ms IS NULL)", folded, folded).Scan(&taken); err != nil {
+		if err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE folded = ?) OR EXISTS (SELECT 1 FROM token WHERE "+
+			"folded = ? AND revoked_ms IS NULL)", folded, folded).Scan(&taken); err != nil {
 			return err
 		}
 		if taken {
 			return fmt.Errorf("account %s: %w", a.Name, ErrTaken)
 		}
 		nowMS := s.now().UnixMilli()
-		_, err := tx.ExecContext(ctx, "INSERT INTO account (name, folded, role, hash, created_ms, password_ms) VALUES (?, ?, ?, ?, ?, ?)", a.Name, folded, a.Role, a.Hash, nowMS, nowMS)
+		_, err := tx.ExecContext(ctx, "INSERT INTO account (name, folded, role, hash, created_ms, password_ms) VALUES (?, ?, ?, ?, ?, ?)",
+			a.Name, folded, a.Role, a.Hash, nowMS, nowMS)
 		if err != nil {
 			return err
 		}
@@ -156,7 +162,8 @@ func (s *Store) changeAccount(ctx context.Context, id int64, set string, args ..
 // lastHarbormaster refuses a change after which no harbormaster could sign in.
 func lastHarbormaster(ctx context.Context, tx *sql.Tx) error {
 	var left bool
-	if err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE role = ? AND disabled_ms IS NULL)", Harbormaster).Scan(&left); err != nil {
+	if err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE role = ? AND disabled_ms IS NULL)",
+		Harbormaster).Scan(&left); err != nil {
 		return err
 	}
 	if !left {

@@ -59,11 +59,13 @@ func TestANameIsGivenOnce(t *testing.T) {
 	if err := s.AddAccount(ctx, store.Account{Name: "ZOE", Role: "crew", Hash: "y"}); !errors.Is(err, store.ErrTaken) {
 		t.Errorf("the same name again: %v", err)
 	}
-	if err := s.AddToken(ctx, store.Token{Name: "zoe", Role: "crew", Expires: time.Now().Add(time.Hour)}, "s"); !errors.Is(err, store.ErrTaken) {
+	if err := s.AddToken(ctx, store.Token{Name: "zoe", Role: "crew", Expires: time.Now().Add(time.Hour)}, "s"); !errors.Is(err,
+		store.ErrTaken) {
 		t.Errorf("a token of an account's name: %v", err)
 	}
 	a, err := s.AccountNamed(ctx, "ＺＯＥ")
-	if err != nil || a.Name != "Zoë" || a.Role != store.Harbormaster || a.Disabled || !a.SignedIn.IsZero() || time.Since(a.Created) > time.Minute {
+	if err != nil || a.Name != "Zoë" || a.Role != store.Harbormaster || a.Disabled || !a.SignedIn.IsZero() ||
+		time.Since(a.Created) > time.Minute {
 		t.Errorf("%v: %+v", err, a)
 	}
 	if _, err := s.AccountNamed(ctx, "Zoe B"); !errors.Is(err, geo.ErrNotFound) {
@@ -164,7 +166,8 @@ func TestSessionsEndAndNoTokenStandsInTheFile(t *testing.T) {
 	defer db.Close()
 	expires := func() (ms int64) {
 		t.Helper()
-		if err := db.QueryRow("SELECT expires_ms FROM session").Scan(&ms); err != nil { // the only one: what has expired went when another was written
+		// the only one: what has expired went when another was written
+		if err := db.QueryRow("SELECT expires_ms FROM session").Scan(&ms); err != nil {
 			t.Fatal(err)
 		}
 		return ms
@@ -182,7 +185,9 @@ func TestSessionsEndAndNoTokenStandsInTheFile(t *testing.T) {
 	}
 	for _, table := range []string{"session", "token"} {
 		var text string
-		if err := db.QueryRow("SELECT json_group_array(json_object('row', CAST(x AS TEXT))) FROM (SELECT " + map[string]string{"session": "token || data", "token": "name || sha256 || created_by"}[table] + " AS x FROM " + table + ")").Scan(&text); err != nil {
+		if err := db.QueryRow("SELECT json_group_array(json_object('row', CAST(x AS TEXT))) FROM (SELECT " +
+			map[string]string{"session": "token || data", "token": "name || sha256 || created_by"}[table] + " AS x FROM " + table +
+			")").Scan(&text); err != nil {
 			t.Fatal(err)
 		}
 		if strings.Contains(text, secret) || len(text) < 64 {
@@ -215,7 +220,8 @@ func TestTokensHoldUntilTheyExpireOrAreRevoked(t *testing.T) {
 		t.Errorf("revoked again: %v", err)
 	}
 	for secret, want := range map[string]bool{"one": true, "two": false, "three": false, "": false, "four": false} {
-		if k, err := s.TokenOf(ctx, secret); (err == nil) != want || !want && !errors.Is(err, geo.ErrNotFound) || want && k.Name != "plotter" {
+		if k, err := s.TokenOf(ctx, secret); (err == nil) != want || !want && !errors.Is(err, geo.ErrNotFound) ||
+			want && k.Name != "plotter" {
 			t.Errorf("%q: %v %+v", secret, err, k)
 		}
 	}
@@ -252,7 +258,8 @@ func TestFailedSignInsAreKeptCutAndNotForEver(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer db.Close()
-	if _, err := db.Exec("WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 6000) INSERT INTO attempt (at_ms, name, address) SELECT i, 'x', 'y' FROM n"); err != nil {
+	if _, err := db.Exec("WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 6000) INSERT INTO attempt (at_ms, " +
+		"name, address) SELECT i, 'x', 'y' FROM n"); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.AddAttempt(ctx, "last", "192.0.2.7"); err != nil {

@@ -11,7 +11,8 @@ import (
 	"swingroom/geo"
 )
 
-const areaColumns = "name, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, keel_margin_m, largest_loa_m, largest_draft_m, lying, " +
+const areaColumns = "name, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, keel_margin_m, largest_loa_m, " +
+	"largest_draft_m, lying, " +
 	"design_wind_ms, gust, scatter_deg, stream_ms, stream_deg, calm_off"
 
 func readAreas(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Area, error) {
@@ -22,9 +23,11 @@ func readAreas(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Area, err
 	return collect(rows, func(rows *sql.Rows) (a geo.Area, err error) {
 		var shape []byte
 		r, d := &a.Rules, &a.Rules.Design
-		if err = rows.Scan(&a.Name, &shape, &r.Swing.Kind, &r.Swing.ScopeRatio, &r.Swing.LOARatio, &r.Swing.DepthRatio, &r.Swing.Constant, &r.Margin,
+		if err = rows.Scan(&a.Name, &shape, &r.Swing.Kind, &r.Swing.ScopeRatio, &r.Swing.LOARatio, &r.Swing.DepthRatio, &r.Swing.Constant,
+			&r.Margin,
 			&r.KeelMargin, maybe[geo.Metres]{&r.LargestLOA}, maybe[geo.Metres]{&r.LargestDraft}, &r.Lying,
-			maybe[geo.MetresPerSecond]{&d.Wind}, maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg}, maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg},
+			maybe[geo.MetresPerSecond]{&d.Wind}, maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg},
+			maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg},
 			&d.CalmOff); err == nil {
 			a.Shape, err = shapeOf(shape)
 		}
@@ -38,8 +41,10 @@ func writeArea(ctx context.Context, tx *sql.Tx, harborID int64, ordinal int, a *
 		return fmt.Errorf("area %s: %w", a.Name, err)
 	}
 	r, d := &a.Rules, &a.Rules.Design
-	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		harborID, ordinal, a.Name, shape, r.Swing.Kind, r.Swing.ScopeRatio, r.Swing.LOARatio, r.Swing.DepthRatio, float64(r.Swing.Constant), float64(r.Margin),
+	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+
+		") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		harborID, ordinal, a.Name, shape, r.Swing.Kind, r.Swing.ScopeRatio, r.Swing.LOARatio, r.Swing.DepthRatio, float64(r.Swing.Constant),
+		float64(r.Margin),
 		float64(r.KeelMargin), null(r.LargestLOA), null(r.LargestDraft), r.Lying,
 		null(d.Wind), null(d.GustRatio), null(d.ScatterDeg), null(d.Stream), null(d.StreamDeg), d.CalmOff)
 	return err

@@ -25,7 +25,8 @@ const (
 // AddAttempt keeps a sign-in that failed; the oldest go.
 func (s *Store) AddAttempt(ctx context.Context, name, address string) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
-		result, err := tx.ExecContext(ctx, "INSERT INTO attempt (at_ms, name, address) VALUES (?, ?, ?)", s.now().UnixMilli(), cut(name, attemptName), cut(address, attemptAddress))
+		result, err := tx.ExecContext(ctx, "INSERT INTO attempt (at_ms, name, address) VALUES (?, ?, ?)", s.now().UnixMilli(),
+			cut(name, attemptName), cut(address, attemptAddress))
 		if err != nil {
 			return err
 		}

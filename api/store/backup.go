@@ -31,8 +31,9 @@ type BackedUp struct {
 	Doubt   string   // where what is on file is not what the history leads to; empty: it is
 }
 
-// Backup copies the database as it is now, and the photos that it names, into a new folder, while others go on writing. The copy is checked as Check does; the folder has its name only when all of it is on disk, and is for its
-// owner alone, since the file holds accounts. Errors: fs.ErrExist where the folder is there, ErrDamaged, ErrFull.
+// Backup copies the database as it is now, and the photos that it names, into a new folder, while others go on writing. The copy is checked
+// as Check does; the folder has its name only when all of it is on disk, and is for its owner alone, since the file holds accounts. Errors:
+// fs.ErrExist where the folder is there, ErrDamaged, ErrFull.
 func (s *Store) Backup(ctx context.Context, folder string) (BackedUp, error) {
 	if _, err := os.Lstat(folder); err == nil {
 		return BackedUp{}, fmt.Errorf("backup %s: %w", folder, fs.ErrExist)
@@ -127,7 +128,8 @@ func inspectCopy(ctx context.Context, file string, done *BackedUp) (photos []str
 	if done.Harbors, err = infos(ctx, tx); err != nil {
 		return nil, err
 	}
-	rows, err := tx.QueryContext(ctx, `SELECT DISTINCT p.value FROM (SELECT body AS note FROM entry WHERE noun = ?1 UNION ALL SELECT after FROM history WHERE noun = ?1 AND after IS NOT NULL), json_each(note, '$.photos') p
+	rows, err := tx.QueryContext(ctx,
+		`SELECT DISTINCT p.value FROM (SELECT body AS note FROM entry WHERE noun = ?1 UNION ALL SELECT after FROM history WHERE noun = ?1 AND after IS NOT NULL), json_each(note, '$.photos') p
 		WHERE p.value IS NOT NULL`, NounNote)
 	if err != nil {
 		return nil, err

@@ -95,7 +95,8 @@ func (k *Keeper) step(ctx context.Context) time.Duration {
 	if done.Doubt != "" { // the older ones may be better
 		err := fmt.Errorf("%w: %s", ErrDamaged, done.Doubt)
 		k.set(func(st *KeeperState) { st.fail(now, err) })
-		k.Log.Error("a backup was made of a file that does not agree with its history; the older ones are kept", "error", err, "backup", done.Folder)
+		k.Log.Error("a backup was made of a file that does not agree with its history; the older ones are kept", "error", err, "backup",
+			done.Folder)
 		return k.Every
 	}
 	if err := k.removeOld(); err != nil {
@@ -158,7 +159,8 @@ func (k *Keeper) named(begin, end string) ([]madeBackup, error) {
 	return all, nil
 }
 
-// removeOld takes away the oldest whole backups beyond those that are kept, and what backups left that were broken off. Other things in the folder are left alone.
+// removeOld takes away the oldest whole backups beyond those that are kept, and what backups left that were broken off. Other things in the
+// folder are left alone.
 func (k *Keeper) removeOld() error {
 	made, err := k.made()
 	if err != nil {

@@ -146,7 +146,8 @@ func TestAPhotoThatCannotBeHadIsToldAndTheRestIsKept(t *testing.T) {
 	}
 }
 
-// While one writes without a pause backups are made one after another: each is a harbor as it stood at one revision, and the writer is not held up.
+// While one writes without a pause backups are made one after another: each is a harbor as it stood at one revision, and the writer is not
+// held up.
 func TestBackupsWhileOthersWriteAreOfOneMoment(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "h.db")
@@ -202,7 +203,9 @@ func TestABackupThatIsCalledOffLeavesNothing(t *testing.T) {
 		cancel()
 		if err != nil {
 			calledOff++
-			if got := namesIn(t, dir); slices.ContainsFunc(got, func(name string) bool { return strings.Contains(name, fmt.Sprint("b", i)) }) {
+			if got := namesIn(t, dir); slices.ContainsFunc(got, func(name string) bool {
+				return strings.Contains(name, fmt.Sprint("b", i))
+			}) {
 				t.Errorf("called off, and left: %v", got)
 			}
 		}

@@ -60,10 +60,12 @@ func (e *worded) Unwrap() []error { return []error{e.kind, e.cause} }
 
 // damaged says what was found in a file and how to go on.
 func damaged(path, found string) error {
-	return fmt.Errorf("%w: %s. Nothing in it was changed. Bring back the last backup: swingroom restore BACKUP --db %s --replace (the damaged file is kept)", ErrDamaged, found, path)
+	return fmt.Errorf("%w: %s. Nothing in it was changed. Bring back the last backup: swingroom restore BACKUP --db %s --replace (the "+
+		"damaged file is kept)", ErrDamaged, found, path)
 }
 
-// lookAt opens a file to look at it: nothing is set, since journal_mode is written into the file. Where others' commits wait beside it, it is opened for reading only, or the last to close it would write them into it.
+// lookAt opens a file to look at it: nothing is set, since journal_mode is written into the file. Where others' commits wait beside it, it
+// is opened for reading only, or the last to close it would write them into it.
 func lookAt(path string) (*sql.DB, error) {
 	address := dsn(path)
 	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
@@ -76,8 +78,8 @@ func lookAt(path string) (*sql.DB, error) {
 	return db, err
 }
 
-// lookOver looks for damage as far as every start has time for: the structure of the file and its indexes against its tables, 0.2 s for ten years of a harbor of 500 moorings. It
-// says what it found; empty is nothing.
+// lookOver looks for damage as far as every start has time for: the structure of the file and its indexes against its tables, 0.2 s for ten
+// years of a harbor of 500 moorings. It says what it found; empty is nothing.
 func lookOver(ctx context.Context, db *sql.DB) (found string, err error) {
 	rows, err := db.QueryContext(ctx, "PRAGMA integrity_check(3)")
 	if err != nil {
@@ -104,8 +106,9 @@ func foundBy(err error) (string, error) {
 	return "", err
 }
 
-// Check reads the whole file and holds what it holds against each other: the structure, the indexes, the references, every document against its hash, every row of history against the one before it, and what holds now against the
-// history. It takes some seconds for ten years of a large harbor, and others may write meanwhile. Of accounts only the structure and the indexes are checked. Errors: ErrDamaged.
+// Check reads the whole file and holds what it holds against each other: the structure, the indexes, the references, every document against
+// its hash, every row of history against the one before it, and what holds now against the history. It takes some seconds for ten years of
+// a large harbor, and others may write meanwhile. Of accounts only the structure and the indexes are checked. Errors: ErrDamaged.
 func (s *Store) Check(ctx context.Context) error {
 	db, err := lookAt(s.path)
 	if err != nil {

@@ -11,8 +11,8 @@ import (
 	"swingroom/api/store"
 )
 
-// tenYears makes the file of a harbor of 500 moorings in each of which six things a year have changed over ten years: 30,000 rows of history. They are written straight into the tables, as Save would
-// leave them, since saving each would take minutes.
+// tenYears makes the file of a harbor of 500 moorings in each of which six things a year have changed over ten years: 30,000 rows of
+// history. They are written straight into the tables, as Save would leave them, since saving each would take minutes.
 func tenYears(t testing.TB, path string) {
 	t.Helper()
 	const moorings, changes = 500, 60
@@ -54,7 +54,8 @@ func tenYears(t testing.TB, path string) {
 		for i := range last {
 			revision++
 			at := start.Add(time.Duration(revision) * step)
-			result, err := insert.Exec(revision, at.UnixMilli(), "harbormaster", fmt.Sprintf("sounded again in turn %d", turn+1), float64(turn)+0.5, last[i])
+			result, err := insert.Exec(revision, at.UnixMilli(), "harbormaster", fmt.Sprintf("sounded again in turn %d", turn+1),
+				float64(turn)+0.5, last[i])
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -76,7 +77,8 @@ func tenYears(t testing.TB, path string) {
 	}
 }
 
-// BenchmarkOpenTenYears opens a file with the history of ten years, with the look for damage that every start takes. It has to stay under a second.
+// BenchmarkOpenTenYears opens a file with the history of ten years, with the look for damage that every start takes. It has to stay under a
+// second.
 func BenchmarkOpenTenYears(b *testing.B) {
 	path := filepath.Join(b.TempDir(), "h.db")
 	tenYears(b, path)

@@ -18,7 +18,8 @@ type thing struct {
 
 func (t thing) String() string { return fmt.Sprintf("%s %q", t.noun, t.name) }
 
-// historyHolds holds every row of history against the row before it of the same thing, whose after is its before, and the last against what the tables say: all that is on record stands in the file twice.
+// historyHolds holds every row of history against the row before it of the same thing, whose after is its before, and the last against what
+// the tables say: all that is on record stands in the file twice.
 func historyHolds(ctx context.Context, tx *sql.Tx) (found string, err error) {
 	last := map[thing][]byte{}
 	rows, err := tx.QueryContext(ctx, "SELECT id, harbor_id, noun, name, before, after FROM history ORDER BY id")
@@ -71,7 +72,8 @@ func tablesHold(ctx context.Context, tx *sql.Tx, info Info, last map[thing][]byt
 		}
 	}
 	var revision, changedMS int64
-	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(revision), 0), coalesce(max(at_ms), 0) FROM history WHERE harbor_id = ?", info.id).Scan(&revision, &changedMS); err != nil {
+	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(revision), 0), coalesce(max(at_ms), 0) FROM history WHERE harbor_id = ?",
+		info.id).Scan(&revision, &changedMS); err != nil {
 		return "", err
 	}
 	if revision != info.Revision || changedMS != info.Changed.UnixMilli() {
@@ -80,7 +82,8 @@ func tablesHold(ctx context.Context, tx *sql.Tx, info Info, last map[thing][]byt
 	return "", nil
 }
 
-// sameRecord compares JSON of a noun by what this program reads from it: an earlier version may have written fewer fields. nil is no record.
+// sameRecord compares JSON of a noun by what this program reads from it: an earlier version may have written fewer fields. nil is no
+// record.
 func sameRecord(noun string, a, b []byte) bool {
 	if (a == nil) != (b == nil) {
 		return false
@@ -138,7 +141,8 @@ func alike[T any](a, b []byte, settle func(x, y *T)) bool {
 	return errX == nil && errY == nil && sameFigures(p, q)
 }
 
-// within reports whether all that a record says is said in it as it is written now, letter for letter: fewer fields are those of an earlier version.
+// within reports whether all that a record says is said in it as it is written now, letter for letter: fewer fields are those of an earlier
+// version.
 func within(record, now []byte) bool {
 	var x, y any
 	return json.Unmarshal(record, &x) == nil && json.Unmarshal(now, &y) == nil && isPart(x, y)
@@ -150,7 +154,8 @@ func isPart(x, y any) bool {
 		of, ok := y.(map[string]any)
 		for name, v := range x {
 			there, known := of[name]
-			if ok = ok && (known || v == nil && name == "waiting") && isPart(v, there); !ok { // it was written where nobody waits, before version 7
+			// it was written where nobody waits, before version 7
+			if ok = ok && (known || v == nil && name == "waiting") && isPart(v, there); !ok {
 				break
 			}
 		}

@@ -134,7 +134,8 @@ func TestALostBitIsFoundOrTouchesNothing(t *testing.T) {
 		if found {
 			caught++
 		} else if !same {
-			t.Errorf("byte %d, bit %#x: other data comes back and nothing is said; there stands %q", at, bit, whole[max(0, at-40):min(int64(len(whole)), at+20)])
+			t.Errorf("byte %d, bit %#x: other data comes back and nothing is said; there stands %q", at, bit,
+				whole[max(0, at-40):min(int64(len(whole)), at+20)])
 		}
 	}
 	t.Logf("%d of %d found; the others touched nothing", caught, tries)
@@ -197,7 +198,8 @@ func TestADamagedFileIsRefusedWithWordsAndLeftAsItIs(t *testing.T) {
 			if err == nil {
 				s.Close()
 			}
-			if !errors.Is(err, store.ErrDamaged) || !strings.Contains(err.Error(), "swingroom restore") || !strings.Contains(err.Error(), path) {
+			if !errors.Is(err, store.ErrDamaged) || !strings.Contains(err.Error(), "swingroom restore") ||
+				!strings.Contains(err.Error(), path) {
 				t.Errorf("%v", err)
 			}
 			if after, err := os.ReadFile(path); err != nil || !bytes.Equal(after, b) {

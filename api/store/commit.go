@@ -27,8 +27,9 @@ type Pending struct {
 	done  <-chan error
 }
 
-// Prepare works out what leads from one harbor to the next; from is what is on file at the revision base. Only what differs is looked into, so that an act in a large harbor costs no more than in a small one. Only what
-// differs is validated: from is taken to be valid. Errors: geo.ErrInvalid.
+// Prepare works out what leads from one harbor to the next; from is what is on file at the revision base. Only what differs is looked into,
+// so that an act in a large harbor costs no more than in a small one. Only what differs is validated: from is taken to be valid. Errors:
+// geo.ErrInvalid.
 func (s *Store) Prepare(slug string, base int64, from, to *geo.Harbor, act Act) (*Pending, error) {
 	if err := act.valid(); err != nil {
 		return nil, err
@@ -79,7 +80,8 @@ func (p *Pending) Touched() []Key {
 	return keys
 }
 
-// HandIn puts the change in the row of those that wait to be written. Changes come to disk in the order in which they are handed in; each needs the revision that the one before it makes.
+// HandIn puts the change in the row of those that wait to be written. Changes come to disk in the order in which they are handed in; each
+// needs the revision that the one before it makes.
 func (p *Pending) HandIn(ctx context.Context) {
 	if p.Changes.Count() == 0 {
 		done := make(chan error, 1)
@@ -139,16 +141,20 @@ func (s *Store) commit(ctx context.Context, tx *sql.Tx, p *Pending) error {
 
 // sameBesides reports whether two harbors differ at most in moorings, owners, notes and those who wait.
 func sameBesides(a, b *geo.Harbor) bool {
-	return a.Name == b.Name && a.Units == b.Units && a.Background == b.Background && a.Tide == b.Tide && slices.Equal(a.Public, b.Public) && a.SameGround(b)
+	return a.Name == b.Name && a.Units == b.Units && a.Background == b.Background && a.Tide == b.Tide && slices.Equal(a.Public, b.Public) &&
+		a.SameGround(b)
 }
 
 // differing cuts two harbors down to what may differ between them.
 func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
 	a, b = &geo.Harbor{}, &geo.Harbor{}
 	a.Moorings, b.Moorings = apart(from.Moorings, to.Moorings, func(m *geo.Mooring) string { return m.Number }, sameMooring)
-	a.Owners, b.Owners = apart(from.Owners, to.Owners, func(o *geo.Owner) string { return o.Name }, func(a, b *geo.Owner) bool { return *a == *b })
+	a.Owners, b.Owners = apart(from.Owners, to.Owners, func(o *geo.Owner) string {
+		return o.Name
+	}, func(a, b *geo.Owner) bool { return *a == *b })
 	a.Notes, b.Notes = apart(from.Notes, to.Notes, func(n *geo.Note) string { return n.ID }, func(a, b *geo.Note) bool {
-		return a.ID == b.ID && a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text && slices.Equal(a.Photos, b.Photos)
+		return a.ID == b.ID && a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text &&
+			slices.Equal(a.Photos, b.Photos)
 	})
 	same := func(a, b geo.Waiting) bool {
 		return a.Name == b.Name && a.Since == b.Since && a.Note == b.Note && a.Boat == b.Boat && slices.Equal(a.Areas, b.Areas)
@@ -165,8 +171,10 @@ func sameMooring(a, b *geo.Mooring) bool {
 	boats := x.Boat == y.Boat || x.Boat != nil && y.Boat != nil && *x.Boat == *y.Boat
 	tackle := geo.Shared(x.Tackle, y.Tackle) || slices.Equal(x.Tackle, y.Tackle)
 	x.Boat, y.Boat, x.Tackle, y.Tackle = nil, nil, nil, nil
-	return boats && tackle && x.Number == y.Number && x.Area == y.Area && x.Status == y.Status && x.Position == y.Position && x.Accuracy == y.Accuracy && x.Depth == y.Depth &&
-		x.StatedRadius == y.StatedRadius && x.LargestLOA == y.LargestLOA && x.LargestDraft == y.LargestDraft && x.SmallestLOA == y.SmallestLOA && x.Permit == y.Permit && x.Note == y.Note
+	return boats && tackle && x.Number == y.Number && x.Area == y.Area && x.Status == y.Status && x.Position == y.Position &&
+		x.Accuracy == y.Accuracy && x.Depth == y.Depth &&
+		x.StatedRadius == y.StatedRadius && x.LargestLOA == y.LargestLOA && x.LargestDraft == y.LargestDraft &&
+		x.SmallestLOA == y.SmallestLOA && x.Permit == y.Permit && x.Note == y.Note
 }
 
 // apart gives the members of two lists that are not the same in both.
@@ -202,7 +210,8 @@ func apart[T any](from, to []T, key func(*T) string, same func(a, b *T) bool) (g
 
 // validParts checks what has come into a harbor whose other parts are valid.
 func validParts(h, come *geo.Harbor) error {
-	part := geo.Harbor{Name: h.Name, Units: h.Units, Levels: h.Levels, Defaults: h.Defaults, Areas: h.Areas, Moorings: come.Moorings, Owners: come.Owners, Notes: come.Notes, Waiting: come.Waiting}
+	part := geo.Harbor{Name: h.Name, Units: h.Units, Levels: h.Levels, Defaults: h.Defaults, Areas: h.Areas, Moorings: come.Moorings,
+		Owners: come.Owners, Notes: come.Notes, Waiting: come.Waiting}
 	return part.Validate()
 }
 

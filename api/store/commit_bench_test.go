@@ -58,7 +58,8 @@ func fsyncRate(tb testing.TB, dir string, during time.Duration) float64 {
 	return float64(n) / time.Since(begin).Seconds()
 }
 
-// BenchmarkDurableWrites compares acts that have been acknowledged with the disk's own rate in the same run: one who writes alone, and several at once, who share the waits for the disk.
+// BenchmarkDurableWrites compares acts that have been acknowledged with the disk's own rate in the same run: one who writes alone, and
+// several at once, who share the waits for the disk.
 func BenchmarkDurableWrites(b *testing.B) {
 	for _, writers := range []int{1, 5, 20} {
 		b.Run(fmt.Sprintf("%d writing", writers), func(b *testing.B) {

@@ -22,8 +22,8 @@ var ErrUpgrade = errors.New("its tables cannot be brought up to date")
 // pagesAtOnce is how many pages of a database are copied between two looks at whether it is still wanted; 4 MB with pages of 4 KiB.
 const pagesAtOnce = 1024
 
-// copyFile copies a database as it is at one moment into a new file. It reads within a transaction of its own: others go on writing meanwhile, and what they write is not in the copy. The copy needs no file
-// beside it, and is on disk when this returns.
+// copyFile copies a database as it is at one moment into a new file. It reads within a transaction of its own: others go on writing
+// meanwhile, and what they write is not in the copy. The copy needs no file beside it, and is on disk when this returns.
 func copyFile(ctx context.Context, from, to string) error {
 	db, err := lookAt(from)
 	if err != nil {
@@ -52,7 +52,8 @@ func copyPages(ctx context.Context, db *sql.DB, to string) (err error) {
 	}
 	defer conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK") // nothing was written
 	var tables int
-	if err := conn.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil { // from here on all that is read is of this moment
+	// from here on all that is read is of this moment
+	if err := conn.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
 		return err
 	}
 	return conn.Raw(func(driver any) (err error) {
@@ -96,7 +97,8 @@ func settle(ctx context.Context, path string) error {
 // tablesVersion is the version of the tables of a database; 0 where there are none yet.
 func tablesVersion(ctx context.Context, db *sql.DB) (version int64, err error) {
 	var there bool
-	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE name = 'goose_db_version'").Scan(&there); err != nil || !there {
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE name = 'goose_db_version'").Scan(&there); err != nil ||
+		!there {
 		return 0, err
 	}
 	err = db.QueryRowContext(ctx, "SELECT coalesce(max(version_id), 0) FROM goose_db_version WHERE is_applied").Scan(&version)
@@ -116,7 +118,8 @@ func knownVersion(steps fs.FS) (known int64, err error) {
 	return known, err
 }
 
-// tryUpgrade takes the wanting steps on a copy of the file and checks all that it then holds. Only when that has gone well it keeps a copy of the file as it is, beside it, and gives its path; the file itself is only read.
+// tryUpgrade takes the wanting steps on a copy of the file and checks all that it then holds. Only when that has gone well it keeps a copy
+// of the file as it is, beside it, and gives its path; the file itself is only read.
 func tryUpgrade(ctx context.Context, path string, steps fs.FS, from, to int64) (kept string, err error) {
 	trial, err := os.MkdirTemp(filepath.Dir(path), "."+filepath.Base(path)+".trial-*")
 	if err != nil {
@@ -131,7 +134,9 @@ func tryUpgrade(ctx context.Context, path string, steps fs.FS, from, to int64) (
 		return "", err
 	}
 	if err := upgrade(ctx, after, steps); err != nil {
-		return "", fmt.Errorf("%w: from version %d to %d was tried on a copy, and failed: %w. Nothing in the file was changed: the version of the program that wrote it still reads it", ErrUpgrade, from, to, err)
+		return "",
+			fmt.Errorf("%w: from version %d to %d was tried on a copy, and failed: %w. Nothing in the file was changed: the version of "+
+				"the program that wrote it still reads it", ErrUpgrade, from, to, err)
 	}
 	return keepBeside(before, path, from)
 }

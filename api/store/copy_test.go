@@ -41,8 +41,9 @@ func withStep(t testing.TB, step string) fs.FS {
 
 func TestAnUpgradeThatFailsOnItsTrialLeavesTheFileAsItIs(t *testing.T) {
 	for name, c := range map[string]struct{ step, words string }{
-		"a step that SQLite refuses":     {"ALTER TABLE nowhere ADD COLUMN x;", "nowhere"},
-		"a reference to nothing":         {"PRAGMA defer_foreign_keys = ON; INSERT INTO boat (mooring_id, name, kind, owner) VALUES (77, '', '', '');", "FOREIGN KEY"},
+		"a step that SQLite refuses": {"ALTER TABLE nowhere ADD COLUMN x;", "nowhere"},
+		"a reference to nothing": {"PRAGMA defer_foreign_keys = ON; INSERT INTO boat (mooring_id, name, kind, owner) VALUES " +
+			"(77, '', '', '');", "FOREIGN KEY"},
 		"a column that is gone":          {"ALTER TABLE harbor DROP COLUMN levels_are_gone;", "levels_are_gone"},
 		"a harbor that cannot be read":   {"UPDATE harbor SET defaults = '{';", "harbor cove"},
 		"a harbor that is another after": {"UPDATE harbor SET name = 'Elsewhere';", "harbor \"\" is not as the history left it"},
@@ -58,7 +59,8 @@ func TestAnUpgradeThatFailsOnItsTrialLeavesTheFileAsItIs(t *testing.T) {
 			if err == nil {
 				s.Close()
 			}
-			if !errors.Is(err, store.ErrUpgrade) || !strings.Contains(err.Error(), c.words) || !strings.Contains(err.Error(), "Nothing in the file was changed") {
+			if !errors.Is(err, store.ErrUpgrade) || !strings.Contains(err.Error(), c.words) ||
+				!strings.Contains(err.Error(), "Nothing in the file was changed") {
 				t.Errorf("%v", err)
 			}
 			if after, err := os.ReadFile(path); err != nil || !bytes.Equal(before, after) {

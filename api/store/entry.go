@@ -63,7 +63,9 @@ func appendJSON[T any](list []T, body []byte) ([]T, error) {
 func sortEntries(h *geo.Harbor) {
 	slices.SortStableFunc(h.Owners, func(a, b geo.Owner) int { return cmp.Compare(a.Name, b.Name) })
 	slices.SortStableFunc(h.Notes, func(a, b geo.Note) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
-	slices.SortStableFunc(h.Waiting, func(a, b geo.Waiting) int { return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name)) })
+	slices.SortStableFunc(h.Waiting, func(a, b geo.Waiting) int {
+		return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name))
+	})
 }
 
 func readEntries(ctx context.Context, tx *sql.Tx, harborID int64, h *geo.Harbor) error {

@@ -127,7 +127,8 @@ func TestFieldsShowSignsAsTheyWereWritten(t *testing.T) {
 	save(t, s, 0, h)
 	h.Moorings[0].Boat.Owner = `Rope & Chain <"north">`
 	got := save(t, s, 1, h).Changed[0].Fields()
-	if want := []store.FieldChange{{Field: "boat.owner", Before: `"A. Nobody"`, After: `"Rope & Chain <\"north\">"`}}; !slices.Equal(got, want) {
+	if want := []store.FieldChange{{Field: "boat.owner", Before: `"A. Nobody"`, After: `"Rope & Chain <\"north\">"`}}; !slices.Equal(got,
+		want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

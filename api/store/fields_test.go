@@ -20,20 +20,25 @@ func TestFieldsNamesEachFieldThatDiffers(t *testing.T) {
 		before, after string
 		want          fields
 	}{
-		"nothing":                     {`{"note":"a"}`, `{"note":"a"}`, nil},
-		"the order of keys":           {`{"a":1,"b":2}`, `{"b":2,"a":1}`, nil},
-		"a figure":                    {`{"depth_m":2}`, `{"depth_m":2.5}`, fields{{"depth_m", "2", "2.5"}}},
-		"unknown becomes zero":        {`{"depth_m":null}`, `{"depth_m":0}`, fields{{"depth_m", "", "0"}}},
-		"zero becomes unknown":        {`{"depth_m":0}`, `{"depth_m":null}`, fields{{"depth_m", "0", ""}}},
-		"a text":                      {`{"note":""}`, `{"note":"x, {y}: [z]"}`, fields{{"note", `""`, `"x, {y}: [z]"`}}},
-		"inside a boat":               {`{"boat":{"name":"A","loa_m":8}}`, `{"boat":{"name":"A","loa_m":9}}`, fields{{"boat.loa_m", "8", "9"}}},
-		"a boat leaves":               {`{"boat":{"name":"A","loa_m":null}}`, `{"boat":null}`, fields{{"boat.name", `"A"`, ""}}},
-		"a part of the tackle":        {`{"tackle":[{"kind":"anchor"},{"kind":"rope","length_m":3}]}`, `{"tackle":[{"kind":"anchor"},{"kind":"rope","length_m":4}]}`, fields{{"tackle[2].length_m", "3", "4"}}},
-		"a part is added":             {`{"tackle":null}`, `{"tackle":[{"kind":"rode","size_m":null}]}`, fields{{"tackle[1].kind", "", `"rode"`}}},
-		"a shape is told as one":      {`{"shape":{"coordinates":[[1,2]]}}`, `{"shape":{"coordinates":[[1,3]]}}`, fields{{"shape.coordinates", "[[1,2]]", "[[1,3]]"}}},
-		"new":                         {``, `{"number":"7","boat":null}`, fields{{"number", "", `"7"`}}},
-		"removed":                     {`{"number":"7"}`, ``, fields{{"number", `"7"`, ""}}},
-		"several, by name":            {`{"b":1,"a":1,"c":{"d":1}}`, `{"b":2,"a":2,"c":{"d":2}}`, fields{{"a", "1", "2"}, {"b", "1", "2"}, {"c.d", "1", "2"}}},
+		"nothing":              {`{"note":"a"}`, `{"note":"a"}`, nil},
+		"the order of keys":    {`{"a":1,"b":2}`, `{"b":2,"a":1}`, nil},
+		"a figure":             {`{"depth_m":2}`, `{"depth_m":2.5}`, fields{{"depth_m", "2", "2.5"}}},
+		"unknown becomes zero": {`{"depth_m":null}`, `{"depth_m":0}`, fields{{"depth_m", "", "0"}}},
+		"zero becomes unknown": {`{"depth_m":0}`, `{"depth_m":null}`, fields{{"depth_m", "0", ""}}},
+		"a text":               {`{"note":""}`, `{"note":"x, {y}: [z]"}`, fields{{"note", `""`, `"x, {y}: [z]"`}}},
+		"inside a boat": {`{"boat":{"name":"A","loa_m":8}}`, `{"boat":{"name":"A","loa_m":9}}`,
+			fields{{"boat.loa_m", "8", "9"}}},
+		"a boat leaves": {`{"boat":{"name":"A","loa_m":null}}`, `{"boat":null}`, fields{{"boat.name", `"A"`, ""}}},
+		"a part of the tackle": {`{"tackle":[{"kind":"anchor"},{"kind":"rope","length_m":3}]}`,
+			`{"tackle":[{"kind":"anchor"},{"kind":"rope","length_m":4}]}`, fields{{"tackle[2].length_m", "3", "4"}}},
+		"a part is added": {`{"tackle":null}`, `{"tackle":[{"kind":"rode","size_m":null}]}`,
+			fields{{"tackle[1].kind", "", `"rode"`}}},
+		"a shape is told as one": {`{"shape":{"coordinates":[[1,2]]}}`, `{"shape":{"coordinates":[[1,3]]}}`,
+			fields{{"shape.coordinates", "[[1,2]]", "[[1,3]]"}}},
+		"new":     {``, `{"number":"7","boat":null}`, fields{{"number", "", `"7"`}}},
+		"removed": {`{"number":"7"}`, ``, fields{{"number", `"7"`, ""}}},
+		"several, by name": {`{"b":1,"a":1,"c":{"d":1}}`, `{"b":2,"a":2,"c":{"d":2}}`,
+			fields{{"a", "1", "2"}, {"b", "1", "2"}, {"c.d", "1", "2"}}},
 		"neither before nor after":    {``, ``, nil},
 		"a text that looks like JSON": {`{"note":"{\"a\":1}"}`, `{"note":"{\"a\":2}"}`, fields{{"note", `"{\"a\":1}"`, `"{\"a\":2}"`}}},
 	} {
@@ -64,7 +69,8 @@ func ExampleStore() {
 
 	april, june := time.Date(2026, 4, 1, 9, 0, 0, 0, time.UTC), time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)
 	h := &geo.Harbor{Name: "Tarrowick Harbor", Units: geo.UnitsMetres, Defaults: geo.NewDefaults(), Moorings: []geo.Mooring{{
-		Number: "007", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Boat: &geo.Boat{Name: "Grey Heron", LOA: geo.Known(geo.Metres(8))}}}}
+		Number: "007", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5},
+		Boat: &geo.Boat{Name: "Grey Heron", LOA: geo.Known(geo.Metres(8))}}}}
 	slug := store.Slug(h.Name)
 	if _, err := s.Save(ctx, slug, 0, h, store.Act{Who: "yard", Why: "cards typed in", At: april}); err != nil {
 		fmt.Println(err)

@@ -34,7 +34,8 @@ func (s *Store) reading(ctx context.Context, query func(*sql.Tx) error) error {
 	return InWords(query(tx))
 }
 
-const infoQuery = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ORDER BY slug`
+const infoQuery = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ` +
+	`ORDER BY slug`
 
 func infos(ctx context.Context, tx *sql.Tx) ([]Info, error) {
 	rows, err := tx.QueryContext(ctx, infoQuery)

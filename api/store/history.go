@@ -178,7 +178,8 @@ func putTogether(ctx context.Context, tx *sql.Tx, last []Change) (*geo.Harbor, e
 		case NounHarbor:
 			var r harborRecord
 			errs = append(errs, json.Unmarshal(c.After, &r))
-			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Public = r.Name, r.Units, r.Levels, r.Defaults, r.Background, r.Tide, r.Public
+			h.Name, h.Units, h.Levels, h.Defaults, h.Background, h.Tide, h.Public = r.Name, r.Units, r.Levels, r.Defaults, r.Background,
+				r.Tide, r.Public
 			listed = r.Waiting
 			errs = append(errs, attach(ctx, tx, h, r.Shoreline, r.Soundings))
 		case NounArea:

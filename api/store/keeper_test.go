@@ -22,7 +22,8 @@ func kept(t *testing.T, clock *time.Time) (*store.Keeper, *strings.Builder) {
 	save(t, s, 0, pictured(t, s.Path()))
 	s.SetClock(func() time.Time { return *clock })
 	var log strings.Builder
-	return &store.Keeper{Store: s, Folder: filepath.Join(t.TempDir(), "backups"), Every: 24 * time.Hour, Keep: 3, Log: slog.New(slog.NewTextHandler(&log, nil))}, &log
+	return &store.Keeper{Store: s, Folder: filepath.Join(t.TempDir(), "backups"), Every: 24 * time.Hour, Keep: 3,
+		Log: slog.New(slog.NewTextHandler(&log, nil))}, &log
 }
 
 func TestABackupIsMadeAtEachIntervalAndTheOldestGo(t *testing.T) {
@@ -51,7 +52,8 @@ func TestOnlyWhatIsNamedByOurPatternIsRemoved(t *testing.T) {
 	now := time.Date(2026, 11, 26, 10, 15, 0, 0, time.UTC)
 	k, _ := kept(t, &now)
 	k.Keep = 1
-	others := []string{"north-cove", "north-cove-2020-01-01", "north-cove-2020-01-01T000000Z.bak", "south-cove-2020-01-01T000000Z", "north-cove-2020-01-02T000000Z", "old-north-cove-2020-01-01T000000Z", ".hidden"}
+	others := []string{"north-cove", "north-cove-2020-01-01", "north-cove-2020-01-01T000000Z.bak", "south-cove-2020-01-01T000000Z",
+		"north-cove-2020-01-02T000000Z", "old-north-cove-2020-01-01T000000Z", ".hidden"}
 	for _, name := range others { // of these the one of our pattern is no whole backup: it has no sums
 		if err := os.MkdirAll(filepath.Join(k.Folder, name), 0o700); err != nil {
 			t.Fatal(err)
@@ -62,7 +64,8 @@ func TestOnlyWhatIsNamedByOurPatternIsRemoved(t *testing.T) {
 			}
 		}
 	}
-	parts := map[string]time.Duration{".north-cove-2026-11-20T101500Z.part-1": 25 * time.Hour, ".north-cove-2026-11-26T101400Z.part-2": time.Minute, ".south-cove-2026-11-20T101500Z.part-3": 25 * time.Hour}
+	parts := map[string]time.Duration{".north-cove-2026-11-20T101500Z.part-1": 25 * time.Hour,
+		".north-cove-2026-11-26T101400Z.part-2": time.Minute, ".south-cove-2026-11-20T101500Z.part-3": 25 * time.Hour}
 	for name, age := range parts {
 		path := filepath.Join(k.Folder, name)
 		if err := errors.Join(os.Mkdir(path, 0o700), os.Chtimes(path, now.Add(-age), now.Add(-age))); err != nil {
@@ -73,7 +76,8 @@ func TestOnlyWhatIsNamedByOurPatternIsRemoved(t *testing.T) {
 		k.Step(ctx)
 		now = now.Add(24 * time.Hour)
 	}
-	want := append(others, "north-cove-2026-11-28T101500Z", ".north-cove-2026-11-26T101400Z.part-2", ".south-cove-2026-11-20T101500Z.part-3")
+	want := append(others, "north-cove-2026-11-28T101500Z", ".north-cove-2026-11-26T101400Z.part-2",
+		".south-cove-2026-11-20T101500Z.part-3")
 	slices.Sort(want)
 	got := namesIn(t, k.Folder)
 	slices.Sort(got)
@@ -105,7 +109,8 @@ func TestWhileNoBackupCanBeMadeTheOldOnesStayAndItIsTold(t *testing.T) {
 		}
 		now = now.Add(time.Hour)
 	}
-	if state := k.State(); !state.Last.Equal(first) || !state.Failing.Equal(failed) || state.Err == nil || strings.Count(log.String(), "no backup was made") != 3 {
+	if state := k.State(); !state.Last.Equal(first) || !state.Failing.Equal(failed) || state.Err == nil ||
+		strings.Count(log.String(), "no backup was made") != 3 {
 		t.Errorf("%+v\n%s", state, log)
 	}
 	if got := namesIn(t, away); !slices.Equal(got, []string{"north-cove-2026-11-26T101500Z"}) {
@@ -141,7 +146,8 @@ func TestTheKeeperBeginsAtOnceAndEnds(t *testing.T) {
 	if !k.State().Last.Equal(now) {
 		t.Errorf("%+v", k.State())
 	}
-	if _, err := store.Restore(ctx, filepath.Join(k.Folder, "north-cove-2026-11-26T101500Z"), filepath.Join(t.TempDir(), "b.db"), false); errors.Is(err, fs.ErrNotExist) || err != nil {
+	if _, err := store.Restore(ctx, filepath.Join(k.Folder, "north-cove-2026-11-26T101500Z"), filepath.Join(t.TempDir(), "b.db"),
+		false); errors.Is(err, fs.ErrNotExist) || err != nil {
 		t.Errorf("%v", err)
 	}
 }

@@ -74,7 +74,8 @@ func TestAPathIsTakenLetterForLetter(t *testing.T) {
 	if err := os.MkdirAll("Öland’s #1", 0o755); err != nil {
 		t.Fatal(err)
 	}
-	for _, path := range []string{"h.db", "./a b.db", "50%.db", "h%20.db", "mode=ro&x.db", "what?.db", "a+b#c.db", "Öland’s #1/h.db", "../" + filepath.Base(mustGetwd(t)) + "/up.db"} {
+	for _, path := range []string{"h.db", "./a b.db", "50%.db", "h%20.db", "mode=ro&x.db", "what?.db", "a+b#c.db", "Öland’s #1/h.db",
+		"../" + filepath.Base(mustGetwd(t)) + "/up.db"} {
 		s, err := store.Open(ctx, path)
 		if err != nil {
 			t.Errorf("%s: %v", path, err)
@@ -88,7 +89,8 @@ func TestAPathIsTakenLetterForLetter(t *testing.T) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
-	if entries, err := os.ReadDir("."); err != nil || len(entries) != 9 { // eight files and the folder: nothing else, no journal left behind
+	// eight files and the folder: nothing else, no journal left behind
+	if entries, err := os.ReadDir("."); err != nil || len(entries) != 9 {
 		t.Errorf("%v %v", entries, err)
 	}
 }

@@ -51,15 +51,18 @@ func TestAnotherProgramReadsTheSameFigures(t *testing.T) {
 		t.Errorf("integrity: %v", rows)
 	}
 	// printf by %!.17g gives every bit of a double; GDAL's own CSV has 15 digits.
-	rows := ask(`SELECT m.number, printf('%!.17g', m.lat) AS lat, printf('%!.17g', m.lon) AS lon, m.depth_m, b.loa_m, b.bow_height_m, m.note,
+	rows := ask(
+		`SELECT m.number, printf('%!.17g', m.lat) AS lat, printf('%!.17g', m.lon) AS lon, m.depth_m, b.loa_m, b.bow_height_m, m.note,
 		(SELECT group_concat(kind) FROM (SELECT kind FROM tackle_part WHERE mooring_id = m.id ORDER BY ordinal)) AS kinds
 		FROM mooring m LEFT JOIN boat b ON b.mooring_id = m.id ORDER BY m.number`)
-	for i, want := range [][]string{{"007", "", "", "0", "8", "0", h.Moorings[0].Note, "anchor,ground_chain,buoy,pennant,marker_line,marker"}, {"10", "", "", "", "", "", "", ""}, {"9", "", "", "", "", "", "", ""}} {
+	for i, want := range [][]string{{"007", "", "", "0", "8", "0", h.Moorings[0].Note,
+		"anchor,ground_chain,buoy,pennant,marker_line,marker"}, {"10", "", "", "", "", "", "", ""}, {"9", "", "", "", "", "", "", ""}} {
 		p := h.Moorings[map[string]int{"007": 0, "9": 1, "10": 2}[want[0]]].Position
 		for column, value := range rows[i] {
 			switch column {
 			case 1, 2:
-				if got, err := strconv.ParseFloat(value, 64); err != nil || math.Float64bits(got) != math.Float64bits([]float64{p.LatDeg, p.LonDeg}[column-1]) {
+				if got, err := strconv.ParseFloat(value, 64); err != nil ||
+					math.Float64bits(got) != math.Float64bits([]float64{p.LatDeg, p.LonDeg}[column-1]) {
 					t.Errorf("mooring %s: position %s, want %+v", want[0], value, p)
 				}
 			default:
@@ -91,7 +94,8 @@ func TestAnotherProgramReadsTheShapes(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if msg, err := exec.Command(ogr2ogr, "-f", "CSV", table, path, "-sql", "SELECT hex(shape) AS shape FROM area WHERE name = 'Inner'").CombinedOutput(); err != nil {
+	if msg, err := exec.Command(ogr2ogr, "-f", "CSV", table, path, "-sql",
+		"SELECT hex(shape) AS shape FROM area WHERE name = 'Inner'").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, msg)
 	}
 	out, err := exec.Command(ogr2ogr, "-f", "GeoJSON", "/vsistdout/", "-oo", "GEOM_POSSIBLE_NAMES=shape", "-dialect", "OGRSQL",

@@ -48,7 +48,8 @@ func season(t *testing.T, s *store.Store) (at []time.Time, as []*geo.Harbor) {
 			h.Soundings = geom.NewMultiPointFlat(geom.XYZ, []float64{-41.5, 44.2, 2, -41.5, 44.201, 3, -41.5, 44.202, 4})
 		},
 		func(h *geo.Harbor) {
-			h.Moorings = slices.Insert(h.Moorings, 1, geo.Mooring{Number: "9", Status: geo.Vacant, Position: geo.Position{LatDeg: 44.25, LonDeg: -41.45}})
+			h.Moorings = slices.Insert(h.Moorings, 1, geo.Mooring{Number: "9", Status: geo.Vacant,
+				Position: geo.Position{LatDeg: 44.25, LonDeg: -41.45}})
 		},
 	}
 	h := rich()
@@ -110,7 +111,8 @@ func TestHistoryTellsTheStoryNewestFirst(t *testing.T) {
 		return b.String()
 	}
 	for _, c := range []struct{ noun, name, want string }{
-		{store.NounMooring, "9", "4 2026-07-01 step 4 mooring added|3 2026-06-01 step 3 mooring removed|1 2026-04-01 step 1 mooring added|"},
+		{store.NounMooring, "9",
+			"4 2026-07-01 step 4 mooring added|3 2026-06-01 step 3 mooring removed|1 2026-04-01 step 1 mooring added|"},
 		{store.NounMooring, "007", "2 2026-05-01 step 2 mooring changed|1 2026-04-01 step 1 mooring added|"},
 		{store.NounHarbor, "", "3 2026-06-01 step 3 harbor changed|1 2026-04-01 step 1 harbor added|"},
 		{store.NounArea, "Inner", "1 2026-04-01 step 1 area added|"},
@@ -180,8 +182,10 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		return v
 	}
 	rules := func() geo.Rules {
-		r := geo.Rules{Swing: geo.SwingRule{Kind: rapid.SampledFrom(geo.RuleKinds()).Draw(t, "rule")}, Margin: geo.Metres(float(0, 200)), KeelMargin: geo.Metres(float(0, 10)),
-			LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15), Lying: rapid.SampledFrom([]geo.Lying{geo.Independent, geo.InUnison}).Draw(t, "lying")}
+		r := geo.Rules{Swing: geo.SwingRule{Kind: rapid.SampledFrom(geo.RuleKinds()).Draw(t, "rule")}, Margin: geo.Metres(float(0, 200)),
+			KeelMargin: geo.Metres(float(0, 10)),
+			LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15),
+			Lying: rapid.SampledFrom([]geo.Lying{geo.Independent, geo.InUnison}).Draw(t, "lying")}
 		switch r.Swing.Kind {
 		case geo.ScopeRule:
 			r.Swing.ScopeRatio = float(1, 20)
@@ -200,7 +204,8 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 			l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(float64(i+1) * float(0.01, 0.011)), MassKgPerM: float(0.1, 100)})
 		}
 		for range rapid.IntRange(0, 2).Draw(t, "ropes") {
-			k := geo.RopeKind{Material: "x" + text.Draw(t, "rope"), Size: geo.Metres(float(0.01, 0.1)), MassKgPerM: float(0.1, 10), DensityKgPerM3: float(900, 8000)}
+			k := geo.RopeKind{Material: "x" + text.Draw(t, "rope"), Size: geo.Metres(float(0.01, 0.1)), MassKgPerM: float(0.1, 10),
+				DensityKgPerM3: float(900, 8000)}
 			for i := range rapid.IntRange(0, 3).Draw(t, "points") {
 				k.Stretch = append(k.Stretch, geo.StretchPoint{PullN: float64(i) + float(0.1, 1), StrainRatio: float64(i) + float(0, 1)})
 			}
@@ -209,8 +214,10 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		l.HardwareUnrecorded = rapid.Bool().Draw(t, "hardware unrecorded")
 		return l
 	}
-	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"), Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
-		Defaults: geo.Defaults{Rules: rules(), Accuracy: maybe(0, 5000), ShoreSetback: geo.Metres(float(0, 1000)), SoundingReach: geo.Metres(float(1, 5000)), Lines: lines()}}
+	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"),
+		Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
+		Defaults: geo.Defaults{Rules: rules(), Accuracy: maybe(0, 5000), ShoreSetback: geo.Metres(float(0, 1000)),
+			SoundingReach: geo.Metres(float(1, 5000)), Lines: lines()}}
 	if rapid.Bool().Draw(t, "levels") {
 		h.Levels = geo.Known(geo.Levels{Datum: text.Draw(t, "datum"), Low: geo.Metres(float(-20, 0)), High: geo.Metres(float(0, 30))})
 	}
@@ -231,28 +238,36 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		h.Soundings = geom.NewMultiPointFlat(geom.XYZ, flat)
 	}
 	areas := []string{""}
-	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Inner", "inner", "Öland", "'; --", "7"}), 0, 3, rapid.ID).Draw(t, "areas") {
+	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Inner", "inner", "Öland", "'; --", "7"}), 0, 3,
+		rapid.ID).Draw(t, "areas") {
 		h.Areas = append(h.Areas, geo.Area{Name: name, Shape: shape(), Rules: rules()})
 		areas = append(areas, name)
 	}
 	for range rapid.IntRange(0, 3).Draw(t, "keep-outs") {
 		h.KeepOuts = append(h.KeepOuts, geo.KeepOut{Name: rapid.SampledFrom([]string{"", "Main", "(2)"}).Draw(t, "keep-out"),
-			Kind: rapid.SampledFrom([]geo.KeepOutKind{geo.Fairway, geo.ClosedWater}).Draw(t, "kind"), Reason: text.Draw(t, "reason"), Shape: shape(), Setback: geo.Metres(float(0, 1000))})
+			Kind: rapid.SampledFrom([]geo.KeepOutKind{geo.Fairway, geo.ClosedWater}).Draw(t, "kind"), Reason: text.Draw(t, "reason"),
+			Shape: shape(), Setback: geo.Metres(float(0, 1000))})
 	}
 	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Ada", "Zoë", "'; --"}), 0, 3, rapid.ID).Draw(t, "owners") {
 		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: text.Draw(t, "phone"), Note: text.Draw(t, "of an owner")})
-		h.Notes = append(h.Notes, geo.Note{ID: name, At: time.Date(2026, 1, len(h.Notes)+1, 0, 0, 0, 0, time.UTC), Text: "x" + text.Draw(t, "note's text")})
-		h.Waiting = append(h.Waiting, geo.Waiting{Name: rapid.SampledFrom([]string{"Ada", "Bo"}).Draw(t, "who waits"), Since: geo.Date(fmt.Sprintf("2026-01-0%d", len(h.Waiting)+1)), Areas: []string{}})
+		h.Notes = append(h.Notes, geo.Note{ID: name, At: time.Date(2026, 1, len(h.Notes)+1, 0, 0, 0, 0, time.UTC),
+			Text: "x" + text.Draw(t, "note's text")})
+		h.Waiting = append(h.Waiting, geo.Waiting{Name: rapid.SampledFrom([]string{"Ada", "Bo"}).Draw(t, "who waits"),
+			Since: geo.Date(fmt.Sprintf("2026-01-0%d", len(h.Waiting)+1)), Areas: []string{}})
 	}
 	slices.SortFunc(h.Owners, func(a, b geo.Owner) int { return strings.Compare(a.Name, b.Name) })
 	if rapid.Bool().Draw(t, "public") {
 		h.Public = geo.AllShown()
 	}
-	for _, number := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"1", "01", "2", "10", "A", "a", "Ä", "A\u0308", "%", "'"}), 0, 5, rapid.ID).Draw(t, "moorings") {
-		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant, Position: geo.Position{LatDeg: float(-89, 89), LonDeg: float(-180, 180)},
-			Accuracy: maybe(0, 5000), Depth: maybe(-20, 500), StatedRadius: maybe(0.5, 2000), LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15), Note: text.Draw(t, "note")}
+	for _, number := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"1", "01", "2", "10", "A", "a", "Ä", "A\u0308", "%", "'"}), 0,
+		5, rapid.ID).Draw(t, "moorings") {
+		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant,
+			Position: geo.Position{LatDeg: float(-89, 89), LonDeg: float(-180, 180)},
+			Accuracy: maybe(0, 5000), Depth: maybe(-20, 500), StatedRadius: maybe(0.5, 2000), LargestLOA: maybe(0.5, 150),
+			LargestDraft: maybe(0, 15), Note: text.Draw(t, "note")}
 		for range rapid.IntRange(0, 3).Draw(t, "parts") {
-			p := geo.Part{Kind: rapid.SampledFrom(geo.PartKinds()).Draw(t, "part"), Length: maybe(0, 500), Size: maybe(0, 5), Material: text.Draw(t, "material")}
+			p := geo.Part{Kind: rapid.SampledFrom(geo.PartKinds()).Draw(t, "part"), Length: maybe(0, 500), Size: maybe(0, 5),
+				Material: text.Draw(t, "material")}
 			if rapid.Bool().Draw(t, "weighed") {
 				p.Weight = geo.Known(geo.Kilograms(float(0, 50000)))
 			}
@@ -262,7 +277,8 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 			m.Status = geo.Occupied
 		}
 		if m.Status == geo.Occupied && rapid.Bool().Draw(t, "boat") {
-			m.Boat = &geo.Boat{Name: text.Draw(t, "boat's name"), Kind: text.Draw(t, "boat's kind"), LOA: maybe(0.5, 150), LengthAll: maybe(0.5, 150), Beam: maybe(0.2, 75),
+			m.Boat = &geo.Boat{Name: text.Draw(t, "boat's name"), Kind: text.Draw(t, "boat's kind"), LOA: maybe(0.5, 150),
+				LengthAll: maybe(0.5, 150), Beam: maybe(0.2, 75),
 				Draft: maybe(0, 15), BowHeight: maybe(0, 15), Owner: text.Draw(t, "owner")}
 		}
 		h.Moorings = append(h.Moorings, m)
@@ -273,7 +289,9 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 // byNumber sorts moorings so that two harbors can be compared, whatever order they are read in.
 func byNumber(h *geo.Harbor) *geo.Harbor {
 	sorted := *h
-	sorted.Moorings = slices.SortedFunc(slices.Values(h.Moorings), func(a, b geo.Mooring) int { return strings.Compare(a.Number, b.Number) })
+	sorted.Moorings = slices.SortedFunc(slices.Values(h.Moorings), func(a, b geo.Mooring) int {
+		return strings.Compare(a.Number, b.Number)
+	})
 	return &sorted
 }
 

@@ -102,7 +102,8 @@ func onFile(ctx context.Context, tx *sql.Tx, id int64) (*snapshot, error) {
 func newSnapshot(h *geo.Harbor, shoreline, soundings document) (*snapshot, error) {
 	s := &snapshot{index: map[[2]string]int{}, shoreline: shoreline, soundings: soundings}
 	err := s.add(NounHarbor, "", harborRecord{
-		Name: h.Name, Units: h.Units, Levels: h.Levels, Defaults: h.Defaults, Background: h.Background, Tide: h.Tide, Public: h.Public, Shoreline: s.shoreline.sha, Soundings: s.soundings.sha})
+		Name: h.Name, Units: h.Units, Levels: h.Levels, Defaults: h.Defaults, Background: h.Background, Tide: h.Tide, Public: h.Public,
+		Shoreline: s.shoreline.sha, Soundings: s.soundings.sha})
 	for i, a := range h.Areas {
 		if err == nil {
 			err = s.add(NounArea, a.Name, areaRecord{i, a, geojson.NewGeometry(a.Shape)})

@@ -36,9 +36,10 @@ type Restored struct {
 	Doubt   string // where what is on file is not what the history leads to; empty: it is
 }
 
-// Restore puts the database of a backup at a path, and its photos beside it, after all of it has been checked: the sums, whose file it is, that its version is not newer, the whole of what it holds. Nothing is ever deleted:
-// with replace a file that is there is moved aside under a name with the date, without it the path has to be free. Until the last step nothing that was there is touched. Errors: ErrNoBackup, ErrForeign, ErrNewer, ErrUpgrade,
-// fs.ErrExist, ErrInUse, ErrFull.
+// Restore puts the database of a backup at a path, and its photos beside it, after all of it has been checked: the sums, whose file it is,
+// that its version is not newer, the whole of what it holds. Nothing is ever deleted: with replace a file that is there is moved aside
+// under a name with the date, without it the path has to be free. Until the last step nothing that was there is touched. Errors:
+// ErrNoBackup, ErrForeign, ErrNewer, ErrUpgrade, fs.ErrExist, ErrInUse, ErrFull.
 func Restore(ctx context.Context, folder, to string, replace bool) (done Restored, err error) {
 	if _, err := os.Lstat(to); err == nil && !replace {
 		return done, fmt.Errorf("database %s is there already: %w", to, fs.ErrExist)
@@ -132,7 +133,8 @@ func holdsSum(path, listed, name string) error {
 	return err
 }
 
-// inspectBackup checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the file stays as it is, and Open does it again.
+// inspectBackup checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the
+// file stays as it is, and Open does it again.
 func inspectBackup(ctx context.Context, file string, done *Restored) (err error) {
 	db, err := lookAt(file)
 	if err != nil {

@@ -11,10 +11,12 @@ import (
 	"swingroom/api/store"
 )
 
-// FuzzRestore: whatever stands in the sums and in the database of a folder that is no backup, nothing is brought back and nothing is written.
+// FuzzRestore: whatever stands in the sums and in the database of a folder that is no backup, nothing is brought back and nothing is
+// written.
 func FuzzRestore(f *testing.F) {
 	sum := strings.Repeat("ab", 32)
-	for _, seed := range []string{"", sum + "  harbor.db\n", sum + " *harbor.db\n" + sum + "  photos/ab/" + sum + ".jpg\n", sum + "  ../harbor.db\n", "harbor.db", sum + "  /etc/passwd\n", strings.Repeat("x", 70000),
+	for _, seed := range []string{"", sum + "  harbor.db\n", sum + " *harbor.db\n" + sum + "  photos/ab/" + sum + ".jpg\n",
+		sum + "  ../harbor.db\n", "harbor.db", sum + "  /etc/passwd\n", strings.Repeat("x", 70000),
 		"e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855  harbor.db\n"} { // SHA-256 of nothing, FIPS 180-4
 		f.Add(seed, "")
 		f.Add(seed, "SQLite format 3\x00")

@@ -9,7 +9,8 @@ import (
 	"syscall"
 )
 
-// The bytes on which SQLite puts its locks: https://www.sqlite.org/lockingv3.html, "Locking Implementation", and PENDING_BYTE and SHARED_SIZE in its os.h.
+// The bytes on which SQLite puts its locks: https://www.sqlite.org/lockingv3.html, "Locking Implementation", and PENDING_BYTE and
+// SHARED_SIZE in its os.h.
 const (
 	pendingByte = 0x40000000
 	lockedBytes = 2 + 510

@@ -11,9 +11,10 @@ import (
 	sqlite3 "modernc.org/sqlite/lib"
 )
 
-// seize takes a database for itself alone, or refuses where anybody has it open: whoever has a file in WAL mode open holds a lock on it all the time, and turning it back needs all of them gone. That also writes what waits beside
-// the file into it, so that it is whole under another name. The lock is held until release, so that nobody opens the file while it is moved; on Windows, where an open file cannot be moved, it is let go at once. A file that
-// SQLite cannot read is asked for its locks at the system.
+// seize takes a database for itself alone, or refuses where anybody has it open: whoever has a file in WAL mode open holds a lock on it all
+// the time, and turning it back needs all of them gone. That also writes what waits beside the file into it, so that it is whole under
+// another name. The lock is held until release, so that nobody opens the file while it is moved; on Windows, where an open file cannot be
+// moved, it is let go at once. A file that SQLite cannot read is asked for its locks at the system.
 func seize(ctx context.Context, path string) (release func() error, err error) {
 	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() {
 		return nil, errors.Join(err, fmt.Errorf("%s is no file: nothing was replaced", path))

@@ -62,7 +62,8 @@ func TestABackupComesBackWithItsPhotos(t *testing.T) {
 	folder, h := backedUp(t)
 	dir := t.TempDir()
 	to := filepath.Join(dir, "new.db")
-	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.Aside != "" || done.Doubt != "" || len(done.Harbors) != 1 || done.Harbors[0].Slug != "cove" {
+	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.Aside != "" || done.Doubt != "" || len(done.Harbors) != 1 ||
+		done.Harbors[0].Slug != "cove" {
 		t.Errorf("%+v", done)
 	}
 	if got := namesIn(t, dir); !slices.Equal(got, []string{"new.db", "new.db.photos"}) {
@@ -119,7 +120,8 @@ func TestAFileThatIsThereStaysUnlessItIsToBeReplaced(t *testing.T) {
 	for range 3 { // in one second: none takes another's name
 		asides = append(asides, mustRestore(t, folder, to, true).Aside)
 	}
-	if !reflect.DeepEqual(harborIn(t, to), h) || !reflect.DeepEqual(harborIn(t, asides[0]), old) || !reflect.DeepEqual(harborIn(t, asides[2]), h) {
+	if !reflect.DeepEqual(harborIn(t, to), h) || !reflect.DeepEqual(harborIn(t, asides[0]), old) ||
+		!reflect.DeepEqual(harborIn(t, asides[2]), h) {
 		t.Errorf("other harbors come back: %v", asides)
 	}
 	if day := time.Now().UTC().Format("2006-01"); !strings.Contains(asides[0], ".replaced-"+day) {
@@ -346,7 +348,8 @@ func TestBackupsOfOtherVersions(t *testing.T) {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := store.Restore(ctx, folderOf(t, filepath.Join(copied, "harbor.db")), filepath.Join(t.TempDir(), "back.db"), false); !errors.Is(err, store.ErrNewer) {
+	if _, err := store.Restore(ctx, folderOf(t, filepath.Join(copied, "harbor.db")), filepath.Join(t.TempDir(), "back.db"),
+		false); !errors.Is(err, store.ErrNewer) {
 		t.Errorf("%v", err)
 	}
 }
@@ -366,7 +369,8 @@ func TestAFileThatSomebodyHasWrittenIntoIsKeptWithADoubt(t *testing.T) {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := s.Check(ctx); !errors.Is(err, store.ErrDamaged) || !strings.Contains(err.Error(), `mooring "9" is not as the history left it`) {
+	if err := s.Check(ctx); !errors.Is(err, store.ErrDamaged) ||
+		!strings.Contains(err.Error(), `mooring "9" is not as the history left it`) {
 		t.Errorf("%v", err)
 	}
 	if done := backup(t, s, folder); !strings.Contains(done.Doubt, `mooring "9"`) {

@@ -21,7 +21,9 @@ func (s *Store) Save(ctx context.Context, slug string, base int64, h *geo.Harbor
 		return Changes{}, err
 	}
 	if slug != Slug(slug) {
-		return Changes{}, fmt.Errorf("harbor %q: %w; a short name of lower-case letters, digits and hyphens is wanted, such as %q", slug, geo.ErrInvalid, Slug(slug))
+		return Changes{},
+			fmt.Errorf("harbor %q: %w; a short name of lower-case letters, digits and hyphens is wanted, such as %q", slug, geo.ErrInvalid,
+				Slug(slug))
 	}
 	to, err := takeApart(h)
 	if err != nil {
@@ -49,7 +51,8 @@ func (s *Store) save(ctx context.Context, tx *sql.Tx, slug string, base int64, h
 		return changes, nil
 	}
 	if id == 0 {
-		result, err := tx.ExecContext(ctx, "INSERT INTO harbor (slug, name, units, defaults, revision, changed_ms) VALUES (?, ?, ?, '{}', 0, 0)", slug, h.Name, h.Units)
+		result, err := tx.ExecContext(ctx, "INSERT INTO harbor (slug, name, units, defaults, revision, changed_ms) VALUES (?, ?, ?, "+
+			"'{}', 0, 0)", slug, h.Name, h.Units)
 		if err != nil {
 			return Changes{}, err
 		}
@@ -89,8 +92,9 @@ func staleError(slug string, revision, base int64) error {
 }
 
 const (
-	insertHistorySQL = "INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"
-	stampSQL         = "UPDATE harbor SET revision = ?, changed_ms = ? WHERE id = ?"
+	insertHistorySQL = "INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after) VALUES (?, ?, ?, ?, ?, ?, " +
+		"?, ?, ?) RETURNING id"
+	stampSQL = "UPDATE harbor SET revision = ?, changed_ms = ? WHERE id = ?"
 )
 
 // stamp gives every change its time, revision and row. The clock of a harbor never runs backwards, or a reading as of a time would
@@ -107,7 +111,8 @@ func (s *Store) stamp(ctx context.Context, tx *sql.Tx, id, lastMS int64, changes
 			c := &group[i]
 			c.Revision, c.At, c.Who, c.Why = changes.Revision, timeOf(atMS), act.Who, act.Why
 			var err error
-			if c.ID, err = w.id(insertHistorySQL, id, c.Revision, atMS, c.Who, c.Why, c.Noun, c.Name, orNull(string(c.Before)), orNull(string(c.After))); err != nil {
+			if c.ID, err = w.id(insertHistorySQL, id, c.Revision, atMS, c.Who, c.Why, c.Noun, c.Name, orNull(string(c.Before)),
+				orNull(string(c.After))); err != nil {
 				return err
 			}
 		}
@@ -152,7 +157,8 @@ func (s *Store) writeAllOf(ctx context.Context, tx *sql.Tx, id int64, h *geo.Har
 	return s.writer(ctx, tx).putThings(id, h, nil, changes)
 }
 
-// putThings brings the tables of moorings, owners, notes and those who wait up to date; was are the moorings on file by number, as far as they are known.
+// putThings brings the tables of moorings, owners, notes and those who wait up to date; was are the moorings on file by number, as far as
+// they are known.
 func (w *writer) putThings(id int64, h *geo.Harbor, was map[string]*geo.Mooring, changes *Changes) error {
 	come := map[string]bool{}
 	for _, group := range [][]Change{changes.Removed, changes.Changed, changes.Added} {

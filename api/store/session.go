@@ -12,7 +12,8 @@ import (
 // touchEvery is how far the end of a session has to move before it is written: without it each request of a page would wait for the disk.
 const touchEvery = time.Minute
 
-// Sessions keeps sessions for the session manager, whose interface its methods are. Of a token it keeps the SHA-256 only: who reads the file cannot go on with a session.
+// Sessions keeps sessions for the session manager, whose interface its methods are. Of a token it keeps the SHA-256 only: who reads the
+// file cannot go on with a session.
 type Sessions struct{ store *Store }
 
 // Sessions are those of the store's accounts.
@@ -25,7 +26,8 @@ func hashed(secret string) string {
 
 // FindCtx gives the data of a session that has not expired.
 func (s Sessions) FindCtx(ctx context.Context, token string) (data []byte, found bool, err error) {
-	err = s.store.read.QueryRowContext(ctx, "SELECT data FROM session WHERE token = ? AND expires_ms > ?", hashed(token), s.store.now().UnixMilli()).Scan(&data)
+	err = s.store.read.QueryRowContext(ctx, "SELECT data FROM session WHERE token = ? AND expires_ms > ?", hashed(token),
+		s.store.now().UnixMilli()).Scan(&data)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, false, nil
 	}
@@ -38,7 +40,8 @@ func (s Sessions) CommitCtx(ctx context.Context, token string, data []byte, expi
 		if _, err := tx.ExecContext(ctx, "DELETE FROM session WHERE expires_ms <= ?", s.store.now().UnixMilli()); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, "INSERT INTO session (token, data, expires_ms) VALUES (?, ?, ?) ON CONFLICT (token) DO UPDATE SET data = excluded.data, expires_ms = excluded.expires_ms",
+		_, err := tx.ExecContext(ctx, "INSERT INTO session (token, data, expires_ms) VALUES (?, ?, ?) ON CONFLICT (token) DO UPDATE SET "+
+			"data = excluded.data, expires_ms = excluded.expires_ms",
 			hashed(token), string(data), expires.UnixMilli())
 		return err
 	})
@@ -48,12 +51,14 @@ func (s Sessions) CommitCtx(ctx context.Context, token string, data []byte, expi
 func (s Sessions) Touch(ctx context.Context, token string, expires time.Time) error {
 	beforeMS := expires.Add(-touchEvery).UnixMilli()
 	var due bool
-	err := s.store.read.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM session WHERE token = ? AND expires_ms <= ?)", hashed(token), beforeMS).Scan(&due)
+	err := s.store.read.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM session WHERE token = ? AND expires_ms <= ?)", hashed(token),
+		beforeMS).Scan(&due)
 	if err != nil || !due {
 		return err
 	}
 	return s.store.exec(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE session SET expires_ms = ? WHERE token = ? AND expires_ms <= ?", expires.UnixMilli(), hashed(token), beforeMS)
+		_, err := tx.ExecContext(ctx, "UPDATE session SET expires_ms = ? WHERE token = ? AND expires_ms <= ?", expires.UnixMilli(),
+			hashed(token), beforeMS)
 		return err
 	})
 }

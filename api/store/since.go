@@ -44,7 +44,8 @@ func (s *Store) LastBy(ctx context.Context, slug, who string) ([]Change, error) 
 	return changes, err
 }
 
-// newest walks through a history from its end, takes what is wanted and stops where there is no more of it; what it took comes the oldest first.
+// newest walks through a history from its end, takes what is wanted and stops where there is no more of it; what it took comes the oldest
+// first.
 func (s *Store) newest(ctx context.Context, slug string, want func(Change) (take, more bool)) (taken []Change, err error) {
 	const atOnce = 256
 	for page := (Page{Limit: atOnce}); ; {
@@ -77,7 +78,8 @@ func (s *Store) LastChanged(ctx context.Context, slug string, key Key) (revision
 		if err != nil {
 			return err
 		}
-		return tx.QueryRowContext(ctx, "SELECT coalesce(max(revision), 0) FROM history WHERE harbor_id = ? AND noun = ? AND name = ?", info.id, key.Noun, key.Name).Scan(&revision)
+		return tx.QueryRowContext(ctx, "SELECT coalesce(max(revision), 0) FROM history WHERE harbor_id = ? AND noun = ? AND name = ?",
+			info.id, key.Noun, key.Name).Scan(&revision)
 	})
 	return revision, err
 }
@@ -91,7 +93,8 @@ type Page struct {
 
 // HistoryPage lists a part of the history, newest first.
 func (s *Store) HistoryPage(ctx context.Context, slug string, p Page) ([]Change, error) {
-	// Without a noun the ids themselves are in the order that is wanted: the plus sign keeps SQLite from sorting the whole history out of an index.
+	// Without a noun the ids themselves are in the order that is wanted: the plus sign keeps SQLite from sorting the whole history out of
+	// an index.
 	where, args := "harbor_id = ?1", []any{}
 	if p.Noun == "" {
 		where = "+harbor_id = ?1"
@@ -148,10 +151,12 @@ func (s *Store) rebuilt(ctx context.Context, slug, until string, arg any) (h *ge
 		}
 		if len(last) == 0 {
 			var firstMS sql.NullInt64
-			if err := tx.QueryRowContext(ctx, "SELECT at_ms FROM history WHERE +harbor_id = ? ORDER BY id LIMIT 1", info.id).Scan(&firstMS); err != nil {
+			if err := tx.QueryRowContext(ctx, "SELECT at_ms FROM history WHERE +harbor_id = ? ORDER BY id LIMIT 1",
+				info.id).Scan(&firstMS); err != nil {
 				return err
 			}
-			return fmt.Errorf("harbor %s then: %w; its history begins %s", info.Slug, geo.ErrNotFound, timeOf(firstMS.Int64).Format("2006-01-02T15:04:05Z07:00"))
+			return fmt.Errorf("harbor %s then: %w; its history begins %s", info.Slug, geo.ErrNotFound,
+				timeOf(firstMS.Int64).Format("2006-01-02T15:04:05Z07:00"))
 		}
 		h, err = putTogether(ctx, tx, last)
 		return err

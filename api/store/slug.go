@@ -7,7 +7,8 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Slug is a harbor's short name, for addresses and commands: lower-case letters, digits and hyphens; "harbor" where a name has none of them.
+// Slug is a harbor's short name, for addresses and commands: lower-case letters, digits and hyphens; "harbor" where a name has none of
+// them.
 func Slug(name string) string {
 	var b strings.Builder
 	for _, r := range norm.NFKD.String(strings.ToLower(name)) {

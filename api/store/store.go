@@ -52,8 +52,9 @@ type Store struct {
 	now      func() time.Time
 }
 
-// Open opens or makes a database file and brings its tables up to date. A file that is there is looked over for damage first, and where its tables are those of an earlier version all of it is tried on a copy: what cannot
-// be opened stays as it is. Errors: ErrForeign, ErrNewer, ErrDamaged, ErrUpgrade, ErrFull, ErrReadOnly, or the system's.
+// Open opens or makes a database file and brings its tables up to date. A file that is there is looked over for damage first, and where its
+// tables are those of an earlier version all of it is tried on a copy: what cannot be opened stays as it is. Errors: ErrForeign, ErrNewer,
+// ErrDamaged, ErrUpgrade, ErrFull, ErrReadOnly, or the system's.
 func Open(ctx context.Context, path string) (*Store, error) {
 	steps, err := fs.Sub(migrations, "migrations")
 	if err != nil {
@@ -78,8 +79,8 @@ func openWith(ctx context.Context, path string, steps fs.FS) (*Store, error) {
 	return s, nil
 }
 
-// openInTurn opens, again after a while where another process is making the same file: while a file turns to WAL, SQLite answers that it is busy at once, whatever its timeout. It also opens again where another file has come
-// in this one's place meanwhile.
+// openInTurn opens, again after a while where another process is making the same file: while a file turns to WAL, SQLite answers that it is
+// busy at once, whatever its timeout. It also opens again where another file has come in this one's place meanwhile.
 func (s *Store) openInTurn(ctx context.Context, steps fs.FS) error {
 	const tries, pause = 100, 20 * time.Millisecond
 	for try := 1; ; try++ {
@@ -143,7 +144,8 @@ func (s *Store) careFor(ctx context.Context, steps fs.FS) (ours bool, err error)
 	defer func() { err = errors.Join(err, db.Close()) }()
 	if ours, err = recognise(ctx, db); err != nil || !ours {
 		if code(err) == sqlite3.SQLITE_NOTADB {
-			err = fmt.Errorf("%w. If it was one, it is damaged: swingroom restore BACKUP --db %s --replace brings a backup back", ErrForeign, s.path)
+			err = fmt.Errorf("%w. If it was one, it is damaged: swingroom restore BACKUP --db %s --replace brings a backup back",
+				ErrForeign, s.path)
 		}
 		if code(err) == sqlite3.SQLITE_CORRUPT {
 			err = damaged(s.path, err.Error())

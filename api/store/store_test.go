@@ -48,35 +48,49 @@ func rich() *geo.Harbor {
 	}
 	hole := ring(-41.495, 44.205, 0.001)
 	hole.Reverse()
-	rules := geo.Rules{Swing: geo.SwingRule{Kind: geo.Formula, LOARatio: 1.0 / 3, DepthRatio: 0.1, Constant: 0.3048}, Margin: 1.1, KeelMargin: 0.3,
+	rules := geo.Rules{Swing: geo.SwingRule{Kind: geo.Formula, LOARatio: 1.0 / 3, DepthRatio: 0.1, Constant: 0.3048}, Margin: 1.1,
+		KeelMargin: 0.3,
 		LargestLOA: known(12.192), LargestDraft: known(0), Lying: geo.InUnison,
-		Design: geo.Design{Wind: geo.Known(geo.Knots(42)), GustRatio: geo.Known(1.25), ScatterDeg: geo.Known(0.0), Stream: geo.Known(geo.Knots(1.2)), StreamDeg: geo.Known(-20.5), CalmOff: true}}
+		Design: geo.Design{Wind: geo.Known(geo.Knots(42)), GustRatio: geo.Known(1.25), ScatterDeg: geo.Known(0.0),
+			Stream: geo.Known(geo.Knots(1.2)), StreamDeg: geo.Known(-20.5), CalmOff: true}}
 	byDefault := geo.DefaultRules()
 	byDefault.Design = geo.Design{GustRatio: geo.Known(1.4), Stream: geo.Known(geo.MetresPerSecond(0))}
 	lines := geo.Lines{Chain: []geo.ChainSize{{Size: 0.013, MassKgPerM: 3.7}, {Size: 0.016, MassKgPerM: 1.0 / 3}},
-		Ropes: []geo.RopeKind{{Material: "nylon", Size: 0.016, MassKgPerM: 0.159, DensityKgPerM3: 1140, Stretch: []geo.StretchPoint{{PullN: 1000, StrainRatio: 0.04}, {PullN: 1e4, StrainRatio: 0.2}}},
+		Ropes: []geo.RopeKind{{Material: "nylon", Size: 0.016, MassKgPerM: 0.159, DensityKgPerM3: 1140,
+			Stretch: []geo.StretchPoint{{PullN: 1000, StrainRatio: 0.04}, {PullN: 1e4, StrainRatio: 0.2}}},
 			{Material: "wire", Size: 0.01, MassKgPerM: 0.4, DensityKgPerM3: 7850}}}
 	return &geo.Harbor{
 		Name: "Öland’s \"Cove\"; DROP TABLE mooring; --", Units: geo.UnitsFeet,
 		Levels:   geo.Known(geo.Levels{Datum: "mean lower low water", Low: -0.3, High: 3.6}),
 		Defaults: geo.Defaults{Rules: byDefault, Accuracy: known(2.5), ShoreSetback: 1, SoundingReach: 75, Lines: lines},
-		Tide:     &geo.Tide{Station: "Grid Sound", Source: "invented", MeanLevel: 1.5, Constituents: []geo.Constituent{{Name: "M2", Amplitude: 1.2, PhaseDeg: 100}}},
-		Waiting:  []geo.Waiting{{Name: "Grid Keeper", Since: "2024-03-15", Areas: []string{}, Boat: geo.Boat{LOA: known(8.5)}, Note: "spring"}},
-		Owners:   []geo.Owner{{Name: "A. Nobody", Phone: "+00 555 0100", Email: "nobody@example.invalid", Address: "1 Quay\nNowhere", Resident: geo.Known(true), Note: "=2+2"}, {Name: "Øyvind <b>", Resident: geo.Known(false)}},
-		Notes: []geo.Note{{ID: "n1", Mooring: "007", At: time.Date(2026, 5, 1, 8, 30, 0, 0, time.UTC), By: "crew", Text: "shackle seized", Photos: []string{strings.Repeat("ab", 32)}},
+		Tide: &geo.Tide{Station: "Grid Sound", Source: "invented", MeanLevel: 1.5,
+			Constituents: []geo.Constituent{{Name: "M2", Amplitude: 1.2, PhaseDeg: 100}}},
+		Waiting: []geo.Waiting{{Name: "Grid Keeper", Since: "2024-03-15", Areas: []string{}, Boat: geo.Boat{LOA: known(8.5)},
+			Note: "spring"}},
+		Owners: []geo.Owner{{Name: "A. Nobody", Phone: "+00 555 0100", Email: "nobody@example.invalid", Address: "1 Quay\nNowhere",
+			Resident: geo.Known(true), Note: "=2+2"}, {Name: "Øyvind <b>", Resident: geo.Known(false)}},
+		Notes: []geo.Note{{ID: "n1", Mooring: "007", At: time.Date(2026, 5, 1, 8, 30, 0, 0, time.UTC), By: "crew", Text: "shackle seized",
+			Photos: []string{strings.Repeat("ab", 32)}},
 			{ID: "n2", At: time.Date(2026, 5, 2, 8, 30, 0, 5e6, time.UTC), Text: "ice"}},
 		Public:     []geo.Shown{geo.ShownWaitingNames, geo.ShownPermit},
 		Background: &geo.Background{URL: "https://tiles.example/{z}/{x}/{y}.png", Attribution: "© nobody"},
-		Shoreline:  geo.Shoreline{Land: orb.MultiPolygon{{ring(-41.6, 44.1, 0.05)}}, Lines: orb.MultiLineString{{{-41.5, 44.1}, {-41.4, 1.0 / 3}}}},
+		Shoreline: geo.Shoreline{Land: orb.MultiPolygon{{ring(-41.6, 44.1, 0.05)}},
+			Lines: orb.MultiLineString{{{-41.5, 44.1}, {-41.4, 1.0 / 3}}}},
 		KeepOuts: []geo.KeepOut{{Name: "Main", Kind: geo.Fairway, Shape: orb.MultiPolygon{{ring(-41.4, 44.2, 0.01)}}, Setback: 10},
 			{Kind: geo.ClosedWater, Reason: "eelgrass", Shape: orb.MultiPolygon{{ring(-41.3, 44.2, 0.01)}}},
 			{Kind: geo.ClosedWater, Reason: "cable", Shape: orb.MultiPolygon{{ring(-41.2, 44.2, 0.01)}}}},
-		Areas: []geo.Area{{Name: "Inner", Shape: orb.MultiPolygon{{ring(-41.5, 44.2, 0.01), hole}}, Rules: rules}, {Name: "A first by name", Shape: orb.MultiPolygon{{ring(-41.45, 44.2, 0.01)}}, Rules: geo.DefaultRules()}},
+		Areas: []geo.Area{{Name: "Inner", Shape: orb.MultiPolygon{{ring(-41.5, 44.2, 0.01), hole}}, Rules: rules},
+			{Name: "A first by name", Shape: orb.MultiPolygon{{ring(-41.45, 44.2, 0.01)}}, Rules: geo.DefaultRules()}},
 		Moorings: []geo.Mooring{
-			{Number: "007", Area: "Inner", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2 + 1.0/3e5, LonDeg: -41.5}, Accuracy: known(0.5), Depth: known(0), StatedRadius: known(21),
-				Tackle: geo.Tackle{{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(180)), Material: "mushroom"}, {Kind: geo.GroundChain, Length: known(9.1), Size: known(0.016), Installed: "2021-04-02", Inspected: "2026-04-09"},
-					{Kind: geo.Buoy, Size: known(0.6), Weight: geo.Known(geo.Kilograms(12)), Material: "white"}, {Kind: geo.Pennant}, {Kind: geo.MarkerLine, Length: known(8)}, {Kind: geo.Marker, Material: "stick"}},
-				Boat: &geo.Boat{Name: "Grey Heron", Kind: "sail", LOA: known(8), LengthAll: known(9), Beam: known(2.5), Draft: known(1.5), BowHeight: known(0), Owner: "A. Nobody"}, LargestLOA: known(10), LargestDraft: known(2), Permit: geo.Permit{Year: 2026, Expires: "2026-12-31"}, Note: "=1+1\n<b>"},
+			{Number: "007", Area: "Inner", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2 + 1.0/3e5, LonDeg: -41.5},
+				Accuracy: known(0.5), Depth: known(0), StatedRadius: known(21),
+				Tackle: geo.Tackle{{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(180)), Material: "mushroom"},
+					{Kind: geo.GroundChain, Length: known(9.1), Size: known(0.016), Installed: "2021-04-02", Inspected: "2026-04-09"},
+					{Kind: geo.Buoy, Size: known(0.6), Weight: geo.Known(geo.Kilograms(12)), Material: "white"}, {Kind: geo.Pennant},
+					{Kind: geo.MarkerLine, Length: known(8)}, {Kind: geo.Marker, Material: "stick"}},
+				Boat: &geo.Boat{Name: "Grey Heron", Kind: "sail", LOA: known(8), LengthAll: known(9), Beam: known(2.5), Draft: known(1.5),
+					BowHeight: known(0), Owner: "A. Nobody"}, LargestLOA: known(10), LargestDraft: known(2),
+				Permit: geo.Permit{Year: 2026, Expires: "2026-12-31"}, Note: "=1+1\n<b>"},
 			{Number: "9", Status: geo.Vacant, Position: geo.Position{LatDeg: -1, LonDeg: 180}},
 			{Number: "10", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5}, Boat: &geo.Boat{}},
 		},
@@ -133,7 +147,8 @@ func TestOnlyWhatDiffersIsWrittenAndTold(t *testing.T) {
 		t.Errorf("fields %s", got)
 	}
 	rows, err := s.History(ctx, "", store.NounMooring, "007")
-	if err != nil || len(rows) != 2 || rows[0].Who != "tester" || rows[0].Why != "because" || rows[1].Before != nil || rows[0].Revision != 2 {
+	if err != nil || len(rows) != 2 || rows[0].Who != "tester" || rows[0].Why != "because" || rows[1].Before != nil ||
+		rows[0].Revision != 2 {
 		t.Errorf("%v %+v", err, rows)
 	}
 }
@@ -243,7 +258,8 @@ func TestEveryTableIsStrictAndEveryCommitReachesTheDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer db.Close()
-	rows, err := db.Query("SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND name NOT LIKE 'sqlite_%' AND name NOT LIKE 'goose_%'")
+	rows, err := db.Query("SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND name NOT LIKE " +
+		"'sqlite_%' AND name NOT LIKE 'goose_%'")
 	if err != nil {
 		t.Fatal(err)
 	}

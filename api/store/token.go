@@ -43,11 +43,13 @@ func (s *Store) Tokens(ctx context.Context) ([]Token, error) {
 	return collect(rows, func(rows *sql.Rows) (Token, error) { return scanToken(rows) })
 }
 
-// TokenOf finds the token of a secret, where it has neither expired nor been revoked, and keeps that it was used. The error is geo.ErrNotFound.
+// TokenOf finds the token of a secret, where it has neither expired nor been revoked, and keeps that it was used. The error is
+// geo.ErrNotFound.
 func (s *Store) TokenOf(ctx context.Context, secret string) (Token, error) {
 	nowMS := s.now().UnixMilli()
 	// What is compared is a hash of what was sent, so how far it agrees tells nothing of the secret.
-	t, err := scanToken(s.read.QueryRowContext(ctx, "SELECT "+tokenColumns+" FROM token WHERE sha256 = ? AND revoked_ms IS NULL AND expires_ms > ?", hashed(secret), nowMS))
+	t, err := scanToken(s.read.QueryRowContext(ctx,
+		"SELECT "+tokenColumns+" FROM token WHERE sha256 = ? AND revoked_ms IS NULL AND expires_ms > ?", hashed(secret), nowMS))
 	if errors.Is(err, sql.ErrNoRows) {
 		return Token{}, fmt.Errorf("token: %w", geo.ErrNotFound)
 	}
@@ -60,20 +62,23 @@ func (s *Store) TokenOf(ctx context.Context, secret string) (Token, error) {
 	})
 }
 
-// AddToken puts a token with name, role, maker and expiry on file, under its secret's hash. The error is ErrTaken where a token of that name, or an account, is in use.
+// AddToken puts a token with name, role, maker and expiry on file, under its secret's hash. The error is ErrTaken where a token of that
+// name, or an account, is in use.
 func (s *Store) AddToken(ctx context.Context, t Token, secret string) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
 		folded := Fold(t.Name)
 		var taken bool
 		// Also no account's: in the history both stand as who did it.
-		err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM token WHERE folded = ? AND revoked_ms IS NULL) OR EXISTS (SELECT 1 FROM account WHERE folded = ?)", folded, folded).Scan(&taken)
+		err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM token WHERE folded = ? AND revoked_ms IS NULL) OR EXISTS (SELECT 1 "+
+			"FROM account WHERE folded = ?)", folded, folded).Scan(&taken)
 		if err != nil {
 			return err
 		}
 		if taken {
 			return fmt.Errorf("token %s: %w", t.Name, ErrTaken)
 		}
-		_, err = tx.ExecContext(ctx, "INSERT INTO token (name, folded, role, sha256, created_ms, created_by, expires_ms) VALUES (?, ?, ?, ?, ?, ?, ?)",
+		_, err = tx.ExecContext(ctx, "INSERT INTO token (name, folded, role, sha256, created_ms, created_by, expires_ms) VALUES (?, ?, "+
+			"?, ?, ?, ?, ?)",
 			t.Name, folded, t.Role, hashed(secret), s.now().UnixMilli(), t.CreatedBy, t.Expires.UnixMilli())
 		return err
 	})
@@ -82,7 +87,8 @@ func (s *Store) AddToken(ctx context.Context, t Token, secret string) error {
 // RevokeToken ends the token of a name at once. The error is geo.ErrNotFound.
 func (s *Store) RevokeToken(ctx context.Context, name string) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
-		result, err := tx.ExecContext(ctx, "UPDATE token SET revoked_ms = ? WHERE folded = ? AND revoked_ms IS NULL", s.now().UnixMilli(), Fold(name))
+		result, err := tx.ExecContext(ctx, "UPDATE token SET revoked_ms = ? WHERE folded = ? AND revoked_ms IS NULL", s.now().UnixMilli(),
+			Fold(name))
 		if err != nil {
 			return err
 		}

@@ -17,7 +17,8 @@ type turn struct {
 	done chan error
 }
 
-// turns are those who wait. Whoever comes while the disk is busy is written with all the others of that while in one transaction, and so with one wait for the disk.
+// turns are those who wait. Whoever comes while the disk is busy is written with all the others of that while in one transaction, and so
+// with one wait for the disk.
 type turns struct {
 	mu      sync.Mutex
 	waiting []*turn
@@ -28,8 +29,8 @@ type turns struct {
 // mostTogether share one transaction.
 const mostTogether = 256
 
-// enqueue hands a change in. Changes are run in the order in which they are handed in; what done gives is the end of it: nil once it is on disk. A change may be run a second time after its transaction has failed for another's
-// sake, and has to begin anew then.
+// enqueue hands a change in. Changes are run in the order in which they are handed in; what done gives is the end of it: nil once it is on
+// disk. A change may be run a second time after its transaction has failed for another's sake, and has to begin anew then.
 func (s *Store) enqueue(ctx context.Context, run func(ctx context.Context, tx *sql.Tx) error) (done <-chan error) {
 	t := &turn{ctx: ctx, run: run, done: make(chan error, 1)}
 	q := &s.turns
@@ -62,7 +63,8 @@ func (s *Store) writeAll() {
 	}
 }
 
-// writeTogether writes a batch in one transaction. Where SQLite itself fails under one of them (the disk is full, a page cannot be read) it may have rolled all back: the others are then written without that one.
+// writeTogether writes a batch in one transaction. Where SQLite itself fails under one of them (the disk is full, a page cannot be read) it
+// may have rolled all back: the others are then written without that one.
 func (s *Store) writeTogether(batch []*turn) {
 	for len(batch) > 0 {
 		errs, culprit := s.tryTogether(batch)

@@ -37,19 +37,25 @@ func older(t *testing.T, version int64, shape orb.MultiPolygon) (path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const rules = `{"swing":{"rule":"scope","scope":2.5},"margin_m":1,"keel_margin_m":0.3,"largest_loa_m":12,"largest_draft_m":null,"lying":"in_unison"}`
+	const rules = `{"swing":{"rule":"scope","scope":2.5},"margin_m":1,"keel_margin_m":0.3,"largest_loa_m":12,"largest_draft_m":null,` +
+		`"lying":"in_unison"}`
 	const defaults = `{"rules":` + rules + `,"accuracy_m":2,"shore_setback_m":0,"sounding_reach_m":75}`
-	const record = `{"name":"Old Cove","units":"feet","levels":null,"defaults":` + defaults + `,"background":null,"shoreline_sha256":"","soundings_sha256":""}`
-	area := `{"ordinal":0,"name":"Inner","rules":` + rules + `,"shape":{"type":"MultiPolygon","coordinates":[[[[-41.5,44.2],[-41.4,44.2],[-41.4,44.3],[-41.5,44.2]]]]}}`
+	const record = `{"name":"Old Cove","units":"feet","levels":null,"defaults":` + defaults +
+		`,"background":null,"shoreline_sha256":"","soundings_sha256":""}`
+	area := `{"ordinal":0,"name":"Inner","rules":` + rules +
+		`,"shape":{"type":"MultiPolygon","coordinates":[[[[-41.5,44.2],[-41.4,44.2],[-41.4,44.3],[-41.5,44.2]]]]}}`
 	for _, step := range []struct {
 		sql  string
 		args []any
 	}{
 		{"PRAGMA application_id = 1937207917", nil},
-		{"INSERT INTO harbor (id, slug, name, units, defaults, revision, changed_ms) VALUES (1, 'cove', 'Old Cove', 'feet', ?, 1, 1000)", []any{defaults}},
-		{"INSERT INTO area (harbor_id, name, ordinal, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, keel_margin_m, largest_loa_m, lying)" +
+		{"INSERT INTO harbor (id, slug, name, units, defaults, revision, changed_ms) VALUES (1, 'cove', 'Old Cove', 'feet', ?, 1, 1000)",
+			[]any{defaults}},
+		{"INSERT INTO area (harbor_id, name, ordinal, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, " +
+			"keel_margin_m, largest_loa_m, lying)" +
 			" VALUES (1, 'Inner', 0, ?, 'scope', 2.5, 0, 0, 0, 1, 0.3, 12, 'in_unison')", []any{ring}},
-		{"INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, after) VALUES (1, 1, 1000, 'yard', 'typed in', 'harbor', '', ?), (1, 1, 1000, 'yard', 'typed in', 'area', 'Inner', ?)",
+		{"INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, after) VALUES (1, 1, 1000, 'yard', 'typed in', " +
+			"'harbor', '', ?), (1, 1, 1000, 'yard', 'typed in', 'area', 'Inner', ?)",
 			[]any{record, area}},
 	} {
 		if _, err := db.Exec(step.sql, step.args...); err != nil {
@@ -59,7 +65,8 @@ func older(t *testing.T, version int64, shape orb.MultiPolygon) (path string) {
 	return path
 }
 
-// A database of any earlier version opens and reads as it was, now and in its past; what it knew nothing of is unknown, and can then be put on record.
+// A database of any earlier version opens and reads as it was, now and in its past; what it knew nothing of is unknown, and can then be put
+// on record.
 func TestAnOlderDatabaseReadsAsItWas(t *testing.T) {
 	shape := orb.MultiPolygon{{{{-41.5, 44.2}, {-41.4, 44.2}, {-41.4, 44.3}, {-41.5, 44.2}}}}
 	steps, err := os.ReadDir("migrations")
@@ -69,9 +76,11 @@ func TestAnOlderDatabaseReadsAsItWas(t *testing.T) {
 	for version := int64(1); version < int64(len(steps)); version++ {
 		t.Run(fmt.Sprint("version ", version), func(t *testing.T) {
 			s := open(t, older(t, version, shape))
-			rules := geo.Rules{Swing: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 2.5}, Margin: 1, KeelMargin: 0.3, LargestLOA: known(12), Lying: geo.InUnison}
-			want := &geo.Harbor{Name: "Old Cove", Units: geo.UnitsFeet, Defaults: geo.Defaults{Rules: rules, Accuracy: known(2), SoundingReach: 75},
-				Areas: []geo.Area{{Name: "Inner", Shape: shape, Rules: rules}}}
+			rules := geo.Rules{Swing: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 2.5}, Margin: 1, KeelMargin: 0.3,
+				LargestLOA: known(12), Lying: geo.InUnison}
+			want := &geo.Harbor{Name: "Old Cove", Units: geo.UnitsFeet,
+				Defaults: geo.Defaults{Rules: rules, Accuracy: known(2), SoundingReach: 75},
+				Areas:    []geo.Area{{Name: "Inner", Shape: shape, Rules: rules}}}
 			got, _, err := s.Harbor(ctx, "")
 			if err != nil || !reflect.DeepEqual(got, want) {
 				t.Fatalf("as it stands (%v):\n got %+v\nwant %+v", err, got, want)
@@ -80,7 +89,8 @@ func TestAnOlderDatabaseReadsAsItWas(t *testing.T) {
 				t.Errorf("saved again as read, but told as changed:\n%s", told(again))
 			}
 			got.Areas[0].Rules.Design.Wind = geo.Known(geo.MetresPerSecond(21.5))
-			if fields := save(t, s, 1, got).Changed[0].Fields(); !reflect.DeepEqual(fields, []store.FieldChange{{Field: "rules.design.wind_ms", After: "21.5"}}) {
+			if fields := save(t, s, 1, got).Changed[0].Fields(); !reflect.DeepEqual(fields,
+				[]store.FieldChange{{Field: "rules.design.wind_ms", After: "21.5"}}) {
 				t.Errorf("told as changed: %v", fields)
 			}
 			now, _, err := s.Harbor(ctx, "")
@@ -103,13 +113,17 @@ func TestAnOlderWaitingListIsKeptByName(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const list = `[{"name":"Ada","since":"2020-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":8,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":"x"},` +
-		`{"name":"Bo","since":"2021-01-02","areas":["Inner"],"boat":{"name":"","kind":"","loa_m":7,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":""},` +
-		`{"name":"Ada","since":"2022-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":9,"length_all_m":null,"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":"another"}]`
+	const list = `[{"name":"Ada","since":"2020-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":8,"length_all_m":null,` +
+		`"beam_m":null,"draft_m":null,"bow_height_m":null,"owner":""},"note":"x"},` +
+		`{"name":"Bo","since":"2021-01-02","areas":["Inner"],"boat":{"name":"","kind":"","loa_m":7,"length_all_m":null,"beam_m":null,` +
+		`"draft_m":null,"bow_height_m":null,"owner":""},"note":""},` +
+		`{"name":"Ada","since":"2022-01-02","areas":[],"boat":{"name":"","kind":"","loa_m":9,"length_all_m":null,"beam_m":null,` +
+		`"draft_m":null,"bow_height_m":null,"owner":""},"note":"another"}]`
 	for _, step := range []string{
 		"UPDATE harbor SET waiting = '" + list + "', revision = 2, changed_ms = 2000",
 		`INSERT INTO history (harbor_id, revision, at_ms, who, why, noun, name, before, after)
-			SELECT 1, 2, 2000, 'yard', 'the list', 'harbor', '', after, json_set(after, '$.waiting', json('` + list + `')) FROM history WHERE noun = 'harbor'`,
+			SELECT 1, 2, 2000, 'yard', 'the list', 'harbor', '', after, json_set(after, '$.waiting', json('` + list +
+			`')) FROM history WHERE noun = 'harbor'`,
 	} {
 		if _, err := db.Exec(step); err != nil {
 			t.Fatal(err)

@@ -6,7 +6,8 @@ import (
 	"fmt"
 )
 
-// writer runs the statements of one transaction, each of which is prepared once for the life of the store: parsing it costs as much as running it.
+// writer runs the statements of one transaction, each of which is prepared once for the life of the store: parsing it costs as much as
+// running it.
 type writer struct {
 	ctx   context.Context
 	tx    *sql.Tx
@@ -49,7 +50,8 @@ func (w *writer) id(query string, args ...any) (id int64, err error) {
 
 // often are the statements that are kept prepared.
 var often = []string{
-	removeMooringSQL, insertMooringSQL, updateMooringSQL, insertBoatSQL, removeBoatSQL, insertPartSQL, removePartsSQL, insertEntrySQL, removeEntrySQL, insertHistorySQL, stampSQL, revisionSQL, savepointSQL, releaseSQL,
+	removeMooringSQL, insertMooringSQL, updateMooringSQL, insertBoatSQL, removeBoatSQL, insertPartSQL, removePartsSQL, insertEntrySQL,
+	removeEntrySQL, insertHistorySQL, stampSQL, revisionSQL, savepointSQL, releaseSQL,
 }
 
 // prepareOften prepares them, outside of any transaction.

@@ -192,7 +192,8 @@ func (c *accountFailedCommand) Run(s *session) error {
 	})
 }
 
-// newPassword asks for a password twice on the terminal, without showing it, or reads one line where the input is none. What cannot be taken is said before it is asked for again.
+// newPassword asks for a password twice on the terminal, without showing it, or reads one line where the input is none. What cannot be
+// taken is said before it is asked for again.
 func newPassword(s *session, name string) (string, error) {
 	terminal := int(os.Stdin.Fd())
 	if !term.IsTerminal(terminal) {

@@ -51,12 +51,14 @@ func doubted(doubt string) error {
 	if doubt == "" {
 		return nil
 	}
-	return errors.New("it was done, but what is on file is not what its history leads to: " + doubt + ". Either somebody has written into the file with another program, or it was damaged. Keep the older backups")
+	return errors.New("it was done, but what is on file is not what its history leads to: " + doubt +
+		". Either somebody has written into the file with another program, or it was damaged. Keep the older backups")
 }
 
 func printHarbors(w io.Writer, all []store.Info) {
 	for _, info := range all {
-		fmt.Fprintf(w, "  %s: revision %d, %d moorings, last changed %s\n", info.Slug, info.Revision, info.Moorings, info.Changed.UTC().Format("2006-01-02 15:04 UTC"))
+		fmt.Fprintf(w, "  %s: revision %d, %d moorings, last changed %s\n", info.Slug, info.Revision, info.Moorings,
+			info.Changed.UTC().Format("2006-01-02 15:04 UTC"))
 	}
 }
 
@@ -87,9 +89,12 @@ func (f backupFlags) keeper(db *store.Store) (*store.Keeper, error) {
 	return &store.Keeper{Store: db, Folder: f.BackupTo, Every: f.BackupEvery, Keep: f.BackupKeep}, nil
 }
 
-// tellKept says where a file is kept as it was before this version brought its tables up to date. It goes past the session's own streams: every command may be the first to open a file.
+// tellKept says where a file is kept as it was before this version brought its tables up to date. It goes past the session's own streams:
+// every command may be the first to open a file.
 func tellKept(db *store.Store) {
 	if kept := db.Kept(); kept != "" {
-		fmt.Fprintf(os.Stderr, "swingroom: %s was of an earlier version and has been brought up to date. As it was before it is kept as %s\n", db.Path(), kept)
+		fmt.Fprintf(
+			os.Stderr, "swingroom: %s was of an earlier version and has been brought up to date. As it was before it is kept as %s\n",
+			db.Path(), kept)
 	}
 }

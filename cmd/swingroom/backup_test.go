@@ -44,7 +44,8 @@ func TestAServiceMakesItsFirstBackupAtOnceAndTells(t *testing.T) {
 	if err != nil || len(made) != 1 {
 		t.Fatalf("%v %v", made, err)
 	}
-	if done, err := store.Restore(t.Context(), filepath.Join(out, made[0].Name()), filepath.Join(dir, "back.db"), false); err != nil || done.Harbors[0].Slug != "tarrowick" {
+	if done, err := store.Restore(t.Context(), filepath.Join(out, made[0].Name()), filepath.Join(dir, "back.db"), false); err != nil ||
+		done.Harbors[0].Slug != "tarrowick" {
 		t.Errorf("%+v %v", done, err)
 	}
 }

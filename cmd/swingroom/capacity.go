@@ -60,7 +60,8 @@ func (c *capacityCommand) Run(s *session) error {
 func capacityTable(w io.Writer, c *room.Capacity, u units) {
 	fmt.Fprintf(w, "%d boats; no layout has more than %d (%s).\n", c.Count, c.UpperBound, c.Bound.In(u.units()))
 	if spacing, known := c.SpacingM.Get(); known {
-		fmt.Fprintf(w, "%d rows running %03.0f° true, places %s apart, rows %s apart.\n", c.Rows, c.RowsDeg.Or(0), u.length(spacing), u.length(c.RowGapM.Or(0)))
+		fmt.Fprintf(w, "%d rows running %03.0f° true, places %s apart, rows %s apart.\n", c.Rows, c.RowsDeg.Or(0), u.length(spacing),
+			u.length(c.RowGapM.Or(0)))
 	}
 	if c.Ended {
 		fmt.Fprintln(w, "The search was ended before it was done: this is the best so far.")
@@ -87,7 +88,8 @@ func capacityTable(w io.Writer, c *room.Capacity, u units) {
 func capacityCSV(w io.Writer, c *room.Capacity) error {
 	rows := [][]string{{"place", "lat", "lon", "position"}}
 	for i, p := range c.Positions {
-		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.FormatFloat(p.LatDeg, 'f', 7, 64), strconv.FormatFloat(p.LonDeg, 'f', 7, 64), p.DDM()})
+		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.FormatFloat(p.LatDeg, 'f', 7, 64),
+			strconv.FormatFloat(p.LonDeg, 'f', 7, 64), p.DDM()})
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }

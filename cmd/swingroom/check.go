@@ -73,8 +73,10 @@ func (c *checkCommand) Run(s *session) error {
 
 // kindNames name the kinds of trouble in counts, for one and for several.
 var kindNames = map[clearance.Kind][2]string{
-	clearance.KindConflict: {"conflict", "conflicts"}, clearance.KindHazard: {"hazard", "hazards"}, clearance.KindTackle: {"of tackle", "of tackle"},
-	clearance.KindLimit: {"of limits", "of limits"}, clearance.KindRecord: {"of records", "of records"}, clearance.KindUnsaid: {"cannot be said", "cannot be said"},
+	clearance.KindConflict: {"conflict", "conflicts"}, clearance.KindHazard: {"hazard", "hazards"},
+	clearance.KindTackle: {"of tackle", "of tackle"},
+	clearance.KindLimit:  {"of limits", "of limits"}, clearance.KindRecord: {"of records", "of records"},
+	clearance.KindUnsaid: {"cannot be said", "cannot be said"},
 }
 
 // counted is how many troubles of a kind there are.
@@ -154,11 +156,13 @@ func reportCSV(w io.Writer, r *clearance.Report) error {
 	deg := func(v float64) string { return strconv.FormatFloat(v, 'f', 7, 64) }
 	rows := [][]string{{"finding", "mooring", "other", "kind", "certainty", "by_m", "distance_m", "margin_m", "lat", "lon", "words"}}
 	for _, k := range r.Conflicts {
-		rows = append(rows, []string{string(clearance.KindConflict), k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM), num(k.DistanceM), num(k.MarginM),
+		rows = append(rows, []string{string(clearance.KindConflict), k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM),
+			num(k.DistanceM), num(k.MarginM),
 			deg(k.At.LatDeg), deg(k.At.LonDeg), k.Sentence(geo.UnitsMetres)})
 	}
 	for _, h := range r.Hazards {
-		rows = append(rows, []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "", "",
+		rows = append(rows, []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "",
+			"",
 			deg(h.At.LatDeg), deg(h.At.LonDeg), h.Sentence(geo.UnitsMetres)})
 	}
 	add := func(x clearance.Finding, kind clearance.Kind) {
@@ -166,7 +170,8 @@ func reportCSV(w io.Writer, r *clearance.Report) error {
 		if spare, known := v.Spare.Get(); known && v.Unit == "m" {
 			by = num(-spare)
 		}
-		rows = append(rows, []string{string(kind), x.Mooring, v.Of, string(v.Constraint), string(v.Certainty), by, "", "", "", "", v.Sentence(geo.UnitsMetres)})
+		rows = append(rows, []string{string(kind), x.Mooring, v.Of, string(v.Constraint), string(v.Certainty), by, "", "", "", "",
+			v.Sentence(geo.UnitsMetres)})
 	}
 	for _, x := range r.Troubles {
 		add(x, x.Verdict.Constraint.Kind())

@@ -69,6 +69,7 @@ func writeDemoFiles(folder string, out io.Writer) error {
 	if err := os.CopyFS(folder, fixtures.Tarrowick()); err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "The demo harbor's files are in %s. Put your own in their place, then: swingroom import %s --db harbor.db\n", folder, folder)
+	fmt.Fprintf(out, "The demo harbor's files are in %s. Put your own in their place, then: swingroom import %s --db harbor.db\n", folder,
+		folder)
 	return nil
 }

@@ -97,13 +97,15 @@ func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, 
 func (c *exportCommand) free(names []string) error {
 	for _, name := range names {
 		if _, err := os.Stat(filepath.Join(c.Folder, name)); err == nil && !c.Replace {
-			return fmt.Errorf("%s is there already and nothing was written; name another folder, or write over it with --replace", filepath.Join(c.Folder, name))
+			return fmt.Errorf("%s is there already and nothing was written; name another folder, or write over it with --replace",
+				filepath.Join(c.Folder, name))
 		}
 		base := strings.TrimSuffix(name, "."+string(c.Format))
 		for _, other := range exchange.Formats() {
 			path := filepath.Join(c.Folder, base+"."+string(other))
 			if _, err := os.Stat(path); err == nil && other != c.Format {
-				return fmt.Errorf("%s is there, and import takes a list in one format only; nothing was written. Move it away, or name another folder", path)
+				return fmt.Errorf("%s is there, and import takes a list in one format only; nothing was written. Move it away, or name "+
+					"another folder", path)
 			}
 		}
 	}

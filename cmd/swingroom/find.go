@@ -69,7 +69,8 @@ func foundTable(w io.Writer, found *api.Found, u units) {
 		fmt.Fprintf(w, "Understood as %s\n           or %s\n           or %s\n\n", p.DDM, p.DD, p.DMS)
 		t := newTable(w, "Mooring", "Boat", "Area", "Distance", "Bearing", "Position")
 		for _, r := range found.Results {
-			t.row(r.Number, orText(r.Boat, "–"), orText(r.Area, "–"), u.length(r.DistanceM.Or(0)), fmt.Sprintf("%03.0f° true", r.BearingTrueDeg.Or(0)), r.PositionDDM)
+			t.row(r.Number, orText(r.Boat, "–"), orText(r.Area, "–"), u.length(r.DistanceM.Or(0)),
+				fmt.Sprintf("%03.0f° true", r.BearingTrueDeg.Or(0)), r.PositionDDM)
 		}
 		t.end("no moorings on file")
 		return

@@ -20,7 +20,8 @@ type boatFlags struct {
 }
 
 func (b *boatFlags) boat() geo.Boat {
-	return geo.Boat{Kind: b.Kind, LOA: b.LOA.value, LengthAll: b.All.value, Beam: b.Beam.value, Draft: b.Draft.value, BowHeight: b.Bow.value}
+	return geo.Boat{Kind: b.Kind, LOA: b.LOA.value, LengthAll: b.All.value, Beam: b.Beam.value, Draft: b.Draft.value,
+		BowHeight: b.Bow.value}
 }
 
 type fitCommand struct {
@@ -115,5 +116,6 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 	for _, why := range fit.Unsearched {
 		fmt.Fprintf(s.out, "Not looked for to the end: %s.\n", why)
 	}
-	fmt.Fprintln(s.out, "A planning aid: the harbormaster's permit and local codes govern, and setting, hauling and diving are work for licensed practice.")
+	fmt.Fprintln(s.out, "A planning aid: the harbormaster's permit and local codes govern, and setting, hauling and diving are work for "+
+		"licensed practice.")
 }

@@ -71,7 +71,8 @@ func (c *historyCommand) Run(s *session) error {
 				t.row("", "", "", "", "…", "", "")
 				break
 			}
-			t.row(when, who, why, what, paper.FieldName(f.Field, units), oneLine(paper.FieldValue(f.Field, f.Before, units)), oneLine(paper.FieldValue(f.Field, f.After, units)))
+			t.row(when, who, why, what, paper.FieldName(f.Field, units), oneLine(paper.FieldValue(f.Field, f.Before, units)),
+				oneLine(paper.FieldValue(f.Field, f.After, units)))
 			when, who, why, what = "", "", "", ""
 		}
 	}

@@ -41,7 +41,8 @@ func (c *importCommand) Run(s *session) error {
 	var db *store.Store
 	info := store.Info{Slug: c.Harbor}
 	var base *geo.Harbor
-	if _, err := os.Stat(c.DB); err == nil { // else it is made when there is something to write: what is refused, or tried dry, leaves no empty one behind
+	// else it is made when there is something to write: what is refused, or tried dry, leaves no empty one behind
+	if _, err := os.Stat(c.DB); err == nil {
 		if db, err = store.Open(s.ctx, c.DB); err != nil {
 			return err
 		}

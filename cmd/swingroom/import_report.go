@@ -152,7 +152,8 @@ func (c *importCommand) print(w io.Writer, o *outcome) {
 	if len(o.Problems) == 1 {
 		problems = "problem"
 	}
-	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed, len(o.Problems), problems)
+	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed,
+		len(o.Problems), problems)
 	switch {
 	case o.SetAside != "":
 		fmt.Fprintf(w, "The bad rows are in %s: mend them there and import that folder.\n", o.SetAside)

@@ -72,14 +72,16 @@ func (c *reachCommand) Run(s *session) error {
 }
 
 func reachTables(w io.Writer, t *swing.Reaches, u units) {
-	fmt.Fprintf(w, "Mooring %s: the boat is %s from her bow attachment; gusts of %.2g times the mean wind", t.Mooring, u.length(float64(t.Length)), t.GustRatio)
+	fmt.Fprintf(w, "Mooring %s: the boat is %s from her bow attachment; gusts of %.2g times the mean wind", t.Mooring,
+		u.length(float64(t.Length)), t.GustRatio)
 	if t.Stream > 0 {
 		fmt.Fprintf(w, ", and a stream of %.1f kn along it", t.Stream.Knots())
 	}
 	fmt.Fprint(w, "\n\n")
 	parts := newTable(w, "Part, anchor to bow", "Length", "Weight", "")
 	for _, p := range t.Parts {
-		parts.row(p.Name, u.length(float64(p.Length)), u.perLength(p.WeightNPerM), map[bool]string{true: "stretches", false: ""}[p.Stretches])
+		parts.row(p.Name, u.length(float64(p.Length)), u.perLength(p.WeightNPerM),
+			map[bool]string{true: "stretches", false: ""}[p.Stretches])
 	}
 	parts.end("no parts")
 	if lift, known := t.Lift.Get(); known {
@@ -92,13 +94,15 @@ func reachTables(w io.Writer, t *swing.Reaches, u units) {
 	rows := newTable(w, "Level", "Wind", "Load", "By table", "Radius", "By table", "On the bed", "Anchor pull", "Upwards", "Buoy")
 	worst := map[string]told{}
 	for _, r := range t.Rows {
-		cells := []string{u.length(float64(r.Level)), fmt.Sprintf("%.0f kn", r.Wind.Knots()), u.force(float64(r.Load)), maybe(r.TableLoad, u.newtons), maybe(r.Radius, u.metres), maybe(r.TableRadius, u.metres)}
+		cells := []string{u.length(float64(r.Level)), fmt.Sprintf("%.0f kn", r.Wind.Knots()), u.force(float64(r.Load)),
+			maybe(r.TableLoad, u.newtons), maybe(r.Radius, u.metres), maybe(r.TableRadius, u.metres)}
 		if st := r.State; st != nil {
 			buoy := "–"
 			if st.Buoy != nil {
 				buoy = string(st.Buoy.Place)
 			}
-			cells = append(cells, u.length(float64(st.OnBed)), u.force(float64(st.AnchorPull)), fmt.Sprintf("%.0f°", st.AnchorPullUpDeg), buoy)
+			cells = append(cells, u.length(float64(st.OnBed)), u.force(float64(st.AnchorPull)), fmt.Sprintf("%.0f°", st.AnchorPullUpDeg),
+				buoy)
 		} else {
 			cells = append(cells, "–", "–", "–", "–")
 		}

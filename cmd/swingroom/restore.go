@@ -27,7 +27,8 @@ func (c *restoreCommand) Run(s *session) error {
 	done, err := store.Restore(s.ctx, c.Backup, c.DB, c.Replace)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return fmt.Errorf("%s is there already, and was left as it is. Name a new file with --db, or add --replace: the file is then moved aside, not deleted", c.DB)
+		return fmt.Errorf("%s is there already, and was left as it is. Name a new file with --db, or add --replace: the file is then "+
+			"moved aside, not deleted", c.DB)
 	case err != nil:
 		return fmt.Errorf("%w. Nothing was brought back", err)
 	}

@@ -29,9 +29,11 @@ type serveCommand struct {
 }
 
 func (serveCommand) Help() string {
-	return "Examples:\n  swingroom serve --db harbor.db\n  swingroom serve --db harbor.db --listen 0.0.0.0:443 --tls-cert harbor.pem --tls-key harbor.key\n  swingroom serve --db harbor.db --behind-proxy\n\n" +
+	return "Examples:\n  swingroom serve --db harbor.db\n  swingroom serve --db harbor.db --listen 0.0.0.0:443 --tls-cert harbor.pem " +
+		"--tls-key harbor.key\n  swingroom serve --db harbor.db --behind-proxy\n\n" +
 		"Then open http://" + defaultListen + "/ in a browser. An import into the same file shows on the map within seconds.\n\n" +
-		"Without accounts whoever sits at this machine is the harbormaster. With accounts (swingroom account add) everybody signs in, and who has not sees the map without names."
+		"Without accounts whoever sits at this machine is the harbormaster. With accounts (swingroom account add) everybody signs in, " +
+		"and who has not sees the map without names."
 }
 
 // Run serves until it is interrupted.
@@ -104,14 +106,16 @@ func (e exposure) check(ctx context.Context, db *store.Store, address net.Addr, 
 		return nil
 	}
 	if e.tls == nil && !e.behindProxy {
-		return fmt.Errorf("other machines reach %s, and passwords would cross the network for anybody to read. Add --tls-cert FILE --tls-key FILE, or put a proxy that speaks TLS before it and add --behind-proxy. Nothing was started", address)
+		return fmt.Errorf("other machines reach %s, and passwords would cross the network for anybody to read. Add --tls-cert FILE "+
+			"--tls-key FILE, or put a proxy that speaks TLS before it and add --behind-proxy. Nothing was started", address)
 	}
 	_, harbormaster, err := db.HasAccounts(ctx)
 	if err != nil {
 		return err
 	}
 	if !harbormaster {
-		return fmt.Errorf("others reach %s, and there is no harbormaster who can sign in. Make one first: swingroom account add NAME --role harbormaster --db %s. Nothing was started", address, path)
+		return fmt.Errorf("others reach %s, and there is no harbormaster who can sign in. Make one first: swingroom account add NAME "+
+			"--role harbormaster --db %s. Nothing was started", address, path)
 	}
 	return nil
 }
@@ -123,7 +127,8 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 		level = slog.LevelDebug
 	}
 	log := slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))
-	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy, Backups: keeper, Log: log})
+	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy,
+		Backups: keeper, Log: log})
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}
@@ -131,7 +136,8 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 	if with.tls != nil {
 		scheme, listener = "https", tls.NewListener(listener, with.tls)
 	}
-	fmt.Fprintf(s.out, "The map is at %s://%s/   (stop with Ctrl-C)\nA planning aid, not for navigation.\n", scheme, reachedBy(listener.Addr()))
+	fmt.Fprintf(s.out, "The map is at %s://%s/   (stop with Ctrl-C)\nA planning aid, not for navigation.\n", scheme,
+		reachedBy(listener.Addr()))
 	if keeper != nil {
 		keeper.Log = log
 		ctx, stop := context.WithCancel(s.ctx)

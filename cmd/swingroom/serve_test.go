@@ -32,7 +32,8 @@ func certificate(t *testing.T, dir string) (cert, key string, pool *x509.CertPoo
 	if err != nil {
 		t.Fatal(err)
 	}
-	form := &x509.Certificate{SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour), IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true}
+	form := &x509.Certificate{SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true}
 	der, err := x509.CreateCertificate(rand.Reader, form, form, private.Public(), private)
 	if err != nil {
 		t.Fatal(err)
@@ -110,7 +111,8 @@ func TestOthersAreServedByTLSOnly(t *testing.T) {
 		t.Fatal(address)
 	}
 	client := func(least, most uint16) *http.Client {
-		return &http.Client{Transport: &http.Transport{ForceAttemptHTTP2: true, TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: least, MaxVersion: most}}}
+		return &http.Client{Transport: &http.Transport{ForceAttemptHTTP2: true,
+			TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: least, MaxVersion: most}}}
 	}
 	modern := client(tls.VersionTLS12, 0)
 	r, err := modern.Get(address + "/api/harbor")
@@ -118,7 +120,8 @@ func TestOthersAreServedByTLSOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	r.Body.Close()
-	if r.StatusCode != 200 || r.ProtoMajor != 2 || r.TLS.Version < tls.VersionTLS12 || !strings.Contains(r.Header.Get("Strict-Transport-Security"), "max-age=") {
+	if r.StatusCode != 200 || r.ProtoMajor != 2 || r.TLS.Version < tls.VersionTLS12 ||
+		!strings.Contains(r.Header.Get("Strict-Transport-Security"), "max-age=") {
 		t.Errorf("%s %s %v", r.Status, r.Proto, r.Header)
 	}
 	if r, err := client(tls.VersionTLS10, tls.VersionTLS11).Get(address + "/api/harbor"); err == nil {
@@ -131,7 +134,8 @@ func TestOthersAreServedByTLSOnly(t *testing.T) {
 			t.Error("it is answered without TLS")
 		}
 	}
-	post, err := modern.Post(address+"/api/sign-in", "application/json", strings.NewReader(`{"name":"quay warden","password":"kelp otter lantern"}`))
+	post, err := modern.Post(address+"/api/sign-in", "application/json",
+		strings.NewReader(`{"name":"quay warden","password":"kelp otter lantern"}`))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -125,7 +125,8 @@ func spotsTable(w io.Writer, found *api.Spots, u units) {
 	if len(found.Spots) > 0 {
 		t := newTable(w, "Place", "Clearance", "No place beats", "Radius", "Depth", "Rode", "From the mark", "Limited by")
 		for i, s := range found.Spots {
-			t.row(append([]string{strconv.Itoa(i+1) + "  " + s.Position.DDM(), u.length(s.ClearanceM), u.length(s.BoundM)}, spotCells(&s, u)...)...)
+			t.row(append([]string{strconv.Itoa(i+1) + "  " + s.Position.DDM(), u.length(s.ClearanceM), u.length(s.BoundM)},
+				spotCells(&s, u)...)...)
 		}
 		t.end("")
 		againstTackle(w, found.Spots, u)
@@ -180,7 +181,8 @@ func spotsCSV(w io.Writer, spots []room.Spot) error {
 	num := func(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
 	rows := [][]string{{"place", "lat", "lon", "position", "clearance_m", "bound_m", "radius_m", "depth_m", "rode_m"}}
 	for i, s := range spots {
-		rows = append(rows, []string{strconv.Itoa(i + 1), num(s.Position.LatDeg, 7), num(s.Position.LonDeg, 7), s.Position.DDM(), num(s.ClearanceM, 3), num(s.BoundM, 3),
+		rows = append(rows, []string{strconv.Itoa(i + 1), num(s.Position.LatDeg, 7), num(s.Position.LonDeg, 7), s.Position.DDM(),
+			num(s.ClearanceM, 3), num(s.BoundM, 3),
 			num(float64(s.Radius.Or(0)), 3), num(float64(s.Depth.Or(0)), 3), num(float64(s.Rode.Or(0)), 3)})
 	}
 	return csv.NewWriter(w).WriteAll(rows)

@@ -52,7 +52,8 @@ func (c *tablesCommand) Run(s *session) error {
 		}
 		for _, r := range rows {
 			inch := func(m geo.Maybe[geo.Metres]) float64 { return rounded(m.Or(0).Feet()*12, 4) }
-			file.Rows = append(file.Rows, tackleRowFile{rounded(r.UpTo.Feet(), 2), r.AnchorKind, r.Anchors, rounded(r.Anchor.Or(0).Pounds(), 1), inch(r.GroundChain), inch(r.TopChain), inch(r.Pennant)})
+			file.Rows = append(file.Rows, tackleRowFile{rounded(r.UpTo.Feet(), 2), r.AnchorKind, r.Anchors,
+				rounded(r.Anchor.Or(0).Pounds(), 1), inch(r.GroundChain), inch(r.TopChain), inch(r.Pennant)})
 		}
 		files = append(files, file)
 	}

@@ -51,7 +51,8 @@ func (c *tideCommand) Run(s *session) error {
 		way = "rising"
 	}
 	const clock = "Mon 2 Jan 2006 15:04 MST"
-	fmt.Fprintf(s.out, "%s, %s: %s above chart datum, %s\n\n", orText(t.Station, harbor.Name), t.From.Format(clock), u.length(float64(t.Level)), way)
+	fmt.Fprintf(s.out, "%s, %s: %s above chart datum, %s\n\n", orText(t.Station, harbor.Name), t.From.Format(clock),
+		u.length(float64(t.Level)), way)
 	rows := newTable(s.out, "Water", "Time", "Level")
 	for _, e := range t.Extremes {
 		rows.row(map[bool]string{true: "high", false: "low"}[e.High], e.At.Format(clock), u.length(float64(e.Level)))

@@ -57,7 +57,8 @@ func (c *waitingCommand) Run(s *session) error {
 		if m := serving.LargestM[o.Mooring]; m > 0 {
 			largest = u.length(m)
 		}
-		offers.row(o.Mooring, orText(o.Area, "–"), largest, orText(o.Name, "nobody"), orText(string(o.Since), "–"), fmt.Sprint(len(o.Passed)))
+		offers.row(o.Mooring, orText(o.Area, "–"), largest, orText(o.Name, "nobody"), orText(string(o.Since), "–"),
+			fmt.Sprint(len(o.Passed)))
 	}
 	offers.end("there is no vacant mooring")
 	reasons := newTable(s.out, "Passed over for", "Who", "Why")

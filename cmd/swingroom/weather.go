@@ -50,7 +50,8 @@ func (c *weatherCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	x, err := field.Weather(geo.Weather{WindFromDeg: c.WindFrom, Wind: geo.Knots(c.WindKn), GustRatio: c.Gust, StreamToDeg: c.StreamTo, Stream: geo.Knots(c.StreamKn), Level: level})
+	x, err := field.Weather(geo.Weather{WindFromDeg: c.WindFrom, Wind: geo.Knots(c.WindKn), GustRatio: c.Gust, StreamToDeg: c.StreamTo,
+		Stream: geo.Knots(c.StreamKn), Level: level})
 	if err != nil {
 		return err
 	}
@@ -91,7 +92,8 @@ func weatherTable(w io.Writer, x *clearance.InWeather, u units) {
 	for _, b := range x.Boats {
 		to[b.To]++
 	}
-	fmt.Fprintf(w, "%d boats: %d lie to the wind, %d to the stream, %d between the two, %d to neither. %d gaps under the margin, %d not laid. A planning aid, not for navigation.\n",
+	fmt.Fprintf(w, "%d boats: %d lie to the wind, %d to the stream, %d between the two, %d to neither. %d gaps under the margin, %d not "+
+		"laid. A planning aid, not for navigation.\n",
 		len(x.Boats), to[rode.ToWind], to[rode.ToStream], to[rode.ToBoth], to[rode.ToNone], len(x.Gaps), len(x.Unknown))
 }
 
@@ -103,7 +105,8 @@ func weatherCSV(w io.Writer, x *clearance.InWeather) error {
 		if g, known := b.GapM.Get(); known {
 			gap = num(g, 3)
 		}
-		rows = append(rows, []string{plainCell(b.Number), plainCell(b.Boat), string(b.To), num(float64(b.Load), 1), num(float64(b.Reach), 3), num(b.LoadDeg, 1), num(b.SternDeg, 1), string(b.State), plainCell(b.Nearest), gap})
+		rows = append(rows, []string{plainCell(b.Number), plainCell(b.Boat), string(b.To), num(float64(b.Load), 1),
+			num(float64(b.Reach), 3), num(b.LoadDeg, 1), num(b.SternDeg, 1), string(b.State), plainCell(b.Nearest), gap})
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }

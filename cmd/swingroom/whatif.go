@@ -65,8 +65,10 @@ func (c *whatIfCommand) Run(s *session) error {
 		name          string
 		before, after any
 	}{
-		{"conflicts", w.Before.Conflicts, w.After.Conflicts}, {"of them certain", w.Before.Certain, w.After.Certain}, {"hazards", w.Before.Hazards, w.After.Hazards},
-		{"not fully checked", w.Before.Unknown, w.After.Unknown}, {"water of all circles", fmt.Sprintf("%.1f ha", w.Before.CirclesM2/1e4), fmt.Sprintf("%.1f ha", w.After.CirclesM2/1e4)},
+		{"conflicts", w.Before.Conflicts, w.After.Conflicts}, {"of them certain", w.Before.Certain, w.After.Certain},
+		{"hazards", w.Before.Hazards, w.After.Hazards},
+		{"not fully checked", w.Before.Unknown, w.After.Unknown},
+		{"water of all circles", fmt.Sprintf("%.1f ha", w.Before.CirclesM2/1e4), fmt.Sprintf("%.1f ha", w.After.CirclesM2/1e4)},
 	} {
 		t.row(row.name, fmt.Sprint(row.before), fmt.Sprint(row.after))
 	}

@@ -40,7 +40,8 @@ func (u *Unknown) Error() string { return u.In(geo.UnitsMetres) }
 // In tells it in the reader's units.
 func (u *Unknown) In(units geo.Units) string {
 	if u.Gap == TooFar {
-		return geo.TellIn(units, "depth unknown: the nearest sounding is %s away (believed up to %s)", geo.Metres(u.DistanceM), geo.Metres(u.ReachM))
+		return geo.TellIn(units, "depth unknown: the nearest sounding is %s away (believed up to %s)", geo.Metres(u.DistanceM),
+			geo.Metres(u.ReachM))
 	}
 	return "depth unknown: " + string(u.Gap)
 }

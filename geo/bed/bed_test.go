@@ -188,7 +188,8 @@ func TestTheNearestSoundingsDistanceIsTold(t *testing.T) {
 	if want := "depth unknown: the nearest sounding is 93.5 m away (believed up to 75 m)"; err == nil || err.Error() != want {
 		t.Fatalf("got %v, want %s", err, want)
 	}
-	if got, want := geo.ErrorIn(err, geo.UnitsFeet), "depth unknown: the nearest sounding is 307 ft away (believed up to 246 ft)"; got != want {
+	if got, want := geo.ErrorIn(err, geo.UnitsFeet),
+		"depth unknown: the nearest sounding is 307 ft away (believed up to 246 ft)"; got != want {
 		t.Errorf("in feet: %s, want %s", got, want)
 	}
 }
@@ -210,7 +211,10 @@ func TestOfTwoSoundingsInOnePlaceTheShallowerCounts(t *testing.T) {
 					depths = map[int]float64{200: 7, 201: 2}
 				}
 				i := -1
-				b := build(t, surveyed(places, func(geo.Offset) float64 { i++; return depths[i] + 3*boolFloat(i < 200) }), geo.Shoreline{}, 100)
+				b := build(t, surveyed(places, func(geo.Offset) float64 {
+					i++
+					return depths[i] + 3*boolFloat(i < 200)
+				}), geo.Shoreline{}, 100)
 				if b.Count() != 201 {
 					t.Errorf("%d soundings in use, want 201", b.Count())
 				}

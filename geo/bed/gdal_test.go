@@ -47,7 +47,8 @@ func pointsFile(t *testing.T, soundings []bed.Corner) string {
 		if i > 0 {
 			b.WriteString(",\n")
 		}
-		fmt.Fprintf(&b, `{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[%.17g,%.17g,%.17g]}}`, s.At.EastM, s.At.NorthM, s.DepthM)
+		fmt.Fprintf(&b, `{"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[%.17g,%.17g,%.17g]}}`, s.At.EastM,
+			s.At.NorthM, s.DepthM)
 	}
 	b.WriteString("]}")
 	return written(t, "soundings.geojson", b.String())
@@ -81,7 +82,8 @@ func TestDepthIsGDALsLinearInterpolation(t *testing.T) {
 	b := build(t, surveyed(scattered(1500, 1000, 21), func(geo.Offset) float64 { return r.Float64()*12 - 2 }), geo.Shoreline{}, 1000)
 	grid := linearGrid(t, b.Soundings(), -20, 1020, 34)
 	checked, outsideHull := 0, 0
-	for lines := bufio.NewScanner(bytes.NewReader(run(t, "gdal_translate", "-q", "-of", "XYZ", grid, "/vsistdout/"))); lines.Scan(); checked++ {
+	for lines := bufio.NewScanner(bytes.NewReader(run(t, "gdal_translate", "-q", "-of", "XYZ", grid,
+		"/vsistdout/"))); lines.Scan(); checked++ {
 		var p geo.Offset
 		var want float64
 		if _, err := fmt.Sscan(lines.Text(), &p.EastM, &p.NorthM, &want); err != nil {
@@ -153,7 +155,8 @@ func TestBandsAreValidPolygons(t *testing.T) {
 		"whole metres": func(geo.Offset) float64 { return math.Floor(r.Float64() * 8) },
 	} {
 		t.Run(name, func(t *testing.T) {
-			b := build(t, surveyed(scattered(800, 500, 24), depth), geo.Shoreline{Land: orb.MultiPolygon{box(200, -10, 210, 300), box(350, 350, 370, 370)}}, 30)
+			b := build(t, surveyed(scattered(800, 500, 24), depth),
+				geo.Shoreline{Land: orb.MultiPolygon{box(200, -10, 210, 300), box(350, 350, 370, 370)}}, 30)
 			all := geojson.NewFeatureCollection()
 			var coverM2 float64
 			for _, band := range b.Bands([]geo.Metres{2, 4, 6}) {
@@ -173,7 +176,8 @@ func TestBandsAreValidPolygons(t *testing.T) {
 			path := written(t, "bands.geojson", string(raw))
 			out := string(run(t, "ogrinfo", "-q", "-dialect", "SQLite", "-sql",
 				"SELECT COUNT(*) AS bands, MIN(ST_IsValid(a.geometry)) AS valid, SUM(ST_Area(a.geometry)) AS area, "+
-					"(SELECT SUM(ST_Area(ST_Intersection(b.geometry, c.geometry))) FROM bands b, bands c WHERE b.\"from\" < c.\"from\") AS common FROM bands a", path))
+					"(SELECT SUM(ST_Area(ST_Intersection(b.geometry, c.geometry))) FROM bands b, bands c WHERE b.\"from\" < c.\"from\") "+
+					"AS common FROM bands a", path))
 			field := func(name string) float64 {
 				for _, l := range strings.Split(out, "\n") {
 					if value, ok := strings.CutPrefix(strings.TrimSpace(l), name+" ("); ok {

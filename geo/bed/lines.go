@@ -108,8 +108,8 @@ func (m *mesh) addLine(pieces *chain, t int32, l limits, i int) {
 	}
 }
 
-// Band is the water between two depths below chart datum, as polygons: each an outer ring counterclockwise, then
-// its holes clockwise; rings end where they begin and don't touch themselves. From is unknown for the shallowest band and To for the deepest.
+// Band is the water between two depths below chart datum, as polygons: each an outer ring counterclockwise, then its holes clockwise; rings
+// end where they begin and don't touch themselves. From is unknown for the shallowest band and To for the deepest.
 type Band struct {
 	From, To geo.Maybe[geo.Metres]
 	Polygons [][][]geo.Offset

@@ -16,7 +16,9 @@ import (
 
 func TestAConeHasRoundDepthLines(t *testing.T) {
 	top := at(200, 200)
-	b := build(t, surveyed(scattered(20000, 400, 5), func(p geo.Offset) float64 { return float64(p.Sub(top).Length()) / 10 }), geo.Shoreline{}, 100)
+	b := build(t, surveyed(scattered(20000, 400, 5), func(p geo.Offset) float64 {
+		return float64(p.Sub(top).Length()) / 10
+	}), geo.Shoreline{}, 100)
 	lines := b.Lines([]geo.Metres{10, 5, 5, geo.Metres(math.NaN())})
 	if len(lines) != 2 || lines[0].Depth != 5 || lines[1].Depth != 10 {
 		t.Fatalf("%d lines, want the rings at 5 and 10 m", len(lines))
@@ -95,7 +97,8 @@ func TestDepthLinesLieAtTheirDepthWithDeepWaterOnTheLeft(t *testing.T) {
 				}
 				left := at(p.NorthM-q.NorthM, q.EastM-p.EastM).Times(1e-4 / float64(q.Sub(p).Length()))
 				deep, shallow := surface(b, middle.Plus(left)), surface(b, middle.Sub(left))
-				if len(deep) > 0 && slices.Max(deep) < float64(l.Depth)-1e-9 || len(shallow) > 0 && slices.Min(shallow) > float64(l.Depth)+1e-9 {
+				if len(deep) > 0 && slices.Max(deep) < float64(l.Depth)-1e-9 ||
+					len(shallow) > 0 && slices.Min(shallow) > float64(l.Depth)+1e-9 {
 					t.Fatalf("left of the line at %g m the bed has %v, right of it %v", l.Depth, deep, shallow)
 				}
 			}
@@ -161,9 +164,11 @@ func TestBandsHaveTheAreaOfTheirTriangles(t *testing.T) {
 				if i < len(limits) {
 					part = clipDepth(part, float64(limits[i]), false)
 				}
-				if flat := triangle.Corners; i > 0 && flat[0].DepthM == float64(limits[i-1]) && flat[1].DepthM == flat[0].DepthM && flat[2].DepthM == flat[0].DepthM {
+				if flat := triangle.Corners; i > 0 && flat[0].DepthM == float64(limits[i-1]) && flat[1].DepthM == flat[0].DepthM &&
+					flat[2].DepthM == flat[0].DepthM {
 					part = flat[:] // right at a limit counts as deep
-				} else if i < len(limits) && flat[0].DepthM == float64(limits[i]) && flat[1].DepthM == flat[0].DepthM && flat[2].DepthM == flat[0].DepthM {
+				} else if i < len(limits) && flat[0].DepthM == float64(limits[i]) && flat[1].DepthM == flat[0].DepthM &&
+					flat[2].DepthM == flat[0].DepthM {
 					part = nil
 				}
 				want += cornersAreaM2(part)
@@ -294,7 +299,9 @@ func TestARidgeAtALimitHasNoLineAndAFlatHasOne(t *testing.T) {
 					places = append(places, at(float64(j)*10, float64(i)*10))
 				}
 			}
-			b := build(t, surveyed(places, func(p geo.Offset) float64 { return tc.depths[int(math.Round(p.NorthM/10))] }), geo.Shoreline{}, 20)
+			b := build(t, surveyed(places, func(p geo.Offset) float64 {
+				return tc.depths[int(math.Round(p.NorthM/10))]
+			}), geo.Shoreline{}, 20)
 			if lines := b.Lines([]geo.Metres{2}); len(lines) != tc.lines {
 				t.Errorf("%d lines, want %d: %v", len(lines), tc.lines, lines)
 			}

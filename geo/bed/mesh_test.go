@@ -42,7 +42,8 @@ func hardPlaces(r *rand.Rand) map[string][]geo.Position {
 	}
 	for line := range 4 {
 		for i := range 2500 {
-			add("rows along parallels, six decimals", rounded(geo.Position{LatDeg: 44.2 + float64(line)*0.01, LonDeg: -41.5 + float64(i)*4e-5}, 1e6))
+			add("rows along parallels, six decimals", rounded(geo.Position{LatDeg: 44.2 + float64(line)*0.01,
+				LonDeg: -41.5 + float64(i)*4e-5}, 1e6))
 		}
 	}
 	for i := range 40 {
@@ -178,7 +179,8 @@ func TestThinKeepsTheShallowestOfOnePlace(t *testing.T) {
 		coordinate := rapid.Float64Range(-0.05, 0.05)
 		all := make([]sounding, n)
 		for i := range all {
-			all[i] = sounding{geo.Offset{EastM: coordinate.Draw(t, "east"), NorthM: coordinate.Draw(t, "north")}, float64(rapid.IntRange(-2, 9).Draw(t, "depth"))}
+			all[i] = sounding{geo.Offset{EastM: coordinate.Draw(t, "east"), NorthM: coordinate.Draw(t, "north")},
+				float64(rapid.IntRange(-2, 9).Draw(t, "depth"))}
 		}
 		kept := thin(slices.Clone(all))
 		for i, s := range kept {

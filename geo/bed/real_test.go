@@ -91,7 +91,8 @@ func TestARealBayAnswersOrSaysWhy(t *testing.T) {
 	r := rand.New(rand.NewPCG(31, 26))
 	answers := map[bed.Gap]int{}
 	for range 3000 {
-		p := geo.Position{LonDeg: bounds.Min(0) + r.Float64()*(bounds.Max(0)-bounds.Min(0)), LatDeg: bounds.Min(1) + r.Float64()*(bounds.Max(1)-bounds.Min(1))}
+		p := geo.Position{LonDeg: bounds.Min(0) + r.Float64()*(bounds.Max(0)-bounds.Min(0)),
+			LatDeg: bounds.Min(1) + r.Float64()*(bounds.Max(1)-bounds.Min(1))}
 		at := f.Project(p)
 		d, err := b.Depth(at)
 		var unknown *bed.Unknown
@@ -106,8 +107,10 @@ func TestARealBayAnswersOrSaysWhy(t *testing.T) {
 		default:
 			t.Errorf("%v: %v", p, err)
 		}
-		// Sides of land are straight on the plane here and straight in degrees there: they differ by millimetres, which no random place meets.
-		if onLand := planar.MultiPolygonContains(land, p.Point()); b.OnLand(at) != onLand || onLand != (unknown != nil && unknown.Gap == bed.OnLand) {
+		// Sides of land are straight on the plane here and straight in degrees there: they differ by millimetres, which no random place
+		// meets.
+		if onLand := planar.MultiPolygonContains(land, p.Point()); b.OnLand(at) != onLand ||
+			onLand != (unknown != nil && unknown.Gap == bed.OnLand) {
 			t.Errorf("%v: on land %v, by orb's planar %v, depth: %v", p, b.OnLand(at), onLand, err)
 		}
 	}
@@ -142,8 +145,8 @@ func TestARealBaysLinesKeepOffTheLand(t *testing.T) {
 	}
 }
 
-// TestTheBedAgreesWithTheCartographersContours reads the bed along the depth contours that the same chart shows. The soundings lie about 100 m apart and
-// a cartographer smooths, so the two agree in the middle, not everywhere.
+// TestTheBedAgreesWithTheCartographersContours reads the bed along the depth contours that the same chart shows. The soundings lie about
+// 100 m apart and a cartographer smooths, so the two agree in the middle, not everywhere.
 func TestTheBedAgreesWithTheCartographersContours(t *testing.T) {
 	b, f, _, _ := realBed(t, 100)
 	for _, depthM := range []float64{1.8, 3.6, 5.4} {

@@ -134,9 +134,9 @@ func (l *least) try(depthM float64, at geo.Offset) {
 	}
 }
 
-// visit tells which sides of a triangle the disc reaches, and lowers best by the triangle's least depth within the disc unless it
-// is no part of the surface. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the disc's
-// own point in the direction of the rise.
+// visit tells which sides of a triangle the disc reaches, and lowers best by the triangle's least depth within the disc unless it is no
+// part of the surface. A linear surface is least on the border of the common part: at an end of a side's piece within the disc, or at the
+// disc's own point in the direction of the rise.
 func (m *mesh) visit(t int32, d disc, best *least) (reached [3]bool) {
 	off := m.gap[t] == gapAcross || m.gap[t] == gapSliver
 	for e := 3 * t; e < 3*t+3; e++ {
@@ -202,7 +202,8 @@ func (m *mesh) hullWithin(d disc) int32 {
 	return -1
 }
 
-// few is the number of triangles up to which a walk keeps them in an array and looks through it: faster than a map, and nothing to allocate.
+// few is the number of triangles up to which a walk keeps them in an array and looks through it: faster than a map, and nothing to
+// allocate.
 const few = 64
 
 // visited are the triangles of one walk, in the order in which it came to them.

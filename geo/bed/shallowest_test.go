@@ -92,8 +92,8 @@ func TestShallowestIsTheLeastOverAllTriangles(t *testing.T) {
 	})
 }
 
-// leastByHalving finds the least depth of a triangle within a circle in another way than the program: a depth is deep enough when the part of the triangle
-// that is no deeper comes within the circle, and the range is halved until nothing is left of it.
+// leastByHalving finds the least depth of a triangle within a circle in another way than the program: a depth is deep enough when the part
+// of the triangle that is no deeper comes within the circle, and the range is halved until nothing is left of it.
 func leastByHalving(t bed.Triangle, centre geo.Offset, radiusM float64) float64 {
 	reaches := func(depthM float64) bool {
 		part := clipDepth(t.Corners[:], depthM, false)
@@ -179,18 +179,27 @@ func TestWhatACircleMisses(t *testing.T) {
 		{"just within the edge", grid(20), geo.Shoreline{}, 20, at(190, 100), 9.99, true, true, "", " "},
 		{"outside, reaching in", grid(20), geo.Shoreline{}, 20, at(210, 100), 11, false, true, "outside the soundings", "land"},
 		{"outside, touching nothing", grid(20), geo.Shoreline{}, 20, at(250, 100), 11, false, false, "outside the soundings", "land"},
-		{"too far from soundings", grid(50), geo.Shoreline{}, 30, at(100, 100), 20, false, true, "the nearest sounding is too far away", "land"},
+		{"too far from soundings", grid(50), geo.Shoreline{}, 30, at(100, 100), 20, false, true, "the nearest sounding is too far away",
+			"land"},
 		{"too far, and over the edge", grid(50), geo.Shoreline{}, 30, at(190, 100), 11, false, true, "outside the soundings", "far"},
-		{"too far, and beyond a spit", grid(50), geo.Shoreline{Land: orb.MultiPolygon{box(120, -10, 122, 250)}}, 30, at(95, 80), 11, false, true, "only soundings across land are near", "far"},
+		{"too far, and beyond a spit", grid(50), geo.Shoreline{Land: orb.MultiPolygon{box(120, -10, 122, 250)}}, 30, at(95, 80), 11, false,
+			true, "only soundings across land are near", "far"},
 		{"near enough", grid(50), geo.Shoreline{}, 36, at(100, 100), 20, true, true, "", " "},
-		{"beyond a spit", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(92, -10, 94, 150)}}, 20, at(87, 50), 3, false, false, "only soundings across land are near", "part"},
-		{"beyond a wall known as a line", grid(20), geo.Shoreline{Lines: orb.MultiLineString{line(at(93, -10), at(93, 150))}}, 20, at(87, 50), 3, false, false, "only soundings across land are near", "part"},
-		{"an islet without soundings", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(101, 109, 102, 111)}}, 20, at(101.5, 107), 1, false, false, "only soundings across land are near", "part"},
-		{"the shore, sounded up to its heights", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(95, -10, 300, 300)}}, 20, at(85, 100), 12, true, true, "part of it is on land", "outside"},
-		{"nothing but land", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(50, 50, 150, 150)}}, 20, at(100, 100), 12, false, false, "on land", "part"},
-		{"the shore and the edge of the soundings", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(-10, 195, 300, 300)}}, 20, at(100, 190), 12, false, true, "outside the soundings; part of it is on land", " x "},
+		{"beyond a spit", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(92, -10, 94, 150)}}, 20, at(87, 50), 3, false, false,
+			"only soundings across land are near", "part"},
+		{"beyond a wall known as a line", grid(20), geo.Shoreline{Lines: orb.MultiLineString{line(at(93, -10), at(93, 150))}}, 20,
+			at(87, 50), 3, false, false, "only soundings across land are near", "part"},
+		{"an islet without soundings", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(101, 109, 102, 111)}}, 20, at(101.5, 107), 1,
+			false, false, "only soundings across land are near", "part"},
+		{"the shore, sounded up to its heights", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(95, -10, 300, 300)}}, 20, at(85, 100),
+			12, true, true, "part of it is on land", "outside"},
+		{"nothing but land", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(50, 50, 150, 150)}}, 20, at(100, 100), 12, false, false,
+			"on land", "part"},
+		{"the shore and the edge of the soundings", grid(20), geo.Shoreline{Land: orb.MultiPolygon{box(-10, 195, 300, 300)}}, 20,
+			at(100, 190), 12, false, true, "outside the soundings; part of it is on land", " x "},
 		{"a negative radius", grid(20), geo.Shoreline{}, 20, at(100, 100), -1, false, false, "no such", "land"},
-		{"a radius that is no number", grid(20), geo.Shoreline{}, 20, at(100, 100), geo.Metres(math.NaN()), false, false, "no such", "land"},
+		{"a radius that is no number", grid(20), geo.Shoreline{}, 20, at(100, 100), geo.Metres(math.NaN()), false, false, "no such",
+			"land"},
 		{"a place beyond the Earth", grid(20), geo.Shoreline{}, 20, at(1e200, 100), 10, false, false, "no such", "land"},
 		{"the whole Earth", grid(20), geo.Shoreline{}, 20, at(100, 100), 1e200, false, true, "outside the soundings", "land"},
 		{"a row of soundings", row(100), geo.Shoreline{}, 20, at(0.5, 0), 2, false, true, "the soundings lie on one line", "land"},
@@ -198,7 +207,8 @@ func TestWhatACircleMisses(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			b := build(t, surveyed(tc.places, slope), tc.shore, tc.reach)
 			s := b.Shallowest(tc.at, tc.radius)
-			if s.Whole != tc.whole || s.Depth.IsKnown() != tc.known || !strings.Contains(s.Why, tc.why) || strings.Contains(s.Why, tc.without) || (s.Why == "") != (tc.why == "") {
+			if s.Whole != tc.whole || s.Depth.IsKnown() != tc.known || !strings.Contains(s.Why, tc.why) ||
+				strings.Contains(s.Why, tc.without) || (s.Why == "") != (tc.why == "") {
 				t.Errorf("got %+v; want whole %v, depth known %v, why %q", s, tc.whole, tc.known, tc.why)
 			}
 			if (s.Gap == "") != (s.Why == "") {

@@ -40,7 +40,8 @@ func read(soundings *geom.MultiPoint, frame geo.Frame) (sounds []sounding, stray
 		p := geo.Position{LonDeg: flat[3*i], LatDeg: flat[3*i+1]}
 		switch {
 		case !onEarth(p) || !geo.Metres(s.depthM).Finite():
-			return nil, 0, fmt.Errorf("sounding %d (%v): %w; longitude, latitude and depth are wanted", i+1, flat[3*i:3*i+3], geo.ErrInvalid)
+			return nil, 0,
+				fmt.Errorf("sounding %d (%v): %w; longitude, latitude and depth are wanted", i+1, flat[3*i:3*i+3], geo.ErrInvalid)
 		case strays(p, s.at, frame):
 			stray++
 		default:
@@ -124,7 +125,8 @@ func shallower(s, t sounding) int {
 	return cmp.Or(cmp.Compare(s.depthM, t.depthM), cmp.Compare(s.at.EastM, t.at.EastM), cmp.Compare(s.at.NorthM, t.at.NorthM))
 }
 
-// closePairs finds the soundings within sameM of each other among places in the order of their squares, one in each: by number, those near it.
+// closePairs finds the soundings within sameM of each other among places in the order of their squares, one in each: by number, those near
+// it.
 func closePairs(places []place) map[int][]int {
 	near := map[int][]int{}
 	try := func(i, j int) {

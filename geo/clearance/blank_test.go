@@ -15,8 +15,9 @@ import (
 
 // blanks gives a mooring with one field of its record taken away, one after another, by name.
 //
-// Not among them are settings (a stated radius, the limits of a place, an area's rules), for which a looser one is a decision and no missing fact; the length with bowsprit and davits, which is on record only where it is more than
-// the length overall; and a card's depth, a second measurement beside the soundings.
+// Not among them are settings (a stated radius, the limits of a place, an area's rules), for which a looser one is a decision and no
+// missing fact; the length with bowsprit and davits, which is on record only where it is more than the length overall; and a card's depth,
+// a second measurement beside the soundings.
 func blanks(m geo.Mooring) map[string]geo.Mooring {
 	all := map[string]geo.Mooring{}
 	boat := func(name string, take func(*geo.Boat)) {
@@ -54,7 +55,9 @@ func blanks(m geo.Mooring) map[string]geo.Mooring {
 		part("left", func(p *geo.Part) { p.LeftRatio = geo.Maybe[float64]{} })
 	}
 	for name, take := range map[string]func(*geo.Mooring){
-		"tackle": func(m *geo.Mooring) { m.Tackle = nil }, "area": func(m *geo.Mooring) { m.Area = "" }, "accuracy_m": func(m *geo.Mooring) { m.Accuracy = unknown },
+		"tackle": func(m *geo.Mooring) {
+			m.Tackle = nil
+		}, "area": func(m *geo.Mooring) { m.Area = "" }, "accuracy_m": func(m *geo.Mooring) { m.Accuracy = unknown },
 		"permit_expires": func(m *geo.Mooring) { m.Permit.Expires = "" },
 	} {
 		with := m
@@ -113,9 +116,11 @@ func blankEach(t *testing.T, seed uint64, yes, not, cases *atomic.Int64) {
 			with.Moorings[i] = blanked
 			g := field(t, &with)
 			for k, m := range with.Moorings {
-				if after := g.Outcome(m, g.Rules(&m)); after == clearance.Fits && before[k] != clearance.Fits && f.Swing(k).Basis != swing.ForNone {
+				if after := g.Outcome(m, g.Rules(&m)); after == clearance.Fits && before[k] != clearance.Fits &&
+					f.Swing(k).Basis != swing.ForNone {
 					fit := f.Fit(h.Moorings[k])
-					t.Fatalf("seed %d: %s of %s is taken away, and %s fits that was %s:\n%s", seed, name, h.Moorings[i].Number, m.Number, before[k], fit.Words.Metres)
+					t.Fatalf("seed %d: %s of %s is taken away, and %s fits that was %s:\n%s", seed, name, h.Moorings[i].Number, m.Number,
+						before[k], fit.Words.Metres)
 				}
 			}
 		}

@@ -8,8 +8,9 @@ import (
 	"swingroom/geo/swing"
 )
 
-// What a boat or a rode of which nothing is on record could be at the most, where the field has nothing larger. Common practice, no source: few boats over 30 m lie on moorings of one anchor; few rodes are longer than
-// 40 m, or than five times the height from bed to bow; no yacht is more than six times as long as she is wide.
+// What a boat or a rode of which nothing is on record could be at the most, where the field has nothing larger. Common practice, no source:
+// few boats over 30 m lie on moorings of one anchor; few rodes are longer than 40 m, or than five times the height from bed to bow; no
+// yacht is more than six times as long as she is wide.
 const (
 	longestBoatM    = 30.0
 	longestRodeM    = 40.0
@@ -70,8 +71,8 @@ func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
 	return math.Max(1, depthM+high+bow)
 }
 
-// bound gives a mooring of which something is not on record the largest radius that it is likely to have, as a bound: the limit of its place, of its area, or the longest boat of the field; the longest rode of the field by
-// its depth. A mooring that keeps no water has none.
+// bound gives a mooring of which something is not on record the largest radius that it is likely to have, as a bound: the limit of its
+// place, of its area, or the longest boat of the field; the longest rode of the field by its depth. A mooring that keeps no water has none.
 func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) {
 	if answer.Radius.IsKnown() || answer.Basis == swing.ForNone || len(answer.Missing) == 0 {
 		return
@@ -82,21 +83,26 @@ func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules 
 		return
 	}
 	answer.Bound, answer.Radius = true, geo.Known(geo.Metres(f.ruledM(rules, depth, rodeM, boatM)))
-	answer.Working = append(answer.Working, swing.Step{Symbol: "L+", Name: "longest rode that it is likely to have", Value: rodeM, Unit: "m", From: swing.Assumed, Note: rodeFrom},
-		swing.Step{Symbol: "o+", Name: "longest boat that is likely to lie there", Value: boatM, Unit: "m", From: swing.Assumed, Note: boatFrom},
-		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: float64(answer.Radius.Or(0)), Unit: "m", From: swing.Computed, Note: "an upper bound, since something is not on record"})
+	answer.Working = append(answer.Working, swing.Step{Symbol: "L+", Name: "longest rode that it is likely to have", Value: rodeM,
+		Unit: "m", From: swing.Assumed, Note: rodeFrom},
+		swing.Step{Symbol: "o+", Name: "longest boat that is likely to lie there", Value: boatM, Unit: "m", From: swing.Assumed,
+			Note: boatFrom},
+		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: float64(answer.Radius.Or(0)), Unit: "m",
+			From: swing.Computed, Note: "an upper bound, since something is not on record"})
 }
 
 // ruledM is the larger of what the line reaches and what a formula of the area gives.
 func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) float64 {
 	r := rodeM + boatM
 	if s := rules.Swing; s.Kind == geo.Formula {
-		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.most.depthM))))+float64(s.Constant))
+		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.most.depthM))))+
+			float64(s.Constant))
 	}
 	return r
 }
 
-// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what only the beam bounds: a boat may be longer than the limits of place and area allow.
+// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what only the beam bounds: a
+// boat may be longer than the limits of place and area allow.
 func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM float64, from string) {
 	if m.Boat != nil {
 		if length, field := m.Boat.SwingLength(); length.IsKnown() {
@@ -158,7 +164,8 @@ func knownM(t geo.Tackle) (sumM, othersRatio float64) {
 	return sumM, othersRatio
 }
 
-// stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that stretches most.
+// stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that
+// stretches most.
 func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	for _, p := range t {
 		if p.Kind != geo.Pennant && p.Kind != geo.Rope && p.Kind != geo.Elastic {
@@ -176,7 +183,8 @@ func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	return sumM
 }
 
-// loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its own circle is as sure.
+// loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its
+// own circle is as sure.
 func (f *Field) loosely(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
 	if answer.Basis == swing.ForNone {
 		return c, false

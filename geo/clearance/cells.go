@@ -20,7 +20,8 @@ type cells struct {
 	wide     []int32   // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
 }
 
-// slot is a cell with the one before and the one after it in its row: packed in their order, the three are one range, and a window of three columns takes one look.
+// slot is a cell with the one before and the one after it in its row: packed in their order, the three are one range, and a window of three
+// columns takes one look.
 type slot struct {
 	key         uint64
 	first, last int32 // last is 0 in an empty slot
@@ -87,7 +88,8 @@ func newCells(circles []Circle, all []placed) *cells {
 
 func (c *cells) row(meridianM float64) int64 { return int64(math.Floor(meridianM / c.sideM)) }
 
-// step is the width of the cells of a row. The degree is that of the row's south side on a sphere: it need not be true, only the same for all.
+// step is the width of the cells of a row. The degree is that of the row's south side on a sphere: it need not be true, only the same for
+// all.
 func (c *cells) step(row int64) float64 {
 	degree := int(float64(row)*c.sideM/111320 + 90)
 	return c.stepsRad[max(0, min(degree, len(c.stepsRad)-1))]

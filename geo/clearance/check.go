@@ -11,9 +11,9 @@ import (
 	"swingroom/geo/swing"
 )
 
-// With gives a new field with m put in, or in place of the mooring with its number. The old field stays as it is; of the
-// new one only what the change reaches is worked out again, and what else the two have in common is shared. A harbor's plane is kept even where
-// the middle of the field moves a little. The error is that of m's record: geo.ErrInvalid.
+// With gives a new field with m put in, or in place of the mooring with its number. The old field stays as it is; of the new one only what
+// the change reaches is worked out again, and what else the two have in common is shared. A harbor's plane is kept even where the middle of
+// the field moves a little. The error is that of m's record: geo.ErrInvalid.
 func (f *Field) With(m geo.Mooring) (*Field, error) {
 	if err := m.Validate(); err != nil {
 		return nil, err
@@ -22,7 +22,8 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	harbor.Moorings = slices.Clone(harbor.Moorings)
 	g := &Field{
 		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{}, crafts: newCrafts(),
-		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits || m.Permit.Expires != "", tides: f.tides,
+		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits ||
+			m.Permit.Expires != "", tides: f.tides,
 	}
 	i, ok := f.number[m.Number]
 	if !ok {
@@ -74,7 +75,8 @@ func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
 	}
 	var before extremes
 	before.take(f, i)
-	return before.boatM == f.most.boatM || before.rodeM == f.most.rodeM || before.scopeRatio == f.most.scopeRatio || before.depthM == f.most.depthM
+	return before.boatM == f.most.boatM || before.rodeM == f.most.rodeM || before.scopeRatio == f.most.scopeRatio ||
+		before.depthM == f.most.depthM
 }
 
 // bounded are the moorings whose circle hangs on the field's extremes, and i.
@@ -170,12 +172,13 @@ type Neighbour struct {
 	GapM  geo.Maybe[float64] `json:"gap_m"`
 	State geo.Maybe[State]   `json:"state"` // by the way in which the two lie
 	Lying geo.Lying          `json:"lying"` // by which State is judged
-	// Unison is how near the hulls come when both lie to the same wind and stream, whatever decides; null where one of the circles is not known or they are far apart.
+	// Unison is how near the hulls come when both lie to the same wind and stream, whatever decides; null where one of the circles is not
+	// known or they are far apart.
 	Unison *InUnison `json:"unison"`
 }
 
-// Neighbours gives the k moorings beside Harbor().Moorings[i] with the least clearance between the circles, least first; those whose radius is
-// unknown come last, by distance.
+// Neighbours gives the k moorings beside Harbor().Moorings[i] with the least clearance between the circles, least first; those whose radius
+// is unknown come last, by distance.
 func (f *Field) Neighbours(i, k int) []Neighbour {
 	m, circle := &f.harbor.Moorings[i], &f.index.at[i]
 	found := f.byGap(m.Position, circle, i, k)

@@ -90,7 +90,8 @@ func TestOneChangedMooringGivesTheFieldThatIsWorkedOutAnew(t *testing.T) {
 		}
 		h := basin(origin, all...)
 		h.Areas[0].Rules.Lying = lying
-		// A square of soundings can be halved in two ways, and the plane of the field worked out anew, which lies a little elsewhere, may take the other: off the grid there is no such choice.
+		// A square of soundings can be halved in two ways, and the plane of the field worked out anew, which lies a little elsewhere, may
+		// take the other: off the grid there is no such choice.
 		flat := slices.Clone(h.Soundings.FlatCoords())
 		for n := 0; n < len(flat); n += 3 {
 			flat[n], flat[n+1] = flat[n]+(r.Float64()-0.5)*1e-5, flat[n+1]+(r.Float64()-0.5)*1e-5

@@ -22,7 +22,8 @@ type Field struct {
 	swings []swing.Answer
 	depths []Depth
 	index  *Index
-	// loose are the circles beyond which moorings can certainly not reach whose own circle is only likely to hold, by the same numbers; none of the others.
+	// loose are the circles beyond which moorings can certainly not reach whose own circle is only likely to hold, by the same numbers;
+	// none of the others.
 	loose   *Index
 	most    extremes
 	widestM float64     // the widest circle
@@ -38,8 +39,8 @@ type Field struct {
 	states []State
 }
 
-// Depth is the depth at an anchor below chart datum, where it comes from, and why it is unknown. The card's counts before the bed's; where the two contradict each other the shallower counts for the swing, and the
-// deeper for the scope.
+// Depth is the depth at an anchor below chart datum, where it comes from, and why it is unknown. The card's counts before the bed's; where
+// the two contradict each other the shallower counts for the swing, and the deeper for the scope.
 type Depth struct {
 	DepthM  geo.Maybe[geo.Metres] `json:"depth_m"`
 	From    swing.Source          `json:"from"`
@@ -60,8 +61,10 @@ type fixed struct {
 // NewField works out a harbor's field. The error is that of the soundings: geo.ErrInvalid.
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
-		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{}, copies: &sync.Mutex{}, crafts: newCrafts(),
-		permits: permitsOf(h), tides: tidesOf(h, nil), swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
+		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{},
+		copies: &sync.Mutex{}, crafts: newCrafts(),
+		permits: permitsOf(h), tides: tidesOf(h, nil), swings: make([]swing.Answer, len(h.Moorings)),
+		depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
 	if f.bed, err = bed.New(h.Soundings, h.Shoreline, f.frame, h.Defaults.SoundingReach); err != nil {
@@ -103,8 +106,9 @@ func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {
 	return x
 }
 
-// Rules are those that hold for a mooring: its area's, or the harbor's. One without an area on record in a harbor that has areas takes the rule of the area in which it lies, with the largest margin of all, and
-// its boat lies in any direction: what is not on record may not make the answer better.
+// Rules are those that hold for a mooring: its area's, or the harbor's. One without an area on record in a harbor that has areas takes the
+// rule of the area in which it lies, with the largest margin of all, and its boat lies in any direction: what is not on record may not make
+// the answer better.
 func (f *Field) Rules(m *geo.Mooring) geo.Rules {
 	if m.Area != "" || len(f.harbor.Areas) == 0 {
 		return f.harbor.Rules(m)
@@ -160,7 +164,8 @@ func (f *Field) depth(m *geo.Mooring) Depth {
 
 // input is what the answers about one mooring are worked out from.
 func (f *Field) input(m *geo.Mooring, depth *Depth, rules geo.Rules) swing.Input {
-	return swing.Input{Mooring: m, Rules: rules, Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From, Lines: f.harbor.Defaults.Lines}
+	return swing.Input{Mooring: m, Rules: rules, Levels: f.harbor.Levels, Depth: depth.DepthM, DepthFrom: depth.From,
+		Lines: f.harbor.Defaults.Lines}
 }
 
 func (f *Field) circle(m *geo.Mooring, answer *swing.Answer) Circle {
@@ -202,8 +207,8 @@ func (f *Field) Input(i int) swing.Input {
 	return f.input(&f.harbor.Moorings[i], &f.depths[i], f.Rules(&f.harbor.Moorings[i]))
 }
 
-// KeepsClearM is how far from the anchor of Harbor().Moorings[i] another circle has to stay so that the two are sure not to meet, metres, without a margin: its radius, or where something is not on record the farthest that
-// it could reach. 0: it keeps no water.
+// KeepsClearM is how far from the anchor of Harbor().Moorings[i] another circle has to stay so that the two are sure not to meet, metres,
+// without a margin: its radius, or where something is not on record the farthest that it could reach. 0: it keeps no water.
 func (f *Field) KeepsClearM(i int) float64 { return max(f.index.at[i].RadiusM, f.loose.at[i].RadiusM) }
 
 // WinterWatch is where the winter marker of Harbor().Moorings[i] can lie.

@@ -18,7 +18,8 @@ func basin(origin geo.Position, moorings ...geo.Mooring) *geo.Harbor {
 	frame := geo.NewFrame(origin)
 	box := func(west, south, east, north float64) orb.MultiPolygon {
 		var ring orb.Ring
-		for _, o := range []geo.Offset{{EastM: west, NorthM: south}, {EastM: east, NorthM: south}, {EastM: east, NorthM: north}, {EastM: west, NorthM: north}, {EastM: west, NorthM: south}} {
+		for _, o := range []geo.Offset{{EastM: west, NorthM: south}, {EastM: east, NorthM: south}, {EastM: east, NorthM: north},
+			{EastM: west, NorthM: north}, {EastM: west, NorthM: south}} {
 			ring = append(ring, frame.Position(o).Point())
 		}
 		return orb.MultiPolygon{{ring}}
@@ -84,14 +85,21 @@ func TestEveryHazardHasItsMetres(t *testing.T) {
 		}{
 			{"clear of everything", 100, 200, 20, "Middle", nil, geo.Offset{}},
 			{"over the shore", 15, 200, 20, "", map[clearance.HazardKind]float64{clearance.Shore: 5}, geo.Offset{EastM: 0, NorthM: 200}},
-			{"anchor on land", -10, 200, 20, "", map[clearance.HazardKind]float64{clearance.Shore: 30}, geo.Offset{EastM: -10, NorthM: 200}},
-			{"into the fairway's setback", 328, 200, 20, "", map[clearance.HazardKind]float64{clearance.Fairway: 3}, geo.Offset{EastM: 350, NorthM: 200}},
-			{"anchor in the fairway", 360, 200, 20, "", map[clearance.HazardKind]float64{clearance.Fairway: 35}, geo.Offset{EastM: 360, NorthM: 200}},
-			{"into closed water", 100, 345, 20, "", map[clearance.HazardKind]float64{clearance.Closed: 5}, geo.Offset{EastM: 100, NorthM: 360}},
-			{"over the edge of its area", 100, 30, 20, "Middle", map[clearance.HazardKind]float64{clearance.AreaEdge: 10}, geo.Offset{EastM: 100, NorthM: 20}},
-			{"anchor outside its area", 100, 15, 10, "Middle", map[clearance.HazardKind]float64{clearance.AreaEdge: 15}, geo.Offset{EastM: 100, NorthM: 15}},
+			{"anchor on land", -10, 200, 20, "", map[clearance.HazardKind]float64{clearance.Shore: 30},
+				geo.Offset{EastM: -10, NorthM: 200}},
+			{"into the fairway's setback", 328, 200, 20, "", map[clearance.HazardKind]float64{clearance.Fairway: 3},
+				geo.Offset{EastM: 350, NorthM: 200}},
+			{"anchor in the fairway", 360, 200, 20, "", map[clearance.HazardKind]float64{clearance.Fairway: 35},
+				geo.Offset{EastM: 360, NorthM: 200}},
+			{"into closed water", 100, 345, 20, "", map[clearance.HazardKind]float64{clearance.Closed: 5},
+				geo.Offset{EastM: 100, NorthM: 360}},
+			{"over the edge of its area", 100, 30, 20, "Middle", map[clearance.HazardKind]float64{clearance.AreaEdge: 10},
+				geo.Offset{EastM: 100, NorthM: 20}},
+			{"anchor outside its area", 100, 15, 10, "Middle", map[clearance.HazardKind]float64{clearance.AreaEdge: 15},
+				geo.Offset{EastM: 100, NorthM: 15}},
 			// The rock has 1 m, 0.5 m at the low level; 1.5 m draft and 0.3 m margin need 1.8 m.
-			{"over the rock", 190, 100, 15, "", map[clearance.HazardKind]float64{clearance.Shoal: 1.3}, geo.Offset{EastM: 200, NorthM: 100}},
+			{"over the rock", 190, 100, 15, "", map[clearance.HazardKind]float64{clearance.Shoal: 1.3},
+				geo.Offset{EastM: 200, NorthM: 100}},
 		} {
 			t.Run(name+"/"+tc.what, func(t *testing.T) {
 				m := moored(origin, "1", tc.east, tc.north, tc.radius)
@@ -143,7 +151,8 @@ func TestConflictsHaveTheirStateAndCertainty(t *testing.T) {
 			}
 			if tc.conflict {
 				k := conflicts[0]
-				if k.State != tc.state || k.Certainty != tc.certainty || math.Abs(k.DistanceM-tc.apart) > 1e-3 || math.Abs(k.OverlapM-40+tc.apart) > 1e-3 {
+				if k.State != tc.state || k.Certainty != tc.certainty || math.Abs(k.DistanceM-tc.apart) > 1e-3 ||
+					math.Abs(k.OverlapM-40+tc.apart) > 1e-3 {
 					t.Errorf("%s, %g m apart: %+v", name, tc.apart, k)
 				}
 			}
@@ -176,8 +185,9 @@ func TestWhatIsUnknownIsToldAndNotPassed(t *testing.T) {
 		}
 	}
 	// A radius that is stated cannot be held against the line, for no rode is on record.
-	want := map[string]string{"no radius": "radius_unknown no_area ", "no draft": "no_draft shorter_than_line no_area ", "no depth": "not_sounded shorter_than_line no_area ",
-		"stray": "shorter_than_line far_away "}
+	want := map[string]string{"no radius": "radius_unknown no_area ", "no draft": "no_draft shorter_than_line no_area ",
+		"no depth": "not_sounded shorter_than_line no_area ",
+		"stray":    "shorter_than_line far_away "}
 	if fmt.Sprint(what) != fmt.Sprint(want) {
 		t.Errorf("got %v, want %v", what, want)
 	}

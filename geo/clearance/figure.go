@@ -6,10 +6,13 @@ import (
 
 // fieldWords are names of fields in words; what is not among them is its name without its unit.
 var fieldWords = map[string]string{
-	"loa_m": "boat's length", "length_all_m": "boat's length", "beam_m": "beam", "draft_m": "draft", "bow_height_m": "bow height", "boat_kind": "kind of boat",
-	"largest_loa_m": "longest boat set for the place", "largest_draft_m": "deepest boat set for the place", "depth_m": "depth", "rode_m": "length of the rode", "radius_m": "stated radius",
-	"levels.low_m": "low tide level", "levels.high_m": "high tide level", "soundings.csv": "soundings", "shoreline.geojson": "shoreline", "permit_expires": "last day of the permit",
-	"tackle": "tackle", "anchor": "anchor", "anchor_kg": "anchor's weight", "area": "area", "position": "position",
+	"loa_m": "boat's length", "length_all_m": "boat's length", "beam_m": "beam", "draft_m": "draft", "bow_height_m": "bow height",
+	"boat_kind":     "kind of boat",
+	"largest_loa_m": "longest boat set for the place", "largest_draft_m": "deepest boat set for the place", "depth_m": "depth",
+	"rode_m": "length of the rode", "radius_m": "stated radius",
+	"levels.low_m": "low tide level", "levels.high_m": "high tide level", "soundings.csv": "soundings", "shoreline.geojson": "shoreline",
+	"permit_expires": "last day of the permit",
+	"tackle":         "tackle", "anchor": "anchor", "anchor_kg": "anchor's weight", "area": "area", "position": "position",
 }
 
 // FieldWords names a field of the record in words.

@@ -117,12 +117,13 @@ func isWorn(p *geo.Part) bool {
 // worn is the verdict on it, in parts in a hundred of the diameter.
 func worn(p *geo.Part) Verdict {
 	has, needs := p.LeftRatio.Or(0)*100, tackle.PoorRatio*100
-	return Verdict{Constraint: ByStrength, Of: string(p.Kind), Fits: geo.Known(false), Certainty: Certain, Reason: Worn, Has: geo.Known(has), Needs: geo.Known(needs), Spare: geo.Known(has - needs), Unit: "%",
+	return Verdict{Constraint: ByStrength, Of: string(p.Kind), Fits: geo.Known(false), Certainty: Certain, Reason: Worn,
+		Has: geo.Known(has), Needs: geo.Known(needs), Spare: geo.Known(has - needs), Unit: "%",
 		Note: "NAVFAC MO-124, section 6.2.2"}
 }
 
-// strength judges the working load of what was left of a part at its last inspection against the pull where it hangs. Where that is not on record it cannot be said to
-// pass, however strong it was when new.
+// strength judges the working load of what was left of a part at its last inspection against the pull where it hangs. Where that is not on
+// record it cannot be said to pass, however strong it was when new.
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
 	lines := j.f.harbor.Defaults.Lines
@@ -152,8 +153,10 @@ func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull
 	if !known {
 		wear.From, wear.Note = swing.Assumed, "no inspection is on record: as new"
 	}
-	v.Working = append(pulls.Load.Steps(j.rules.Design), newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
-		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear, newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed))
+	v.Working = append(pulls.Load.Steps(j.rules.Design),
+		newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
+		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear,
+		newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed))
 	j.add(v)
 }
 
@@ -197,7 +200,8 @@ func (j *judgement) anchors(pulls *swing.Pulls, err error) {
 	}
 }
 
-// holding judges the pull along the line against what the anchor holds along it. That lies between two figures, and between them only a pull on it tells.
+// holding judges the pull along the line against what the anchor holds along it. That lies between two figures, and between them only a
+// pull on it tells.
 func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls) {
 	pull := pulls.Anchor
 	v.Case = j.caseOf(pull.Level)
@@ -205,7 +209,8 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	if !told {
 		v.Reason, v.Most, v.Unit = Uplift, true, "deg"
 		v.Has, v.Needs, v.Spare = geo.Known(pull.UpDeg), geo.Known(tackle.SteepestDeg), geo.Known(tackle.SteepestDeg-pull.UpDeg)
-		v.Working = append(pulls.Load.Steps(j.rules.Design), newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", float64(pull.Pull), swing.Computed))
+		v.Working = append(pulls.Load.Steps(j.rules.Design),
+			newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", float64(pull.Pull), swing.Computed))
 		j.add(v)
 		return
 	}
@@ -287,7 +292,8 @@ func (j *judgement) table() {
 		need geo.Maybe[float64]
 		unit string
 		have func(p *geo.Part) geo.Maybe[float64]
-	}{{geo.Anchor, anchorKg, "kg", kg}, {geo.GroundChain, mm(row.GroundChain), "mm", size}, {geo.TopChain, mm(row.TopChain), "mm", size}, {geo.Pennant, mm(row.Pennant), "mm", size}} {
+	}{{geo.Anchor, anchorKg, "kg", kg}, {geo.GroundChain, mm(row.GroundChain), "mm", size}, {geo.TopChain, mm(row.TopChain), "mm", size},
+		{geo.Pennant, mm(row.Pennant), "mm", size}} {
 		if need, asked := x.need.Get(); asked && !j.hasNone(x.kind) {
 			j.add(j.byTable(t, x.kind, need, x.unit, x.have))
 		}
@@ -295,7 +301,8 @@ func (j *judgement) table() {
 }
 
 // byTable is the verdict on one part by the table. A hair is allowed for sizes in inches told in millimetres.
-func (j *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio float64, unit string, of func(p *geo.Part) geo.Maybe[float64]) Verdict {
+func (j *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio float64, unit string,
+	of func(p *geo.Part) geo.Maybe[float64]) Verdict {
 	v := Verdict{Constraint: ByTable, Of: string(kind), Needs: geo.Known(needRatio), Unit: unit, Note: t.Name}
 	for i := range j.m.Tackle {
 		p := &j.m.Tackle[i]
@@ -319,5 +326,7 @@ func (j *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio floa
 
 // hasNone reports a part that the record says there is none of.
 func (j *judgement) hasNone(kind geo.PartKind) bool {
-	return kind != geo.Anchor && slices.ContainsFunc(j.m.Tackle, func(p geo.Part) bool { return p.Kind == kind && p.Length == geo.Known(geo.Metres(0)) })
+	return kind != geo.Anchor && slices.ContainsFunc(j.m.Tackle, func(p geo.Part) bool {
+		return p.Kind == kind && p.Length == geo.Known(geo.Metres(0))
+	})
 }

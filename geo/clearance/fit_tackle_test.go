@@ -24,7 +24,8 @@ func laidOut() *geo.Harbor {
 	h.Moorings = []geo.Mooring{{Number: "1", Status: geo.Occupied, Position: geo.Position{LatDeg: 44, LonDeg: -41}, Depth: m(4),
 		Boat: &geo.Boat{Kind: "sloop", LOA: m(9), Beam: m(3), BowHeight: m(1.2), Draft: m(1.6)},
 		Tackle: geo.Tackle{{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(3000)), Material: "granite block"},
-			{Kind: geo.GroundChain, Length: m(12), Size: m(0.019), LeftRatio: new}, {Kind: geo.TopChain, Length: m(8), Size: m(0.016), LeftRatio: new},
+			{Kind: geo.GroundChain, Length: m(12), Size: m(0.019), LeftRatio: new},
+			{Kind: geo.TopChain, Length: m(8), Size: m(0.016), LeftRatio: new},
 			{Kind: geo.Swivel, Size: m(0.019), LeftRatio: new}, {Kind: geo.Shackle, Size: m(0.016), LeftRatio: new},
 			{Kind: geo.Buoy, Size: m(0.6)}, {Kind: geo.Pennant, Length: m(4), Size: m(0.025), Material: "nylon", LeftRatio: new}}}}
 	return h
@@ -72,17 +73,19 @@ func TestEachPartIsHeldAgainstThePullWhereItHangs(t *testing.T) {
 		}
 		v, _ := find(all, clearance.ByStrength, string(p.Kind))
 		at := pulls.Parts[i]
-		if !v.Fits.Or(false) || v.Reason != clearance.Holds || v.Needs != geo.Known(float64(at.Pull)) || v.Case == nil || v.Case.LevelM != geo.Known(at.Level) ||
+		if !v.Fits.Or(false) || v.Reason != clearance.Holds || v.Needs != geo.Known(float64(at.Pull)) || v.Case == nil ||
+			v.Case.LevelM != geo.Known(at.Level) ||
 			math.Abs(v.Case.WindKn.Or(0)-30) > 1e-9 || math.Abs(v.Case.StreamKn.Or(0)-2) > 1e-9 {
 			t.Errorf("%s: %+v, pulled by %+v", p.Kind, v, at)
 		}
 	}
-	// A block of granite weighs 0.62 of its weight in air under water and holds 0.6 of that level; along a line that leads up by a: F / (cos a + 0.6 sin a), worked by hand from
-	// static friction.
+	// A block of granite weighs 0.62 of its weight in air under water and holds 0.6 of that level; along a line that leads up by a: F /
+	// (cos a + 0.6 sin a), worked by hand from static friction.
 	v, _ := find(all, clearance.ByAnchor, "granite block")
 	sin, cos := math.Sincos(pulls.Anchor.UpDeg * math.Pi / 180)
 	want := 0.6 * 0.62 * 3000 * 9.80665 / (cos + 0.6*sin)
-	if !v.Fits.Or(false) || math.Abs(v.Has.Or(0)-want) > 1e-6*want || v.Needs != geo.Known(float64(pulls.Anchor.Pull)) || v.Case.LevelM != geo.Known(geo.Metres(3)) || pulls.Anchor.UpDeg < 1 {
+	if !v.Fits.Or(false) || math.Abs(v.Has.Or(0)-want) > 1e-6*want || v.Needs != geo.Known(float64(pulls.Anchor.Pull)) ||
+		v.Case.LevelM != geo.Known(geo.Metres(3)) || pulls.Anchor.UpDeg < 1 {
 		t.Errorf("the anchor holds %g N: %+v", want, v)
 	}
 }
@@ -92,7 +95,8 @@ func TestAnAnchorPulledSteeplyCannotBeTold(t *testing.T) {
 	h.Moorings[0].Tackle[0] = geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Kilograms(5000))}
 	h.Moorings[0].Tackle[1].Length, h.Moorings[0].Tackle[2].Length = m(4), m(4)
 	v, _ := find(tackleOf(t, h), clearance.ByAnchor, "mushroom")
-	if v.Fits.IsKnown() || v.Reason != clearance.Uplift || v.Unit != "deg" || !(v.Has.Or(0) > 25) || v.Needs != geo.Known(25.0) || v.Spare.Or(0) >= 0 {
+	if v.Fits.IsKnown() || v.Reason != clearance.Uplift || v.Unit != "deg" || !(v.Has.Or(0) > 25) || v.Needs != geo.Known(25.0) ||
+		v.Spare.Or(0) >= 0 {
 		t.Errorf("8 m of chain in 7 m of water: %+v", v)
 	}
 	if text := v.Sentence(geo.UnitsMetres); !strings.Contains(text, "pulled upwards") {
@@ -129,13 +133,25 @@ func TestWhatIsMissingOfATackleIsNamed(t *testing.T) {
 		{"a pennant of no length: there is none", []func(h *geo.Harbor){none(geo.Pennant)}, clearance.ByStrength, "tackle", nil},
 		{"a top chain of no length: there is none", []func(h *geo.Harbor){none(geo.TopChain)}, clearance.ByStrength, "tackle", nil},
 		{"no shackle, but a swivel", []func(h *geo.Harbor){without(geo.Shackle)}, clearance.ByStrength, "shackle", nil},
-		{"neither", []func(h *geo.Harbor){without(geo.Shackle), without(geo.Swivel)}, clearance.ByStrength, "shackle", []string{"shackle_size", "swivel_size"}},
-		{"neither, in a harbor that keeps no record of them", []func(h *geo.Harbor){without(geo.Shackle), without(geo.Swivel), func(h *geo.Harbor) { h.Defaults.Lines.HardwareUnrecorded = true }},
+		{"neither", []func(h *geo.Harbor){without(geo.Shackle), without(geo.Swivel)}, clearance.ByStrength, "shackle",
+			[]string{"shackle_size", "swivel_size"}},
+		{"neither, in a harbor that keeps no record of them",
+			[]func(h *geo.Harbor){without(geo.Shackle), without(geo.Swivel), func(h *geo.Harbor) {
+				h.Defaults.Lines.HardwareUnrecorded = true
+			}},
 			clearance.ByStrength, "shackle", nil},
-		{"the whole rode alone", []func(h *geo.Harbor){func(h *geo.Harbor) { h.Moorings[0].Tackle = geo.Tackle{{Kind: geo.Rode, Length: m(24)}} }}, clearance.ByStrength, "rode", []string{"tackle"}},
-		{"nothing", []func(h *geo.Harbor){func(h *geo.Harbor) { h.Moorings[0].Tackle = nil }}, clearance.ByStrength, "tackle", []string{"tackle"}},
-		{"a shackle's size", []func(h *geo.Harbor){func(h *geo.Harbor) { h.Moorings[0].Tackle[4].Size = geo.Maybe[geo.Metres]{} }}, clearance.ByStrength, "shackle", []string{"shackle_size"}},
-		{"an anchor's weight", []func(h *geo.Harbor){func(h *geo.Harbor) { h.Moorings[0].Tackle[0].Weight = geo.Maybe[geo.Kilograms]{} }}, clearance.ByAnchor, "granite block", []string{"anchor_kg"}},
+		{"the whole rode alone", []func(h *geo.Harbor){func(h *geo.Harbor) {
+			h.Moorings[0].Tackle = geo.Tackle{{Kind: geo.Rode, Length: m(24)}}
+		}}, clearance.ByStrength, "rode", []string{"tackle"}},
+		{"nothing", []func(h *geo.Harbor){func(h *geo.Harbor) {
+			h.Moorings[0].Tackle = nil
+		}}, clearance.ByStrength, "tackle", []string{"tackle"}},
+		{"a shackle's size", []func(h *geo.Harbor){func(h *geo.Harbor) {
+			h.Moorings[0].Tackle[4].Size = geo.Maybe[geo.Metres]{}
+		}}, clearance.ByStrength, "shackle", []string{"shackle_size"}},
+		{"an anchor's weight", []func(h *geo.Harbor){func(h *geo.Harbor) {
+			h.Moorings[0].Tackle[0].Weight = geo.Maybe[geo.Kilograms]{}
+		}}, clearance.ByAnchor, "granite block", []string{"anchor_kg"}},
 		{"a chain's size and her beam", []func(h *geo.Harbor){func(h *geo.Harbor) {
 			h.Moorings[0].Tackle[2].Size, h.Moorings[0].Boat.Beam = geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
 		}}, clearance.ByStrength, "tackle", []string{"beam_m", "top_chain_size_m"}},
@@ -145,7 +161,8 @@ func TestWhatIsMissingOfATackleIsNamed(t *testing.T) {
 			change(h)
 		}
 		v, found := find(tackleOf(t, h), tc.k, tc.of)
-		if found != (tc.missing != nil) || found && (v.Fits.IsKnown() || v.Reason != clearance.NotOnRecord || !slices.Equal(v.Missing, tc.missing)) {
+		if found != (tc.missing != nil) ||
+			found && (v.Fits.IsKnown() || v.Reason != clearance.NotOnRecord || !slices.Equal(v.Missing, tc.missing)) {
 			t.Errorf("%s: %+v", tc.name, v)
 		}
 	}
@@ -190,7 +207,9 @@ func TestTakingAFactAwayNeverMakesATacklePass(t *testing.T) {
 	blanks := map[string]func(h *geo.Harbor){
 		"levels": func(h *geo.Harbor) { h.Levels = geo.Maybe[geo.Levels]{} }, "depth": func(h *geo.Harbor) { h.Moorings[0].Depth = none },
 		"loa": func(h *geo.Harbor) { h.Moorings[0].Boat.LOA = none }, "beam": func(h *geo.Harbor) { h.Moorings[0].Boat.Beam = none },
-		"bow height": func(h *geo.Harbor) { h.Moorings[0].Boat.BowHeight = none }, "draft": func(h *geo.Harbor) { h.Moorings[0].Boat.Draft = none },
+		"bow height": func(h *geo.Harbor) {
+			h.Moorings[0].Boat.BowHeight = none
+		}, "draft": func(h *geo.Harbor) { h.Moorings[0].Boat.Draft = none },
 		"kind":                   func(h *geo.Harbor) { h.Moorings[0].Boat.Kind = "" },
 		"tackle":                 func(h *geo.Harbor) { h.Moorings[0].Tackle = nil },
 		"what the anchor is":     func(h *geo.Harbor) { h.Moorings[0].Tackle[0].Material = "" },
@@ -208,7 +227,8 @@ func TestTakingAFactAwayNeverMakesATacklePass(t *testing.T) {
 	seen := map[int]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-		seed := struct{ windKn, anchorKg, sizeM, left, buoyM, lengthM float64 }{draw(15, 60, "wind"), draw(200, 9000, "anchor"), draw(0.008, 0.03, "size"), draw(0.7, 1, "left"), draw(0.2, 1, "buoy"), draw(3, 20, "length")}
+		seed := struct{ windKn, anchorKg, sizeM, left, buoyM, lengthM float64 }{draw(15, 60, "wind"), draw(200, 9000, "anchor"),
+			draw(0.008, 0.03, "size"), draw(0.7, 1, "left"), draw(0.2, 1, "buoy"), draw(3, 20, "length")}
 		anchor := rapid.SampledFrom([]string{"granite block", "mushroom", "pyramid"}).Draw(t, "anchor kind")
 		kind := rapid.SampledFrom([]string{"sloop", "motor"}).Draw(t, "kind")
 		make := func() *geo.Harbor {
@@ -217,7 +237,8 @@ func TestTakingAFactAwayNeverMakesATacklePass(t *testing.T) {
 			x := &h.Moorings[0]
 			x.Boat.Kind = kind
 			x.Tackle[0].Weight, x.Tackle[0].Material = geo.Known(geo.Kilograms(seed.anchorKg)), anchor
-			x.Tackle[2].Size, x.Tackle[2].LeftRatio, x.Tackle[1].Length, x.Tackle[5].Size = m(seed.sizeM), geo.Known(seed.left), m(seed.lengthM), m(seed.buoyM)
+			x.Tackle[2].Size, x.Tackle[2].LeftRatio, x.Tackle[1].Length, x.Tackle[5].Size = m(seed.sizeM), geo.Known(seed.left),
+				m(seed.lengthM), m(seed.buoyM)
 			return h
 		}
 		full := tackleOf(t, make())

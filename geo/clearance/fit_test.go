@@ -68,7 +68,8 @@ func TestEveryVerdictAgreesWithItsFigures(t *testing.T) {
 				continue
 			}
 			n, _ := f.Index(v.Of)
-			gapM := float64(geo.Distance(m.Position, h.Moorings[n].Position)) - float64(fit.Swing.Radius.Or(0)) - float64(f.Swing(n).Radius.Or(0))
+			gapM := float64(geo.Distance(m.Position, h.Moorings[n].Position)) - float64(fit.Swing.Radius.Or(0)) -
+				float64(f.Swing(n).Radius.Or(0))
 			if math.Abs(gapM-v.Has.Or(0)) > 2e-3 {
 				t.Errorf("%s beside %s: %.3f m, by the geodesic %.3f m", m.Number, v.Of, v.Has.Or(0), gapM)
 			}
@@ -96,8 +97,11 @@ func TestALargerBoatBreaksTheConstraintsByName(t *testing.T) {
 		return f.Fit(m)
 	}
 	big := try(17, 3)
-	for _, k := range []clearance.Constraint{clearance.ByAreaLOA, clearance.ByAreaEdge, clearance.ByFairway, clearance.ByAnchor, clearance.ByStrength, clearance.ByTable} {
-		if all := verdicts(big, k); len(all) == 0 || !slices.ContainsFunc(all, func(v clearance.Verdict) bool { return !v.Fits.Or(false) }) {
+	for _, k := range []clearance.Constraint{clearance.ByAreaLOA, clearance.ByAreaEdge, clearance.ByFairway, clearance.ByAnchor,
+		clearance.ByStrength, clearance.ByTable} {
+		if all := verdicts(big, k); len(all) == 0 || !slices.ContainsFunc(all, func(v clearance.Verdict) bool {
+			return !v.Fits.Or(false)
+		}) {
 			t.Errorf("a boat of 17 m passes %s: %+v", k, all)
 		}
 	}
@@ -105,12 +109,14 @@ func TestALargerBoatBreaksTheConstraintsByName(t *testing.T) {
 		t.Errorf("a draft of 30 m: %+v", v)
 	}
 	boat.LOA = geo.Maybe[geo.Metres]{}
-	if fit := f.Fit(m); fit.Outcome != clearance.CannotBeSaid && fit.Outcome != clearance.DoesNotFit || !slices.Contains(fit.Against()[0].Missing, "loa_m") {
+	if fit := f.Fit(m); fit.Outcome != clearance.CannotBeSaid && fit.Outcome != clearance.DoesNotFit ||
+		!slices.Contains(fit.Against()[0].Missing, "loa_m") {
 		t.Errorf("a boat without a length: %s %+v", fit.Outcome, fit.Against())
 	}
 }
 
-// What was left of a part at its last inspection decides: a worn one is refused, and of one of which nothing is known it cannot be said, for it may be worn.
+// What was left of a part at its last inspection decides: a worn one is refused, and of one of which nothing is known it cannot be said,
+// for it may be worn.
 func TestWearCounts(t *testing.T) {
 	h := *demoField(t).Harbor()
 	h.Areas = slices.Clone(h.Areas)
@@ -174,7 +180,8 @@ func BenchmarkFit(b *testing.B) {
 	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms/worst")
 }
 
-// No vessel may at any time extend beyond the area: the rule of the special anchorage areas of 33 CFR 110, on an area of 110.50b. What the check tells of the edge is held against geodesics to places all along it, by the metre.
+// No vessel may at any time extend beyond the area: the rule of the special anchorage areas of 33 CFR 110, on an area of 110.50b. What the
+// check tells of the edge is held against geodesics to places all along it, by the metre.
 func TestNoVesselExtendsBeyondAFederalArea(t *testing.T) {
 	var corners []geo.Position
 	for _, row := range outside.Table(t, "../../testdata/geodesy/federal_areas.csv") {
@@ -213,8 +220,9 @@ func TestNoVesselExtendsBeyondAFederalArea(t *testing.T) {
 		radiusM float64
 		fits    bool
 	}{{leastM - 0.5, true}, {leastM + 0.5, false}} {
-		m := geo.Mooring{Number: "1", Area: "Area 1", Status: geo.Occupied, Position: middle, Accuracy: geo.Known(geo.Metres(0)), StatedRadius: geo.Known(geo.Metres(c.radiusM)),
-			Boat: &geo.Boat{LOA: geo.Known(geo.Metres(8)), Draft: geo.Known(geo.Metres(1)), BowHeight: geo.Known(geo.Metres(1))}}
+		m := geo.Mooring{Number: "1", Area: "Area 1", Status: geo.Occupied, Position: middle, Accuracy: geo.Known(geo.Metres(0)),
+			StatedRadius: geo.Known(geo.Metres(c.radiusM)),
+			Boat:         &geo.Boat{LOA: geo.Known(geo.Metres(8)), Draft: geo.Known(geo.Metres(1)), BowHeight: geo.Known(geo.Metres(1))}}
 		h.Areas[0].Rules.Swing = geo.SwingRule{Kind: geo.Stated}
 		h.Moorings = []geo.Mooring{m}
 		f, err := clearance.NewField(h)
@@ -239,7 +247,8 @@ func TestAPlaceKeptForLongerBoats(t *testing.T) {
 		fits  bool
 	}{{-0.5, true}, {0.5, false}} {
 		m.SmallestLOA = geo.Known(length.Or(0) + c.moreM)
-		if v := verdicts(f.Fit(m), clearance.ByPlaceLeast); len(v) != 1 || v[0].Fits.Or(!c.fits) != c.fits || math.Abs(v[0].Spare.Or(0)+float64(c.moreM)) > 1e-9 {
+		if v := verdicts(f.Fit(m), clearance.ByPlaceLeast); len(v) != 1 || v[0].Fits.Or(!c.fits) != c.fits ||
+			math.Abs(v[0].Spare.Or(0)+float64(c.moreM)) > 1e-9 {
 			t.Errorf("%+v", v)
 		}
 	}

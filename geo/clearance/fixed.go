@@ -65,7 +65,8 @@ func (j *judgement) edgeAt(k Constraint, of string, near shape.Nearest, within b
 	v.At = geo.Known(j.f.frame.Position(at))
 	if !j.brief || j.inReport {
 		v.Working = append(v.Working, step("D", "from the anchor to it", "", near.DistanceM), step("R", "swing radius", "", j.radiusM),
-			step("G", "water left between", map[bool]string{true: "-D - R", false: "D - R"}[within], hasM), step("S", "water kept free beside it", "", setbackM))
+			step("G", "water left between", map[bool]string{true: "-D - R", false: "D - R"}[within], hasM),
+			step("S", "water kept free beside it", "", setbackM))
 	}
 	j.add(v)
 }
@@ -144,8 +145,8 @@ func (j *judgement) edge() {
 	}
 }
 
-// shoal: at the low level the keel keeps its margin over the whole circle. Certain when the shortage is there even in the circle that is smaller by the position's accuracy: then a slip of
-// the survey cannot explain it.
+// shoal: at the low level the keel keeps its margin over the whole circle. Certain when the shortage is there even in the circle that is
+// smaller by the position's accuracy: then a slip of the survey cannot explain it.
 func (j *judgement) shoal() {
 	levels, levelsKnown := j.f.harbor.Levels.Get()
 	_, empty := j.f.bed.Empty()
@@ -189,8 +190,10 @@ func (j *judgement) shoal() {
 		}
 	}
 	if !j.brief || j.inReport {
-		v.Working = append(v.Working, step("d", "shallowest of the circle, below chart datum", "", float64(shallowest)), step("w", "low level", "", float64(levels.Low)),
-			step("W", "water", "d + w", waterM), step("T", "draft", "", float64(draft)), step("K", "water kept under the keel", "", float64(j.rules.KeelMargin)))
+		v.Working = append(v.Working, step("d", "shallowest of the circle, below chart datum", "", float64(shallowest)),
+			step("w", "low level", "", float64(levels.Low)),
+			step("W", "water", "d + w", waterM), step("T", "draft", "", float64(draft)),
+			step("K", "water kept under the keel", "", float64(j.rules.KeelMargin)))
 	}
 	j.add(v)
 }

@@ -14,8 +14,9 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// plainJudge judges one mooring of a field by plain loops: every other mooring by the geodesic, every edge of every polygon on the plane, every limit. It takes the radii and the depths from the field, which are checked elsewhere, and
-// looks at no index. Its answers are the least spare of each constraint that is not kept.
+// plainJudge judges one mooring of a field by plain loops: every other mooring by the geodesic, every edge of every polygon on the plane,
+// every limit. It takes the radii and the depths from the field, which are checked elsewhere, and looks at no index. Its answers are the
+// least spare of each constraint that is not kept.
 func plainJudge(f *clearance.Field, i int) map[string]float64 {
 	h := f.Harbor()
 	m := &h.Moorings[i]
@@ -31,13 +32,15 @@ func plainJudge(f *clearance.Field, i int) map[string]float64 {
 		for k := range h.Moorings {
 			if other, known := f.Swing(k).Radius.Get(); known && k != i {
 				d, _ := geo.Geodesic(m.Position, h.Moorings[k].Position)
-				note("neighbour "+h.Moorings[k].Number, float64(d)-radiusM-float64(other)-float64(max(rules.Margin, f.Rules(&h.Moorings[k]).Margin)))
+				note("neighbour "+h.Moorings[k].Number, float64(d)-radiusM-float64(other)-
+					float64(max(rules.Margin, f.Rules(&h.Moorings[k]).Margin)))
 			}
 		}
 		at := f.Frame().Project(m.Position)
 		note("shore ", outsideM(f.Frame(), h.Shoreline.Land, at)-radiusM-float64(h.Defaults.ShoreSetback))
 		for _, k := range h.KeepOuts {
-			note(string(map[geo.KeepOutKind]clearance.Constraint{geo.Fairway: clearance.ByFairway, geo.ClosedWater: clearance.ByClosed}[k.Kind])+" "+k.Name, outsideM(f.Frame(), k.Shape, at)-radiusM-float64(k.Setback))
+			note(string(map[geo.KeepOutKind]clearance.Constraint{geo.Fairway: clearance.ByFairway,
+				geo.ClosedWater: clearance.ByClosed}[k.Kind])+" "+k.Name, outsideM(f.Frame(), k.Shape, at)-radiusM-float64(k.Setback))
 		}
 		if a, ok := h.Area(m.Area); ok {
 			note("area_edge "+a.Name, -outsideM(f.Frame(), a.Shape, at)-radiusM)
@@ -53,7 +56,8 @@ func plainJudge(f *clearance.Field, i int) map[string]float64 {
 	}
 	if m.Boat != nil {
 		length, _ := m.Boat.SwingLength()
-		for name, x := range map[string][2]geo.Maybe[geo.Metres]{"area_largest_loa " + m.Area: {rules.LargestLOA, length}, "area_largest_draft " + m.Area: {rules.LargestDraft, m.Boat.Draft},
+		for name, x := range map[string][2]geo.Maybe[geo.Metres]{"area_largest_loa " + m.Area: {rules.LargestLOA, length},
+			"area_largest_draft " + m.Area:  {rules.LargestDraft, m.Boat.Draft},
 			"place_largest_loa " + m.Number: {m.LargestLOA, length}, "place_largest_draft " + m.Number: {m.LargestDraft, m.Boat.Draft}} {
 			if x[0].IsKnown() && x[1].IsKnown() {
 				note(name, float64(x[0].Or(0)-x[1].Or(0)))
@@ -69,11 +73,13 @@ func outsideM(frame geo.Frame, shapes orb.MultiPolygon, at geo.Offset) float64 {
 	for _, polygon := range shapes {
 		for _, ring := range polygon {
 			for i := 1; i < len(ring); i++ {
-				a, b := frame.Project(geo.Position{LatDeg: ring[i-1].Lat(), LonDeg: ring[i-1].Lon()}), frame.Project(geo.Position{LatDeg: ring[i].Lat(), LonDeg: ring[i].Lon()})
+				a, b := frame.Project(geo.Position{LatDeg: ring[i-1].Lat(), LonDeg: ring[i-1].Lon()}),
+					frame.Project(geo.Position{LatDeg: ring[i].Lat(), LonDeg: ring[i].Lon()})
 				along, to := b.Sub(a), at.Sub(a)
 				share := max(0, min(1, (to.EastM*along.EastM+to.NorthM*along.NorthM)/(along.EastM*along.EastM+along.NorthM*along.NorthM)))
 				leastM = min(leastM, float64(at.Sub(a.Plus(along.Times(share))).Length()))
-				if (a.NorthM > at.NorthM) != (b.NorthM > at.NorthM) && at.EastM < a.EastM+(at.NorthM-a.NorthM)/(b.NorthM-a.NorthM)*(b.EastM-a.EastM) {
+				if (a.NorthM > at.NorthM) != (b.NorthM > at.NorthM) &&
+					at.EastM < a.EastM+(at.NorthM-a.NorthM)/(b.NorthM-a.NorthM)*(b.EastM-a.EastM) {
 					inside = !inside
 				}
 			}
@@ -90,7 +96,8 @@ func plainly(fit *clearance.Fit) map[string]float64 {
 	short := map[string]float64{}
 	for _, v := range fit.Against() {
 		k := v.Constraint.Kind()
-		if spare, known := v.Spare.Get(); known && v.Reason != clearance.MayReach && (k == clearance.KindConflict || k == clearance.KindHazard || k == clearance.KindLimit) {
+		if spare, known := v.Spare.Get(); known && v.Reason != clearance.MayReach &&
+			(k == clearance.KindConflict || k == clearance.KindHazard || k == clearance.KindLimit) {
 			name := fmt.Sprintf("%s %s", v.Constraint, v.Of)
 			short[name] = min(short[name], spare)
 		}
@@ -162,7 +169,8 @@ func TestATighterSettingNeverTurnsANoIntoAYes(t *testing.T) {
 			tighten(&with)
 			g := field(t, &with)
 			for i, m := range h.Moorings {
-				if before, after := f.Outcome(m, f.Rules(&m)), g.Outcome(m, g.Rules(&m)); before != clearance.Fits && after == clearance.Fits {
+				if before, after := f.Outcome(m, f.Rules(&m)), g.Outcome(m, g.Rules(&m)); before != clearance.Fits &&
+					after == clearance.Fits {
 					fit := f.Fit(h.Moorings[i])
 					t.Fatalf("seed %d: a tighter %s lets %s fit that was %s: %s", seed, name, m.Number, before, fit.Words.Metres)
 				}

@@ -93,7 +93,8 @@ func (x *Index) insert(i int32) {
 
 // With gives a new index with another circle under number i, or a further one when i is the next number. The old one stays as it is.
 func (x *Index) With(i int, c Circle) *Index {
-	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), placed: slices.Clone(x.placed), cells: x.cells, changed: x.changed}
+	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), placed: slices.Clone(x.placed),
+		cells: x.cells, changed: x.changed}
 	if i == len(x.at) {
 		y.Add(c)
 		return y
@@ -140,7 +141,8 @@ func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 		// Two circles of the cells are no conflict when they are farther apart than their extents.
 		k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
 			for n := first; n < last; n++ {
-				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except && !x.hasChanged(k.number[n]) {
+				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except &&
+					!x.hasChanged(k.number[n]) {
 					pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
 				}
 			}
@@ -196,8 +198,8 @@ type Found struct {
 	DistanceM float64
 }
 
-// Nearest appends to found the k anchors nearest to a position, nearest first, by distance on the ellipsoid. It looks in a window that grows until it
-// holds k anchors no farther away than its edge.
+// Nearest appends to found the k anchors nearest to a position, nearest first, by distance on the ellipsoid. It looks in a window that
+// grows until it holds k anchors no farther away than its edge.
 func (x *Index) Nearest(p geo.Position, k int, found []Found) []Found {
 	k = min(k, len(x.at))
 	if k <= 0 {

@@ -48,7 +48,8 @@ func TestNearestIsThatOfAllByGeodesics(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	circles := harbors(4000, 2)
 	for i := range 300 { // and some on both sides of the antimeridian
-		circles = append(circles, clearance.Circle{Position: geo.Position{LatDeg: 12 + r.Float64()/100, LonDeg: math.Remainder(180+(r.Float64()-0.5)/100, 360)}})
+		circles = append(circles, clearance.Circle{Position: geo.Position{LatDeg: 12 + r.Float64()/100,
+			LonDeg: math.Remainder(180+(r.Float64()-0.5)/100, 360)}})
 		_ = i
 	}
 	x := indexOf(circles)

@@ -37,7 +37,8 @@ func (f *Fit) Against() (against []Verdict) {
 	return against
 }
 
-// LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two that lie in unison; unknown when there is none near.
+// LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two
+// that lie in unison; unknown when there is none near.
 func (f *Fit) LeastGapM() (least geo.Maybe[float64]) {
 	for _, v := range f.Verdicts {
 		if gap, known := v.Has.Get(); known && v.Constraint == ByNeighbour && gap < least.Or(gap+1) {
@@ -47,7 +48,8 @@ func (f *Fit) LeastGapM() (least geo.Maybe[float64]) {
 	return least
 }
 
-// Fit judges a mooring, on file or only tried, against everything around it. A mooring without a boat is judged by the water that it keeps for the largest boat set for it.
+// Fit judges a mooring, on file or only tried, against everything around it. A mooring without a boat is judged by the water that it keeps
+// for the largest boat set for it.
 //
 // It is the one judge: the report is Fit of every mooring as it is on file, and whatever offers or takes a place asks it.
 func (f *Field) Fit(m geo.Mooring) Fit { return f.FitBy(m, f.Rules(&m)) }
@@ -79,7 +81,8 @@ func (f *Field) Outcome(m geo.Mooring, rules geo.Rules) Outcome {
 	return outcomeOf(j.verdicts)
 }
 
-// FitWater is Fit without what is asked of the tackle, and without its figures: for questions about how large a boat may be, and where it may lie.
+// FitWater is Fit without what is asked of the tackle, and without its figures: for questions about how large a boat may be, and where it
+// may lie.
 func (f *Field) FitWater(m geo.Mooring) Outcome {
 	return outcomeOf(f.AgainstWater(m, f.Rules(&m), nil))
 }
@@ -198,7 +201,8 @@ func (j *judgement) add(v Verdict) {
 	}
 }
 
-// asked makes a verdict of what there is against the least that is needed, metres. told is false where it is kept and only what is not is noted. Where the radius is only a bound a no cannot be said for sure.
+// asked makes a verdict of what there is against the least that is needed, metres. told is false where it is kept and only what is not is
+// noted. Where the radius is only a bound a no cannot be said for sure.
 func (j *judgement) asked(k Constraint, of string, hasM, needsM float64) (v Verdict, told bool) {
 	if hasM >= needsM && j.brief {
 		return v, false
@@ -247,7 +251,8 @@ func (f *Fit) Water() Outcome {
 	return outcomeOf(water)
 }
 
-// Passes reports whether nothing fails and nothing is unsaid but of anchor and parts: a boat may be given a place before all of its tackle is on record, and the answer tells what is missing of it.
+// Passes reports whether nothing fails and nothing is unsaid but of anchor and parts: a boat may be given a place before all of its tackle
+// is on record, and the answer tells what is missing of it.
 func (f *Fit) Passes() bool {
 	for i := range f.Verdicts {
 		v := &f.Verdicts[i]

@@ -45,7 +45,8 @@ func ofReport(r *clearance.Report, number string) (lines []string) {
 		if other == number {
 			other = k.B
 		}
-		v := clearance.Verdict{Constraint: clearance.ByNeighbour, Of: other, Certainty: k.Certainty, Spare: geo.Known(-k.OverlapM - k.MarginM), Lying: k.Lying}
+		v := clearance.Verdict{Constraint: clearance.ByNeighbour, Of: other, Certainty: k.Certainty,
+			Spare: geo.Known(-k.OverlapM - k.MarginM), Lying: k.Lying}
 		if !k.Bound {
 			v.Fits = geo.Known(false)
 		}

@@ -59,7 +59,8 @@ func (r *Report) Only(c Chosen) *Report {
 
 // Counts are how many troubles there are of each kind, and how many things cannot be said.
 func (r *Report) Counts() map[Kind]int {
-	counts := map[Kind]int{KindConflict: len(r.Conflicts), KindHazard: len(r.Hazards), KindTackle: 0, KindLimit: 0, KindRecord: 0, KindUnsaid: len(r.Unknown)}
+	counts := map[Kind]int{KindConflict: len(r.Conflicts), KindHazard: len(r.Hazards), KindTackle: 0, KindLimit: 0, KindRecord: 0,
+		KindUnsaid: len(r.Unknown)}
 	for _, x := range r.Troubles {
 		counts[x.Verdict.Constraint.Kind()]++
 	}

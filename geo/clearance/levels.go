@@ -9,7 +9,8 @@ import (
 	"swingroom/geo/tide"
 )
 
-// tideYears is how far ahead the tide is looked at: the nodal cycle of 18.6 years, as the epoch over which the highest and lowest astronomical tide are told (NOAA tidal datums).
+// tideYears is how far ahead the tide is looked at: the nodal cycle of 18.6 years, as the epoch over which the highest and lowest
+// astronomical tide are told (NOAA tidal datums).
 const tideYears = 19
 
 // tides are the lowest and the highest water of the tide on file, worked out once and handed on from field to field.
@@ -58,7 +59,8 @@ func (f *Field) levels() (troubles []Verdict) {
 	add := func(reason Reason, of string, x tide.Extreme, design geo.Metres, beyond geo.Metres) {
 		if float64(beyond) > roundingM {
 			troubles = append(troubles, Verdict{
-				Constraint: ByRecord, Of: of, Fits: geo.Known(false), Certainty: Certain, Reason: reason, Unit: "m", Has: geo.Known(float64(x.Level)), Needs: geo.Known(float64(design)), Spare: geo.Known(-float64(beyond)),
+				Constraint: ByRecord, Of: of, Fits: geo.Known(false), Certainty: Certain, Reason: reason, Unit: "m",
+				Has: geo.Known(float64(x.Level)), Needs: geo.Known(float64(design)), Spare: geo.Known(-float64(beyond)),
 				Note: fmt.Sprintf("on %s, the next %d years looked at", x.At.Format(time.DateOnly), tideYears),
 			})
 		}

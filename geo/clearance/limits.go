@@ -28,8 +28,10 @@ func (j *judgement) limits() {
 		field      string
 		least      bool
 	}{
-		{ByAreaLOA, j.m.Area, j.rules.LargestLOA, length, field, false}, {ByAreaDraft, j.m.Area, j.rules.LargestDraft, j.boat.Draft, "draft_m", false},
-		{ByPlaceLOA, j.m.Number, j.m.LargestLOA, length, field, false}, {ByPlaceDraft, j.m.Number, j.m.LargestDraft, j.boat.Draft, "draft_m", false},
+		{ByAreaLOA, j.m.Area, j.rules.LargestLOA, length, field, false},
+		{ByAreaDraft, j.m.Area, j.rules.LargestDraft, j.boat.Draft, "draft_m", false},
+		{ByPlaceLOA, j.m.Number, j.m.LargestLOA, length, field, false},
+		{ByPlaceDraft, j.m.Number, j.m.LargestDraft, j.boat.Draft, "draft_m", false},
 		{ByPlaceLeast, j.m.Number, j.m.SmallestLOA, length, field, true},
 	} {
 		limit, set := x.limit.Get()
@@ -41,7 +43,8 @@ func (j *judgement) limits() {
 			j.add(unknown(x.k, x.of, NotOnRecord, x.field))
 			continue
 		}
-		v := Verdict{Constraint: x.k, Of: x.of, Has: geo.Known(float64(has)), Needs: geo.Known(float64(limit)), Most: !x.least, Unit: "m", Reason: WithinLimit}
+		v := Verdict{Constraint: x.k, Of: x.of, Has: geo.Known(float64(has)), Needs: geo.Known(float64(limit)), Most: !x.least, Unit: "m",
+			Reason: WithinLimit}
 		spareM := float64(limit - has)
 		if x.least {
 			spareM = -spareM
@@ -57,7 +60,8 @@ func (j *judgement) limits() {
 	}
 }
 
-// scope at the high level: by the area's rule where it has one, or else the rode has to reach at all. Of two depths on record the deeper counts.
+// scope at the high level: by the area's rule where it has one, or else the rode has to reach at all. Of two depths on record the deeper
+// counts.
 func (j *judgement) scope() {
 	levels, levelsKnown := j.f.harbor.Levels.Get()
 	depth, depthKnown := j.depth.Deepest.Get()
@@ -83,7 +87,8 @@ func (j *judgement) scope() {
 		ratio = j.rules.Swing.ScopeRatio
 	}
 	needsM := ratio * riseM
-	v := Verdict{Constraint: ByScope, Fits: geo.Known(float64(rode) >= needsM), Has: geo.Known(float64(rode)), Needs: geo.Known(needsM), Spare: geo.Known(float64(rode) - needsM), Unit: "m",
+	v := Verdict{Constraint: ByScope, Fits: geo.Known(float64(rode) >= needsM), Has: geo.Known(float64(rode)), Needs: geo.Known(needsM),
+		Spare: geo.Known(float64(rode) - needsM), Unit: "m",
 		Reason: Reaches, Case: &Case{LevelM: geo.Known(levels.High)}}
 	if float64(rode) < needsM {
 		v.Reason, v.Certainty = TooShort, Certain
@@ -91,10 +96,12 @@ func (j *judgement) scope() {
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
-	v.Working = []swing.Step{step("L", "rode", "", float64(rode)), step("d", "depth below chart datum", "", float64(depth)), step("w", "high level", "", float64(levels.High)),
+	v.Working = []swing.Step{step("L", "rode", "", float64(rode)), step("d", "depth below chart datum", "", float64(depth)),
+		step("w", "high level", "", float64(levels.High)),
 		step("b", "bow height", "", float64(bow)), step("h", "from bed to bow", "d + w + b", riseM)}
 	if ratio > 1 {
-		v.Working = append(v.Working, swing.Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: swing.Default}, step("N", "rode that is asked", "s · h", needsM))
+		v.Working = append(v.Working, swing.Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: swing.Default},
+			step("N", "rode that is asked", "s · h", needsM))
 	}
 	j.add(v)
 }

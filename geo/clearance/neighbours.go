@@ -34,7 +34,8 @@ func (j *judgement) away(place int32) bool {
 	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[place].Number)
 }
 
-// neighbours holds the circle against every other that can come within the margins, and the hull where both lie in unison; then tells of a few more that keep clear.
+// neighbours holds the circle against every other that can come within the margins, and the hull where both lie in unison; then tells of a
+// few more that keep clear.
 func (j *judgement) neighbours() {
 	except := j.except()
 	var told []Verdict
@@ -76,7 +77,8 @@ func (j *judgement) neighbours() {
 func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
 	gapM, other := -k.OverlapM, &j.f.index.at[pair.B]
 	v := Verdict{
-		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM), Spare: geo.Known(gapM - k.MarginM), Unit: "m",
+		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM),
+		Spare: geo.Known(gapM - k.MarginM), Unit: "m",
 		Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At), Reason: KeepsApart,
 	}
 	switch {
@@ -97,7 +99,8 @@ func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
 		return v
 	}
 	circleGapM := -pair.OverlapM
-	v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM), step("R1", "swing radius here", "", j.circle.RadiusM),
+	v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
+		step("R1", "swing radius here", "", j.circle.RadiusM),
 		step("R2", "swing radius of "+v.Of, "", other.RadiusM), step("G", "gap between the circles", "D - R1 - R2", circleGapM))
 	if k.Lying == geo.InUnison {
 		v.Working = append(v.Working, step("U", "least gap between the hulls", "over all design weathers", gapM))
@@ -106,7 +109,8 @@ func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
 	return v
 }
 
-// looseNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the most nobody can say that they keep clear.
+// looseNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the
+// most nobody can say that they keep clear.
 func (j *judgement) looseNeighbours() {
 	for _, pair := range j.f.loose.Conflicts(*j.circle, j.except(), nil) {
 		if j.away(pair.B) || j.f.meets(*j.circle, pair) {
@@ -121,7 +125,8 @@ func (j *judgement) looseNeighbours() {
 		needsM := max(j.circle.MarginM, most.MarginM)
 		v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"
 		if !j.brief || j.inReport {
-			v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM), step("R1", "swing radius here", "", j.circle.RadiusM),
+			v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
+				step("R1", "swing radius here", "", j.circle.RadiusM),
 				step("R2", "the farthest that the other could reach", "", most.RadiusM))
 		}
 		j.add(v)
@@ -134,7 +139,8 @@ func (f *Field) meets(c Circle, pair Pair) bool {
 	return other.RadiusM > 0 && pair.DistanceM < c.RadiusM+other.RadiusM+max(c.MarginM, other.MarginM)
 }
 
-// byGap gives the k moorings with a circle whose circles come nearest to one, by the gap between them. It looks at more of the nearest anchors until no farther one can come nearer, however wide its circle.
+// byGap gives the k moorings with a circle whose circles come nearest to one, by the gap between them. It looks at more of the nearest
+// anchors until no farther one can come nearer, however wide its circle.
 func (f *Field) byGap(p geo.Position, c *Circle, except, k int) []Found {
 	gapM := func(x Found) float64 { return x.DistanceM - c.RadiusM - f.index.at[x.Index].RadiusM }
 	for count := 4*k + 8; ; count *= 3 {

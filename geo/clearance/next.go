@@ -9,8 +9,9 @@ import (
 // mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
 const mostAlone = 8
 
-// Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes, permits, dates) all is shared; where a few moorings differ only their
-// neighbourhoods are worked out again; else it is NewField. Errors are those of NewField and of With.
+// Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes,
+// permits, dates) all is shared; where a few moorings differ only their neighbourhoods are worked out again; else it is NewField. Errors
+// are those of NewField and of With.
 func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 	changed, alike := f.Changed(h)
 	if !alike || len(changed) > mostAlone {
@@ -27,7 +28,8 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 		g = g.dated(h)
 	}
 	next := &Field{
-		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index, loose: g.loose, copies: g.copies, crafts: g.crafts,
+		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index,
+		loose: g.loose, copies: g.copies, crafts: g.crafts,
 		most: g.most, widestM: g.widestM, permits: g.permits, tides: g.tides,
 	}
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
@@ -50,7 +52,8 @@ func (f *Field) sameDay(h *geo.Harbor) bool {
 // dated is the field of a harbor that differs in no more than words, the day and what hangs on it: its report tells permits and tide anew.
 func (f *Field) dated(h *geo.Harbor) *Field {
 	g := &Field{
-		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index, loose: f.loose, copies: f.copies, crafts: f.crafts,
+		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
+		loose: f.loose, copies: f.copies, crafts: f.crafts,
 		most: f.most, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
 	}
 	g.once.Do(func() {
@@ -58,7 +61,8 @@ func (f *Field) dated(h *geo.Harbor) *Field {
 		hangs := func(x Finding) bool {
 			return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
 		}
-		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards), Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
+		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards),
+			Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
 		r.Unknown = slices.DeleteFunc(slices.Clone(old.Unknown), hangs)
 		r.takeWide(g.harborWide())
 		for i := range h.Moorings {
@@ -100,7 +104,8 @@ func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 
 // SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
 func SameWater(a, b *geo.Mooring) bool {
-	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position || a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
+	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position ||
+		a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
 		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
 		return false
 	}

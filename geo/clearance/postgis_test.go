@@ -63,15 +63,17 @@ func postGIS(t *testing.T) func(sql string) string {
 	}
 	data := filepath.Join(dir, "data")
 	run("", filepath.Join(bin, "initdb"), "-D", data, "-A", "trust", "-U", "postgres", "--no-sync")
-	run("", filepath.Join(bin, "pg_ctl"), "-D", data, "-w", "-l", filepath.Join(dir, "log"), "-o", "-k "+dir+" -c listen_addresses='' -c fsync=off", "start")
+	run("", filepath.Join(bin, "pg_ctl"), "-D", data, "-w", "-l", filepath.Join(dir, "log"), "-o",
+		"-k "+dir+" -c listen_addresses='' -c fsync=off", "start")
 	t.Cleanup(func() { run("", filepath.Join(bin, "pg_ctl"), "-D", data, "-m", "immediate", "stop") })
 	return func(sql string) string {
-		return run(sql, filepath.Join(bin, "psql"), "-h", dir, "-U", "postgres", "-d", "postgres", "-q", "-A", "-t", "-v", "ON_ERROR_STOP=1")
+		return run(sql, filepath.Join(bin, "psql"), "-h", dir, "-U", "postgres", "-d", "postgres", "-q", "-A", "-t", "-v",
+			"ON_ERROR_STOP=1")
 	}
 }
 
-// TestConflictsAreThoseOfPostGIS holds the scan against PostGIS: the same circles as geography, every pair by ST_Distance on the spheroid. The same
-// pairs, overlaps within 1 mm.
+// TestConflictsAreThoseOfPostGIS holds the scan against PostGIS: the same circles as geography, every pair by ST_Distance on the spheroid.
+// The same pairs, overlaps within 1 mm.
 func TestConflictsAreThoseOfPostGIS(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starting a database takes seconds")
@@ -79,7 +81,8 @@ func TestConflictsAreThoseOfPostGIS(t *testing.T) {
 	sql := postGIS(t)
 	sql("CREATE EXTENSION postgis; CREATE TABLE circle (n int, radius_m float8, margin_m float8, at geography);")
 	for name, centre := range map[string]geo.Position{
-		"44 N": {LatDeg: 44.2, LonDeg: -41.5}, "70 S": {LatDeg: -70, LonDeg: 20}, "the equator": {}, "the antimeridian": {LatDeg: -17, LonDeg: 180},
+		"44 N": {LatDeg: 44.2, LonDeg: -41.5}, "70 S": {LatDeg: -70, LonDeg: 20}, "the equator": {},
+		"the antimeridian": {LatDeg: -17, LonDeg: 180},
 	} {
 		r := rand.New(rand.NewPCG(3, 14))
 		circles := make([]clearance.Circle, 800)
@@ -91,7 +94,8 @@ func TestConflictsAreThoseOfPostGIS(t *testing.T) {
 			if i > 0 {
 				insert.WriteString(",")
 			}
-			fmt.Fprintf(&insert, "(%d, %.17g, %.17g, ST_SetSRID(ST_MakePoint(%.17g, %.17g), 4326)::geography)", i, circles[i].RadiusM, circles[i].MarginM, p.LonDeg, p.LatDeg)
+			fmt.Fprintf(&insert, "(%d, %.17g, %.17g, ST_SetSRID(ST_MakePoint(%.17g, %.17g), 4326)::geography)", i, circles[i].RadiusM,
+				circles[i].MarginM, p.LonDeg, p.LatDeg)
 		}
 		sql(insert.String() + ";")
 		out := sql(`SELECT a.n, b.n, d FROM circle a JOIN circle b ON a.n < b.n, LATERAL (SELECT ST_Distance(a.at, b.at, true) AS d) x
@@ -115,8 +119,8 @@ func TestConflictsAreThoseOfPostGIS(t *testing.T) {
 	}
 }
 
-// TestGapsBetweenHullsAreThoseOfPostGIS holds the gaps under the margin of a field in a weather against ST_Distance between the outlines on the plane: the same pairs, within 1e-6 m;
-// hulls that overlap are 0 m apart there.
+// TestGapsBetweenHullsAreThoseOfPostGIS holds the gaps under the margin of a field in a weather against ST_Distance between the outlines on
+// the plane: the same pairs, within 1e-6 m; hulls that overlap are 0 m apart there.
 func TestGapsBetweenHullsAreThoseOfPostGIS(t *testing.T) {
 	if testing.Short() {
 		t.Skip("starting a database takes seconds")
@@ -127,11 +131,13 @@ func TestGapsBetweenHullsAreThoseOfPostGIS(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 2))
 	var all []geo.Mooring
 	for i := range 120 {
-		all = append(all, tackled(moored(places["north"], fmt.Sprintf("%03d", i), 80+r.Float64()*170, 80+r.Float64()*170, 1), 5+r.Float64()*9, 12+r.Float64()*12))
+		all = append(all, tackled(moored(places["north"], fmt.Sprintf("%03d", i), 80+r.Float64()*170, 80+r.Float64()*170, 1),
+			5+r.Float64()*9, 12+r.Float64()*12))
 	}
 	h := inUnison(places["north"], all...)
 	h.Areas[0].Rules.Margin = margin
-	x, err := field(t, h).Weather(geo.Weather{WindFromDeg: 240, Wind: geo.Knots(18), GustRatio: 1.3, StreamToDeg: 310, Stream: geo.Knots(1.4), Level: 1})
+	x, err := field(t, h).Weather(geo.Weather{WindFromDeg: 240, Wind: geo.Knots(18), GustRatio: 1.3, StreamToDeg: 310,
+		Stream: geo.Knots(1.4), Level: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -147,7 +153,8 @@ func TestGapsBetweenHullsAreThoseOfPostGIS(t *testing.T) {
 	}
 	sql(insert.String())
 	want := map[string]float64{}
-	for _, line := range strings.Fields(sql(fmt.Sprintf("SELECT a.n, b.n, ST_Distance(a.at, b.at) FROM hull a JOIN hull b ON a.n < b.n WHERE ST_Distance(a.at, b.at) < %g;", margin))) {
+	for _, line := range strings.Fields(sql(fmt.Sprintf("SELECT a.n, b.n, ST_Distance(a.at, b.at) FROM hull a JOIN hull b ON a.n < b.n "+
+		"WHERE ST_Distance(a.at, b.at) < %g;", margin))) {
 		cells := strings.Split(line, "|")
 		d, err := strconv.ParseFloat(cells[2], 64)
 		if err != nil {

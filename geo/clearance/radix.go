@@ -3,8 +3,8 @@ package clearance
 // digitBits is how many bits of the key one pass of the sort takes: its counters fit the fastest cache.
 const digitBits = 11
 
-// radixSort sorts keys of so many bits and what belongs to them, least digit first, each pass shared by the cores. Keys that are equal keep their
-// order. The slices that come back may be the scratch that it needed.
+// radixSort sorts keys of so many bits and what belongs to them, least digit first, each pass shared by the cores. Keys that are equal keep
+// their order. The slices that come back may be the scratch that it needed.
 func radixSort(keys []uint64, values []int32, bits int) ([]uint64, []int32) {
 	toKeys, toValues := make([]uint64, len(keys)), make([]int32, len(values))
 	parts := workers()

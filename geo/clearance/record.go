@@ -46,10 +46,12 @@ func (j *judgement) record() {
 	j.permit()
 }
 
-// contradictions are swing radii on record that are too small for the boat or the line. Where what they would have to be is only a bound, nobody can say.
+// contradictions are swing radii on record that are too small for the boat or the line. Where what they would have to be is only a bound,
+// nobody can say.
 func (j *judgement) contradictions() {
 	for _, c := range j.answer.Contradictions {
-		v := Verdict{Constraint: ByRecord, Of: c.Field, Reason: Reason(c.Kind), Has: geo.Known(c.HasM), Needs: c.NeedsM, Unit: "m", Certainty: Certain, Bound: c.Bound, Missing: c.Missing}
+		v := Verdict{Constraint: ByRecord, Of: c.Field, Reason: Reason(c.Kind), Has: geo.Known(c.HasM), Needs: c.NeedsM, Unit: "m",
+			Certainty: Certain, Bound: c.Bound, Missing: c.Missing}
 		if needsM, known := c.NeedsM.Get(); known {
 			v.Spare = geo.Known(c.HasM - needsM)
 		}
@@ -79,7 +81,8 @@ func (j *judgement) depths() {
 	if !known || !sounded || !differ(card, bed) {
 		return
 	}
-	j.add(Verdict{Constraint: ByRecord, Of: "depth_m", Fits: geo.Known(false), Certainty: Certain, Reason: DepthsDiffer, Has: geo.Known(float64(card)), Needs: geo.Known(float64(bed)),
+	j.add(Verdict{Constraint: ByRecord, Of: "depth_m", Fits: geo.Known(false), Certainty: Certain, Reason: DepthsDiffer,
+		Has: geo.Known(float64(card)), Needs: geo.Known(float64(bed)),
 		Spare: geo.Known(-math.Abs(float64(card - bed))), Unit: "m"})
 }
 

@@ -34,9 +34,13 @@ func TestContradictionsOfTheRecordAreTold(t *testing.T) {
 		has    float64
 		needs  float64
 	}{
-		"the card says 19 m over soundings of 5 m": {func(m *geo.Mooring, _ *geo.Harbor) { m.Depth = geo.Known(geo.Metres(19)) }, clearance.DepthsDiffer, 19, 5},
-		"the permit ended last month":              {func(m *geo.Mooring, h *geo.Harbor) { h.Day, m.Permit.Expires = "2026-06-01", "2026-05-31" }, clearance.PermitOver, 0, 0},
-		"no area, and it lies in one":              {func(m *geo.Mooring, _ *geo.Harbor) { m.Area = "" }, clearance.NoArea, 0, 0},
+		"the card says 19 m over soundings of 5 m": {func(m *geo.Mooring, _ *geo.Harbor) {
+			m.Depth = geo.Known(geo.Metres(19))
+		}, clearance.DepthsDiffer, 19, 5},
+		"the permit ended last month": {func(m *geo.Mooring, h *geo.Harbor) {
+			h.Day, m.Permit.Expires = "2026-06-01", "2026-05-31"
+		}, clearance.PermitOver, 0, 0},
+		"no area, and it lies in one": {func(m *geo.Mooring, _ *geo.Harbor) { m.Area = "" }, clearance.NoArea, 0, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			m := plain()
@@ -46,7 +50,8 @@ func TestContradictionsOfTheRecordAreTold(t *testing.T) {
 			f := field(t, h)
 			fit := f.Fit(m)
 			at := slices.IndexFunc(fit.Verdicts, func(v clearance.Verdict) bool { return v.Reason == tc.want })
-			if at < 0 || fit.Verdicts[at].Fits.Or(false) || fit.Verdicts[at].Has.Or(0) != tc.has || fit.Verdicts[at].Needs.Or(0) != tc.needs {
+			if at < 0 || fit.Verdicts[at].Fits.Or(false) || fit.Verdicts[at].Has.Or(0) != tc.has ||
+				fit.Verdicts[at].Needs.Or(0) != tc.needs {
 				t.Errorf("%+v", fit.Against())
 			}
 			if !slices.Contains(reasons(f.Report(), "1"), tc.want) {
@@ -99,18 +104,23 @@ func TestANeighbourOfUnknownRodeIsLookedForAsFarAsItCouldReach(t *testing.T) {
 	origin := places["north"]
 	long := tackled(moored(origin, "2", 129, 200, 1), 18, 26)
 	hers := tackled(moored(origin, "1", 100, 200, 1), 6, 8)
-	if fit := field(t, basin(origin, hers, long)).Fit(hers); !slices.ContainsFunc(fit.Against(), func(v clearance.Verdict) bool { return v.Of == "2" && !v.Fits.Or(true) }) {
+	if fit := field(t, basin(origin, hers, long)).Fit(hers); !slices.ContainsFunc(fit.Against(), func(v clearance.Verdict) bool {
+		return v.Of == "2" && !v.Fits.Or(true)
+	}) {
 		t.Fatalf("with the rode known they meet: %+v", fit.Against())
 	}
 	for i := range long.Tackle {
 		long.Tackle[i].Length = geo.Maybe[geo.Metres]{}
 	}
-	if fit := field(t, basin(origin, hers, long)).Fit(hers); !slices.ContainsFunc(fit.Against(), func(v clearance.Verdict) bool { return v.Of == "2" }) {
+	if fit := field(t, basin(origin, hers, long)).Fit(hers); !slices.ContainsFunc(fit.Against(), func(v clearance.Verdict) bool {
+		return v.Of == "2"
+	}) {
 		t.Errorf("%+v", fit.Verdicts)
 	}
 }
 
-// Two neighbours of different margins: the search does not end at the first that keeps clear, and a wide circle beyond many small ones is met.
+// Two neighbours of different margins: the search does not end at the first that keeps clear, and a wide circle beyond many small ones is
+// met.
 func TestNoNeighbourIsMissedHoweverManyLieNearer(t *testing.T) {
 	origin := places["north"]
 	hers := moored(origin, "1", 200, 200, 10)

@@ -50,7 +50,8 @@ type Conflict struct {
 	MarginM   float64      `json:"margin_m"`   // asked between the two circles
 	AccuracyM float64      `json:"accuracy_m"` // of the distance: root of the sum of the squares of both positions'
 	At        geo.Position `json:"at"`         // the middle of the shared water or of the gap
-	// Bound is true when one of the radii is an upper bound because something is unknown, a pair that lies in unison is judged by its circles for want of a record, or by a boat that is only supposed.
+	// Bound is true when one of the radii is an upper bound because something is unknown, a pair that lies in unison is judged by its
+	// circles for want of a record, or by a boat that is only supposed.
 	Bound bool `json:"bound"`
 	// Lying is how the pair is judged: by its circles, or in unison by the hulls. Then OverlapM is that of the hulls.
 	Lying  geo.Lying `json:"lying"`
@@ -104,7 +105,8 @@ func (h Hazard) MarshalJSON() ([]byte, error) {
 
 // verdict is the hazard as the fit check tells it.
 func (h *Hazard) verdict() Verdict {
-	return Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Has: geo.Known(h.HasM), Needs: geo.Known(h.NeedsM), Spare: geo.Known(-h.ByM), Unit: "m", Certainty: h.Certainty, Bound: h.Bound}
+	return Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Has: geo.Known(h.HasM), Needs: geo.Known(h.NeedsM),
+		Spare: geo.Known(-h.ByM), Unit: "m", Certainty: h.Certainty, Bound: h.Bound}
 }
 
 // Finding is a verdict of a mooring that is not kept, or cannot be said: of tackle, limits and records, or of what could not be checked.
@@ -182,7 +184,8 @@ func (r *Report) take(number string, verdicts []Verdict) {
 		case said && fits:
 		case v.Constraint.Kind() == KindHazard && known:
 			at, _ := v.At.Get()
-			r.Hazards = append(r.Hazards, Hazard{Mooring: number, Kind: HazardKind(v.Constraint), Reason: v.Reason, ByM: -v.Spare.Or(0), HasM: hasM, NeedsM: v.Needs.Or(0), At: at, Certainty: v.Certainty, Name: v.Of, Bound: v.Bound})
+			r.Hazards = append(r.Hazards, Hazard{Mooring: number, Kind: HazardKind(v.Constraint), Reason: v.Reason, ByM: -v.Spare.Or(0),
+				HasM: hasM, NeedsM: v.Needs.Or(0), At: at, Certainty: v.Certainty, Name: v.Of, Bound: v.Bound})
 		case said:
 			r.Troubles = append(r.Troubles, Finding{number, v})
 		default:
@@ -237,7 +240,8 @@ func (f *Field) statesBy(r *Report) []State {
 // sort puts the worst first: what is certain before what is possible, then by what is missing.
 func (r *Report) sort(f *Field) {
 	slices.SortFunc(r.Conflicts, func(a, b Conflict) int {
-		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM), cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
+		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM),
+			cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
 	})
 	slices.SortStableFunc(r.Hazards, func(a, b Hazard) int {
 		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.ByM, a.ByM), cmp.Compare(a.Mooring, b.Mooring))

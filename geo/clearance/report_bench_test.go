@@ -50,14 +50,16 @@ func BenchmarkWeather(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		n++
-		if _, err := f.Weather(geo.Weather{WindFromDeg: float64(n * 7 % 360), Wind: geo.Knots(float64(5 + n%30)), GustRatio: 1.3, Stream: geo.Knots(1), Level: 0.5}); err != nil {
+		if _, err := f.Weather(geo.Weather{WindFromDeg: float64(n * 7 % 360), Wind: geo.Knots(float64(5 + n%30)), GustRatio: 1.3,
+			Stream: geo.Knots(1), Level: 0.5}); err != nil {
 			b.Fatal(err)
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/state")
 }
 
-// BenchmarkUnison judges the demo harbor with all its areas in unison: every pair whose circles meet, over all weathers of the design. The field is worked out anew for each run, and only the report is timed.
+// BenchmarkUnison judges the demo harbor with all its areas in unison: every pair whose circles meet, over all weathers of the design. The
+// field is worked out anew for each run, and only the report is timed.
 func BenchmarkUnison(b *testing.B) {
 	for _, streamKn := range []float64{0, 1.2} {
 		b.Run(fmt.Sprintf("stream_%g_kn", streamKn), func(b *testing.B) {
@@ -87,7 +89,8 @@ func BenchmarkUnison(b *testing.B) {
 				pairs = 0
 				for i := range h.Moorings {
 					for _, n := range f.Nearest(h.Moorings[i].Position, 13) {
-						if r, o := f.Swing(i).Radius.Or(0), f.Swing(n.Index).Radius.Or(0); n.Index > i && r > 0 && o > 0 && n.Distance < r+o+10 {
+						if r, o := f.Swing(i).Radius.Or(0), f.Swing(n.Index).Radius.Or(0); n.Index > i && r > 0 && o > 0 &&
+							n.Distance < r+o+10 {
 							pairs++
 						}
 					}

@@ -48,7 +48,8 @@ func allPairs(circles []clearance.Circle) []clearance.Pair {
 			}
 			d, _ := geo.Geodesic(a.Position, b.Position)
 			if a.RadiusM+b.RadiusM+max(a.MarginM, b.MarginM)-float64(d) > 0 {
-				pairs = append(pairs, clearance.Pair{A: int32(j), B: int32(i), DistanceM: float64(d), OverlapM: a.RadiusM + b.RadiusM - float64(d)})
+				pairs = append(pairs, clearance.Pair{A: int32(j), B: int32(i), DistanceM: float64(d),
+					OverlapM: a.RadiusM + b.RadiusM - float64(d)})
 			}
 		}
 	}
@@ -190,7 +191,8 @@ func BenchmarkScan(b *testing.B) {
 		small := best(million[:10_000], 50)
 		strays := slices.Clone(million[:10_000])
 		strays = append(strays,
-			clearance.Circle{Position: geo.Ahead(strays[0].Position, 80, 1e6), RadiusM: 20}, clearance.Circle{Position: geo.Ahead(strays[0].Position, 190, 1e6), RadiusM: 20})
+			clearance.Circle{Position: geo.Ahead(strays[0].Position, 80, 1e6), RadiusM: 20},
+			clearance.Circle{Position: geo.Ahead(strays[0].Position, 190, 1e6), RadiusM: 20})
 		oneHarbor := harbors(1000, 5)
 		strayed := append(slices.Clone(oneHarbor), strays[10_000:]...)
 		shuffled := slices.Clone(million)

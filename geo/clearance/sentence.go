@@ -66,11 +66,13 @@ func (v *Verdict) ofNeighbour(u geo.Units) string {
 		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, gap, v.margin(u))
 	case InsideMargin:
 		if may {
-			return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed%s", v.Of, what, gap, v.needs(u), bound)
+			return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed%s", v.Of, what, gap,
+				v.needs(u), bound)
 		}
 		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, gap, v.needs(u))
 	case MayReach:
-		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing), v.short(u))
+		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing),
+			v.short(u))
 	}
 	return fmt.Sprintf("keeps clear of %s: %s between the %s", v.Of, gap, strings.TrimSuffix(what, ","))
 }
@@ -97,7 +99,8 @@ func isAre(fields []string) string {
 
 // fixedWords name what a circle comes against.
 func (v *Verdict) fixedWords() string {
-	name := map[Constraint]string{ByShore: "the shore", ByFairway: "the fairway", ByClosed: "the closed water", ByAreaEdge: "the edge of"}[v.Constraint]
+	name := map[Constraint]string{ByShore: "the shore", ByFairway: "the fairway", ByClosed: "the closed water",
+		ByAreaEdge: "the edge of"}[v.Constraint]
 	if v.Of != "" {
 		name += " " + v.Of
 	}
@@ -154,7 +157,8 @@ func note(text string) string {
 }
 
 func (v *Verdict) ofLimit(u geo.Units) string {
-	what := map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ", ByPlaceDraft: "deepest boat of place ", ByPlaceLeast: "shortest boat of place "}[v.Constraint] + v.Of
+	what := map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ",
+		ByPlaceDraft: "deepest boat of place ", ByPlaceLeast: "shortest boat of place "}[v.Constraint] + v.Of
 	switch v.Reason {
 	case NotOnRecord:
 		return fmt.Sprintf("the limit for the %s cannot be checked: %s not on record", what, isAre(v.Missing))
@@ -175,7 +179,8 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	case RecordFault:
 		return "an error in the record: " + v.Told.In(u)
 	case FarAway:
-		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?", geo.Figure(v.Has.Or(0), "m", u))
+		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?",
+			geo.Figure(v.Has.Or(0), "m", u))
 	case NoArea:
 		if v.Of != "" {
 			return "no area is on record: it lies in " + v.Of
@@ -187,7 +192,9 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	case OtherArea:
 		return fmt.Sprintf("on record for %s, and it lies in %s", v.Note, v.Of)
 	case DepthsDiffer:
-		return fmt.Sprintf("the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected", v.has(u), v.needs(u))
+		return fmt.Sprintf(
+			"the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected", v.has(u),
+			v.needs(u))
 	case PermitOver:
 		return "the permit ended on " + v.Note
 	case PermitUnknown:
@@ -197,7 +204,8 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	case LevelsBelowHigh:
 		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
 	case SoundingsLeftOut:
-		return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or latitude and longitude swapped?", v.Has.Or(0), v.Needs.Or(0))
+		return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or "+
+			"latitude and longitude swapped?", v.Has.Or(0), v.Needs.Or(0))
 	case NoLevels:
 		return "the tide levels are not set, so no radius at low water and no depth under a keel can be worked out"
 	case NoShoreline:
@@ -210,7 +218,8 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 
 // Sentence tells a conflict in the reader's units.
 func (k Conflict) Sentence(u geo.Units) string {
-	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying, Reason: InsideMargin, Bound: k.Bound}
+	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying,
+		Reason: InsideMargin, Bound: k.Bound}
 	if k.OverlapM > 0 {
 		v.Reason = Overlaps
 	}

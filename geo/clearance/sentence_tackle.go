@@ -28,7 +28,8 @@ func (v *Verdict) ofTackle(u geo.Units) string {
 	case v.Reason == Worn:
 		return fmt.Sprintf("the %s is worn: %s of its diameter is left, and below %s it is to be put away", part, v.has(u), v.needs(u))
 	case v.Reason == Uplift:
-		return fmt.Sprintf("the anchor is pulled upwards at %s%s, and what it holds beyond %s cannot be told", v.has(u), v.caseWords(u), v.needs(u))
+		return fmt.Sprintf("the anchor is pulled upwards at %s%s, and what it holds beyond %s cannot be told", v.has(u), v.caseWords(u),
+			v.needs(u))
 	case v.Constraint == ByScope && v.Fits.Or(false):
 		return fmt.Sprintf("the rode of %s is long enough: %s are needed at high water", v.has(u), v.needs(u))
 	case v.Constraint == ByScope:

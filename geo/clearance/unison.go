@@ -17,7 +17,8 @@ import (
 
 // InUnison is how near two boats come when both lie to the same wind and stream.
 type InUnison struct {
-	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is missing.
+	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is
+	// missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
 	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
 	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
@@ -248,8 +249,9 @@ func (f *Field) swept(a, b berth, closing closing) InUnison {
 	return u
 }
 
-// KeepInUnison is how far a mooring that is only tried has to keep its anchor from that of Harbor().Moorings[i] so that their hulls touch in no weather of the designs, without a margin; the depths
-// are those between which it may be laid. ok is false where one of the two does not lie in unison or a record is missing: then the circles decide.
+// KeepInUnison is how far a mooring that is only tried has to keep its anchor from that of Harbor().Moorings[i] so that their hulls touch
+// in no weather of the designs, without a margin; the depths are those between which it may be laid. ok is false where one of the two does
+// not lie in unison or a record is missing: then the circles decide.
 func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo.Metres) (keep geo.Metres, ok bool) {
 	levels, known := f.harbor.Levels.Get()
 	other := f.berth(i)

@@ -18,7 +18,8 @@ func tackled(m geo.Mooring, loa, chain float64) geo.Mooring {
 	known := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(v)) }
 	m.StatedRadius = geo.Maybe[geo.Metres]{}
 	m.Boat = &geo.Boat{Kind: "sloop", LOA: known(loa), Beam: known(loa * 0.32), Draft: known(1.4), BowHeight: known(1)}
-	m.Tackle = geo.Tackle{{Kind: geo.GroundChain, Length: known(chain * 0.6), Size: known(0.016)}, {Kind: geo.TopChain, Length: known(chain * 0.4), Size: known(0.013)},
+	m.Tackle = geo.Tackle{{Kind: geo.GroundChain, Length: known(chain * 0.6), Size: known(0.016)},
+		{Kind: geo.TopChain, Length: known(chain * 0.4), Size: known(0.013)},
 		{Kind: geo.Buoy, Size: known(0.45)}, {Kind: geo.Pennant, Length: known(3), Size: known(0.016), Material: "nylon"}}
 	return m
 }
@@ -90,7 +91,8 @@ func TestUnisonFallsBackOnCirclesAndSaysSo(t *testing.T) {
 	one, two := tackled(moored(origin, "1", 100, 200, 1), 9, 15), tackled(moored(origin, "2", 124, 200, 1), 9, 15)
 	two.Boat.Beam = geo.Maybe[geo.Metres]{}
 	r := field(t, inUnison(origin, one, two)).Report()
-	if len(r.Conflicts) != 1 || !r.Conflicts[0].Bound || r.Conflicts[0].Certainty != clearance.Possible || r.Conflicts[0].Lying != geo.Independent {
+	if len(r.Conflicts) != 1 || !r.Conflicts[0].Bound || r.Conflicts[0].Certainty != clearance.Possible ||
+		r.Conflicts[0].Lying != geo.Independent {
 		t.Fatalf("conflicts: %+v", r.Conflicts)
 	}
 	if why := r.Conflicts[0].Unison.Why; why.Feet != "the beam of 2 is not on record" || why.Metres != why.Feet {
@@ -158,7 +160,8 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		var all []geo.Mooring
 		for i := range rapid.IntRange(2, 12).Draw(t, "moorings") {
-			m := tackled(moored(origin, string(rune('A'+i)), draw(60, 160, "east"), draw(150, 250, "north"), 1), draw(5, 14, "loa"), draw(12, 24, "chain"))
+			m := tackled(moored(origin, string(rune('A'+i)), draw(60, 160, "east"), draw(150, 250, "north"), 1), draw(5, 14, "loa"),
+				draw(12, 24, "chain"))
 			if rapid.IntRange(0, 9).Draw(t, "lacking") == 0 {
 				m.Boat.BowHeight = geo.Maybe[geo.Metres]{}
 			}
@@ -170,7 +173,8 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w := geo.Weather{WindFromDeg: draw(0, 360, "from"), Wind: geo.Knots(draw(0, 60, "wind")), GustRatio: 1.2, StreamToDeg: draw(0, 360, "to"), Stream: geo.Knots(draw(0, 3, "stream")), Level: geo.Metres(draw(-0.5, 3, "level"))}
+		w := geo.Weather{WindFromDeg: draw(0, 360, "from"), Wind: geo.Knots(draw(0, 60, "wind")), GustRatio: 1.2,
+			StreamToDeg: draw(0, 360, "to"), Stream: geo.Knots(draw(0, 3, "stream")), Level: geo.Metres(draw(-0.5, 3, "level"))}
 		x, err := f.Weather(w)
 		if err != nil {
 			t.Fatal(err)
@@ -208,7 +212,8 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 
 func TestWeatherTellsWhatItCannot(t *testing.T) {
 	origin := places["north"]
-	short, lacking, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15), tackled(moored(origin, "lacking", 150, 200, 1), 9, 15), tackled(moored(origin, "vacant", 200, 200, 1), 9, 15)
+	short, lacking, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15), tackled(moored(origin, "lacking", 150, 200, 1), 9, 15),
+		tackled(moored(origin, "vacant", 200, 200, 1), 9, 15)
 	short.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(4)), Size: geo.Known(geo.Metres(0.01))}}
 	lacking.Boat.Draft = geo.Maybe[geo.Metres]{}
 	vacant.Boat, vacant.Status = nil, geo.Vacant
@@ -228,21 +233,24 @@ func TestWeatherTellsWhatItCannot(t *testing.T) {
 	if x, _ := f.Weather(w); len(x.Boats) != 1 {
 		t.Errorf("with no stream a draft is not asked for: %+v", x.Unknown)
 	}
-	for _, bad := range []geo.Weather{{Wind: -1, GustRatio: 1}, {Wind: geo.MetresPerSecond(math.NaN()), GustRatio: 1}, {GustRatio: 0}, {GustRatio: 1, WindFromDeg: 400}, {GustRatio: 1, Level: 99}, {GustRatio: 1, Stream: geo.Knots(20)}} {
+	for _, bad := range []geo.Weather{{Wind: -1, GustRatio: 1}, {Wind: geo.MetresPerSecond(math.NaN()), GustRatio: 1}, {GustRatio: 0},
+		{GustRatio: 1, WindFromDeg: 400}, {GustRatio: 1, Level: 99}, {GustRatio: 1, Stream: geo.Knots(20)}} {
 		if _, err := f.Weather(bad); err == nil {
 			t.Errorf("%+v is taken", bad)
 		}
 	}
 }
 
-// What weather finds inside the declared design is never under what the report has proved, and a pair that is not in the report keeps the margin in every such weather.
+// What weather finds inside the declared design is never under what the report has proved, and a pair that is not in the report keeps the
+// margin in every such weather.
 func TestWeatherInsideTheDesignFindsNothingThatTheReportDenies(t *testing.T) {
 	origin := places["north"]
 	launch := tackled(moored(origin, "B", 136, 204, 1), 8, 17)
 	launch.Boat.Kind, launch.Boat.Draft = "launch", geo.Known(geo.Metres(0.6))
 	h := inUnison(origin, tackled(moored(origin, "A", 100, 200, 1), 9, 15), launch, tackled(moored(origin, "C", 104, 250, 1), 11, 18))
 	h.Areas[0].Rules.Margin = 1
-	h.Areas[0].Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(30)), ScatterDeg: geo.Known(10.0), Stream: geo.Known(geo.Knots(1.5)), StreamDeg: geo.Known(80.0), CalmOff: true}
+	h.Areas[0].Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(30)), ScatterDeg: geo.Known(10.0), Stream: geo.Known(geo.Knots(1.5)),
+		StreamDeg: geo.Known(80.0), CalmOff: true}
 	f := field(t, h)
 	proved := map[string]float64{}
 	for _, k := range f.Report().Conflicts {
@@ -254,7 +262,8 @@ func TestWeatherInsideTheDesignFindsNothingThatTheReportDenies(t *testing.T) {
 	for deg := 0.0; deg < 360; deg += 10 {
 		for kn := 0.5; kn <= 30; kn += 1.5 {
 			for _, share := range []float64{-1, -0.6, -0.2, 0, 0.3, 0.7, 1} {
-				w := geo.Weather{WindFromDeg: deg, Wind: geo.Knots(kn), GustRatio: h.Areas[0].Rules.Design.Gust(), Stream: geo.Knots(1.5 * math.Abs(share)), StreamToDeg: 80,
+				w := geo.Weather{WindFromDeg: deg, Wind: geo.Knots(kn), GustRatio: h.Areas[0].Rules.Design.Gust(),
+					Stream: geo.Knots(1.5 * math.Abs(share)), StreamToDeg: 80,
 					Level: h.Levels.Or(geo.Levels{}).Low}
 				if share < 0 {
 					w.StreamToDeg = 260

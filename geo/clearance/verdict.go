@@ -97,7 +97,8 @@ type Verdict struct {
 	At geo.Maybe[geo.Position] `json:"at"`
 	// Working are the figures that a person can redo it with.
 	Working []swing.Step `json:"working"`
-	// Lying is by which a neighbour is judged; Unison is how near the hulls come when both lie to the same weather, where the circles come near each other.
+	// Lying is by which a neighbour is judged; Unison is how near the hulls come when both lie to the same weather, where the circles come
+	// near each other.
 	Lying  geo.Lying `json:"lying,omitempty"`
 	Unison *InUnison `json:"unison,omitempty"`
 }

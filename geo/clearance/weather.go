@@ -50,8 +50,8 @@ type InWeather struct {
 	Unknown []Unlaid `json:"unknown"`
 }
 
-// Weather lays every boat of the field to a weather and finds the gaps under the margin. Each lies exactly as the weather says: there is no scatter in it. The
-// error is that of the weather: geo.ErrInvalid.
+// Weather lays every boat of the field to a weather and finds the gaps under the margin. Each lies exactly as the weather says: there is no
+// scatter in it. The error is that of the weather: geo.ErrInvalid.
 func (f *Field) Weather(w geo.Weather) (*InWeather, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
@@ -92,7 +92,8 @@ func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
 		return LyingBoat{}, err
 	}
 	at := f.frame.Project(m.Position)
-	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Lie: lie, Hull: swing.Outline(at.Plus(lie.Bow()), lie.SternDeg, craft.Length, craft.Beam), State: Clear}, nil
+	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Lie: lie,
+		Hull: swing.Outline(at.Plus(lie.Bow()), lie.SternDeg, craft.Length, craft.Beam), State: Clear}, nil
 }
 
 func unlaid(number string, err error) Unlaid {
@@ -141,7 +142,8 @@ func (f *Field) closings(x *InWeather) {
 			if state == Clear {
 				continue
 			}
-			x.Gaps = append(x.Gaps, Closing{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state, At: f.frame.Position(swing.Between(one.Hull, two.Hull))})
+			x.Gaps = append(x.Gaps, Closing{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state,
+				At: f.frame.Position(swing.Between(one.Hull, two.Hull))})
 			one.closes(gap, two.Number, state)
 			two.closes(gap, one.Number, state)
 		}

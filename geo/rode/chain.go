@@ -18,8 +18,8 @@ const (
 	steelDensity = 7850.0
 )
 
-// ShortLink is DIN 766 short link chain, grade 30, as a maker's sheet prints it (Grade_30_Short_Link_Chain, MSCSL). Published tables differ by
-// some parts in a hundred; a harbor's authority may have its own.
+// ShortLink is DIN 766 short link chain, grade 30, as a maker's sheet prints it (Grade_30_Short_Link_Chain, MSCSL). Published tables differ
+// by some parts in a hundred; a harbor's authority may have its own.
 func ShortLink() []geo.ChainSize {
 	table := []geo.ChainSize{}
 	for _, row := range [][2]float64{{0.006, 0.8}, {0.008, 1.4}, {0.010, 2.3}, {0.013, 3.9}, {0.016, 5.8}} {
@@ -28,8 +28,9 @@ func ShortLink() []geo.ChainSize {
 	return table
 }
 
-// ChainWeightNPerM is the weight of a metre of steel chain in sea water, newtons, from a table sorted by size: between two sizes by the square of the diameter, and beyond
-// its ends as heavy for the square of the diameter as at the end. geo.ErrInvalid for a size that is not above 0 or a table that is empty or not sorted.
+// ChainWeightNPerM is the weight of a metre of steel chain in sea water, newtons, from a table sorted by size: between two sizes by the
+// square of the diameter, and beyond its ends as heavy for the square of the diameter as at the end. geo.ErrInvalid for a size that is not
+// above 0 or a table that is empty or not sorted.
 func ChainWeightNPerM(table []geo.ChainSize, size geo.Metres) (float64, error) {
 	sorted := slices.IsSortedFunc(table, func(a, b geo.ChainSize) int {
 		if a.Size < b.Size {

@@ -5,7 +5,8 @@ import "math"
 // hung is how a length of line hangs: up and along from its lower end.
 type hung struct{ riseM, reachM float64 }
 
-// hang works out a length of one part between the vertical pulls at its ends. along is false where only the rise is asked for, which needs no logarithm.
+// hang works out a length of one part between the vertical pulls at its ends. along is false where only the rise is asked for, which needs
+// no logarithm.
 func (p *Part) hang(lengthM, lowN, highN, loadN float64, along bool) hung {
 	if len(p.Stretch) == 0 {
 		return bare(lengthM, lowN, highN, loadN, along)
@@ -32,7 +33,8 @@ func (p *Part) hang(lengthM, lowN, highN, loadN float64, along bool) hung {
 	}
 }
 
-// alongN is the pull along the line, of its horizontal and vertical parts: forces on a mooring need none of the care that math.Hypot takes of the largest and least of numbers.
+// alongN is the pull along the line, of its horizontal and vertical parts: forces on a mooring need none of the care that math.Hypot takes
+// of the largest and least of numbers.
 func alongN(loadN, verticalN float64) float64 { return math.Sqrt(loadN*loadN + verticalN*verticalN) }
 
 // nextBend is the next vertical pull on the way from one to another where the pull crosses a point of the stiffness curve.

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// Lines that hang between two points and touch nothing; worked from the closed form 2a sinh(X/2a) = sqrt(L² - h²), V_top = (w/2)(L + h coth(X/2a)), a = H/w
-// (the textbook's catenary). Metres and newtons.
+// Lines that hang between two points and touch nothing; worked from the closed form 2a sinh(X/2a) = sqrt(L² - h²), V_top = (w/2)(L + h
+// coth(X/2a)), a = H/w (the textbook's catenary). Metres and newtons.
 func TestAFreeLineAgreesWithTheClosedForm(t *testing.T) {
 	for _, c := range []struct{ lengthM, weightNPerM, loadN, topN, reachM, riseM float64 }{
 		{500, 200, 43694.606, 77634.411, 400, 200},

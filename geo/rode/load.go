@@ -24,8 +24,8 @@ type Hull struct {
 // seaViscosity is the kinematic viscosity of sea water at 15 °C, m²/s. ITTC 7.5-02-01-03, from memory.
 const seaViscosity = 1.19e-6
 
-// StreamForce is the force of a stream along the hull: form and friction. Source: UFC 4-159-03, equations 15 to 20, form 0.5 rho V² B T 0.1, friction
-// 0.075/(log10 Re - 2)² on a wetted surface of 1.7 T L + volume/T. The propeller is left out.
+// StreamForce is the force of a stream along the hull: form and friction. Source: UFC 4-159-03, equations 15 to 20, form 0.5 rho V² B T
+// 0.1, friction 0.075/(log10 Re - 2)² on a wetted surface of 1.7 T L + volume/T. The propeller is left out.
 func StreamForce(stream geo.MetresPerSecond, h Hull) (geo.Newtons, error) {
 	if !(h.Waterline > 0 && h.Beam > 0 && h.Draft > 0 && h.VolumeM3 >= 0) || !(stream >= 0) {
 		return 0, fmt.Errorf("%w: the force of a stream wants waterline, beam and draft above 0", geo.ErrInvalid)
@@ -46,8 +46,9 @@ func StreamForce(stream geo.MetresPerSecond, h Hull) (geo.Newtons, error) {
 // designRow is a row of the design loads: a boat no longer and no wider, and the load in pounds force at 30 knots.
 type designRow struct{ loaFt, sailBeamFt, motorBeamFt, loadLb float64 }
 
-// designRows are the design loads of ABYC H-40 table 1 at 30 knots (the working load), which two public prints give alike; lengths and loads as printed there, beams from
-// memory. The other rows follow by the square of the speed within the table's rounding, but for the storm rows, on which the prints disagree.
+// designRows are the design loads of ABYC H-40 table 1 at 30 knots (the working load), which two public prints give alike; lengths and
+// loads as printed there, beams from memory. The other rows follow by the square of the speed within the table's rounding, but for the
+// storm rows, on which the prints disagree.
 var designRows = []designRow{
 	{20, 7, 8, 360}, {25, 8, 9, 490}, {30, 9, 11, 700}, {35, 10, 13, 900}, {40, 11, 14, 1200}, {50, 13, 16, 1600}, {60, 15, 18, 2000},
 }
@@ -64,9 +65,10 @@ func DesignTopBoat(motor bool) (loa, beam geo.Metres) {
 	return geo.Feet(last.loaFt), geo.Feet(last.sailBeamFt)
 }
 
-// DesignLoad is the load for which the tackle of a boat is laid out in a wind, from a table by length overall and beam: whichever gives the larger load counts, and a boat
-// between two rows takes the larger. motor takes the beams of motor boats. The table's 30 knot row is scaled by the square of the speed.
-// geo.ErrUnknown without length or beam; geo.ErrInvalid beyond the table: over 60 knots, or a boat larger than its last row.
+// DesignLoad is the load for which the tackle of a boat is laid out in a wind, from a table by length overall and beam: whichever gives the
+// larger load counts, and a boat between two rows takes the larger. motor takes the beams of motor boats. The table's 30 knot row is scaled
+// by the square of the speed. geo.ErrUnknown without length or beam; geo.ErrInvalid beyond the table: over 60 knots, or a boat larger than
+// its last row.
 func DesignLoad(loa, beam geo.Maybe[geo.Metres], motor bool, wind geo.MetresPerSecond) (geo.Newtons, error) {
 	length, known := loa.Get()
 	width, beamKnown := beam.Get()

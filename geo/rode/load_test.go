@@ -42,7 +42,8 @@ func TestDesignLoadSaysWhatIsMissing(t *testing.T) {
 		{ft(61), ft(9), 30, geo.ErrInvalid, "60 ft"},
 		{ft(30), ft(19), 30, geo.ErrInvalid, "19 ft"},
 	} {
-		if _, err := rode.DesignLoad(tc.loa, tc.beam, false, geo.Knots(tc.windKn)); !errors.Is(err, tc.kind) || !strings.Contains(geo.ErrorIn(err, geo.UnitsFeet), tc.says) {
+		if _, err := rode.DesignLoad(tc.loa, tc.beam, false, geo.Knots(tc.windKn)); !errors.Is(err, tc.kind) ||
+			!strings.Contains(geo.ErrorIn(err, geo.UnitsFeet), tc.says) {
 			t.Errorf("%v: %v", tc.says, err)
 		}
 	}
@@ -56,8 +57,9 @@ func TestWindPressure(t *testing.T) {
 }
 
 func TestStreamForce(t *testing.T) {
-	// Worked by hand from UFC 4-159-03, equations 15 to 20: 1 kn on a hull of 8 m waterline, 3 m beam, 1.5 m draft, 5 m³. q = 0.5 · 1026 · 0.51444² = 135.77 Pa;
-	// form 135.77 · 4.5 · 0.1 = 61.10 N; Re = 3.4585e6, C = 0.075 / (6.5389 - 2)² = 0.0036406; S = 20.4 + 3.333 = 23.733 m²; friction 11.73 N.
+	// Worked by hand from UFC 4-159-03, equations 15 to 20: 1 kn on a hull of 8 m waterline, 3 m beam, 1.5 m draft, 5 m³. q = 0.5 · 1026 ·
+	// 0.51444² = 135.77 Pa; form 135.77 · 4.5 · 0.1 = 61.10 N; Re = 3.4585e6, C = 0.075 / (6.5389 - 2)² = 0.0036406; S = 20.4 + 3.333 =
+	// 23.733 m²; friction 11.73 N.
 	got, err := rode.StreamForce(geo.Knots(1), rode.Hull{Waterline: 8, Beam: 3, Draft: 1.5, VolumeM3: 5})
 	if err != nil {
 		t.Fatal(err)

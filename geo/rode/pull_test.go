@@ -21,7 +21,8 @@ func someBoat(t *rapid.T) geo.Boat {
 	span := func(lo, hi float64, name string) geo.Metres {
 		return geo.Metres(rapid.Float64Range(lo, hi).Draw(t, name))
 	}
-	boat := measured(rapid.SampledFrom([]string{"sloop", "motor"}).Draw(t, "kind"), span(0.5, 150, "loa"), span(0.2, 75, "beam"), span(0, 15, "bow"), span(0.01, 15, "draft"))
+	boat := measured(rapid.SampledFrom([]string{"sloop", "motor"}).Draw(t, "kind"), span(0.5, 150, "loa"), span(0.2, 75, "beam"),
+		span(0, 15, "bow"), span(0.01, 15, "draft"))
 	if err := boat.Validate("she"); err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +34,8 @@ func someWeather(t *rapid.T) geo.Weather {
 	span := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	w := geo.Weather{
 		WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MostWindKn, "wind")), GustRatio: span(1, 3, "gust"),
-		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MostStreamKn, "stream")), Level: geo.Metres(span(-20, 30, "level")),
+		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MostStreamKn, "stream")),
+		Level: geo.Metres(span(-20, 30, "level")),
 	}
 	if err := w.Validate(); err != nil {
 		t.Fatal(err)
@@ -53,7 +55,8 @@ func pull(t rapid.TB, b rode.Windage, w geo.Weather) rode.Pull {
 // apartDeg is the angle between two bearings, 0 to 180.
 func apartDeg(a, b float64) float64 { return math.Abs(math.Remainder(a-b, 360)) }
 
-// sidesN are the forces of wind and stream on her side, were she to lie across them: 0.5 rho V² A with the densities of UFC 4-159-03 table 4-1, from memory.
+// sidesN are the forces of wind and stream on her side, were she to lie across them: 0.5 rho V² A with the densities of UFC 4-159-03 table
+// 4-1, from memory.
 func sidesN(b rode.Windage, w geo.Weather) (windN, streamN float64) {
 	gust, stream := float64(w.Wind)*w.GustRatio, float64(w.Stream)
 	return 0.5 * 1.221 * gust * gust * b.SideM2, 0.5 * 1026 * stream * stream * b.UnderM2
@@ -91,11 +94,12 @@ func TestWindAloneAndStreamAlone(t *testing.T) {
 }
 
 func TestWindAndStreamTogether(t *testing.T) {
-	// 10 m/s on the barge: front 0.5 · 1.221 · 100 · 5 = 305.25 N, side 915.75 N. 0.5 m/s of stream: q = 128.25 Pa, side 1026 N; along her, form 38.475 N and friction
-	// with Re = 3.3613e6, C = 0.0036604 and S = 18.6 m²: 8.732 N, together 47.207 N.
-	// Across each other: stern atan2(915.75, 1026) = 41.7503°; wind 305.25 + 610.5 · cos² 41.7503° = 645.052 N, stream 47.207 + 978.793 · sin² 41.7503° = 481.207 N.
+	// 10 m/s on the barge: front 0.5 · 1.221 · 100 · 5 = 305.25 N, side 915.75 N. 0.5 m/s of stream: q = 128.25 Pa, side 1026 N; along her,
+	// form 38.475 N and friction with Re = 3.3613e6, C = 0.0036604 and S = 18.6 m²: 8.732 N, together 47.207 N. Across each other: stern
+	// atan2(915.75, 1026) = 41.7503°; wind 305.25 + 610.5 · cos² 41.7503° = 645.052 N, stream 47.207 + 978.793 · sin² 41.7503° = 481.207 N.
 	const windSideN, streamSideN = 915.75, 1026.0
-	balanced := geo.Weather{Wind: geo.MetresPerSecond(10 * math.Sqrt(streamSideN/windSideN)), GustRatio: 1, WindFromDeg: 180, Stream: 0.5, StreamToDeg: 180}
+	balanced := geo.Weather{Wind: geo.MetresPerSecond(10 * math.Sqrt(streamSideN/windSideN)), GustRatio: 1, WindFromDeg: 180, Stream: 0.5,
+		StreamToDeg: 180}
 	for _, tc := range []struct {
 		name                    string
 		w                       geo.Weather
@@ -104,14 +108,18 @@ func TestWindAndStreamTogether(t *testing.T) {
 	}{
 		{"in line they add", geo.Weather{Wind: 10, WindFromDeg: 180, Stream: 0.5}, 0, 0, 305.25 + 47.207, rode.ToBoth},
 		{"a gust in line", geo.Weather{Wind: 5, GustRatio: 2, WindFromDeg: 180, Stream: 0.5}, 0, 0, 305.25 + 47.207, rode.ToBoth},
-		{"a gust ratio under 1 takes nothing off", geo.Weather{Wind: 10, GustRatio: 0.5, WindFromDeg: 180, Stream: 0.5}, 0, 0, 305.25 + 47.207, rode.ToBoth},
-		{"across each other", geo.Weather{Wind: 10, WindFromDeg: 270, Stream: 0.5}, 41.7503, math.Atan2(645.052, 481.207) * 180 / math.Pi, math.Hypot(645.052, 481.207), rode.ToBoth},
-		{"against each other the stronger turns her", geo.Weather{Wind: 12, WindFromDeg: 0, Stream: 0.5}, 180, 180, 305.25*1.44 - 47.207, rode.ToBoth},
+		{"a gust ratio under 1 takes nothing off", geo.Weather{Wind: 10, GustRatio: 0.5, WindFromDeg: 180, Stream: 0.5}, 0, 0,
+			305.25 + 47.207, rode.ToBoth},
+		{"across each other", geo.Weather{Wind: 10, WindFromDeg: 270, Stream: 0.5}, 41.7503, math.Atan2(645.052, 481.207) * 180 / math.Pi,
+			math.Hypot(645.052, 481.207), rode.ToBoth},
+		{"against each other the stronger turns her", geo.Weather{Wind: 12, WindFromDeg: 0, Stream: 0.5}, 180, 180, 305.25*1.44 - 47.207,
+			rode.ToBoth},
 		{"against each other and alike", balanced, 0, 0, 305.25*streamSideN/windSideN - 47.207, rode.ToBoth},
 		{"three times the wind", geo.Weather{Wind: 20, WindFromDeg: 180, Stream: 0.5}, 0, 0, 4*305.25 + 47.207, rode.ToWind},
 		{"a third of the wind", geo.Weather{Wind: 6, WindFromDeg: 180, Stream: 0.5}, 0, 0, 0.36*305.25 + 47.207, rode.ToStream},
 		{"not quite three times the wind", geo.Weather{Wind: 16, WindFromDeg: 180, Stream: 0.5}, 0, 0, 2.56*305.25 + 47.207, rode.ToBoth},
-		{"a little more than a third of the wind", geo.Weather{Wind: 7, WindFromDeg: 180, Stream: 0.5}, 0, 0, 0.49*305.25 + 47.207, rode.ToBoth},
+		{"a little more than a third of the wind", geo.Weather{Wind: 7, WindFromDeg: 180, Stream: 0.5}, 0, 0, 0.49*305.25 + 47.207,
+			rode.ToBoth},
 		{"calm: as the last air had her", geo.Weather{WindFromDeg: 200, StreamToDeg: 90, GustRatio: 1.3}, 20, 20, 0, rode.ToNone},
 	} {
 		p := pull(t, barge, tc.w)
@@ -187,7 +195,8 @@ func TestTurningTheWeatherTurnsTheBoat(t *testing.T) {
 		p, q := pull(t, b, w), pull(t, b, turned)
 		windN, streamN := sidesN(b, w)
 		angle := (w.WindFromDeg + 180 - w.StreamToDeg) * math.Pi / 180
-		if both := math.Hypot(windN+streamN*math.Cos(angle), streamN*math.Sin(angle)); both < 1e-6*(windN+streamN) || windN+streamN < leastN {
+		if both := math.Hypot(windN+streamN*math.Cos(angle), streamN*math.Sin(angle)); both < 1e-6*(windN+streamN) ||
+			windN+streamN < leastN {
 			return // all but balanced against each other, or all but calm: rounding decides how she lies
 		}
 		const tol = 1e-6 // the part of the forces that may cancel, times rounding

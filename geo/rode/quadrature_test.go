@@ -11,8 +11,8 @@ import (
 	"swingroom/geo/rode"
 )
 
-// TestTheLineFollowsItsDifferentialEquation integrates dx/ds = (1 + e) H/T and dz/ds = (1 + e) V/T along the line, with V growing by the weight of
-// what hangs below, by Gauss and Legendre's rule, and compares where the line ends.
+// TestTheLineFollowsItsDifferentialEquation integrates dx/ds = (1 + e) H/T and dz/ds = (1 + e) V/T along the line, with V growing by the
+// weight of what hangs below, by Gauss and Legendre's rule, and compares where the line ends.
 func TestTheLineFollowsItsDifferentialEquation(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line, water := drawn(t)
@@ -53,13 +53,17 @@ func TestTheLineFollowsItsDifferentialEquation(t *testing.T) {
 		}
 		const tol = 1e-4 // m: the rule steps over the bends of the stiffness curve
 		if math.Abs(reachM-float64(s.Reach)) > tol || math.Abs(riseM-float64(water.Depth+water.Bow)) > tol {
-			t.Fatalf("integrated to (%.5f, %.5f), solved (%.5f, %.5f): %+v", reachM, riseM, float64(s.Reach), float64(water.Depth+water.Bow), s)
+			t.Fatalf("integrated to (%.5f, %.5f), solved (%.5f, %.5f): %+v", reachM, riseM, float64(s.Reach),
+				float64(water.Depth+water.Bow), s)
 		}
 	})
 }
 
 func BenchmarkReachUnderLoad(b *testing.B) {
-	line := rode.Line{Parts: []rode.Part{chain(9, 60), chain(6, 25), {Name: "pennant", Length: 4, WeightNPerM: 1.5, Stretch: rode.Stretch{{PullN: 2000, StrainRatio: 0.1}, {PullN: 12000, StrainRatio: 0.25}}}}, Buoy: &rode.Buoy{Below: 2, Lift: 900, WeightN: 120}}
+	line := rode.Line{Parts: []rode.Part{chain(9, 60), chain(6, 25),
+		{Name: "pennant", Length: 4, WeightNPerM: 1.5,
+			Stretch: rode.Stretch{{PullN: 2000, StrainRatio: 0.1}, {PullN: 12000, StrainRatio: 0.25}}}},
+		Buoy: &rode.Buoy{Below: 2, Lift: 900, WeightN: 120}}
 	for _, c := range []struct {
 		name string
 		line rode.Line

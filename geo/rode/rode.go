@@ -6,8 +6,8 @@
 //
 //	reach = (H/w) [asinh(Vu/H) - asinh(Vl/H)]     rise = (Tu - Tl) / w
 //
-// Source: the standard piecewise catenary, as in the closed forms of MIT 2.019, lecture 3 (28 March 2011), for one part. They are written here so that
-// they hold their digits for a heavy part, a weightless one and one that floats.
+// Source: the standard piecewise catenary, as in the closed forms of MIT 2.019, lecture 3 (28 March 2011), for one part. They are written
+// here so that they hold their digits for a heavy part, a weightless one and one that floats.
 package rode
 
 import (
@@ -33,7 +33,8 @@ type Buoy struct {
 	WeightN float64     // its own weight in air
 }
 
-// Line is the parts from the anchor up, with the buoy where there is one. A floating part that comes up to the bow lies on the surface: it pulls level there.
+// Line is the parts from the anchor up, with the buoy where there is one. A floating part that comes up to the bow lies on the surface: it
+// pulls level there.
 type Line struct {
 	Parts []Part
 	Buoy  *Buoy
@@ -61,12 +62,15 @@ type Rode struct {
 // naming the part. A bed that dries counts as no water.
 func New(who string, line Line, water Water) (*Rode, error) {
 	water.Depth = max(water.Depth, 0)
-	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow), held: make([]bool, len(line.Parts))}
+	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow),
+		held: make([]bool, len(line.Parts))}
 	bad := func(field, got, want string) error {
 		return &geo.FieldError{Noun: "mooring", Name: who, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
 	}
 	if !water.Depth.Finite() || !(water.Bow >= 0) || !water.Bow.Finite() {
-		return nil, bad("bow_height_m", fmt.Sprintf("%g m", float64(water.Bow)), "depth and bow height have to be numbers, and the bow over the water")
+		return nil,
+			bad("bow_height_m", fmt.Sprintf("%g m", float64(water.Bow)),
+				"depth and bow height have to be numbers, and the bow over the water")
 	}
 	if len(line.Parts) == 0 {
 		return nil, bad("tackle", "", "a line needs at least one part")
@@ -95,7 +99,8 @@ func New(who string, line Line, water Water) (*Rode, error) {
 	if !heavy {
 		return nil, bad(line.Parts[0].Name, "0 N/m", "at least one part needs a weight in water, or the line has no shape without a load")
 	}
-	if b := line.Buoy; b != nil && (b.Below < 1 || b.Below > len(line.Parts) || !(b.Lift >= 0) || !(b.WeightN >= 0) || math.IsInf(float64(b.Lift), 0)) {
+	if b := line.Buoy; b != nil &&
+		(b.Below < 1 || b.Below > len(line.Parts) || !(b.Lift >= 0) || !(b.WeightN >= 0) || math.IsInf(float64(b.Lift), 0)) {
 		return nil, bad("buoy", "", "a buoy lies above at least one part, and its lift and weight are not below 0")
 	}
 	if float64(sum) < r.riseM {

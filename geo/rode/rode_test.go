@@ -178,7 +178,8 @@ func TestReachLiesBetweenSlackAndTaut(t *testing.T) {
 	// L - h <= reach <= sqrt(L² - h²) for a line that neither stretches nor floats; elementary.
 	rapid.Check(t, func(t *rapid.T) {
 		rise := rapid.Float64Range(0, 20).Draw(t, "rise")
-		parts := []rode.Part{chain(rise+rapid.Float64Range(0.01, 40).Draw(t, "lower"), rapid.Float64Range(1, 300).Draw(t, "w1")), chain(rapid.Float64Range(0.1, 20).Draw(t, "upper"), rapid.Float64Range(0.5, 300).Draw(t, "w2"))}
+		parts := []rode.Part{chain(rise+rapid.Float64Range(0.01, 40).Draw(t, "lower"), rapid.Float64Range(1, 300).Draw(t, "w1")),
+			chain(rapid.Float64Range(0.1, 20).Draw(t, "upper"), rapid.Float64Range(0.5, 300).Draw(t, "w2"))}
 		r, err := rode.New("1", rode.Line{Parts: parts}, rode.Water{Depth: geo.Metres(rise)})
 		if err != nil {
 			t.Fatal(err)
@@ -195,7 +196,8 @@ func TestReachLiesBetweenSlackAndTaut(t *testing.T) {
 }
 
 func TestABuoyThatCannotCarryItsChainGoesUnder(t *testing.T) {
-	line := rode.Line{Parts: []rode.Part{chain(12, 100), {Name: "pennant", Length: 4, WeightNPerM: 1}}, Buoy: &rode.Buoy{Below: 1, Lift: 300, WeightN: 50}}
+	line := rode.Line{Parts: []rode.Part{chain(12, 100), {Name: "pennant", Length: 4, WeightNPerM: 1}},
+		Buoy: &rode.Buoy{Below: 1, Lift: 300, WeightN: 50}}
 	s := at(t, must(t, line, rode.Water{Depth: 8, Bow: 1}), 0)
 	if s.Buoy.Place != rode.Under || s.Buoy.Height >= 8 {
 		t.Fatalf("8 m of chain at 100 N/m hang on 300 N of lift, and the buoy is %s at %.2f m", s.Buoy.Place, float64(s.Buoy.Height))
@@ -220,9 +222,12 @@ func TestBadLinesAreRefusedByName(t *testing.T) {
 		{"no parts", rode.Line{}, rode.Water{Depth: 5}, geo.ErrInvalid, "tackle"},
 		{"no weight anywhere", rode.Line{Parts: []rode.Part{chain(10, 0)}}, rode.Water{Depth: 5}, geo.ErrInvalid, "chain"},
 		{"weight that is no number", rode.Line{Parts: []rode.Part{chain(10, math.NaN())}}, rode.Water{Depth: 5}, geo.ErrInvalid, "chain"},
-		{"a floating pennant over a buoy", rode.Line{Parts: []rode.Part{chain(9, 50), {Name: "pennant", Length: 4, WeightNPerM: -1}}, Buoy: &rode.Buoy{Below: 1, Lift: 900}}, rode.Water{}, geo.ErrInvalid, "pennant"},
+		{"a floating pennant over a buoy", rode.Line{Parts: []rode.Part{chain(9, 50), {Name: "pennant", Length: 4, WeightNPerM: -1}},
+			Buoy: &rode.Buoy{Below: 1, Lift: 900}}, rode.Water{}, geo.ErrInvalid, "pennant"},
 		{"length of nothing", rode.Line{Parts: []rode.Part{chain(0, 50)}}, rode.Water{}, geo.ErrInvalid, "chain"},
-		{"a curve that falls", rode.Line{Parts: []rode.Part{{Name: "elastic", Length: 10, WeightNPerM: 1, Stretch: rode.Stretch{{PullN: 10, StrainRatio: 0.5}, {PullN: 20, StrainRatio: 0.4}}}}}, rode.Water{}, geo.ErrInvalid, "elastic"},
+		{"a curve that falls", rode.Line{Parts: []rode.Part{{Name: "elastic", Length: 10, WeightNPerM: 1,
+			Stretch: rode.Stretch{{PullN: 10, StrainRatio: 0.5}, {PullN: 20, StrainRatio: 0.4}}}}}, rode.Water{}, geo.ErrInvalid,
+			"elastic"},
 	} {
 		_, err := rode.New("217", tc.line, tc.water)
 		if !errors.Is(err, tc.kind) || !strings.Contains(err.Error(), "217") || !strings.Contains(err.Error(), tc.says) {
@@ -241,7 +246,8 @@ func TestBadLinesAreRefusedByName(t *testing.T) {
 }
 
 func ExampleRode_At() {
-	r, err := rode.New("217", rode.Line{Parts: []rode.Part{{Name: "ground chain", Length: 9, WeightNPerM: 50}, {Name: "top chain", Length: 8, WeightNPerM: 20}}}, rode.Water{Depth: 5, Bow: 1})
+	r, err := rode.New("217", rode.Line{Parts: []rode.Part{{Name: "ground chain", Length: 9, WeightNPerM: 50},
+		{Name: "top chain", Length: 8, WeightNPerM: 20}}}, rode.Water{Depth: 5, Bow: 1})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -252,7 +258,8 @@ func ExampleRode_At() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%4.0f N: reach %.2f m, %.2f m on the bed, anchor pulled up by %.1f°\n", float64(load), float64(s.Reach), float64(s.OnBed), s.AnchorPullUpDeg)
+		fmt.Printf("%4.0f N: reach %.2f m, %.2f m on the bed, anchor pulled up by %.1f°\n", float64(load), float64(s.Reach),
+			float64(s.OnBed), s.AnchorPullUpDeg)
 	}
 	// Output:
 	//    0 N: reach 11.00 m, 11.00 m on the bed, anchor pulled up by 0.0°
@@ -260,9 +267,12 @@ func ExampleRode_At() {
 	// 1000 N: reach 15.67 m, 0.00 m on the bed, anchor pulled up by 1.4°
 }
 
-// A pennant that sinks, over a line that floats, hangs in a bight between the bow and the float; it does not lie on the bed, and the reach grows from calm to blow.
+// A pennant that sinks, over a line that floats, hangs in a bight between the bow and the float; it does not lie on the bed, and the reach
+// grows from calm to blow.
 func TestASinkingPartOverAFloatingOneHangsInABight(t *testing.T) {
-	line := rode.Line{Parts: []rode.Part{chain(2, 30), {Name: "elastic", Length: 6, WeightNPerM: -1.2, Stretch: rode.Stretch{{PullN: 2000, StrainRatio: 1}}}, {Name: "pennant", Length: 4, WeightNPerM: 0.4}}}
+	line := rode.Line{Parts: []rode.Part{chain(2, 30),
+		{Name: "elastic", Length: 6, WeightNPerM: -1.2, Stretch: rode.Stretch{{PullN: 2000, StrainRatio: 1}}},
+		{Name: "pennant", Length: 4, WeightNPerM: 0.4}}}
 	r := must(t, line, rode.Water{Depth: 3.7, Bow: 1})
 	before := 0.0
 	for _, loadN := range []float64{0, 0.001, 0.01, 0.1, 0.5, 1, 1.5, 2, 5, 10, 100, 1000} {

@@ -9,8 +9,8 @@ import (
 	"swingroom/geo"
 )
 
-// builtIn are the ropes built in, at 16 mm. Masses, densities, stiffness and breaking pulls are from memory; makers differ, and a harbor's own table goes
-// before them.
+// builtIn are the ropes built in, at 16 mm. Masses, densities, stiffness and breaking pulls are from memory; makers differ, and a harbor's
+// own table goes before them.
 var builtIn = []geo.RopeKind{
 	ropeKind("nylon", 0.157, 1140, 40960, 2250, 0.06, 4500, 0.11, 9000, 0.17, 22500, 0.30),
 	ropeKind("polyester", 0.196, 1380, 38400, 4000, 0.03, 8000, 0.05, 20000, 0.10),
@@ -29,7 +29,8 @@ func ropeKind(material string, massKgPerM, densityKgPerM3, breakN float64, curve
 // Ropes are the ropes built in: three strand nylon, polyester and polypropylene, and braided high modulus polyethylene.
 func Ropes() []geo.RopeKind { return slices.Clone(builtIn) }
 
-// RopeOf finds the kind of a material among a harbor's own ropes and then those built in: the first whose name is in it. Errors: geo.ErrUnknown.
+// RopeOf finds the kind of a material among a harbor's own ropes and then those built in: the first whose name is in it. Errors:
+// geo.ErrUnknown.
 func RopeOf(own []geo.RopeKind, material string) (geo.RopeKind, error) {
 	text := strings.ToLower(material)
 	for _, kinds := range [2][]geo.RopeKind{own, builtIn} {
@@ -42,8 +43,8 @@ func RopeOf(own []geo.RopeKind, material string) (geo.RopeKind, error) {
 	return geo.RopeKind{}, fmt.Errorf("%w: how %q stretches; lines.ropes of harbor.json can say it", geo.ErrUnknown, material)
 }
 
-// MostStrainRatio is the most that a kind of rope stretches: its strain at the pull at which it breaks. Where that is not on record it is taken as twice
-// the pull at the end of its curve; common practice, no source. 0 for a kind that does not stretch.
+// MostStrainRatio is the most that a kind of rope stretches: its strain at the pull at which it breaks. Where that is not on record it is
+// taken as twice the pull at the end of its curve; common practice, no source. 0 for a kind that does not stretch.
 func MostStrainRatio(kind geo.RopeKind) float64 {
 	if len(kind.Stretch) == 0 {
 		return 0
@@ -52,7 +53,8 @@ func MostStrainRatio(kind geo.RopeKind) float64 {
 	return Stretch(kind.Stretch).StrainRatio(breakN)
 }
 
-// RopePart is a length of rope of a diameter. Mass and pull go by the square of the diameter. inWater says whether it hangs in water or in air.
+// RopePart is a length of rope of a diameter. Mass and pull go by the square of the diameter. inWater says whether it hangs in water or in
+// air.
 func RopePart(name string, kind geo.RopeKind, length, size geo.Metres, inWater bool) Part {
 	square := float64(size*size) / float64(kind.Size*kind.Size)
 	p := Part{Name: name, Length: length, WeightNPerM: kind.MassKgPerM * square * gravityMS2}
@@ -65,8 +67,8 @@ func RopePart(name string, kind geo.RopeKind, length, size geo.Metres, inWater b
 	return p
 }
 
-// Float is a ball of a diameter under parts of a line: its lift wholly under water less its own weight. Where the weight is not known, a tenth of its buoyancy is taken:
-// a foam-filled buoy weighs about that; common practice, no source.
+// Float is a ball of a diameter under parts of a line: its lift wholly under water less its own weight. Where the weight is not known, a
+// tenth of its buoyancy is taken: a foam-filled buoy weighs about that; common practice, no source.
 func Float(below int, size geo.Metres, weight geo.Maybe[geo.Kilograms]) *Buoy {
 	buoyancyN := seaDensity * gravityMS2 * ballM3(size)
 	weightN := buoyancyN / 10

@@ -68,8 +68,10 @@ func TestRopesBuiltInAreWhatTheirOwnCheckTakes(t *testing.T) {
 }
 
 func TestRopeGoesByTheSquareOfItsDiameter(t *testing.T) {
-	kind := geo.RopeKind{Material: "nylon", Size: 0.016, MassKgPerM: 0.157, DensityKgPerM3: 1140, Stretch: []geo.StretchPoint{{PullN: 2250, StrainRatio: 0.06}, {PullN: 9000, StrainRatio: 0.17}}}
-	// Worked by hand: 0.157 kg/m · 9.80665 = 1.539644 N/m in air at 16 mm; in sea water of 1,026 kg/m³ a share of 1 - 1026/1140 = 0.1 is left.
+	kind := geo.RopeKind{Material: "nylon", Size: 0.016, MassKgPerM: 0.157, DensityKgPerM3: 1140,
+		Stretch: []geo.StretchPoint{{PullN: 2250, StrainRatio: 0.06}, {PullN: 9000, StrainRatio: 0.17}}}
+	// Worked by hand: 0.157 kg/m · 9.80665 = 1.539644 N/m in air at 16 mm; in sea water of 1,026 kg/m³ a share of 1 - 1026/1140 = 0.1 is
+	// left.
 	for _, tc := range []struct {
 		size    geo.Metres
 		inWater bool
@@ -89,7 +91,8 @@ func TestRopeGoesByTheSquareOfItsDiameter(t *testing.T) {
 	if kind.DensityKgPerM3 = 900; rode.RopePart("rope", kind, 4, 0.016, true).WeightNPerM >= 0 {
 		t.Error("rope lighter than sea water does not float")
 	}
-	if p := rode.RopePart("strop", geo.RopeKind{Size: 0.01, MassKgPerM: 0.1, DensityKgPerM3: 1400}, 4, 0.02, true); p.Stretch.StrainRatio(1e6) != 0 {
+	if p := rode.RopePart("strop", geo.RopeKind{Size: 0.01, MassKgPerM: 0.1, DensityKgPerM3: 1400}, 4, 0.02,
+		true); p.Stretch.StrainRatio(1e6) != 0 {
 		t.Error("rope without a curve stretches")
 	}
 }
@@ -123,7 +126,8 @@ func TestAFloatCarriesItsBuoyancyLessItsWeight(t *testing.T) {
 		}
 		kg := geo.Kilograms(rapid.Float64Range(0, 50000).Draw(t, "kg"))
 		heavy := rode.Float(1, size, geo.Known(kg))
-		if sum, whole := float64(heavy.Lift)+heavy.WeightN, float64(b.Lift)+b.WeightN; heavy.Lift < 0 || sum < whole-1e-9*whole || heavy.Lift > 0 && math.Abs(sum-whole) > 1e-9*whole {
+		if sum, whole := float64(heavy.Lift)+heavy.WeightN, float64(b.Lift)+b.WeightN; heavy.Lift < 0 || sum < whole-1e-9*whole ||
+			heavy.Lift > 0 && math.Abs(sum-whole) > 1e-9*whole {
 			t.Fatalf("lift %g N and weight %g N, buoyancy %g N", float64(heavy.Lift), heavy.WeightN, whole)
 		}
 	})

@@ -17,9 +17,9 @@ type walked struct {
 	lowN   float64 // vertical pull at the lower end; 0 on the bed
 }
 
-// walk goes down from a vertical pull at the upper end of parts[from:to]. node parts lie below the buoy's force, -1 for none. Where bed is true the line
-// lies on the bed from the place where its vertical pull is used up; not above the buoy, whose lift is more than the weight of what
-// hangs between it and the bow, so that it never lets that sag to the bed.
+// walk goes down from a vertical pull at the upper end of parts[from:to]. node parts lie below the buoy's force, -1 for none. Where bed is
+// true the line lies on the bed from the place where its vertical pull is used up; not above the buoy, whose lift is more than the weight
+// of what hangs between it and the bow, so that it never lets that sag to the bed.
 func (r *Rode) walk(from, to int, highN, loadN float64, node int, liftN float64, bed bool) walked {
 	return r.walkFor(from, to, highN, loadN, node, liftN, bed, true)
 }
@@ -93,8 +93,9 @@ func (r *Rode) meets(from, to int, riseM, loadN float64, node int, liftN float64
 	return bracketed(f, a, fa, b, fb), true
 }
 
-// bracketed finds where f crosses 0 between a and b, by the secant rule with Anderson and Björck's weights (BIT 13, 1973), which keeps the bracket.
-// A slack rope makes f a step of a few millinewtons in a bracket of kilonewtons: where the secant does not halve the bracket it is halved.
+// bracketed finds where f crosses 0 between a and b, by the secant rule with Anderson and Björck's weights (BIT 13, 1973), which keeps the
+// bracket. A slack rope makes f a step of a few millinewtons in a bracket of kilonewtons: where the secant does not halve the bracket it is
+// halved.
 func bracketed(f func(float64) float64, a, fa, b, fb float64) float64 {
 	halve := false
 	for range 300 {
@@ -202,8 +203,8 @@ func (r *Rode) solve(loadN float64) (found, error) {
 	return f, err
 }
 
-// forced is the equilibrium of the line as one, with no buoy or with one that does not float: below parts lie under it, and at node it is a force
-// in the line, or at -1 none.
+// forced is the equilibrium of the line as one, with no buoy or with one that does not float: below parts lie under it, and at node it is a
+// force in the line, or at -1 none.
 func (r *Rode) forced(loadN float64, place Place, liftN float64, below, node int) (found, error) {
 	n := len(r.parts)
 	bow, ok := r.meets(0, n, r.riseM, loadN, node, liftN, true)
@@ -247,7 +248,9 @@ func (r *Rode) Load(reach geo.Metres) (geo.Newtons, error) {
 	case fa >= 0:
 		return 0, nil
 	case fb < 0:
-		return 0, fmt.Errorf("%w: no load draws the bow %.2f m from the anchor; %.2f m is taut", geo.ErrInvalid, float64(reach), float64(reach)+fb)
+		return 0,
+			fmt.Errorf("%w: no load draws the bow %.2f m from the anchor; %.2f m is taut", geo.ErrInvalid, float64(reach),
+				float64(reach)+fb)
 	}
 	return geo.Newtons(math.Exp(bracketed(at, a, fa, b, fb))), nil
 }

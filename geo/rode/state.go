@@ -50,10 +50,12 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 	pull := func(v float64) geo.Newtons { return geo.Newtons(alongN(loadN, v)) }
 	s := State{
 		Load: load, Reach: geo.Metres(f.whole.reachM), OnBed: geo.Metres(f.whole.onBedM), BowPull: pull(f.bowN),
-		AnchorPull: pull(f.whole.lowN), AnchorPullUpDeg: math.Atan2(f.whole.lowN, loadN) * 180 / math.Pi, Parts: make([]PartState, len(r.parts)),
+		AnchorPull: pull(f.whole.lowN), AnchorPullUpDeg: math.Atan2(f.whole.lowN, loadN) * 180 / math.Pi,
+		Parts: make([]PartState, len(r.parts)),
 	}
 	if r.buoy != nil {
-		s.Buoy = &BuoyState{Place: f.place, Lift: geo.Newtons(f.liftN), Reach: geo.Metres(f.buoyReachM), Height: geo.Metres(f.buoyRiseM), Wants: geo.Newtons(f.wantsN)}
+		s.Buoy = &BuoyState{Place: f.place, Lift: geo.Newtons(f.liftN), Reach: geo.Metres(f.buoyReachM), Height: geo.Metres(f.buoyRiseM),
+			Wants: geo.Newtons(f.wantsN)}
 	}
 	v := f.bowN
 	for i := len(r.parts) - 1; i >= 0; i-- {
@@ -65,7 +67,8 @@ func (r *Rode) At(load geo.Newtons) (State, error) {
 			}
 		}
 		low, onBed := v-p.WeightNPerM*float64(p.Length), 0.0
-		if mayLie := r.buoy == nil || i < r.buoy.Below || f.place == Under && f.liftN == 0; mayLie && !r.held[i] && low < 0 && (p.WeightNPerM > 0 || v <= 0) {
+		if mayLie := r.buoy == nil || i < r.buoy.Below ||
+			f.place == Under && f.liftN == 0; mayLie && !r.held[i] && low < 0 && (p.WeightNPerM > 0 || v <= 0) {
 			onBed = float64(p.Length)
 			if p.WeightNPerM > 0 {
 				onBed -= max(v, 0) / p.WeightNPerM

@@ -17,8 +17,9 @@ type Windage struct {
 	Motor   bool    `json:"motor"` // she has no rig
 }
 
-// Shares by which the areas of a boat follow from her length, beam, bow height and draft. Common practice, no source: a mean freeboard of 0.85 of the bow's height; a house
-// of 0.06 (sail) or 0.12 (motor) of her length high; a mast of 1.3 lengths, 0.012 of a length thick, and as much again for rigging and furled sails.
+// Shares by which the areas of a boat follow from her length, beam, bow height and draft. Common practice, no source: a mean freeboard of
+// 0.85 of the bow's height; a house of 0.06 (sail) or 0.12 (motor) of her length high; a mast of 1.3 lengths, 0.012 of a length thick, and
+// as much again for rigging and furled sails.
 const (
 	freeboardRatio   = 0.85
 	sailHouseRatio   = 0.06
@@ -39,9 +40,11 @@ const (
 )
 
 // motorWords are in the kind of a boat that has no rig.
-var motorWords = []string{"motor", "power", "work", "skiff", "launch", "lobster", "trawler", "outboard", "runabout", "tug", "barge", "dinghy", "inflatable", "fishing", "cruiser"}
+var motorWords = []string{"motor", "power", "work", "skiff", "launch", "lobster", "trawler", "outboard", "runabout", "tug", "barge",
+	"dinghy", "inflatable", "fishing", "cruiser"}
 
-// IsMotor tells by a boat's kind, in the user's own words, whether she has no rig. One of whom nothing is known is taken to have one: it makes the larger load.
+// IsMotor tells by a boat's kind, in the user's own words, whether she has no rig. One of whom nothing is known is taken to have one: it
+// makes the larger load.
 func IsMotor(kind string) bool {
 	text := strings.ToLower(kind)
 	for _, w := range motorWords {
@@ -61,7 +64,8 @@ func KindIsKnown(kind string) bool {
 	return IsMotor(kind) || slices.ContainsFunc(sailWords, func(w string) bool { return strings.Contains(text, w) })
 }
 
-// WindageOf estimates the areas of a boat; missing names the fields without which it cannot. Without a draft only UnderM2 and Hull are empty.
+// WindageOf estimates the areas of a boat; missing names the fields without which it cannot. Without a draft only UnderM2 and Hull are
+// empty.
 func WindageOf(b geo.Boat) (w Windage, missing []string) { return WindageAs(b, IsMotor(b.Kind)) }
 
 // WindageAs is WindageOf for a boat that is taken to be a motor boat, or one with a rig, whatever her kind says.
@@ -100,7 +104,8 @@ func WindageAs(b geo.Boat, motor bool) (w Windage, missing []string) {
 	if draft := float64(b.Draft.Or(0)); draft > 0 {
 		waterlineM := waterlineRatio * lengthM
 		w.UnderM2 = under * waterlineM * draft
-		w.Hull = Hull{Waterline: geo.Metres(waterlineM), Beam: beam, Draft: geo.Metres(draft), VolumeM3: blockRatio * waterlineM * beamM * body * draft}
+		w.Hull = Hull{Waterline: geo.Metres(waterlineM), Beam: beam, Draft: geo.Metres(draft),
+			VolumeM3: blockRatio * waterlineM * beamM * body * draft}
 	}
 	return w, nil
 }
@@ -132,18 +137,21 @@ type Pull struct {
 	Stream   geo.Newtons `json:"stream_n"`
 }
 
-// sideDragRatio is the drag coefficient of a hull from abeam, above and below the water; head on it is frontDragRatio. Common practice, no source.
+// sideDragRatio is the drag coefficient of a hull from abeam, above and below the water; head on it is frontDragRatio. Common practice, no
+// source.
 const (
 	sideDragRatio  = 1.0
 	frontDragRatio = 1.0
 )
 
-// PullOf is how a boat lies in a weather and what pulls at her bow. Errors: geo.ErrUnknown where a stream meets a boat without a draft on record.
+// PullOf is how a boat lies in a weather and what pulls at her bow. Errors: geo.ErrUnknown where a stream meets a boat without a draft on
+// record.
 //
-// She turns about her bow until the side forces of wind and stream balance. A side force goes with the area that she shows from abeam and with the sine of the
-// angle at which it meets her, and both act at about the middle of her length; so her stern points along the sum of the two directions, each
-// weighed with 0.5 rho V² times her side area in its medium. As she lies, wind and stream each pull along their own direction, on an area between that of her front and that of
-// her side by the square of the sine. A gust is the mean wind times the gust ratio.
+// She turns about her bow until the side forces of wind and stream balance. A side force goes with the area that she shows from abeam and
+// with the sine of the angle at which it meets her, and both act at about the middle of her length; so her stern points along the sum of
+// the two directions, each weighed with 0.5 rho V² times her side area in its medium. As she lies, wind and stream each pull along their
+// own direction, on an area between that of her front and that of her side by the square of the sine. A gust is the mean wind times the
+// gust ratio.
 func PullOf(b Windage, w geo.Weather) (Pull, error) {
 	d, err := DragsOf(b, w.Stream)
 	if err != nil {
@@ -196,7 +204,8 @@ type Aligned struct {
 // Lie is how she lies in a gust; windTo and streamTo are where wind and stream go, of length 1. As [PullOf].
 func (d Drags) Lie(gust geo.MetresPerSecond, windTo, streamTo geo.Offset) Aligned {
 	sideWindN := d.sideWindN(gust)
-	sum := geo.Offset{EastM: sideWindN*windTo.EastM + d.sideStreamN*streamTo.EastM, NorthM: sideWindN*windTo.NorthM + d.sideStreamN*streamTo.NorthM}
+	sum := geo.Offset{EastM: sideWindN*windTo.EastM + d.sideStreamN*streamTo.EastM,
+		NorthM: sideWindN*windTo.NorthM + d.sideStreamN*streamTo.NorthM}
 	a := Aligned{Stern: windTo}
 	// Against each other and equal she may lie to either, and in a calm to none: then she is told as lying to the wind.
 	if long := length(sum); long > 1e-9*(sideWindN+d.sideStreamN) {

@@ -21,7 +21,9 @@ func TestWindageSaysWhatIsMissing(t *testing.T) {
 		{"everything", func(b *geo.Boat) { *b = geo.Boat{} }, []string{"loa_m", "beam_m", "bow_height_m"}},
 		{"beam", func(b *geo.Boat) { b.Beam = none }, []string{"beam_m"}},
 		{"bow height", func(b *geo.Boat) { b.BowHeight = none }, []string{"bow_height_m"}},
-		{"length, but for that with everything fixed to her", func(b *geo.Boat) { b.LOA, b.LengthAll = none, geo.Known(geo.Metres(9)) }, nil},
+		{"length, but for that with everything fixed to her", func(b *geo.Boat) {
+			b.LOA, b.LengthAll = none, geo.Known(geo.Metres(9))
+		}, nil},
 		{"draft", func(b *geo.Boat) { b.Draft = none }, nil},
 	} {
 		b := measured("sloop", 9, 3, 1.2, 1.6)
@@ -71,10 +73,12 @@ func TestALargerBoatShowsMore(t *testing.T) {
 		was, _ := rode.WindageOf(b)
 		long, _ := rode.WindageOf(longer)
 		wide, _ := rode.WindageOf(wider)
-		if long.FrontM2 <= was.FrontM2 || long.SideM2 <= was.SideM2 || long.UnderM2 <= was.UnderM2 || long.Hull.VolumeM3 <= was.Hull.VolumeM3 {
+		if long.FrontM2 <= was.FrontM2 || long.SideM2 <= was.SideM2 || long.UnderM2 <= was.UnderM2 ||
+			long.Hull.VolumeM3 <= was.Hull.VolumeM3 {
 			t.Fatalf("%+v, and longer by %g: %+v", was, float64(more), long)
 		}
-		if wide.FrontM2 <= was.FrontM2 || wide.SideM2 < was.SideM2 || wide.UnderM2 < was.UnderM2 || wide.Hull.VolumeM3 <= was.Hull.VolumeM3 {
+		if wide.FrontM2 <= was.FrontM2 || wide.SideM2 < was.SideM2 || wide.UnderM2 < was.UnderM2 ||
+			wide.Hull.VolumeM3 <= was.Hull.VolumeM3 {
 			t.Fatalf("%+v, and wider by %g: %+v", was, float64(more), wide)
 		}
 	})

@@ -37,8 +37,8 @@ func (h *cells) Pop() any {
 	return x
 }
 
-// search is a branch and bound for the places with the greatest least clearance. The squares of the plan's box are divided, those with the most in them first, until what the best place found
-// has is within closeM of what any place can have.
+// search is a branch and bound for the places with the greatest least clearance. The squares of the plan's box are divided, those with the
+// most in them first, until what the best place found has is within closeM of what any place can have.
 type search struct {
 	plan   *plan
 	closeM float64
@@ -63,7 +63,8 @@ func newSearch(p *plan, closeM, apartM float64, stop func() bool) *search {
 		return s
 	}
 	sideM := max(width, height, 1e-3)
-	s.push(&cell{middle: geo.Offset{EastM: (p.low.EastM + p.high.EastM) / 2, NorthM: (p.low.NorthM + p.high.NorthM) / 2}, halfM: sideM / 2, items: items})
+	s.push(&cell{middle: geo.Offset{EastM: (p.low.EastM + p.high.EastM) / 2, NorthM: (p.low.NorthM + p.high.NorthM) / 2}, halfM: sideM / 2,
+		items: items})
 	return s
 }
 
@@ -104,7 +105,8 @@ func (s *search) next() (found, bool) {
 		}
 		n := len(s.tried)
 		quarter := top.halfM / 2
-		for _, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter}, {EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
+		for _, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter},
+			{EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
 			s.push(&cell{middle: top.middle.Plus(d), halfM: quarter, items: top.items, sides: top.sides})
 		}
 		for _, t := range s.tried[n:] {

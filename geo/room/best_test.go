@@ -14,7 +14,8 @@ func ringOf(corners ...float64) (edges []edge) {
 	n := len(corners) / 2
 	for i := range n {
 		j := (i + 1) % n
-		edges = append(edges, edge{geo.Offset{EastM: corners[2*i], NorthM: corners[2*i+1]}, geo.Offset{EastM: corners[2*j], NorthM: corners[2*j+1]}})
+		edges = append(edges, edge{geo.Offset{EastM: corners[2*i], NorthM: corners[2*i+1]},
+			geo.Offset{EastM: corners[2*j], NorthM: corners[2*j+1]}})
 	}
 	return edges
 }
@@ -33,15 +34,18 @@ func boxed(p *plan) *plan {
 	return p
 }
 
-// The polygon with a hole of the PostGIS manual's page on the largest inscribed circle: from memory; its distance is worked again from the coordinates.
+// The polygon with a hole of the PostGIS manual's page on the largest inscribed circle: from memory; its distance is worked again from the
+// coordinates.
 func TestLargestInscribedCircleOfThePostGISManual(t *testing.T) {
 	outer := ringOf(20, 50, 70, 40, 80, 10, 160, 40, 140, 90, 180, 120, 180, 180, 110, 160, 40, 180)
 	hole := ringOf(60, 140, 50, 90, 90, 140)
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, outer), zoneOf(false, 0, hole)}})
 	got, ok := newSearch(p, 1e-4, 0, nil).next()
-	// Their centre is (96.953125, 76.328125), 45.165845650018 from (140, 90); their search stops at a thousandth of the width, 0.17, short of the best.
+	// Their centre is (96.953125, 76.328125), 45.165845650018 from (140, 90); their search stops at a thousandth of the width, 0.17, short
+	// of the best.
 	const theirs, short = 45.165845650018, 0.17
-	if off := float64(got.at.Sub(geo.Offset{EastM: 96.953125, NorthM: 76.328125}).Length()); !ok || got.clearanceM < theirs || got.clearanceM > theirs+short || off > 0.5 {
+	if off := float64(got.at.Sub(geo.Offset{EastM: 96.953125, NorthM: 76.328125}).Length()); !ok || got.clearanceM < theirs ||
+		got.clearanceM > theirs+short || off > 0.5 {
 		t.Errorf("%+v, %g from theirs", got, off)
 	}
 }
@@ -49,7 +53,8 @@ func TestLargestInscribedCircleOfThePostGISManual(t *testing.T) {
 func TestSquareWithFourCorners(t *testing.T) {
 	square := zoneOf(true, 0, ringOf(0, 0, 1, 0, 1, 1, 0, 1))
 	square.own = false
-	p := boxed(&plan{zones: []zone{square}, discs: []disc{{own: true}, {at: geo.Offset{EastM: 1}, own: true}, {at: geo.Offset{NorthM: 1}, own: true}, {at: geo.Offset{EastM: 1, NorthM: 1}, own: true}}})
+	p := boxed(&plan{zones: []zone{square}, discs: []disc{{own: true}, {at: geo.Offset{EastM: 1}, own: true},
+		{at: geo.Offset{NorthM: 1}, own: true}, {at: geo.Offset{EastM: 1, NorthM: 1}, own: true}}})
 	// The anchor has only to be inside: what keeps it from the corners is largest in the middle. With the sides counting, half the side is.
 	got, ok := newSearch(p, 1e-4, 0, nil).next()
 	if !ok || math.Abs(got.clearanceM-0.5) > 1e-4 {
@@ -98,7 +103,8 @@ func drawn(t *rapid.T) *plan {
 		zoneOf(false, 1, ringOf(40, 40, 60, 35, 70, 60, 50, 70)),
 	}}
 	for range rapid.IntRange(0, 14).Draw(t, "discs") {
-		p.discs = append(p.discs, disc{at: geo.Offset{EastM: f(-20, 220, "east"), NorthM: f(-20, 170, "north")}, keepM: f(2, 30, "keep"), own: rapid.IntRange(0, 3).Draw(t, "own") > 0})
+		p.discs = append(p.discs, disc{at: geo.Offset{EastM: f(-20, 220, "east"), NorthM: f(-20, 170, "north")}, keepM: f(2, 30, "keep"),
+			own: rapid.IntRange(0, 3).Draw(t, "own") > 0})
 	}
 	if p.radius.fixedM = f(6, 25, "radius"); rapid.Bool().Draw(t, "slope") {
 		rise := f(-0.2, 0.2, "rise")
@@ -130,7 +136,8 @@ func TestNoPlaceBeatsTheBest(t *testing.T) {
 				t.Fatalf("bound %g of %g", f.boundM, f.clearanceM)
 			}
 			for range 60 {
-				at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"), NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
+				at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),
+					NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 				apart := true
 				for _, g := range given {
 					apart = apart && float64(g.at.Sub(at).Length()) >= apartM

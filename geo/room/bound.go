@@ -18,16 +18,18 @@ type water struct {
 	holes   int
 }
 
-// mostApart is how many points at least apartM from each other a water can hold: 2/√3·A/D² + P/2D + 1 - holes, with its area A and its edge P (J. H. Folkman and R. L. Graham, A packing inequality for compact
-// convex subsets of the plane, Canadian Mathematical Bulletin 12, 1969, which has it for every complex of triangles with its Euler characteristic; from memory). Errs on the large side.
+// mostApart is how many points at least apartM from each other a water can hold: 2/√3·A/D² + P/2D + 1 - holes, with its area A and its edge
+// P (J. H. Folkman and R. L. Graham, A packing inequality for compact convex subsets of the plane, Canadian Mathematical Bulletin 12, 1969,
+// which has it for every complex of triangles with its Euler characteristic; from memory). Errs on the large side.
 func (w *water) mostApart(apartM float64) int {
 	const rounding = 1e-9
 	n := 2/math.Sqrt(3)*w.areaM2/(apartM*apartM) + w.edgeM/(2*apartM) + float64(1-w.holes)
 	return int(math.Floor(n + rounding))
 }
 
-// waters are the connected parts of a region that holds every place of a plan: its edge is where the clearance is a little below 0, so that every place has a circle of more than the diagonal of a leaf about it,
-// and none is lost between the corners of the leaves. steepRatio is how much the radius may change over a distance.
+// waters are the connected parts of a region that holds every place of a plan: its edge is where the clearance is a little below 0, so that
+// every place has a circle of more than the diagonal of a leaf about it, and none is lost between the corners of the leaves. steepRatio is
+// how much the radius may change over a distance.
 func (p *plan) waters(cellM, steepRatio float64, stop func() bool) ([]water, bool) {
 	const chordM = 0.02 // by how much a chord may cut into the region, twice over
 	around := math.Sqrt2*cellM*(1+steepRatio) + chordM
@@ -56,7 +58,8 @@ func (p *plan) waters(cellM, steepRatio float64, stop func() bool) ([]water, boo
 	return all, true
 }
 
-// within reports whether all of a water lies nearer than apartM to every corner of some others, so that with them it holds one anchor at most.
+// within reports whether all of a water lies nearer than apartM to every corner of some others, so that with them it holds one anchor at
+// most.
 func (w *water) within(apartM float64, others []*water) bool {
 	apart := func(o *water) bool {
 		for _, p := range o.polygon[0] {
@@ -71,8 +74,8 @@ func (w *water) within(apartM float64, others []*water) bool {
 	return !apart(w) && !slices.ContainsFunc(others, apart)
 }
 
-// upper is how many anchors at least apartM from each other all waters can hold, with words that say how that is found. Waters so small and so near each other that no two anchors find room in all of them count one
-// together.
+// upper is how many anchors at least apartM from each other all waters can hold, with words that say how that is found. Waters so small and
+// so near each other that no two anchors find room in all of them count one together.
 func upper(all []water, apartM float64) (most int, words geo.Words) {
 	var small [][]*water
 	large := 0
@@ -80,7 +83,8 @@ func upper(all []water, apartM float64) (most int, words geo.Words) {
 	for i := range all {
 		w := &all[i]
 		areaM2, edgeM, holes = areaM2+w.areaM2, edgeM+w.edgeM, holes+w.holes
-		// The hull of what is narrower than D is no longer round than pi D, so that there is no need to look at every corner of the large ones.
+		// The hull of what is narrower than D is no longer round than pi D, so that there is no need to look at every corner of the large
+		// ones.
 		if w.edgeM > math.Pi*apartM || !w.within(apartM, nil) {
 			most += w.mostApart(apartM)
 			large++
@@ -103,18 +107,20 @@ func upper(all []water, apartM float64) (most int, words geo.Words) {
 	}
 	words = geo.Tell("two boats keep at least D = %s between their anchors", geo.Metres(apartM))
 	if large > 0 {
-		words = geo.Tell("%s; by the inequality of Folkman and Graham a connected water holds at most 2/√3·A/D² + P/2D + 1 - holes (waters %d)", words, large)
+		words = geo.Tell("%s; by the inequality of Folkman and Graham a connected water holds at most 2/√3·A/D² + P/2D + 1 - holes "+
+			"(waters %d)", words, large)
 	}
 	if len(small) > 0 {
-		words = geo.Tell("%s; waters in which no two find room hold one for each group that is narrower than D (waters %d, groups %d)", words, len(all)-large, len(small))
+		words = geo.Tell("%s; waters in which no two find room hold one for each group that is narrower than D (waters %d, groups %d)",
+			words, len(all)-large, len(small))
 	}
 	return most, geo.WordsOf(func(u geo.Units) string {
 		return fmt.Sprintf("%s; A %s, P %s, holes %d in all", words.In(u), geo.Figure(areaM2, "m²", u), geo.Figure(edgeM, "m", u), holes)
 	})
 }
 
-// leastRadiusM is no more than the radius at any place of a plan, and little less than the least: squares of water are divided, those with the least radius first, until it hardly changes within one. some is false where
-// no place has room.
+// leastRadiusM is no more than the radius at any place of a plan, and little less than the least: squares of water are divided, those with
+// the least radius first, until it hardly changes within one. some is false where no place has room.
 func (p *plan) leastRadiusM(stop func() bool) (leastM float64, some bool) {
 	if p.radius.byDepth == nil {
 		return p.radius.fixedM, true
@@ -139,7 +145,8 @@ func (p *plan) leastRadiusM(stop func() bool) (leastM float64, some bool) {
 	push(p.low.Plus(p.high).Times(0.5), max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM, 1e-3)/2, items, [mostZones]side{})
 	for len(open) > 0 {
 		top := open[0]
-		if _, most := p.radius.boundsM(top.middle, top.halfM*math.Sqrt2); most+top.mostM < closeM || top.halfM < closeM || stop != nil && stop() {
+		if _, most := p.radius.boundsM(top.middle, top.halfM*math.Sqrt2); most+top.mostM < closeM || top.halfM < closeM ||
+			stop != nil && stop() {
 			return -top.mostM, true
 		}
 		heap.Pop(&open)
@@ -162,7 +169,8 @@ const noWater = "there is no water in which her anchor may lie"
 // boundCellM is the side of the squares with which the region of a bound is followed.
 const boundCellM = 0.25
 
-// boundOf bounds the anchors at least apartM from each other in the water of a plan. Stopped, it tells what follows from the box of the area alone.
+// boundOf bounds the anchors at least apartM from each other in the water of a plan. Stopped, it tells what follows from the box of the
+// area alone.
 func (p *plan) boundOf(apartM, steepRatio float64, stop func() bool) bound {
 	if stop == nil || !stop() { // stopped before, not even the steepness need be whole
 		if all, ok := p.waters(boundCellM, steepRatio, stop); ok {
@@ -173,10 +181,12 @@ func (p *plan) boundOf(apartM, steepRatio float64, stop func() bool) bound {
 	size := p.high.Sub(p.low)
 	box := water{areaM2: size.EastM * size.NorthM, edgeM: 2 * (size.EastM + size.NorthM)}
 	return bound{box.mostApart(apartM), geo.Tell("two boats keep at least D = %s between their anchors; "+
-		"by the inequality of Folkman and Graham the box about the area holds at most 2/√3·A/D² + P/2D + 1; stopped before the water itself was measured", geo.Metres(apartM))}
+		"by the inequality of Folkman and Graham the box about the area holds at most 2/√3·A/D² + P/2D + 1; stopped before the water "+
+		"itself was measured", geo.Metres(apartM))}
 }
 
-// How finely the water is parted by depth for a bound: cutting costs half of the cut's length over each side's distance, so that few cuts serve.
+// How finely the water is parted by depth for a bound: cutting costs half of the cut's length over each side's distance, so that few cuts
+// serve.
 const (
 	bandCellM   = 0.5
 	bandCuts    = 3   // one after the other: eight parts
@@ -184,7 +194,8 @@ const (
 	bandAnchors = 15  // no part of fewer is cut
 )
 
-// byBands betters a bound where her radius changes with the depth: between two depth lines two boats keep the least distance of there, and the parts' bounds add up.
+// byBands betters a bound where her radius changes with the depth: between two depth lines two boats keep the least distance of there, and
+// the parts' bounds add up.
 func (q *Question) byBands(y *yard, b bound, stop func() bool) bound {
 	if q.plan.radius.byDepth == nil || len(q.plan.zones)+2 > mostZones {
 		return b
@@ -196,10 +207,12 @@ func (q *Question) byBands(y *yard, b bound, stop func() bool) bound {
 	}
 	return bound{most, geo.Tell("two boats keep at least D = %s between their anchors, and more where her radius is larger: "+
 		"so the water is parted by depth (parts %d), and by the inequality of Folkman and Graham "+
-		"a connected water of a part holds at most 2/√3·A/D² + P/2D + 1 - holes, with the least D of the part", geo.Metres(y.leastM), parts)}
+		"a connected water of a part holds at most 2/√3·A/D² + P/2D + 1 - holes, with the least D of the part", geo.Metres(y.leastM),
+		parts)}
 }
 
-// parted is how many anchors the water between two depths holds at most, when it is known to be no more than most: cut again and again where that makes it less.
+// parted is how many anchors the water between two depths holds at most, when it is known to be no more than most: cut again and again
+// where that makes it less.
 func (q *Question) parted(y *yard, fromM, toM float64, cuts, most int, stop func() bool) (less, parts int) {
 	r := q.plan.radius.byDepth
 	a, b := r(fromM), r(toM)
@@ -232,7 +245,8 @@ func (q *Question) parted(y *yard, fromM, toM float64, cuts, most int, stop func
 	return less, parts
 }
 
-// between is the plan of the water between two depths below chart datum; the shallowest and the deepest water of the area lie in the outermost.
+// between is the plan of the water between two depths below chart datum; the shallowest and the deepest water of the area lie in the
+// outermost.
 func (q *Question) between(y *yard, fromM, toM float64) *plan {
 	p := q.plan
 	shallow, deep := q.depths()

@@ -22,7 +22,8 @@ func waterOf(edges []edge) water {
 	return w
 }
 
-// A hexagon of k rows of triangles to a side holds 3k² + 3k + 1 points one side of a triangle apart, and the inequality is then an equality: it can be no lower, and is no higher.
+// A hexagon of k rows of triangles to a side holds 3k² + 3k + 1 points one side of a triangle apart, and the inequality is then an
+// equality: it can be no lower, and is no higher.
 func TestTheInequalityIsSharpForPatchesOfTriangles(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
@@ -80,13 +81,15 @@ func TestNoPlaceLiesOutsideTheWatersOfTheBound(t *testing.T) {
 		width := rapid.Float64Range(-0.2, 0.5).Draw(t, "width")
 		at := geo.Offset{EastM: rapid.Float64Range(60, 140).Draw(t, "east"), NorthM: rapid.Float64Range(60, 110).Draw(t, "north")}
 		keep := p.radius.at(at) + 5
-		p.discs = append(p.discs, disc{at: at.Sub(geo.Offset{EastM: keep}), keepM: keep - width/2}, disc{at: at.Plus(geo.Offset{EastM: keep}), keepM: keep - width/2})
+		p.discs = append(p.discs, disc{at: at.Sub(geo.Offset{EastM: keep}), keepM: keep - width/2},
+			disc{at: at.Plus(geo.Offset{EastM: keep}), keepM: keep - width/2})
 		all, ok := p.waters(boundCellM, 0.1, nil)
 		if !ok {
 			t.Fatal("stopped")
 		}
 		for n := range 400 {
-			place := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"), NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
+			place := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),
+				NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 			if n%2 == 0 { // along the narrow water
 				place = at.Plus(geo.Offset{NorthM: rapid.Float64Range(-30, 30).Draw(t, "along")})
 			}
@@ -114,7 +117,8 @@ func TestSmallWatersNearEachOtherCountOnce(t *testing.T) {
 	}
 	at := func(e, n float64) water {
 		w := waterOf(ringOf(e, n, e+2, n, e+2, n+2, e, n+2))
-		w.polygon = [][]geo.Offset{{{EastM: e, NorthM: n}, {EastM: e + 2, NorthM: n}, {EastM: e + 2, NorthM: n + 2}, {EastM: e, NorthM: n + 2}, {EastM: e, NorthM: n}}}
+		w.polygon = [][]geo.Offset{{{EastM: e, NorthM: n}, {EastM: e + 2, NorthM: n}, {EastM: e + 2, NorthM: n + 2},
+			{EastM: e, NorthM: n + 2}, {EastM: e, NorthM: n}}}
 		return w
 	}
 	// 10 m across the first two: one boat in both at 11 m, one in each at 9 m; the third is far.
@@ -135,7 +139,8 @@ func TestTheLeastRadiusIsThatOfNoPlaceLess(t *testing.T) {
 		least, some := p.leastRadiusM(nil)
 		nearest := math.Inf(1)
 		for range 300 {
-			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"), NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
+			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),
+				NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 			if brute(p, at) >= 0 {
 				nearest = min(nearest, p.radius.at(at))
 			}

@@ -34,10 +34,12 @@ type Capacity struct {
 	Bound      geo.Words `json:"bound"`
 	// Ended: it was stopped before the search was done. What is told is the best so far.
 	Ended bool `json:"ended"`
-	// Moved are the moorings that were laid again, by number; none where they may as well stay where they are. Unplaced are those for which no place was found beside the others that keeps every rule: then all stay.
+	// Moved are the moorings that were laid again, by number; none where they may as well stay where they are. Unplaced are those for which
+	// no place was found beside the others that keeps every rule: then all stay.
 	Moved    []Moved  `json:"moved"`
 	Unplaced []string `json:"unplaced"`
-	// Where a lattice was used: in how many rows the places stand, which way the rows run, and how far the places in a row and the rows are apart.
+	// Where a lattice was used: in how many rows the places stand, which way the rows run, and how far the places in a row and the rows are
+	// apart.
 	Rows     int                `json:"rows"`
 	RowsDeg  geo.Maybe[float64] `json:"rows_true_deg"`
 	SpacingM geo.Maybe[float64] `json:"spacing_m"`
@@ -94,7 +96,8 @@ func (c *control) finish() {
 	}
 }
 
-// CapacityAsIs finds how many more boats of hers the area takes while the moorings stay where they are; those that the ask leaves out are not there.
+// CapacityAsIs finds how many more boats of hers the area takes while the moorings stay where they are; those that the ask leaves out are
+// not there.
 func (q *Question) CapacityAsIs(ctl Control) Capacity {
 	c := &control{Control: ctl, total: partsReady + fillings*partsFill + walks*partsWalk}
 	defer c.finish()
@@ -109,7 +112,8 @@ func (q *Question) asIs(c *control) Capacity {
 	return q.answer(AsIs, y, y.search(y.fillings(nil, c), b.most, boatMoves, c), b, c)
 }
 
-// CapacityAfresh finds how many boats of hers the whole area takes when it is laid out anew for her class alone: hexagonal, square, or else free. Moorings of other areas stay.
+// CapacityAfresh finds how many boats of hers the whole area takes when it is laid out anew for her class alone: hexagonal, square, or else
+// free. Moorings of other areas stay.
 func (q *Question) CapacityAfresh(layout Layout, ctl Control) Capacity {
 	c := &control{Control: ctl}
 	defer c.finish()
@@ -176,7 +180,8 @@ func (q *Question) yard(moved []kind, ctl *control) (*yard, bound) {
 // answer tells of a layout what was asked.
 func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl *control) Capacity {
 	frame := q.water.field.Frame()
-	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.most, Bound: b.words, Ended: ctl.stopped.Load(), Moved: []Moved{}, Unplaced: []string{}}
+	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.most, Bound: b.words,
+		Ended: ctl.stopped.Load(), Moved: []Moved{}, Unplaced: []string{}}
 	if y != nil {
 		anchors, _ = y.sound(anchors)
 	}
@@ -195,8 +200,8 @@ func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl
 	return c
 }
 
-// keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they may be laid. It is nil where circles decide, and infinite for a pair of which
-// a record is missing.
+// keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they
+// may be laid. It is nil where circles decide, and infinite for a pair of which a record is missing.
 func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 	levels, known := q.water.field.Harbor().Levels.Get()
 	if q.rules.Lying != geo.InUnison || !known {
@@ -257,6 +262,8 @@ func (q *Question) inputOf(number string, depth geo.Metres) swing.Input {
 		return in
 	}
 	boat := q.ask.Boat
-	m := &geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
-	return swing.Input{Mooring: m, Rules: q.rules, Levels: f.Harbor().Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: f.Harbor().Defaults.Lines}
+	m := &geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle,
+		StatedRadius: q.ask.Radius}
+	return swing.Input{Mooring: m, Rules: q.rules, Levels: f.Harbor().Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed,
+		Lines: f.Harbor().Defaults.Lines}
 }

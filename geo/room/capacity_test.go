@@ -14,7 +14,8 @@ import (
 	"swingroom/geo/room"
 )
 
-// faults lays what was found in the harbor in earnest and asks the whole field's report about it: what it finds against the new moorings and those that were moved.
+// faults lays what was found in the harbor in earnest and asks the whole field's report about it: what it finds against the new moorings
+// and those that were moved.
 func faults(t *testing.T, w *room.Water, q *room.Question, a room.Ask, c room.Capacity) (found []string) {
 	t.Helper()
 	h := *w.Field().Harbor()
@@ -58,7 +59,8 @@ func faults(t *testing.T, w *room.Water, q *room.Question, a room.Ask, c room.Ca
 			found = append(found, fmt.Sprintf("place %d has a clearance of %g", n, s.ClearanceM))
 		}
 		boat := a.Boat
-		m := geo.Mooring{Number: fmt.Sprintf("new %d", n), Area: a.Area, Status: geo.Occupied, Position: at, Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: a.Tackle, StatedRadius: a.Radius}
+		m := geo.Mooring{Number: fmt.Sprintf("new %d", n), Area: a.Area, Status: geo.Occupied, Position: at,
+			Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: a.Tackle, StatedRadius: a.Radius}
 		if a.ScopeRatio > 0 {
 			m.Tackle = chain(float64(s.Rode.Or(0)))
 		}
@@ -122,7 +124,8 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 		ask    int
 		afresh []room.Layout
 	}{
-		{"Town Cove", 0, afresh}, {"Landing Reach", 1, afresh}, {"Creek Mouth", 0, afresh}, {"Mill Bight", 1, afresh}, {"East Shore", 2, afresh},
+		{"Town Cove", 0, afresh}, {"Landing Reach", 1, afresh}, {"Creek Mouth", 0, afresh}, {"Mill Bight", 1, afresh},
+		{"East Shore", 2, afresh},
 		{"North Roads", 1, nil}, // in unison: the report sweeps every pair
 	} {
 		t.Run(strings.ReplaceAll(c.area, " ", "_"), func(t *testing.T) {
@@ -153,20 +156,24 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 				t.Errorf("%d moved and %d unplaced of %d; %d more boats", n, len(moved.Unplaced), len(numbers), moved.Count)
 			}
 			for _, got := range append(all, moved) {
-				t.Logf("%s: %d of at most %d, %d moved, %d unplaced", got.Layout, got.Count, got.UpperBound, len(got.Moved), len(got.Unplaced))
+				t.Logf("%s: %d of at most %d, %d moved, %d unplaced", got.Layout, got.Count, got.UpperBound, len(got.Moved),
+					len(got.Unplaced))
 				if found := faults(t, w, q, a, got); len(found) > 0 {
 					t.Errorf("%s: %d faults: %v", got.Layout, len(found), found[:min(len(found), 5)])
 				}
-				if got.Count != len(got.Places) || got.Count != len(got.Positions) || got.Count > got.UpperBound || got.Bound.Metres == "" || got.Bound.Feet == "" {
-					t.Errorf("%s: %d, %d places, %d positions, bound %d %q", got.Layout, got.Count, len(got.Places), len(got.Positions), got.UpperBound, got.Bound)
+				if got.Count != len(got.Places) || got.Count != len(got.Positions) || got.Count > got.UpperBound ||
+					got.Bound.Metres == "" || got.Bound.Feet == "" {
+					t.Errorf("%s: %d, %d places, %d positions, bound %d %q", got.Layout, got.Count, len(got.Places), len(got.Positions),
+						got.UpperBound, got.Bound)
 				}
 			}
 		})
 	}
 }
 
-// Layouts that were built hold 1.0 to 6.3 boats to the acre: 49 on 24.3 ac, 69 on 26.1, 57 on 9, 109 on 110 (Florida Sea Grant and University of Florida Conservation Clinic, slides, slideserve.com); and for boats of
-// 30 to 35 ft that swing in full circles MIL-HDBK-1025/5, s.2.1.2, leads to 0.6 to 1.7. The free layouts of such boats, in water that is theirs alone, have to come out between.
+// Layouts that were built hold 1.0 to 6.3 boats to the acre: 49 on 24.3 ac, 69 on 26.1, 57 on 9, 109 on 110 (Florida Sea Grant and
+// University of Florida Conservation Clinic, slides, slideserve.com); and for boats of 30 to 35 ft that swing in full circles
+// MIL-HDBK-1025/5, s.2.1.2, leads to 0.6 to 1.7. The free layouts of such boats, in water that is theirs alone, have to come out between.
 func TestFreeLayoutsAreAboutAsDenseAsThoseThatWereBuilt(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
@@ -198,7 +205,8 @@ func TestFreeLayoutsAreAboutAsDenseAsThoseThatWereBuilt(t *testing.T) {
 		}
 		region, _ := alone.Region(nil)
 		perAcre := float64(got.Count) / (region.AreaM2 / acreM2)
-		t.Logf("%s, %g ft: %d boats on %.1f ac of water for anchors, %.2f to the acre", c.area, c.loaFt, got.Count, region.AreaM2/acreM2, perAcre)
+		t.Logf("%s, %g ft: %d boats on %.1f ac of water for anchors, %.2f to the acre", c.area, c.loaFt, got.Count, region.AreaM2/acreM2,
+			perAcre)
 		if perAcre < least || perAcre > most {
 			t.Errorf("%s: %.2f to the acre", c.area, perAcre)
 		}
@@ -254,7 +262,8 @@ func TestAStoppedSearchGivesAValidLayout(t *testing.T) {
 				t.Errorf("%s stopped after %d: %d of at most %d: %v", c.Layout, after, c.Count, c.UpperBound, found)
 			}
 			if c.Ended != (asked > after) || !c.Ended && (told < total || total == 0) || c.Ended && total > 0 && told == total {
-				t.Errorf("%s, to be stopped after %d questions, was asked %d, is at %d of %d, and says %v", c.Layout, after, asked, told, total, c.Ended)
+				t.Errorf("%s, to be stopped after %d questions, was asked %d, is at %d of %d, and says %v", c.Layout, after, asked, told,
+					total, c.Ended)
 			}
 		}
 	}
@@ -262,7 +271,9 @@ func TestAStoppedSearchGivesAValidLayout(t *testing.T) {
 		t.Error("nothing was ever laid")
 	}
 	var last, of int
-	if c := q.CapacityAfresh(room.Square, room.Control{Progress: func(done, total int) { last, of = done, total }}); c.Ended || last != of || of == 0 {
+	if c := q.CapacityAfresh(room.Square, room.Control{Progress: func(done, total int) {
+		last, of = done, total
+	}}); c.Ended || last != of || of == 0 {
 		t.Errorf("ended %v at %d of %d", c.Ended, last, of)
 	}
 }
@@ -320,7 +331,8 @@ func TestWhatCannotBeMovedIsNamed(t *testing.T) {
 			unknown = m.Number
 		}
 	}
-	if _, err := q.CapacityMoved([]string{unknown}, room.Control{}); unknown == "" || !errors.Is(err, geo.ErrUnknown) || !strings.Contains(err.Error(), unknown) {
+	if _, err := q.CapacityMoved([]string{unknown}, room.Control{}); unknown == "" || !errors.Is(err, geo.ErrUnknown) ||
+		!strings.Contains(err.Error(), unknown) {
 		t.Errorf("mooring %q: %v", unknown, err)
 	}
 	// The same number twice is one mooring.

@@ -9,8 +9,8 @@ import (
 	"swingroom/geo"
 )
 
-// chart answers in a microsecond how a place does: the plan's items sorted into squares, in each only those that can be the least there. Squares are divided when they are first asked for, and many may
-// ask at once: two who divide the same square find the same.
+// chart answers in a microsecond how a place does: the plan's items sorted into squares, in each only those that can be the least there.
+// Squares are divided when they are first asked for, and many may ask at once: two who divide the same square find the same.
 type chart struct {
 	plan  *plan
 	leafM float64 // squares of no more than this are not divided
@@ -34,7 +34,8 @@ const fewItems = 5
 func newChart(p *plan, leafM float64) *chart {
 	c := &chart{plan: p, leafM: leafM}
 	width, height := p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM
-	c.root = square{middle: p.low.Plus(p.high).Times(0.5), halfM: max(width, height, 1e-3) * 0.75} // wider than the box: anchors are pushed about
+	// wider than the box: anchors are pushed about
+	c.root = square{middle: p.low.Plus(p.high).Times(0.5), halfM: max(width, height, 1e-3) * 0.75}
 	c.root.weigh(p, p.items())
 	return c
 }
@@ -73,7 +74,8 @@ func (c *chart) at(p geo.Offset) *square {
 func (s *square) divide(p *plan) *[4]square {
 	parts := new([4]square)
 	quarter := s.halfM / 2
-	for i, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter}, {EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
+	for i, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter},
+		{EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
 		parts[i].middle, parts[i].halfM, parts[i].sides = s.middle.Plus(d), quarter, s.sides
 		parts[i].weigh(p, s.items)
 	}
@@ -130,8 +132,8 @@ func (l *looker) fits(c *chart, p geo.Offset, radiusM, extraM float64) bool {
 	return min(l.w.ownM-radiusM, l.w.bareM) >= extraM
 }
 
-// push is what pushes an anchor out of everything fixed that it comes nearer to than extraM, and the worst of it. Of things that push in much the same way, as the many short edges of a shore do, only
-// the one that pushes most counts.
+// push is what pushes an anchor out of everything fixed that it comes nearer to than extraM, and the worst of it. Of things that push in
+// much the same way, as the many short edges of a shore do, only the one that pushes most counts.
 func (l *looker) push(c *chart, p geo.Offset, radiusM, extraM float64) (sum geo.Offset, worstM float64) {
 	s := l.square(c, p)
 	if s.leastM >= extraM {

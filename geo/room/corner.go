@@ -57,8 +57,8 @@ type candidate struct {
 	stray  int // a little chance, so that fillings differ
 }
 
-// filler lays new boats one by one, each where she touches two others, or one and the edge, or a corner of the edge; of all those places where she takes the least of the water that is still
-// free. (Corner placing by the least waste, from memory of the literature on packing.)
+// filler lays new boats one by one, each where she touches two others, or one and the edge, or a corner of the edge; of all those places
+// where she takes the least of the water that is still free. (Corner placing by the least waste, from memory of the literature on packing.)
 type filler struct {
 	looker
 	y          *yard
@@ -73,7 +73,8 @@ type filler struct {
 
 // fill lays as many new boats more as find room so.
 func (y *yard) fill(layout []anchor, middle geo.Offset, reachM, strayRatio float64, random *rand.Rand, stop func() bool) []anchor {
-	f := &filler{y: y, layout: layout[:len(layout):len(layout)], taken: make([]bool, y.water.coarseCount()), strayRatio: strayRatio, random: random, middle: middle, reachM: reachM}
+	f := &filler{y: y, layout: layout[:len(layout):len(layout)], taken: make([]bool, y.water.coarseCount()), strayRatio: strayRatio,
+		random: random, middle: middle, reachM: reachM}
 	for i := range f.layout {
 		f.cover(&f.layout[i])
 	}

@@ -91,8 +91,8 @@ type Fitting struct {
 	Unsearched []string `json:"unsearched,omitempty"`
 }
 
-// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that lies there on file, if any, is taken to go. lengths are those of
-// the field, or nil: then swaps are not looked for. stop may be nil.
+// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that
+// lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. stop may be nil.
 func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	f := w.field
 	answer := Fitting{Fit: f.Fit(m), Ways: []Way{}}
@@ -143,7 +143,8 @@ type wayOut struct {
 }
 
 func (o *wayOut) add(kind WayKind, words phrase, at string, changed ...geo.Mooring) {
-	o.ways = append(o.ways, Way{ID: wayID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at, Moorings: changed, Remains: o.remains(changed)})
+	o.ways = append(o.ways, Way{ID: wayID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at, Moorings: changed,
+		Remains: o.remains(changed)})
 }
 
 // remains are the troubles of the changed moorings with all of it in place.
@@ -256,13 +257,15 @@ func (o *wayOut) rode() {
 	o.laidOut(l, l0, at)
 }
 
-// A rode that is too short is lengthened in steps of a twelfth, to no more than twice the least that is proposed; common practice, no source.
+// A rode that is too short is lengthened in steps of a twelfth, to no more than twice the least that is proposed; common practice, no
+// source.
 const (
 	longerRatio  = 1 + 1.0/12
 	longestScope = 2.0
 )
 
-// laidOut proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the length.
+// laidOut proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the
+// length.
 func (o *wayOut) laidOut(l, l0 geo.Metres, at func(geo.Metres) geo.Mooring) bool {
 	m, parts, ok := suited(o.field, at(l))
 	if !ok || !proved(o.field, m) {
@@ -302,12 +305,14 @@ func (o *wayOut) places() {
 		}
 		if ok && proved(o.field, m) {
 			told++
-			o.add(OtherPlace, withParts(say("the vacant mooring %s, %s away", m.Number, inUnits(geo.Distance(o.m.Position, m.Position))), parts), m.Number, m)
+			o.add(OtherPlace, withParts(say("the vacant mooring %s, %s away", m.Number, inUnits(geo.Distance(o.m.Position, m.Position))),
+				parts), m.Number, m)
 		}
 	}
 }
 
-// roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common draft and height, so half a metre more is looked at too.
+// roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common
+// draft and height, so half a metre more is looked at too.
 func (o *wayOut) roomy(i int, b *geo.Boat) bool {
 	const spareM = 0.5
 	l, _ := b.SwingLength()
@@ -320,7 +325,8 @@ func (o *wayOut) anchor() {
 	if !o.suits || o.m.Area == "" {
 		return
 	}
-	q, err := o.water.Ask(Ask{Boat: *o.m.Boat, Area: o.m.Area, Tackle: o.suited.Tackle, Radius: o.suited.StatedRadius, Without: []string{o.m.Number}})
+	q, err := o.water.Ask(Ask{Boat: *o.m.Boat, Area: o.m.Area, Tackle: o.suited.Tackle, Radius: o.suited.StatedRadius,
+		Without: []string{o.m.Number}})
 	if err != nil {
 		return
 	}
@@ -338,7 +344,8 @@ func (o *wayOut) anchor() {
 	m.Position, m.Depth = o.field.Frame().Position(at), geo.Maybe[geo.Metres]{}
 	d, bearing := geo.Geodesic(o.m.Position, m.Position)
 	if proved(o.field, m) {
-		o.add(AnchorMoved, withParts(say("the anchor moved %s on %03.0f° true", inUnits(d), math.Mod(bearing+360, 360)), o.parts), m.Number, m)
+		o.add(AnchorMoved, withParts(say("the anchor moved %s on %03.0f° true", inUnits(d), math.Mod(bearing+360, 360)), o.parts), m.Number,
+			m)
 	}
 }
 

@@ -29,7 +29,8 @@ func longer(m geo.Mooring, ratio geo.Metres) geo.Mooring {
 	return m
 }
 
-// provedByAllPairs holds everything that a way out changes against every mooring by geodesics, and against the report of a field made afresh.
+// provedByAllPairs holds everything that a way out changes against every mooring by geodesics, and against the report of a field made
+// afresh.
 func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Way) {
 	t.Helper()
 	h := *f.Harbor()
@@ -69,7 +70,8 @@ func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Way) {
 			r1, r2 := float64(g.Swing(i).Radius.Or(0)), float64(g.Swing(k).Radius.Or(0))
 			margin := max(float64(h.Rules(&h.Moorings[i]).Margin), float64(h.Rules(&h.Moorings[k]).Margin))
 			if gapM := float64(geo.Distance(m.Position, h.Moorings[k].Position)) - r1 - r2; k != i && r2 > 0 && gapM < margin-2e-3 {
-				t.Errorf("%s (%s): %s keeps %.3f m from %s where %.3f m is asked", w.Kind, w.Words, m.Number, gapM, h.Moorings[k].Number, margin)
+				t.Errorf("%s (%s): %s keeps %.3f m from %s where %.3f m is asked", w.Kind, w.Words, m.Number, gapM, h.Moorings[k].Number,
+					margin)
 			}
 		}
 	}
@@ -91,7 +93,10 @@ func TestEveryWayOutIsProved(t *testing.T) {
 		}
 		fit := room.Fit(w, longer(m, 1.25), largest, nil)
 		outcomes[fit.Outcome]++
-		if (fit.Outcome == clearance.FitsIf) != (len(fit.Ways) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool { ok, known := v.Fits.Get(); return known && !ok })) {
+		if (fit.Outcome == clearance.FitsIf) != (len(fit.Ways) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool {
+			ok, known := v.Fits.Get()
+			return known && !ok
+		})) {
 			t.Errorf("%s: %s with %d ways", m.Number, fit.Outcome, len(fit.Ways))
 		}
 		for _, way := range fit.Ways {
@@ -131,9 +136,11 @@ func TestTheLengthsOfAllAreThoseOfEach(t *testing.T) {
 			want  bool
 		}{{0, true}, {0.31, false}} {
 			loa := geo.Metres(all[i] + c.moreM)
-			boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
+			boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))),
+				BowHeight: geo.Known(loa / 10)}
 			if m.Boat != nil {
-				boat.Kind, boat.Draft, boat.BowHeight = m.Boat.Kind, geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))
+				boat.Kind, boat.Draft, boat.BowHeight = m.Boat.Kind, geo.Known(m.Boat.Draft.Or(loa/10)),
+					geo.Known(m.Boat.BowHeight.Or(loa/10))
 			}
 			tried := m
 			tried.Boat, tried.Status = &boat, geo.Occupied
@@ -168,14 +175,16 @@ func BenchmarkFitting(b *testing.B) {
 	b.ReportMetric(all.Seconds(), "s/largest_of_all")
 }
 
-// rowOf is a harbor of flat water with moorings so far apart that only what is set for each place keeps a boat off it: lengths of the boats and of what the places take, in feet.
+// rowOf is a harbor of flat water with moorings so far apart that only what is set for each place keeps a boat off it: lengths of the boats
+// and of what the places take, in feet.
 func rowOf(t *testing.T, boats, takes []float64) *room.Water {
 	t.Helper()
 	origin := geo.Position{LatDeg: 44.2, LonDeg: -41.5}
 	at := func(eastM, northM float64) geo.Position {
 		return geo.Ahead(geo.Ahead(origin, 90, geo.Metres(eastM)), 0, geo.Metres(northM))
 	}
-	h := &geo.Harbor{Name: "Row", Units: geo.UnitsFeet, Levels: geo.Known(geo.Levels{Datum: "chart datum", Low: -0.3, High: 3}), Defaults: geo.NewDefaults()}
+	h := &geo.Harbor{Name: "Row", Units: geo.UnitsFeet, Levels: geo.Known(geo.Levels{Datum: "chart datum", Low: -0.3, High: 3}),
+		Defaults: geo.NewDefaults()}
 	h.Defaults.Lines.Holding = []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 20}}
 	h.Defaults.Lines.HardwareUnrecorded = true
 	h.Defaults.SoundingReach = 200
@@ -191,9 +200,12 @@ func rowOf(t *testing.T, boats, takes []float64) *room.Water {
 	h.Shoreline.Land = orb.MultiPolygon{{append(land, land[0])}}
 	known := func(ft float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Feet(ft)) }
 	for i, ft := range boats {
-		m := geo.Mooring{Number: fmt.Sprint(i + 1), Status: geo.Occupied, Position: at(float64(i)*300, 0), Accuracy: geo.Known(geo.Metres(1)), LargestLOA: known(takes[i]),
-			Boat: &geo.Boat{Name: fmt.Sprintf("boat %d", i+1), Kind: "sloop", LOA: known(ft), Beam: known(ft / 3), Draft: known(4), BowHeight: known(3)},
-			Tackle: geo.Tackle{{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(2000))}, {Kind: geo.GroundChain, Length: known(40), Size: known(1.0 / 12), LeftRatio: geo.Known(1.0)},
+		m := geo.Mooring{Number: fmt.Sprint(i + 1), Status: geo.Occupied, Position: at(float64(i)*300, 0),
+			Accuracy: geo.Known(geo.Metres(1)), LargestLOA: known(takes[i]),
+			Boat: &geo.Boat{Name: fmt.Sprintf("boat %d", i+1), Kind: "sloop", LOA: known(ft), Beam: known(ft / 3), Draft: known(4),
+				BowHeight: known(3)},
+			Tackle: geo.Tackle{{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(2000))},
+				{Kind: geo.GroundChain, Length: known(40), Size: known(1.0 / 12), LeftRatio: geo.Known(1.0)},
 				{Kind: geo.TopChain, Length: known(30), Size: known(1.0 / 12), LeftRatio: geo.Known(1.0)}, {Kind: geo.Buoy, Size: known(2)},
 				{Kind: geo.Pennant, Length: known(15), Size: known(1.5 / 12), Material: "nylon", LeftRatio: geo.Known(1.0)}}}
 		h.Moorings = append(h.Moorings, m)
@@ -210,7 +222,8 @@ func rowOf(t *testing.T, boats, takes []float64) *room.Water {
 	return room.New(f)
 }
 
-// Somebody on mooring 1 buys a boat of 31 ft. Only mooring 2 takes her; its boat of 28 ft fits on 3 alone, and the boat of 3 on 1: no swap of two does, a ring of three does.
+// Somebody on mooring 1 buys a boat of 31 ft. Only mooring 2 takes her; its boat of 28 ft fits on 3 alone, and the boat of 3 on 1: no swap
+// of two does, a ring of three does.
 func TestARingOfThree(t *testing.T) {
 	w := rowOf(t, []float64{20, 28, 20}, []float64{22, 32, 29})
 	f := w.Field()

@@ -20,8 +20,9 @@ type Gained struct {
 	Words  string   `json:"words"`
 }
 
-// Gained counts the places of the area before and after the change for boats like that of a mooring; an empty number takes the area's middle boat by length. Errors: geo.ErrNotFound for the mooring, geo.ErrUnknown
-// where it has no boat, where the area has none, or as [Water.Ask].
+// Gained counts the places of the area before and after the change for boats like that of a mooring; an empty number takes the area's
+// middle boat by length. Errors: geo.ErrNotFound for the mooring, geo.ErrUnknown where it has no boat, where the area has none, or as
+// [Water.Ask].
 func (w *WhatIf) Gained(like string, ctl Control) (Gained, error) {
 	i, err := w.like(like)
 	if err != nil {
@@ -43,7 +44,8 @@ func (w *WhatIf) Gained(like string, ctl Control) (Gained, error) {
 		return Gained{}, fmt.Errorf("with the change: %w", err)
 	}
 	g.Gained = g.After.Count - g.Before.Count
-	g.Words = fmt.Sprintf("%d more boats like that of %s find a place with the change, %d without it", g.After.Count, m.Number, g.Before.Count)
+	g.Words = fmt.Sprintf("%d more boats like that of %s find a place with the change, %d without it", g.After.Count, m.Number,
+		g.Before.Count)
 	return g, nil
 }
 
@@ -65,7 +67,9 @@ func (w *WhatIf) like(number string) (int, error) {
 		case !ok:
 			return 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 		case h.Moorings[i].Boat == nil:
-			return 0, &geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record", Want: "a mooring with a boat is wanted, whose like is counted", Kind: geo.ErrUnknown}
+			return 0,
+				&geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record",
+					Want: "a mooring with a boat is wanted, whose like is counted", Kind: geo.ErrUnknown}
 		}
 		return i, nil
 	}
@@ -75,12 +79,15 @@ func (w *WhatIf) like(number string) (int, error) {
 	}
 	var known []int
 	for i := range h.Moorings {
-		if m := &h.Moorings[i]; m.Area == w.Area && m.Boat != nil && lengthM(i) > 0 && w.field.Swing(i).Radius.IsKnown() && !w.field.Swing(i).Bound && m.Boat.Draft.IsKnown() {
+		if m := &h.Moorings[i]; m.Area == w.Area && m.Boat != nil && lengthM(i) > 0 && w.field.Swing(i).Radius.IsKnown() &&
+			!w.field.Swing(i).Bound && m.Boat.Draft.IsKnown() {
 			known = append(known, i)
 		}
 	}
 	if len(known) == 0 {
-		return 0, &geo.FieldError{Noun: "area", Name: w.Area, Field: "boats", Got: "none on record with length, draft and tackle", Want: "one is wanted whose like is counted", Kind: geo.ErrUnknown}
+		return 0,
+			&geo.FieldError{Noun: "area", Name: w.Area, Field: "boats", Got: "none on record with length, draft and tackle",
+				Want: "one is wanted whose like is counted", Kind: geo.ErrUnknown}
 	}
 	slices.SortStableFunc(known, func(a, b int) int { return cmp.Compare(lengthM(a), lengthM(b)) })
 	return known[len(known)/2], nil

@@ -84,7 +84,8 @@ func harborPlan(discs, corners int) *plan {
 		shore = append(shore, -50+share*(width+100), height-60-25*math.Sin(share*9)-8*r.Float64())
 	}
 	shore = append(shore, width+50, height+200, -50, height+200)
-	p := &plan{zones: []zone{zoneOf(true, 0, ringOf(outer...)), zoneOf(false, 2, ringOf(shore...)), zoneOf(false, 1, ringOf(610, 300, 660, 310, 670, 380, 620, 400))}}
+	p := &plan{zones: []zone{zoneOf(true, 0, ringOf(outer...)), zoneOf(false, 2, ringOf(shore...)),
+		zoneOf(false, 1, ringOf(610, 300, 660, 310, 670, 380, 620, 400))}}
 	p.radius.fixedM = 17
 	for i := 0; len(p.discs) < discs; i++ {
 		at := geo.Offset{EastM: 25 + float64(i%28)*48 + 6*r.Float64(), NorthM: 25 + float64(i/28)*40 + 6*r.Float64()}
@@ -102,7 +103,8 @@ func TestTheRegionIsThatOfGEOS(t *testing.T) {
 	run := geos(t)
 	for _, discs := range []int{40, 160, 300} {
 		p := harborPlan(discs, 300)
-		// A buffer of q segments a quadrant falls short of its circle; what it leaves is overstated by about 1/q². Two of them tell what none would.
+		// A buffer of q segments a quadrant falls short of its circle; what it leaves is overstated by about 1/q². Two of them tell what
+		// none would.
 		coarse, _, _ := run(p, 16, 0, 0)
 		middle, _, _ := run(p, 64, 0, 0)
 		fine, _, _ := run(p, 128, 0, 0)
@@ -114,7 +116,8 @@ func TestTheRegionIsThatOfGEOS(t *testing.T) {
 		if coarse <= want*(1+1e-5) {
 			t.Errorf("%d discs: 16 segments leave %.3f m² of %.3f m²: they should overstate what is free", discs, coarse, want)
 		}
-		t.Logf("%d discs: %.3f m² (%+.1e of GEOS), polygons %+.1e; 16 segments %+.1e", discs, r.AreaM2, r.AreaM2/want-1, r.PolygonsM2/want-1, coarse/want-1)
+		t.Logf("%d discs: %.3f m² (%+.1e of GEOS), polygons %+.1e; 16 segments %+.1e", discs, r.AreaM2, r.AreaM2/want-1,
+			r.PolygonsM2/want-1, coarse/want-1)
 	}
 }
 
@@ -134,7 +137,8 @@ func TestRegionsOfRandomPlansAreThoseOfGEOS(t *testing.T) {
 		}}
 		p.radius.fixedM = between(4, 15)
 		for range random.IntN(15) {
-			p.discs = append(p.discs, disc{at: geo.Offset{EastM: between(-20, 220), NorthM: between(-20, 170)}, keepM: between(1, 20), own: true})
+			p.discs = append(p.discs, disc{at: geo.Offset{EastM: between(-20, 220), NorthM: between(-20, 170)}, keepM: between(1, 20),
+				own: true})
 		}
 		boxed(p)
 		middle, _, _ := run(p, 64, 0, 0)
@@ -167,7 +171,8 @@ func TestTheBestPlaceIsTheLargestCircleOfGEOS(t *testing.T) {
 	}
 }
 
-// BenchmarkAgainstGEOS: the best 5 places among 500 circles with a shore of 2,000 corners to 1 cm, beside GEOS's buffers, union, difference and largest inscribed circles in the same run.
+// BenchmarkAgainstGEOS: the best 5 places among 500 circles with a shore of 2,000 corners to 1 cm, beside GEOS's buffers, union, difference
+// and largest inscribed circles in the same run.
 func BenchmarkAgainstGEOS(b *testing.B) {
 	run := geos(b)
 	p := harborPlan(500, 2000)

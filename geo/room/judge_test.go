@@ -16,7 +16,8 @@ func water(fit *clearance.Fit) (against []clearance.Verdict) {
 	return slices.DeleteFunc(fit.Against(), func(v clearance.Verdict) bool { return v.Constraint.Kind() == clearance.KindTackle })
 }
 
-// Whatever offers a place has asked the judge: the best places of open water, the waiting list, the longest boat of a mooring, and a way out.
+// Whatever offers a place has asked the judge: the best places of open water, the waiting list, the longest boat of a mooring, and a way
+// out.
 func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 	all := 400
 	if testing.Short() {
@@ -26,20 +27,24 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 	for seed := range all {
 		r := rand.New(rand.NewPCG(uint64(seed), 21))
 		h := random.Harbor(r)
-		boat := geo.Boat{Name: "Wren", Kind: "sloop", LOA: geo.Known(geo.Metres(5 + 4*r.Float64())), Beam: geo.Known(geo.Metres(2.4)), Draft: geo.Known(geo.Metres(0.9)), BowHeight: geo.Known(geo.Metres(0.9))}
-		h.Waiting = []geo.Waiting{{Name: "Ada", Since: "2024-01-01", Boat: boat}, {Name: "Ben", Since: "2024-02-01", Boat: geo.Boat{LOA: geo.Known(geo.Metres(6))}}}
+		boat := geo.Boat{Name: "Wren", Kind: "sloop", LOA: geo.Known(geo.Metres(5 + 4*r.Float64())), Beam: geo.Known(geo.Metres(2.4)),
+			Draft: geo.Known(geo.Metres(0.9)), BowHeight: geo.Known(geo.Metres(0.9))}
+		h.Waiting = []geo.Waiting{{Name: "Ada", Since: "2024-01-01", Boat: boat},
+			{Name: "Ben", Since: "2024-02-01", Boat: geo.Boat{LOA: geo.Known(geo.Metres(6))}}}
 		f, err := clearance.NewField(h)
 		if err != nil {
 			t.Fatal(err)
 		}
 		w := room.New(f)
-		q, err := w.Ask(room.Ask{Boat: boat, Area: "West", Tackle: geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(13))}}, Radius: geo.Known(geo.Metres(20))})
+		q, err := w.Ask(room.Ask{Boat: boat, Area: "West", Tackle: geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(13))}},
+			Radius: geo.Known(geo.Metres(20))})
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, s := range q.Best(3, 10, nil) {
 			spots++
-			m := geo.Mooring{Number: "(new)", Area: "West", Status: geo.Occupied, Position: s.Position, Accuracy: geo.Known(geo.Metres(0)), Boat: &boat,
+			m := geo.Mooring{Number: "(new)", Area: "West", Status: geo.Occupied, Position: s.Position, Accuracy: geo.Known(geo.Metres(0)),
+				Boat:   &boat,
 				Tackle: geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(13))}}, StatedRadius: geo.Known(geo.Metres(20))}
 			if fit := f.Fit(m); len(water(&fit)) > 0 {
 				t.Errorf("seed %d: a place is offered with %.3f m to spare, and %s", seed, s.ClearanceM, fit.Words.Metres)
@@ -90,7 +95,9 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 			}
 			if loa := room.Largest(f, &m); loa > 0 {
 				longest++
-				boat := geo.Boat{Kind: m.Boat.Kind, LOA: geo.Known(geo.Metres(loa)), Beam: geo.Known(geo.Metres(loa / 3)), Draft: geo.Known(m.Boat.Draft.Or(geo.Metres(loa / 10))), BowHeight: geo.Known(m.Boat.BowHeight.Or(geo.Metres(loa / 10)))}
+				boat := geo.Boat{Kind: m.Boat.Kind, LOA: geo.Known(geo.Metres(loa)), Beam: geo.Known(geo.Metres(loa / 3)),
+					Draft:     geo.Known(m.Boat.Draft.Or(geo.Metres(loa / 10))),
+					BowHeight: geo.Known(m.Boat.BowHeight.Or(geo.Metres(loa / 10)))}
 				tried := m
 				tried.Boat, tried.Status = &boat, geo.Occupied
 				if fit := f.Fit(tried); len(water(&fit)) > 0 {

@@ -9,7 +9,8 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// Lengths are the longest boats of the moorings of a field, each worked out when it is first asked for. Any number of goroutines may ask at once.
+// Lengths are the longest boats of the moorings of a field, each worked out when it is first asked for. Any number of goroutines may ask at
+// once.
 type Lengths struct {
 	field *clearance.Field
 	each  []*length // in the order of Harbor().Moorings
@@ -54,7 +55,8 @@ func (l *Lengths) All(ctl Control) []float64 {
 	return all
 }
 
-// Next are the lengths of a field that has come from this one's by a change: what has been worked out is kept where the change cannot reach.
+// Next are the lengths of a field that has come from this one's by a change: what has been worked out is kept where the change cannot
+// reach.
 func (l *Lengths) Next(f *clearance.Field) *Lengths {
 	next := NewLengths(f)
 	changed, alike := l.field.Changed(f.Harbor())
@@ -78,7 +80,8 @@ func (l *Lengths) Next(f *clearance.Field) *Lengths {
 	return next
 }
 
-// reached reports whether a change of some moorings may bear on the longest boat of mooring i: whether a boat of the greatest length that is tried there comes as near to one of them, as it was or as it is, as their margins.
+// reached reports whether a change of some moorings may bear on the longest boat of mooring i: whether a boat of the greatest length that
+// is tried there comes as near to one of them, as it was or as it is, as their margins.
 func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 	if len(changed) == 0 {
 		return false
@@ -86,7 +89,8 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 	m := &f.Harbor().Moorings[i]
 	most := geo.Metres(mostTried(f, m))
 	reach := clearance.ReachOf(f, on(m, tried(m, most)))
-	if rode, missing := m.Tackle.RodeLength(); missing == "" { // where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
+	// where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
+	if rode, missing := m.Tackle.RodeLength(); missing == "" {
 		reach = geo.Known(max(reach.Or(math.Inf(1)), float64(rode.Or(0)+most)))
 	}
 	for _, c := range changed {
@@ -102,8 +106,9 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 	return false
 }
 
-// Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as of the boat on it, or a tenth of her length each; by the full
-// check, to 5 cm. Common practice, no source, for the tenth. 0 where not even a boat of 3 m fits.
+// Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as
+// of the boat on it, or a tenth of her length each; by the full check, to 5 cm. Common practice, no source, for the tenth. 0 where not even
+// a boat of 3 m fits.
 func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
 }
@@ -122,7 +127,8 @@ func mostTried(f *clearance.Field, m *geo.Mooring) float64 {
 
 // tried is the boat of a length that is tried on a mooring.
 func tried(m *geo.Mooring, loa geo.Metres) *geo.Boat {
-	boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))), BowHeight: geo.Known(loa / 10)}
+	boat := geo.Boat{LOA: geo.Known(loa), Beam: geo.Known(loa / 3), Draft: geo.Known(min(loa/10, m.LargestDraft.Or(loa/10))),
+		BowHeight: geo.Known(loa / 10)}
 	if m.Boat != nil {
 		boat.Kind = m.Boat.Kind
 		boat.Draft, boat.BowHeight = geo.Known(m.Boat.Draft.Or(loa/10)), geo.Known(m.Boat.BowHeight.Or(loa/10))

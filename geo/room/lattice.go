@@ -148,7 +148,8 @@ func newLattice(layout Layout, middle geo.Offset, spacingM, rowsDeg, alongRatio,
 	if layout == Hexagonal {
 		turn = 60
 	}
-	t := lattice{spacingM: spacingM, rowsDeg: rowsDeg, along: geo.Toward(rowsDeg, geo.Metres(spacingM)), across: geo.Toward(rowsDeg-turn, geo.Metres(spacingM))}
+	t := lattice{spacingM: spacingM, rowsDeg: rowsDeg, along: geo.Toward(rowsDeg, geo.Metres(spacingM)),
+		across: geo.Toward(rowsDeg-turn, geo.Metres(spacingM))}
 	t.origin = middle.Plus(t.along.Times(alongRatio)).Plus(t.across.Times(acrossRatio))
 	return t
 }
@@ -176,7 +177,8 @@ func (t *lattice) visit(low, high geo.Offset, visit func(row int, at geo.Offset)
 	}
 }
 
-// clip is between which numbers of steps a row that begins at a coordinate lies in a range of it; the first is the greater where it never does.
+// clip is between which numbers of steps a row that begins at a coordinate lies in a range of it; the first is the greater where it never
+// does.
 func clip(startM, stepM, lowM, highM float64) (lo, hi float64) {
 	if math.Abs(stepM) < 1e-9 {
 		if startM < lowM || startM > highM {
@@ -188,8 +190,8 @@ func clip(startM, stepM, lowM, highM float64) (lo, hi float64) {
 	return min(a, b), max(a, b)
 }
 
-// How finely lattices are tried: rows in so many directions, origins in so many places of a mesh each way, spacings where the radius changes with the depth, and how many of those that hold most samples
-// are worked out.
+// How finely lattices are tried: rows in so many directions, origins in so many places of a mesh each way, spacings where the radius
+// changes with the depth, and how many of those that hold most samples are worked out.
 const (
 	latticeTurns    = 90
 	latticeOrigins  = 12
@@ -249,7 +251,8 @@ func (y *yard) bestOrigin(layout Layout, spacingM float64, turn int, one bool) (
 	c := y.kinds[0].chart
 	middle := c.plan.low.Plus(c.plan.high).Times(0.5)
 	for n := range latticeOrigins * latticeOrigins {
-		t := newLattice(layout, middle, spacingM, float64(turn)*full/latticeTurns, float64(n/latticeOrigins)/latticeOrigins, float64(n%latticeOrigins)/latticeOrigins)
+		t := newLattice(layout, middle, spacingM, float64(turn)*full/latticeTurns, float64(n/latticeOrigins)/latticeOrigins,
+			float64(n%latticeOrigins)/latticeOrigins)
 		count := 0
 		t.visit(c.plan.low, c.plan.high, func(_ int, at geo.Offset) {
 			if k := y.water.near(at); k >= 0 && y.water.fits[k] && y.alikeM(y.water.radiusAtM(k)) <= spacingM {
@@ -279,7 +282,8 @@ func (y *yard) shift(layout Layout, best *counted, random *rand.Rand, ctl *contr
 	}
 }
 
-// anchorsOf are the places of a lattice at which a new boat may lie. Where her radius is more than half of what the spacing leaves, none does.
+// anchorsOf are the places of a lattice at which a new boat may lie. Where her radius is more than half of what the spacing leaves, none
+// does.
 func (y *yard) anchorsOf(t *lattice) (layout []anchor) {
 	var l looker
 	c := y.kinds[0].chart

@@ -9,7 +9,8 @@ import (
 	"swingroom/geo"
 )
 
-// In a box whose sides are whole multiples of the spacing a square lattice fits with its corners in the corners; in a triangle a hexagonal one.
+// In a box whose sides are whole multiples of the spacing a square lattice fits with its corners in the corners; in a triangle a hexagonal
+// one.
 func TestTheLatticesThatFitExactlyAreFound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
@@ -59,7 +60,8 @@ func TestALatticeVisitsEveryOfItsPlacesInABox(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		layout := rapid.SampledFrom([]Layout{Hexagonal, Square}).Draw(t, "layout")
-		l := newLattice(layout, geo.Offset{EastM: f(-50, 50, "e"), NorthM: f(-50, 50, "n")}, f(5, 20, "spacing"), f(0, 90, "rows"), f(0, 1, "along"), f(0, 1, "across"))
+		l := newLattice(layout, geo.Offset{EastM: f(-50, 50, "e"), NorthM: f(-50, 50, "n")}, f(5, 20, "spacing"), f(0, 90, "rows"),
+			f(0, 1, "along"), f(0, 1, "across"))
 		low, high := geo.Offset{EastM: -60, NorthM: -40}, geo.Offset{EastM: 70, NorthM: 30}
 		const many, rounding = 60, 1e-6 // places on the very edge may count or not
 		least, most := 0, 0

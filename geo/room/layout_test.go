@@ -77,7 +77,8 @@ func TestTheSameQuestionHasTheSameAnswer(t *testing.T) {
 	}
 	layouts := [2][]anchor{}
 	for n := range layouts {
-		p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 260, 0, 230, 190, 20, 200))}, discs: []disc{{at: geo.Offset{EastM: 120, NorthM: 90}, keepM: 12, own: true}}})
+		p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 260, 0, 230, 190, 20, 200))},
+			discs: []disc{{at: geo.Offset{EastM: 120, NorthM: 90}, keepM: 12, own: true}}})
 		p.radius.fixedM = 14
 		y, b := p.yard([]kind{{marginM: 1}}, nil, &control{})
 		layouts[n] = y.search(y.fillings(nil, &control{}), b.most, 2000, &control{})
@@ -92,7 +93,8 @@ func TestTheSameQuestionHasTheSameAnswer(t *testing.T) {
 	}
 }
 
-// A triangle of six meshes to a side holds 28 boats, and 21 when each keeps a little away from what she should touch. Filled from three corners, with a little play, it may lose one for each.
+// A triangle of six meshes to a side holds 28 boats, and 21 when each keeps a little away from what she should touch. Filled from three
+// corners, with a little play, it may lose one for each.
 func TestFillingByCornersFillsATriangle(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
@@ -149,7 +151,8 @@ func TestTheChartSaysWhatAllItemsSay(t *testing.T) {
 		c := newChart(p, rapid.Float64Range(2, 30).Draw(t, "leaf"))
 		var l looker
 		for range 200 {
-			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM-20, p.high.EastM+20).Draw(t, "e"), NorthM: rapid.Float64Range(p.low.NorthM-20, p.high.NorthM+20).Draw(t, "n")}
+			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM-20, p.high.EastM+20).Draw(t, "e"),
+				NorthM: rapid.Float64Range(p.low.NorthM-20, p.high.NorthM+20).Draw(t, "n")}
 			want := brute(p, at)
 			for _, extra := range []float64{-1, 0, 1, want - 1e-9, want + 1e-9} {
 				if got := l.fits(c, at, p.radius.at(at), extra); got != (want >= extra) {

@@ -36,11 +36,12 @@ type Remedy struct {
 	Words   geo.Words             `json:"words"`
 }
 
-// leastScope is the shortest rode that is proposed, over the water's depth at the high level: the least of a town's chain rule (Falmouth MA, s.269-5 B: twice the depth at mean high tide).
+// leastScope is the shortest rode that is proposed, over the water's depth at the high level: the least of a town's chain rule (Falmouth
+// MA, s.269-5 B: twice the depth at mean high tide).
 const leastScope = 2.0
 
-// NearMisses gives the places at which she fails by least, and what would free them; and then the places that one change to a neighbour, or a smaller margin, would free. It is for when
-// nothing fits.
+// NearMisses gives the places at which she fails by least, and what would free them; and then the places that one change to a neighbour, or
+// a smaller margin, would free. It is for when nothing fits.
 func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []Miss {
 	misses := []Miss{}
 	inTheWay := []string{}
@@ -107,7 +108,8 @@ func (q *Question) byMargin(stop func() bool) (Miss, bool) {
 	return Miss{}, false
 }
 
-// byNeighbour looks for a place that one neighbour keeps from her: first with that one on the shortest rode that is proposed, and then with that boat away.
+// byNeighbour looks for a place that one neighbour keeps from her: first with that one on the shortest rode that is proposed, and then with
+// that boat away.
 func (q *Question) byNeighbour(number string, stop func() bool) (Miss, bool) {
 	for _, try := range []struct {
 		change func(*Ask)
@@ -150,7 +152,8 @@ func (q *Question) leastRadius(i int) (geo.Metres, bool) {
 	return swing.Radius(in).Radius.Get()
 }
 
-// clean reports whether a boat passes by the water: what is not on record of the tackle that would be laid is told, and not held against the place.
+// clean reports whether a boat passes by the water: what is not on record of the tackle that would be laid is told, and not held against
+// the place.
 func clean(fit clearance.Fit) bool { return fit.Passes() }
 
 // smallerMargin keeps the boat and its neighbours apart, but by less than the area asks.
@@ -159,7 +162,8 @@ func (q *Question) smallerMargin(m *Miss, margin geo.Metres) (Remedy, bool) {
 	fit.Verdicts = slices.DeleteFunc(fit.Verdicts, func(v clearance.Verdict) bool {
 		return v.Constraint == clearance.ByNeighbour && v.Fits.IsKnown() && v.Has.Or(-1) >= float64(margin)-Close
 	})
-	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin), Words: geo.WordsOf(say("a margin of %s to the neighbours, in place of %s", inUnits(margin), inUnits(q.rules.Margin)))}, clean(fit)
+	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin),
+		Words: geo.WordsOf(say("a margin of %s to the neighbours, in place of %s", inUnits(margin), inUnits(q.rules.Margin)))}, clean(fit)
 }
 
 // with asks the same of another boat or tackle.
@@ -187,10 +191,12 @@ func (q *Question) ownRode(m *Miss) (Remedy, bool) {
 	}
 	other := *q
 	other.ask.Tackle = shortened(q.ask.Tackle, l0-l)
-	return Remedy{Kind: OwnRode, Length: geo.Known(l), Words: geo.WordsOf(say("its own rode %s long, in place of %s", inUnits(l), inUnits(l0)))}, clean(other.check(m.at))
+	return Remedy{Kind: OwnRode, Length: geo.Known(l),
+		Words: geo.WordsOf(say("its own rode %s long, in place of %s", inUnits(l), inUnits(l0)))}, clean(other.check(m.at))
 }
 
-// shorter finds the longest rode, to the decimetre below, with which a radius is no more than wanted and which is still at least leastScope of the water's depth at the high level.
+// shorter finds the longest rode, to the decimetre below, with which a radius is no more than wanted and which is still at least leastScope
+// of the water's depth at the high level.
 func (q *Question) shorter(length, wanted, depth geo.Metres, radiusOf func(geo.Metres) geo.Maybe[geo.Metres]) (geo.Metres, bool) {
 	high := q.water.field.Harbor().Levels.Or(geo.Levels{}).High
 	lo, hi := geo.Metres(leastScope)*max(0, depth+high), length
@@ -240,7 +246,9 @@ func (q *Question) shorterBoat(m *Miss) (Remedy, bool) {
 	}
 	other := *q
 	other.ask.Boat.LOA, other.ask.Boat.LengthAll = geo.Known(l), geo.Maybe[geo.Metres]{}
-	return Remedy{Kind: ShorterBoat, Length: geo.Known(l), Words: geo.WordsOf(say("a boat of no more than %s, bowsprit and davits included, on the same tackle", inUnits(l)))}, clean(other.check(m.at))
+	return Remedy{Kind: ShorterBoat, Length: geo.Known(l),
+			Words: geo.WordsOf(say("a boat of no more than %s, bowsprit and davits included, on the same tackle", inUnits(l)))},
+		clean(other.check(m.at))
 }
 
 // neighbourRode shortens the rode of the one neighbour that is in the way.
@@ -286,7 +294,8 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 	}
 	away := f.Harbor().Moorings[i]
 	boat := away.Boat
-	away.Boat, away.Status, away.LargestLOA, away.LargestDraft, away.StatedRadius = nil, geo.Vacant, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
+	away.Boat, away.Status, away.LargestLOA, away.LargestDraft, away.StatedRadius = nil, geo.Vacant, geo.Maybe[geo.Metres]{},
+		geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
 	g, err := f.With(away)
 	if err != nil {
 		return Remedy{}, false
@@ -321,7 +330,8 @@ func allowed(f *clearance.Field, m *geo.Mooring, b *geo.Boat) bool {
 	if least, known := m.SmallestLOA.Get(); known && length.Or(0) < least {
 		return false
 	}
-	for _, x := range []struct{ limit, got geo.Maybe[geo.Metres] }{{m.LargestLOA, length}, {rules.LargestLOA, length}, {m.LargestDraft, b.Draft}, {rules.LargestDraft, b.Draft}} {
+	for _, x := range []struct{ limit, got geo.Maybe[geo.Metres] }{{m.LargestLOA, length}, {rules.LargestLOA, length},
+		{m.LargestDraft, b.Draft}, {rules.LargestDraft, b.Draft}} {
 		if limit, known := x.limit.Get(); known && x.got.Or(limit+1) > limit {
 			return false
 		}

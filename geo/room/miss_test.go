@@ -16,7 +16,8 @@ func proved(t *testing.T, w *room.Water, a room.Ask, m room.Miss, r room.Remedy)
 	h.Moorings = slices.Clone(h.Moorings)
 	h.Areas = slices.Clone(h.Areas)
 	boat := a.Boat
-	laid := geo.Mooring{Number: room.Untitled, Area: a.Area, Status: geo.Occupied, Position: m.Position, Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: slices.Clone(a.Tackle)}
+	laid := geo.Mooring{Number: room.Untitled, Area: a.Area, Status: geo.Occupied, Position: m.Position, Accuracy: geo.Known(geo.Metres(0)),
+		Boat: &boat, Tackle: slices.Clone(a.Tackle)}
 	find := func(number string) *geo.Mooring {
 		return &h.Moorings[slices.IndexFunc(h.Moorings, func(m geo.Mooring) bool { return m.Number == number })]
 	}
@@ -98,8 +99,10 @@ func TestNearMissesSayWhatWouldFreeAPlace(t *testing.T) {
 		w *room.Water
 		a room.Ask
 	}{
-		{plain, room.Ask{Boat: sloop(40), Area: "Landing Reach", Tackle: chain(30)}}, {plain, room.Ask{Boat: sloop(32), Area: "Landing Reach", Tackle: chain(28)}},
-		{plain, room.Ask{Boat: sloop(34), Area: "Landing Reach", Tackle: chain(30)}}, {long, room.Ask{Boat: sloop(24), Area: "Landing Reach", Tackle: chain(24)}},
+		{plain, room.Ask{Boat: sloop(40), Area: "Landing Reach", Tackle: chain(30)}},
+		{plain, room.Ask{Boat: sloop(32), Area: "Landing Reach", Tackle: chain(28)}},
+		{plain, room.Ask{Boat: sloop(34), Area: "Landing Reach", Tackle: chain(30)}},
+		{long, room.Ask{Boat: sloop(24), Area: "Landing Reach", Tackle: chain(24)}},
 	} {
 		q, err := tc.w.Ask(tc.a)
 		if err != nil {

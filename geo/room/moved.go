@@ -10,9 +10,10 @@ import (
 	"swingroom/geo"
 )
 
-// CapacityMoved finds how many more boats of hers the area takes when the named moorings are taken up and laid again in it, each with the radius that it has on record. Each keeps the rules of the area with its own
-// draft, rode and margin. Where no fewer find room while they all stay where they are, none is moved. Errors: geo.ErrNotFound for a number; geo.FieldError of geo.ErrUnknown naming what has to be known of a mooring,
-// all of them joined.
+// CapacityMoved finds how many more boats of hers the area takes when the named moorings are taken up and laid again in it, each with the
+// radius that it has on record. Each keeps the rules of the area with its own draft, rode and margin. Where no fewer find room while they
+// all stay where they are, none is moved. Errors: geo.ErrNotFound for a number; geo.FieldError of geo.ErrUnknown naming what has to be
+// known of a mooring, all of them joined.
 func (q *Question) CapacityMoved(numbers []string, ctl Control) (Capacity, error) {
 	up := map[string]bool{}
 	numbers = slices.DeleteFunc(slices.Clone(numbers), func(number string) bool {
@@ -88,9 +89,12 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	m := &f.Harbor().Moorings[i]
 	r, known := f.Swing(i).Radius.Get()
 	if !known || f.Swing(i).Bound { // a bound would be another one elsewhere
-		return nil, &geo.FieldError{Noun: "mooring", Name: number, Field: "radius_m", Got: "not known", Want: "it is needed to lay the mooring again", Kind: geo.ErrUnknown}
+		return nil,
+			&geo.FieldError{Noun: "mooring", Name: number, Field: "radius_m", Got: "not known",
+				Want: "it is needed to lay the mooring again", Kind: geo.ErrUnknown}
 	}
-	// A vacant mooring keeps the water of the largest boat set for it, 0.16 of her length deep unless a draft is set: common practice, no source.
+	// A vacant mooring keeps the water of the largest boat set for it, 0.16 of her length deep unless a draft is set: common practice, no
+	// source.
 	boat := geo.Boat{LOA: m.LargestLOA, Draft: geo.Known(m.LargestDraft.Or(m.LargestLOA.Or(0) * 0.16))}
 	if m.Boat != nil {
 		boat = *m.Boat
@@ -98,7 +102,8 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	rules := q.rules
 	rules.Swing = geo.SwingRule{Kind: geo.Stated}
 	rules.Margin = max(rules.Margin, f.Rules(m).Margin)
-	other, err := q.water.Ask(Ask{Boat: boat, Area: q.ask.Area, Tackle: m.Tackle, Radius: geo.Known(r), Rules: geo.Known(rules), Without: without})
+	other, err := q.water.Ask(Ask{Boat: boat, Area: q.ask.Area, Tackle: m.Tackle, Radius: geo.Known(r), Rules: geo.Known(rules),
+		Without: without})
 	if err != nil {
 		return nil, fmt.Errorf("mooring %s: %w", number, err)
 	}
@@ -106,8 +111,8 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	return other, nil
 }
 
-// relay lays the moorings that are moved, beginning from where they were. Where they do not all find room there, the one that lacks most is taken out, again and again; at the end each of those is tried where
-// there is room.
+// relay lays the moorings that are moved, beginning from where they were. Where they do not all find room there, the one that lacks most is
+// taken out, again and again; at the end each of those is tried where there is room.
 func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int32) {
 	f := q.water.field
 	for k := range y.kinds[1:] {
@@ -152,7 +157,8 @@ func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int3
 	return kept, waiting
 }
 
-// boundMoved bounds the new boats beside moorings that are moved: by the water for new boats alone, and by all of them together in the water that the least of them could use.
+// boundMoved bounds the new boats beside moorings that are moved: by the water for new boats alone, and by all of them together in the
+// water that the least of them could use.
 func (q *Question) boundMoved(y *yard, alone bound, stop func() bool) bound {
 	if len(y.kinds) == 1 {
 		return alone
@@ -182,7 +188,8 @@ func (q *Question) boundMoved(y *yard, alone bound, stop func() bool) bound {
 	}
 	rules := q.rules
 	rules.Swing = geo.SwingRule{Kind: geo.Stated}
-	all, err := q.water.Ask(Ask{Boat: geo.Boat{LOA: q.ask.Boat.LOA, Draft: geo.Known(draft)}, Area: q.ask.Area, Radius: geo.Known(geo.Metres(leastM)), Rules: geo.Known(rules), Without: q.ask.Without})
+	all, err := q.water.Ask(Ask{Boat: geo.Boat{LOA: q.ask.Boat.LOA, Draft: geo.Known(draft)}, Area: q.ask.Area,
+		Radius: geo.Known(geo.Metres(leastM)), Rules: geo.Known(rules), Without: q.ask.Without})
 	if err != nil {
 		return alone
 	}

@@ -36,7 +36,8 @@ type yard struct {
 	shore       shore   // the edge of that water
 }
 
-// yard makes ready what layouts in the water of a plan need, with the bound that none can beat; nil where there is no water, or where it was stopped before. The first of the kinds, that of the new boats, gets its chart here.
+// yard makes ready what layouts in the water of a plan need, with the bound that none can beat; nil where there is no water, or where it
+// was stopped before. The first of the kinds, that of the new boats, gets its chart here.
 func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound) {
 	leastRadiusM, some := p.leastRadiusM(ctl.stop)
 	if !some {
@@ -75,7 +76,8 @@ func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound
 	return y, b
 }
 
-// Layouts are made a little wider than they have to be: every distance and clearance is at least keptM more than is asked, so that no rounding takes it below, and the search aims at aimM more.
+// Layouts are made a little wider than they have to be: every distance and clearance is at least keptM more than is asked, so that no
+// rounding takes it below, and the search aims at aimM more.
 const (
 	keptM = 1e-4
 	aimM  = 2e-3
@@ -135,8 +137,9 @@ func (y *yard) sound(layout []anchor) (kept, lost []anchor) {
 	return kept, lost
 }
 
-// relaxer pushes the anchors of a layout apart until all keep their distances, or no push brings them nearer to that. It goes downhill on the squares of what is missing, with a momentum that is dropped when
-// it leads uphill (the fast inertial relaxation engine of Bitzek and others 2006, from memory).
+// relaxer pushes the anchors of a layout apart until all keep their distances, or no push brings them nearer to that. It goes downhill on
+// the squares of what is missing, with a momentum that is dropped when it leads uphill (the fast inertial relaxation engine of Bitzek and
+// others 2006, from memory).
 type relaxer struct {
 	looker
 	y      *yard
@@ -309,8 +312,8 @@ func resized[T any](s []T, n int) []T {
 	return s[:n]
 }
 
-// spread lays n anchors in the water of a plan so that the least distance between any two is large, and gives that distance: from random places the anchors are pushed apart to a distance that is halved in
-// towards the greatest at which they still find room, tries times.
+// spread lays n anchors in the water of a plan so that the least distance between any two is large, and gives that distance: from random
+// places the anchors are pushed apart to a distance that is halved in towards the greatest at which they still find room, tries times.
 func spread(p *plan, n, tries int, seed uint64) (best []geo.Offset, distanceM float64) {
 	random := rand.New(rand.NewPCG(seed, 1))
 	y := &yard{kinds: []kind{{chart: newChart(p, float64(p.high.Sub(p.low).Length())/64)}}}
@@ -318,7 +321,8 @@ func spread(p *plan, n, tries int, seed uint64) (best []geo.Offset, distanceM fl
 	for range tries {
 		layout := make([]anchor, 0, n)
 		for len(layout) < n {
-			a := y.lay(0, geo.Offset{EastM: p.low.EastM + random.Float64()*(p.high.EastM-p.low.EastM), NorthM: p.low.NorthM + random.Float64()*(p.high.NorthM-p.low.NorthM)})
+			a := y.lay(0, geo.Offset{EastM: p.low.EastM + random.Float64()*(p.high.EastM-p.low.EastM),
+				NorthM: p.low.NorthM + random.Float64()*(p.high.NorthM-p.low.NorthM)})
 			if l.fits(y.kinds[0].chart, a.at, a.radiusM, 0) {
 				layout = append(layout, a)
 			}

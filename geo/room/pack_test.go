@@ -18,8 +18,9 @@ func circleOf(radiusM float64, corners int) (edges []edge) {
 	return edges
 }
 
-// Points spread in a square and in a circle are the middles of equal circles in a larger one: with the least distance m between points in a square of side s circles of m/2 lie in one of side s + m, and in a circle
-// likewise. The circle is a polygon of 720 corners in it, nowhere more than 1 - cos(pi/720) = 1e-5 of its radius short, which is far below what is asked.
+// Points spread in a square and in a circle are the middles of equal circles in a larger one: with the least distance m between points in a
+// square of side s circles of m/2 lie in one of side s + m, and in a circle likewise. The circle is a polygon of 720 corners in it, nowhere
+// more than 1 - cos(pi/720) = 1e-5 of its radius short, which is far below what is asked.
 func TestSpreadComesNearTheBestKnownPackings(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
@@ -54,7 +55,8 @@ func TestSpreadComesNearTheBestKnownPackings(t *testing.T) {
 		if share < worst {
 			worst, worstName = share, row[0]+" "+row[1]
 		}
-		const best = 1 + 1e-4 // nobody has a better one; the figures of a circle have four digits, and a layout is a little too wide by its tolerance
+		// nobody has a better one; the figures of a circle have four digits, and a layout is a little too wide by its tolerance
+		const best = 1 + 1e-4
 		if share < wanted || share > best {
 			t.Errorf("%s, %d: %.6f, which is %.4f of the best known", row[0], n, reached, share)
 		}

@@ -6,7 +6,8 @@ import (
 	"swingroom/geo"
 )
 
-// disc is round water that is taken: the anchor of the boat that is placed keeps keepM from its middle, and her own radius besides when own is true.
+// disc is round water that is taken: the anchor of the boat that is placed keeps keepM from its middle, and her own radius besides when own
+// is true.
 type disc struct {
 	at    geo.Offset
 	keepM float64
@@ -83,8 +84,8 @@ const (
 	outer
 )
 
-// weigh finds the clearances at a place from the items that can be the least there. sides says on which side of each zone the place lies, as far as that is known;
-// distM is filled with each item's distance.
+// weigh finds the clearances at a place from the items that can be the least there. sides says on which side of each zone the place lies,
+// as far as that is known; distM is filled with each item's distance.
 func (p *plan) weigh(at geo.Offset, items []item, sides *[mostZones]side, distM []float64, w *weighed) {
 	w.ownM, w.bareM = math.Inf(1), math.Inf(1)
 	w.own, w.bare = item{-1, -1}, item{-1, -1}
@@ -139,7 +140,8 @@ func (p *plan) weigh(at geo.Offset, items []item, sides *[mostZones]side, distM 
 	}
 }
 
-// keep leaves of the items those that can be the least anywhere within reachM of the place that was weighed, and tells the sides that are sure there.
+// keep leaves of the items those that can be the least anywhere within reachM of the place that was weighed, and tells the sides that are
+// sure there.
 func (p *plan) keep(items []item, distM []float64, w *weighed, reachM float64, sides *[mostZones]side) []item {
 	for z := range p.zones {
 		if sides[z] == unsure && (p.zones[z].open || w.leastM[z] > reachM) {
@@ -166,7 +168,8 @@ func (p *plan) keep(items []item, distM []float64, w *weighed, reachM float64, s
 			most = w.ownM
 		}
 		// Of a zone only the edges count that can be its nearest, and none where all of the cell is far on the right side.
-		if distM[k] <= w.leastM[it.zone]+2*reachM && (sides[it.zone] == unsure || w.inside[it.zone] != zone.in || w.leastM[it.zone]-zone.keepM <= most+2*reachM) {
+		if distM[k] <= w.leastM[it.zone]+2*reachM &&
+			(sides[it.zone] == unsure || w.inside[it.zone] != zone.in || w.leastM[it.zone]-zone.keepM <= most+2*reachM) {
 			kept = append(kept, it)
 		}
 	}
@@ -217,7 +220,8 @@ func (s *slabs) at(northM float64) int {
 	return max(0, min(len(s.band)-1, int((northM-s.southM)/s.heightM)))
 }
 
-// inside reports whether a place lies inside, by the winding number: the inside is on the left of each edge, and polygons that overlap count as one.
+// inside reports whether a place lies inside, by the winding number: the inside is on the left of each edge, and polygons that overlap
+// count as one.
 func (s *slabs) inside(p geo.Offset) bool {
 	if len(s.band) == 0 || p.NorthM < s.southM {
 		return false

@@ -20,7 +20,8 @@ func (q *Question) rode() (geo.Metres, bool) {
 func (q *Question) mooring(at geo.Offset) geo.Mooring {
 	f := q.water.field
 	boat := q.ask.Boat
-	m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Position: f.Frame().Position(at), Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
+	m := geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Position: f.Frame().Position(at),
+		Accuracy: geo.Known(geo.Metres(0)), Boat: &boat, Tackle: q.ask.Tackle, StatedRadius: q.ask.Radius}
 	if q.ask.ScopeRatio > 0 {
 		if d, err := f.Bed().Depth(at); err == nil {
 			m.Tackle = q.cut(d)
@@ -53,7 +54,8 @@ func (q *Question) inputAt(depth geo.Metres) swing.Input {
 	if q.ask.ScopeRatio > 0 {
 		m.Tackle = q.cut(depth)
 	}
-	return swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed, Lines: h.Defaults.Lines}
+	return swing.Input{Mooring: &m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed,
+		Lines: h.Defaults.Lines}
 }
 
 // makeRadius finds how her radius goes with the depth. The error tells what is missing.
@@ -205,7 +207,8 @@ func (q *Question) tabled(shallowM, deepM float64) (
 	}
 }
 
-// overTable lifts the entries of a table so that straight lines between them run nowhere under a smooth curve through them, by an eighth of the second differences nearby, and nowhere rise with the depth.
+// overTable lifts the entries of a table so that straight lines between them run nowhere under a smooth curve through them, by an eighth of
+// the second differences nearby, and nowhere rise with the depth.
 func overTable(exactM []float64) []float64 {
 	bendM := make([]float64, len(exactM))
 	for i := 1; i+1 < len(exactM); i++ {

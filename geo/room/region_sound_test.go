@@ -170,7 +170,8 @@ func (s sketch) rules() geo.Rules {
 func (s sketch) moorings(area *geo.Area, herM float64) (all []geo.Mooring) {
 	add := func(at geo.Offset, radiusM float64) {
 		draft := geo.Known(geo.Metres(1))
-		all = append(all, geo.Mooring{Number: fmt.Sprint(len(all) + 1), Area: area.Name, Status: geo.Occupied, Position: s.frame.Position(at),
+		all = append(all, geo.Mooring{Number: fmt.Sprint(len(all) + 1), Area: area.Name, Status: geo.Occupied,
+			Position: s.frame.Position(at),
 			Accuracy: geo.Known(geo.Metres(0)), StatedRadius: geo.Known(geo.Metres(radiusM)), Boat: &geo.Boat{Draft: draft}})
 	}
 	for range 4 + s.IntN(50) {
@@ -234,7 +235,8 @@ func sketched(t *testing.T, seed uint64) *asked {
 	}
 	if s.IntN(2) == 0 {
 		h.KeepOuts = []geo.KeepOut{{Name: "Closed", Kind: geo.ClosedWater, Setback: geo.Metres(s.IntN(3)),
-			Shape: orb.MultiPolygon{{s.star(geo.Offset{EastM: s.between(-150, 150), NorthM: s.between(-150, 150)}, 10, 50, 4+s.IntN(9), false)}}}}
+			Shape: orb.MultiPolygon{{s.star(geo.Offset{EastM: s.between(-150, 150), NorthM: s.between(-150, 150)}, 10, 50, 4+s.IntN(9),
+				false)}}}}
 	}
 	h.Moorings = s.moorings(&area, rodeM+loaM)
 	f, err := clearance.NewField(h)

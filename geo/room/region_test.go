@@ -10,10 +10,13 @@ import (
 )
 
 func TestTheRegionOfASquareWithADisc(t *testing.T) {
-	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 100, 0, 100, 100, 0, 100))}, discs: []disc{{at: geo.Offset{EastM: 50, NorthM: 47}, keepM: 5, own: true}, {at: geo.Offset{EastM: 12, NorthM: 90}, keepM: 8, own: true}}})
+	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 100, 0, 100, 100, 0, 100))},
+		discs: []disc{{at: geo.Offset{EastM: 50, NorthM: 47}, keepM: 5, own: true},
+			{at: geo.Offset{EastM: 12, NorthM: 90}, keepM: 8, own: true}}})
 	p.radius.fixedM = 10
 	r, fault, err := p.region(regionCellM, nil)
-	// The square shrinks to 80 by 80; the first disc takes 15 m round. The second, 18 m round (12, 90), takes from the shrunken square what lies beyond its corner (10, 90): an area by integration.
+	// The square shrinks to 80 by 80; the first disc takes 15 m round. The second, 18 m round (12, 90), takes from the shrunken square what
+	// lies beyond its corner (10, 90): an area by integration.
 	taken := 0.0
 	const steps = 200000
 	for i := range steps {
@@ -55,7 +58,8 @@ func TestTheRegionIsWhereThereIsRoom(t *testing.T) {
 		}
 		// What has room lies in them, and what has none does not.
 		for range 150 {
-			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"), NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
+			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),
+				NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 			inside := false
 			for _, polygon := range r.Polygons {
 				winding := 0

@@ -1,9 +1,9 @@
-// Package room answers where the anchor of one more boat may stand: the best places with proof that none is better, the whole water in which she may lie, and how many more
-// would go in.
+// Package room answers where the anchor of one more boat may stand: the best places with proof that none is better, the whole water in
+// which she may lie, and how many more would go in.
 //
-// A place is as good as its least clearance: to every swing circle with the margin, to the edge of the area, to shore, fairways and closed water with their setbacks, and to water that
-// is too shallow for her keel at the low level. All of them are distances on the harbor's plane less her own swing radius, which changes with the depth at the anchor. Water of which the
-// depth is not known counts as too shallow.
+// A place is as good as its least clearance: to every swing circle with the margin, to the edge of the area, to shore, fairways and closed
+// water with their setbacks, and to water that is too shallow for her keel at the low level. All of them are distances on the harbor's
+// plane less her own swing radius, which changes with the depth at the anchor. Water of which the depth is not known counts as too shallow.
 package room
 
 import (
@@ -75,7 +75,8 @@ func New(f *clearance.Field) *Water {
 // Field is the field that the water is of.
 func (w *Water) Field() *clearance.Field { return w.field }
 
-// deeper is the border of the covered water that is at least so deep below chart datum, the water on its left. It is kept for the next boat of that draft.
+// deeper is the border of the covered water that is at least so deep below chart datum, the water on its left. It is kept for the next boat
+// of that draft.
 func (w *Water) deeper(depth geo.Metres) []edge {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -114,8 +115,8 @@ func (w *Water) band(depth geo.Metres, deeper bool) (edges []edge) {
 type Ask struct {
 	Boat geo.Boat
 	Area string // by name; its rules hold, and the whole swing stays inside
-	// Tackle that is laid for her, or ScopeRatio: the rode over the height from bed to bow at the high level, for a rode that is cut to each place. Neither is
-	// needed where the area's rule asks for no rode.
+	// Tackle that is laid for her, or ScopeRatio: the rode over the height from bed to bow at the high level, for a rode that is cut to
+	// each place. Neither is needed where the area's rule asks for no rode.
 	Tackle     geo.Tackle
 	ScopeRatio float64
 	Radius     geo.Maybe[geo.Metres] // where the area's rule is a stated radius
@@ -149,7 +150,8 @@ const Mooring clearance.HazardKind = "mooring"
 // tackleDepth limits by the length of the tackle.
 const tackleDepth clearance.HazardKind = "tackle"
 
-// Ask makes a question ready. Errors: geo.ErrNotFound for the area; geo.FieldError of geo.ErrUnknown naming what has to be known of boat, tackle or harbor; geo.ErrInvalid.
+// Ask makes a question ready. Errors: geo.ErrNotFound for the area; geo.FieldError of geo.ErrUnknown naming what has to be known of boat,
+// tackle or harbor; geo.ErrInvalid.
 func (w *Water) Ask(a Ask) (*Question, error) {
 	h := w.field.Harbor()
 	area, ok := h.Area(a.Area)
@@ -177,7 +179,8 @@ func (q *Question) lacks(noun, field, want string) error {
 	return &geo.FieldError{Noun: noun, Field: field, Got: "not known", Want: want, Kind: geo.ErrUnknown}
 }
 
-// zones are what is fixed: the area, shore, fairways and closed water that can be reached, the deep water, and where the tackle is long enough.
+// zones are what is fixed: the area, shore, fairways and closed water that can be reached, the deep water, and where the tackle is long
+// enough.
 func (q *Question) zones() error {
 	f := q.water.field
 	levels, known := f.Harbor().Levels.Get()
@@ -233,7 +236,8 @@ func (q *Question) zones() error {
 		}
 	}
 	if asked := q.rules.Swing.ScopeRatio; q.rules.Swing.Kind == geo.ScopeRule && q.ask.ScopeRatio > 0 && q.ask.ScopeRatio != asked {
-		q.add(zone{in: true, slabs: newSlabs(nil)}, tackleDepth, fmt.Sprintf("all water: the area asks a scope of %g, no more and no less", asked))
+		q.add(zone{in: true, slabs: newSlabs(nil)}, tackleDepth,
+			fmt.Sprintf("all water: the area asks a scope of %g, no more and no less", asked))
 	}
 	return nil
 }
@@ -314,7 +318,8 @@ func (q *Question) discs() {
 		}
 		far := reachM + float64(r+margin)
 		switch {
-		case without[m.Number] || at.EastM < q.plan.low.EastM-far || at.EastM > q.plan.high.EastM+far || at.NorthM < q.plan.low.NorthM-far || at.NorthM > q.plan.high.NorthM+far:
+		case without[m.Number] || at.EastM < q.plan.low.EastM-far || at.EastM > q.plan.high.EastM+far ||
+			at.NorthM < q.plan.low.NorthM-far || at.NorthM > q.plan.high.NorthM+far:
 		case r <= 0: // it keeps no water
 		default:
 			d := disc{at: at, keepM: float64(r + margin), own: true}

@@ -37,7 +37,8 @@ func chain(m float64) geo.Tackle {
 // tackle is chain and nylon of which the statics know everything.
 func tackle(m float64) geo.Tackle {
 	known := func(v float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(v)) }
-	return geo.Tackle{{Kind: geo.GroundChain, Length: known(m * 0.5), Size: known(0.016)}, {Kind: geo.TopChain, Length: known(m*0.5 - 3), Size: known(0.013)}, {Kind: geo.Buoy, Size: known(0.5)},
+	return geo.Tackle{{Kind: geo.GroundChain, Length: known(m * 0.5), Size: known(0.016)},
+		{Kind: geo.TopChain, Length: known(m*0.5 - 3), Size: known(0.013)}, {Kind: geo.Buoy, Size: known(0.5)},
 		{Kind: geo.Pennant, Length: known(3), Size: known(0.019), Material: "nylon"}}
 }
 
@@ -49,7 +50,8 @@ func asks(area *geo.Area) []room.Ask {
 	case geo.ScopeRule:
 		return []room.Ask{{Boat: sloop(20), Area: area.Name}, {Boat: sloop(33), Area: area.Name, ScopeRatio: 2.5}}
 	}
-	return []room.Ask{{Boat: sloop(20), Area: area.Name, Tackle: tackle(22)}, {Boat: sloop(30), Area: area.Name, Tackle: tackle(30)}, {Boat: sloop(28), Area: area.Name, ScopeRatio: 3}}
+	return []room.Ask{{Boat: sloop(20), Area: area.Name, Tackle: tackle(22)}, {Boat: sloop(30), Area: area.Name, Tackle: tackle(30)},
+		{Boat: sloop(28), Area: area.Name, ScopeRatio: 3}}
 }
 
 func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
@@ -64,16 +66,20 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 			}
 			for _, s := range q.Best(3, 20, nil) {
 				given++
-				water := slices.DeleteFunc(s.Fit.Against(), func(v clearance.Verdict) bool { return v.Constraint.Kind() == clearance.KindTackle })
+				water := slices.DeleteFunc(s.Fit.Against(), func(v clearance.Verdict) bool {
+					return v.Constraint.Kind() == clearance.KindTackle
+				})
 				if len(water) > 0 || s.BoundM-s.ClearanceM > room.Close {
 					t.Errorf("%s at %s: %.3f m, bound %.3f m: %+v", area.Name, s.Position.DDM(), s.ClearanceM, s.BoundM, water)
 				}
-				m := geo.Mooring{Number: room.Untitled, Status: geo.Occupied, Position: s.Position, Area: area.Name, Boat: &a.Boat, Tackle: a.Tackle, StatedRadius: a.Radius}
+				m := geo.Mooring{Number: room.Untitled, Status: geo.Occupied, Position: s.Position, Area: area.Name, Boat: &a.Boat,
+					Tackle: a.Tackle, StatedRadius: a.Radius}
 				if a.ScopeRatio > 0 {
 					m.Tackle = chain(float64(s.Rode.Or(0)))
 				}
 				answer := w.Field().Fit(m).Swing
-				if more := float64(s.Radius.Or(-1) - answer.Radius.Or(0)); !(more > -1e-6 && more < 1e-3) { // of a line that is looked up by depth a little more
+				// of a line that is looked up by depth a little more
+				if more := float64(s.Radius.Or(-1) - answer.Radius.Or(0)); !(more > -1e-6 && more < 1e-3) {
 					t.Errorf("%s: radius %v by the rule, %v in the search", area.Name, answer.Radius, s.Radius)
 				}
 			}
@@ -112,7 +118,8 @@ func BenchmarkRegion(b *testing.B) {
 	for _, bc := range []struct {
 		name string
 		ask  room.Ask
-	}{{"fixed_radius", room.Ask{Boat: sloop(22), Area: "Outer Roads", Tackle: chain(25)}}, {"by_depth", room.Ask{Boat: sloop(22), Area: "Middle Ground", Tackle: chain(25)}}} {
+	}{{"fixed_radius", room.Ask{Boat: sloop(22), Area: "Outer Roads", Tackle: chain(25)}},
+		{"by_depth", room.Ask{Boat: sloop(22), Area: "Middle Ground", Tackle: chain(25)}}} {
 		q, err := w.Ask(bc.ask)
 		if err != nil {
 			b.Fatal(err)

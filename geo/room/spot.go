@@ -39,14 +39,16 @@ type Spot struct {
 // Close is how near the certificate of a place comes to the best that there can be, metres.
 const Close = 0.01
 
-// Best gives the count best places, at least apart metres from each other, with the proof that none is better: the bound that no place can beat lies within [Close] of what was reached. Places that do not
-// pass the fit check are not given; what it says of the tackle that would be laid is told, and not held against the place. stop, which may be nil, ends the search early; the bounds tell how far it had come.
+// Best gives the count best places, at least apart metres from each other, with the proof that none is better: the bound that no place can
+// beat lies within [Close] of what was reached. Places that do not pass the fit check are not given; what it says of the tackle that would
+// be laid is told, and not held against the place. stop, which may be nil, ends the search early; the bounds tell how far it had come.
 func (q *Question) Best(count int, apart geo.Metres, stop func() bool) []Spot {
 	spots := q.places(count, apart, stop)
 	return slices.DeleteFunc(spots, func(s Spot) bool { return s.ClearanceM < 0 || s.Fit.Water() != clearance.Fits })
 }
 
-// WhyNot is the fit check of the best place where there is water enough, and the boat still may not be offered it: it is over a limit of the area, or something is not on record.
+// WhyNot is the fit check of the best place where there is water enough, and the boat still may not be offered it: it is over a limit of
+// the area, or something is not on record.
 func (q *Question) WhyNot(stop func() bool) (fit clearance.Fit, is bool) {
 	for _, s := range q.places(1, 0, stop) {
 		if s.ClearanceM >= 0 && s.Fit.Water() != clearance.Fits {

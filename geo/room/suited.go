@@ -9,14 +9,16 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// What is sold, from thin to thick and from light to heavy: sizes of chain, shackle, swivel and rope in inches, and weights of anchors in pounds.
+// What is sold, from thin to thick and from light to heavy: sizes of chain, shackle, swivel and rope in inches, and weights of anchors in
+// pounds.
 var (
 	sizesIn   = []float64{0.25, 0.3125, 0.375, 0.5, 0.625, 0.75, 0.875, 1, 1.125, 1.25, 1.5, 1.75, 2}
-	anchorsLb = []float64{75, 100, 150, 200, 250, 300, 400, 500, 600, 700, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000, 5000, 6000, 8000, 10000}
+	anchorsLb = []float64{75, 100, 150, 200, 250, 300, 400, 500, 600, 700, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000, 5000, 6000, 8000,
+		10000}
 )
 
-// suited gives a mooring with its boat the least tackle that passes on strength, holding and the harbor's table, new where it is changed; parts tells what that is. ok is false where no such part is sold, or where it cannot
-// be said of a part at all.
+// suited gives a mooring with its boat the least tackle that passes on strength, holding and the harbor's table, new where it is changed;
+// parts tells what that is. ok is false where no such part is sold, or where it cannot be said of a part at all.
 func suited(f *clearance.Field, m geo.Mooring) (with geo.Mooring, parts []phrase, ok bool) {
 	with = m
 	with.Tackle = slices.Clone(m.Tackle)
@@ -54,7 +56,8 @@ func firstBad(f *clearance.Field, m geo.Mooring) (geo.PartKind, bool) {
 	return "", false
 }
 
-// larger makes a part new and one size larger, or heavier; new alone where it is worn or its wear is not known. false: nothing larger is sold, or a larger one of it would change nothing.
+// larger makes a part new and one size larger, or heavier; new alone where it is worn or its wear is not known. false: nothing larger is
+// sold, or a larger one of it would change nothing.
 func larger(p *geo.Part) bool {
 	const hair = 1.001
 	if p.Kind == geo.Anchor {

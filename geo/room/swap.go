@@ -18,7 +18,8 @@ func (o *wayOut) inTheWay() (numbers []string) {
 	return numbers
 }
 
-// neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller boat's.
+// neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller
+// boat's.
 func (o *wayOut) neighbours() {
 	numbers := o.inTheWay()
 	if len(numbers) != 1 || !o.suits {
@@ -65,14 +66,16 @@ func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
 		return
 	}
 	if lo = longest(lo, hi, fits); notWorse(o.field, at(lo)) {
-		o.add(NeighbourShorter, withParts(say("%s on a rode of %s in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts), o.m.Number, at(lo), o.suited)
+		o.add(NeighbourShorter, withParts(say("%s on a rode of %s in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts),
+			o.m.Number, at(lo), o.suited)
 	}
 }
 
 // worseM is what rounding may make of a figure that a change leaves as it is.
 const worseM = 1e-6
 
-// notWorse reports whether a mooring that is changed breaks nothing that it does not break as it is, and nothing by more. A neighbour may have faults of its own, which a shorter rode need not mend.
+// notWorse reports whether a mooring that is changed breaks nothing that it does not break as it is, and nothing by more. A neighbour may
+// have faults of its own, which a shorter rode need not mend.
 func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	if changed.Boat == nil {
 		return true
@@ -83,7 +86,8 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	would := f.Fit(changed)
 	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
 		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool {
-			return b.Constraint == v.Constraint && b.Of == v.Of && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) && (b.Fits.IsKnown() || !v.Fits.IsKnown())
+			return b.Constraint == v.Constraint && b.Of == v.Of && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
+				(b.Fits.IsKnown() || !v.Fits.IsKnown())
 		})
 	})
 }
@@ -122,7 +126,8 @@ func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
 	for _, k := range o.byDistance(n.Position) {
 		other := h.Moorings[k]
 		l, _ := boatLength(&other)
-		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) || !allowed(o.field, &other, n.Boat) || !allowed(o.field, &n, other.Boat) {
+		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) ||
+			!allowed(o.field, &other, n.Boat) || !allowed(o.field, &n, other.Boat) {
 			continue
 		}
 		if tries++; tries > mostTries || o.stop != nil && o.stop() {
@@ -161,7 +166,8 @@ func (o *wayOut) byDistance(p geo.Position) []int {
 	return order
 }
 
-// swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself needs a place if she is on file elsewhere; without that nobody gains by a swap.
+// swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself
+// needs a place if she is on file elsewhere; without that nobody gains by a swap.
 func (o *wayOut) swaps() {
 	h := o.field.Harbor()
 	mine, onFile := o.field.Index(o.m.Number)
@@ -178,7 +184,8 @@ func (o *wayOut) swaps() {
 			continue
 		}
 		takes = append(takes, i)
-		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(o.field, &h.Moorings[mine], n.Boat) || o.stop != nil && o.stop() {
+		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(o.field, &h.Moorings[mine], n.Boat) ||
+			o.stop != nil && o.stop() {
 			continue
 		}
 		tries++
@@ -210,7 +217,8 @@ func (o *wayOut) rings(mine int, takes, order []int) {
 	for _, n := range takes {
 		for _, k := range order {
 			a, b := &h.Moorings[n], &h.Moorings[k]
-			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(o.field, b, a.Boat) || !o.roomy(mine, b.Boat) || !allowed(o.field, &h.Moorings[mine], b.Boat) {
+			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(o.field, b, a.Boat) || !o.roomy(mine, b.Boat) ||
+				!allowed(o.field, &h.Moorings[mine], b.Boat) {
 				continue
 			}
 			if tries++; tries > mostTries || o.stop != nil && o.stop() {
@@ -220,7 +228,8 @@ func (o *wayOut) rings(mine int, takes, order []int) {
 			two, p2, ok2 := suited(o.field, on(b, a.Boat))
 			three, p3, ok3 := suited(o.field, on(&h.Moorings[mine], b.Boat))
 			if ok1 && ok2 && ok3 && proved(o.field, three, two, one) {
-				words := say("a ring of three: this boat to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b), o.m.Number)
+				words := say("a ring of three: this boat to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b),
+					o.m.Number)
 				o.add(Ring, withParts(words, append(append(p1, p2...), p3...)), a.Number, one, two, three)
 				return
 			}

@@ -55,15 +55,17 @@ type Given struct {
 // Serving is the waiting list against the vacant moorings.
 type Serving struct {
 	Offers []Offer `json:"offers"`
-	// Given serves the whole list at once: nobody is left out for the sake of one who came later, and of all ways to do that the one that wastes least.
+	// Given serves the whole list at once: nobody is left out for the sake of one who came later, and of all ways to do that the one that
+	// wastes least.
 	Given []Given `json:"given"`
 	// LargestM is the longest boat that each vacant mooring or opening can take, by number.
 	LargestM map[string]float64 `json:"largest_m"`
 	Ended    bool               `json:"ended"` // it was stopped before all had been tried
 }
 
-// Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who has not been tried by then: they count as fitting nowhere, and
-// Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area, geo.ErrInvalid for its position.
+// Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who
+// has not been tried by then: they count as fitting nowhere, and Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area,
+// geo.ErrInvalid for its position.
 func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error) {
 	h := f.Harbor()
 	list := slices.Clone(h.Waiting)
@@ -113,7 +115,8 @@ func (s *server) open(openings []Opening) error {
 			name = fmt.Sprintf("open %d", n)
 		}
 		s.scopeRatio = append(s.scopeRatio, o.ScopeRatio)
-		s.vacant = append(s.vacant, &geo.Mooring{Number: name, Area: o.Area, Status: geo.Vacant, Position: o.Position, Accuracy: geo.Known(geo.Metres(0)), Tackle: o.Tackle})
+		s.vacant = append(s.vacant, &geo.Mooring{Number: name, Area: o.Area, Status: geo.Vacant, Position: o.Position,
+			Accuracy: geo.Known(geo.Metres(0)), Tackle: o.Tackle})
 	}
 	return nil
 }
@@ -182,7 +185,8 @@ func (s *server) try() {
 // fits reports whether a boat can have a vacant mooring.
 func (s *server) fits(b, v int) bool { return s.why[b][v] == geo.Words{} }
 
-// reason is why a boat cannot have a vacant mooring; empty where it can: the fit check of the boat on it, but for what is not on record of its tackle.
+// reason is why a boat cannot have a vacant mooring; empty where it can: the fit check of the boat on it, but for what is not on record of
+// its tackle.
 func (s *server) reason(b, v int) geo.Words {
 	w, m := &s.list[b], s.vacant[v]
 	if len(w.Areas) > 0 && !slices.Contains(w.Areas, m.Area) {
@@ -200,9 +204,10 @@ func (s *server) reason(b, v int) geo.Words {
 	return geo.Words{}
 }
 
-// assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place weighs what it could take more (successive shortest paths, by
-// the Bellman-Ford of gonum). So nobody once served loses a place to one who came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of
-// it laid; a boat that is in the way of one served before is tried again without that place.
+// assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place
+// weighs what it could take more (successive shortest paths, by the Bellman-Ford of gonum). So nobody once served loses a place to one who
+// came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of it laid; a
+// boat that is in the way of one served before is tried again without that place.
 func (s *server) assign() []Given {
 	forbidden := map[[2]int]bool{}
 	for {
@@ -227,7 +232,8 @@ func (s *server) matched(forbidden map[[2]int]bool) []int {
 	return matched(fits, spareM)
 }
 
-// matched gives each of a list, in its order, a place that it fits or -1. Nobody who is served loses a place to one who came later, and of the places the least is spared.
+// matched gives each of a list, in its order, a place that it fits or -1. Nobody who is served loses a place to one who came later, and of
+// the places the least is spared.
 func matched(fits [][]bool, spareM [][]float64) []int {
 	boats, places := len(fits), 0
 	if boats > 0 {

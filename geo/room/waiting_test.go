@@ -31,7 +31,8 @@ func waits(name, since string, loaFt float64, areas ...string) geo.Waiting {
 }
 
 func TestTheFirstWhoFitsIsOffered(t *testing.T) {
-	f := queue(t, waits("late", "2024-05-01", 16), waits("first", "2019-01-01", 60), waits("second", "2020-01-01", 16, "Nowhere at all"), waits("third", "2021-01-01", 17))
+	f := queue(t, waits("late", "2024-05-01", 16), waits("first", "2019-01-01", 60), waits("second", "2020-01-01", 16, "Nowhere at all"),
+		waits("third", "2021-01-01", 17))
 	s := serve(t, f)
 	vacant := 0
 	for i := range f.Harbor().Moorings {
@@ -47,7 +48,8 @@ func TestTheFirstWhoFitsIsOffered(t *testing.T) {
 		switch o.Name {
 		case "third":
 			offered++
-			if len(o.Passed) != 2 || o.Passed[0].Name != "first" || o.Passed[1].Name != "second" || o.Passed[0].Words.Feet == "" || o.Passed[1].Words.Feet != "asks for Nowhere at all" {
+			if len(o.Passed) != 2 || o.Passed[0].Name != "first" || o.Passed[1].Name != "second" || o.Passed[0].Words.Feet == "" ||
+				o.Passed[1].Words.Feet != "asks for Nowhere at all" {
 				t.Errorf("%+v", o)
 			}
 		case "":
@@ -122,7 +124,9 @@ func TestTheWholeListIsServedWithoutAClash(t *testing.T) {
 	}
 	f := queue(t, list...)
 	s := serve(t, f)
-	if len(s.Given) != len(list) || !slices.IsSortedFunc(s.Given, func(a, b room.Given) int { return slices.Compare([]byte(a.Since), []byte(b.Since)) }) {
+	if len(s.Given) != len(list) || !slices.IsSortedFunc(s.Given, func(a, b room.Given) int {
+		return slices.Compare([]byte(a.Since), []byte(b.Since))
+	}) {
 		t.Fatalf("%d of %d told, in order of date", len(s.Given), len(list))
 	}
 	h := *f.Harbor()

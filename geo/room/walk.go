@@ -16,8 +16,9 @@ const (
 	partsWalk  = 100
 )
 
-// How much is tried: fillings from different starts, walks from the best of them, and how often each walk moves an anchor: so often for each boat and some more, and no more than mostMoves. It is counted and not
-// timed, so that the same question has the same answer on every machine.
+// How much is tried: fillings from different starts, walks from the best of them, and how often each walk moves an anchor: so often for
+// each boat and some more, and no more than mostMoves. It is counted and not timed, so that the same question has the same answer on every
+// machine.
 const (
 	fillings  = 6
 	walks     = 4
@@ -42,7 +43,8 @@ func (y *yard) filled(layout []anchor, ctl *control) []anchor {
 	return y.fill(layout, y.kinds[0].chart.root.middle, math.Inf(1), 0, nil, ctl.stop)
 }
 
-// search walks from the best of some layouts, on all cores, moving anchors so often for each boat, and gives the best layout that it comes to.
+// search walks from the best of some layouts, on all cores, moving anchors so often for each boat, and gives the best layout that it comes
+// to.
 func (y *yard) search(starts [][]anchor, most, perBoat int, ctl *control) []anchor {
 	more := func(a, b []anchor) int { return cmp.Compare(added(b), added(a)) }
 	slices.SortStableFunc(starts, more)
@@ -107,7 +109,8 @@ func (w *walker) tell(parts int) {
 	}
 }
 
-// insert lays one more boat where there is most room and pushes all apart. Where that is not enough, the boat that lacks most goes, and what is left is another layout of as many.
+// insert lays one more boat where there is most room and pushes all apart. Where that is not enough, the boat that lacks most goes, and
+// what is left is another layout of as many.
 func (w *walker) insert(layout []anchor) []anchor {
 	at, ok := w.hole(layout)
 	if !ok {

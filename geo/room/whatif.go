@@ -16,7 +16,8 @@ type Change struct {
 	Rules geo.Maybe[geo.Rules]
 	// ScopeRatio cuts the rode of every mooring of the area to that many times the height from bed to bow at the high level; 0 leaves it.
 	ScopeRatio float64
-	// Elastic is the material of an elastic line, by the harbor's own table, that takes the place of every chain of the area; it is as long as ElasticRatio times the water at the high level.
+	// Elastic is the material of an elastic line, by the harbor's own table, that takes the place of every chain of the area; it is as long
+	// as ElasticRatio times the water at the high level.
 	Elastic      string
 	ElasticRatio float64
 }
@@ -46,7 +47,8 @@ type WhatIf struct {
 	field *clearance.Field // as it is
 }
 
-// Try makes a field with a change beside the one that is. Errors: geo.ErrNotFound for the area, geo.ErrUnknown for an elastic of which the harbor's table does not say how it stretches, geo.ErrInvalid.
+// Try makes a field with a change beside the one that is. Errors: geo.ErrNotFound for the area, geo.ErrUnknown for an elastic of which the
+// harbor's table does not say how it stretches, geo.ErrInvalid.
 func Try(f *clearance.Field, c Change) (*WhatIf, error) {
 	h := *f.Harbor()
 	area, ok := h.Area(c.Area)

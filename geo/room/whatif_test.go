@@ -36,10 +36,14 @@ func TestWhatIf(t *testing.T) {
 	if w := try(room.Change{Area: "North Roads"}); w.Before != w.After || len(w.New) != 0 {
 		t.Errorf("no change changes: %+v", w)
 	}
-	if w := try(room.Change{Area: "North Roads", Rules: rulesOf(t, f, "North Roads", func(r *geo.Rules) { r.Lying = geo.Independent })}); len(w.New) < 20 {
+	if w := try(room.Change{Area: "North Roads", Rules: rulesOf(t, f, "North Roads", func(r *geo.Rules) {
+		r.Lying = geo.Independent
+	})}); len(w.New) < 20 {
 		t.Errorf("boats that lay in unison lie as they like, and %d conflicts are new", len(w.New))
 	}
-	if w := try(room.Change{Area: "Middle Ground", Rules: rulesOf(t, f, "Middle Ground", func(r *geo.Rules) { r.Margin = 0 })}); w.After.Conflicts >= w.Before.Conflicts || len(w.New) != 0 {
+	if w := try(room.Change{Area: "Middle Ground", Rules: rulesOf(t, f, "Middle Ground", func(r *geo.Rules) {
+		r.Margin = 0
+	})}); w.After.Conflicts >= w.Before.Conflicts || len(w.New) != 0 {
 		t.Errorf("no margin: %s", w.Words)
 	}
 	if w := try(room.Change{Area: "Middle Ground", ScopeRatio: 1.5}); w.After.CirclesM2 >= w.Before.CirclesM2 {
@@ -55,7 +59,8 @@ func TestWhatIf(t *testing.T) {
 
 func TestWhatIfOnElasticLines(t *testing.T) {
 	h := *demo(t).Field().Harbor()
-	h.Defaults.Lines.Ropes = []geo.RopeKind{{Material: "rubber cord", Size: 0.04, MassKgPerM: 1.4, DensityKgPerM3: 1100, Stretch: []geo.StretchPoint{{PullN: 3000, StrainRatio: 0.25}, {PullN: 20000, StrainRatio: 0.45}}}}
+	h.Defaults.Lines.Ropes = []geo.RopeKind{{Material: "rubber cord", Size: 0.04, MassKgPerM: 1.4, DensityKgPerM3: 1100,
+		Stretch: []geo.StretchPoint{{PullN: 3000, StrainRatio: 0.25}, {PullN: 20000, StrainRatio: 0.45}}}}
 	f, err := clearance.NewField(&h)
 	if err != nil {
 		t.Fatal(err)
@@ -66,7 +71,8 @@ func TestWhatIfOnElasticLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	if w.After.CirclesM2 >= 0.9*w.Before.CirclesM2 {
-		t.Errorf("elastic lines of little more than the water's depth take %.0f m² in place of %.0f m²", w.After.CirclesM2, w.Before.CirclesM2)
+		t.Errorf("elastic lines of little more than the water's depth take %.0f m² in place of %.0f m²", w.After.CirclesM2,
+			w.Before.CirclesM2)
 	}
 	if _, err := room.Try(f, room.Change{Area: "Middle Ground", Elastic: "moonbeam", ElasticRatio: 1}); !errors.Is(err, geo.ErrUnknown) {
 		t.Errorf("an elastic of which nothing is known: %v", err)

@@ -50,7 +50,8 @@ func stars(r *rand.Rand, n int) orb.MultiPolygon {
 		centre := at(r.Float64()*100, r.Float64()*100)
 		polygon := orb.Polygon{star(r, centre, 3+r.IntN(30), 30)}
 		if r.IntN(2) == 0 {
-			polygon = append(polygon, star(r, centre, 3+r.IntN(5), 9*math.Cos(math.Pi/3))) // within the least reach of the outer ring's sides
+			// within the least reach of the outer ring's sides
+			polygon = append(polygon, star(r, centre, 3+r.IntN(5), 9*math.Cos(math.Pi/3)))
 		}
 		all = append(all, polygon)
 	}

@@ -9,8 +9,8 @@ import (
 	"swingroom/geo"
 )
 
-// catenary: R = X(H) + o, X the reach of the line as it hangs and stretches under the design load H ([DesignLoadOf]), at the low level. Where a record is missing
-// for that it is told, and the rode stretched as far as its rope goes before it breaks bounds the radius.
+// catenary: R = X(H) + o, X the reach of the line as it hangs and stretches under the design load H ([DesignLoadOf]), at the low level.
+// Where a record is missing for that it is told, and the rode stretched as far as its rope goes before it breaks bounds the radius.
 func (w *worker) catenary() {
 	l, lok := w.rode()
 	_, hok := w.riseAtLow(false)
@@ -53,9 +53,12 @@ func (w *worker) catenary() {
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the line as it hangs under that load", Formula: "sum of the parts' catenaries under H", Value: float64(state.Reach), Unit: "m", From: Computed,
-		Note: strings.Join(append(slices.Clone(craft.Tackle.Assumed), fmt.Sprintf("the anchor is pulled %.1f° upwards", state.AnchorPullUpDeg)), "; ")})
-	w.add(Step{Symbol: "B", Name: "of the line, what lies on the bed under that load", Value: float64(state.OnBed), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "X", Name: "reach of the line as it hangs under that load", Formula: "sum of the parts' catenaries under H",
+		Value: float64(state.Reach), Unit: "m", From: Computed,
+		Note: strings.Join(append(slices.Clone(craft.Tackle.Assumed),
+			fmt.Sprintf("the anchor is pulled %.1f° upwards", state.AnchorPullUpDeg)), "; ")})
+	w.add(Step{Symbol: "B", Name: "of the line, what lies on the bed under that load", Value: float64(state.OnBed), Unit: "m",
+		From: Computed})
 	if words, under := BuoyWords(state.Buoy); under {
 		w.fault("under the design load %s", words)
 	}
@@ -72,8 +75,8 @@ type ByRule struct {
 	Words   geo.Words             `json:"words"` // what choosing it gives up
 }
 
-// ByRules gives the radii by the rules stretched, taut, taut with stretch and catenary beside each other, and what choosing each gives up. A radius stated on
-// record is left aside.
+// ByRules gives the radii by the rules stretched, taut, taut with stretch and catenary beside each other, and what choosing each gives up.
+// A radius stated on record is left aside.
 func ByRules(in Input) []ByRule {
 	bare := *in.Mooring
 	bare.StatedRadius = geo.Maybe[geo.Metres]{}
@@ -95,9 +98,11 @@ func ByRules(in Input) []ByRule {
 	case !tautKnown || !hangsKnown || all[geo.Taut].Bound || all[geo.Catenary].Bound:
 		*words = geo.Plain("needs the whole tackle, the boat's beam and bow height, the depth and the levels on record")
 	case hangs > taut:
-		*words = geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that", hangs-taut)
+		*words = geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that",
+			hangs-taut)
 	default:
-		*words = geo.Tell("%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more windage swings farther", taut-hangs)
+		*words = geo.Tell("%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat "+
+			"of more windage swings farther", taut-hangs)
 	}
 	var out []ByRule
 	for _, kind := range kinds {

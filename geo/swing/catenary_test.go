@@ -22,7 +22,8 @@ func hanging(m *geo.Mooring) swing.Input {
 // onRubber is a mooring on a line that is made to stretch, and floats, between a short chain and a pennant.
 func onRubber() *geo.Mooring {
 	m := yard()
-	m.Tackle = geo.Tackle{m.Tackle[0], {Kind: geo.GroundChain, Length: metres(2), Size: metres(0.016)}, {Kind: geo.Elastic, Length: metres(6), Size: metres(0.03), Material: "rubber"},
+	m.Tackle = geo.Tackle{m.Tackle[0], {Kind: geo.GroundChain, Length: metres(2), Size: metres(0.016)},
+		{Kind: geo.Elastic, Length: metres(6), Size: metres(0.03), Material: "rubber"},
 		{Kind: geo.Pennant, Length: metres(4), Size: metres(0.019), Material: "polyester"}}
 	return m
 }
@@ -40,7 +41,8 @@ func value(t failer, a swing.Answer, symbol string) float64 {
 
 func TestOnChainTheRadiusLiesBetweenSlackAndTaut(t *testing.T) {
 	all := swing.ByRules(hanging(onChain()))
-	if len(all) != 4 || all[0].Rule != geo.Stretched || all[1].Rule != geo.Taut || all[2].Rule != geo.TautStretch || all[3].Rule != geo.Catenary {
+	if len(all) != 4 || all[0].Rule != geo.Stretched || all[1].Rule != geo.Taut || all[2].Rule != geo.TautStretch ||
+		all[3].Rule != geo.Catenary {
 		t.Fatalf("%+v", all)
 	}
 	stretched, taut, hangs := float64(all[0].Radius.Or(-1)), float64(all[1].Radius.Or(-1)), float64(all[3].Radius.Or(-1))
@@ -67,10 +69,12 @@ func TestALineThatStretchesReachesFartherThanTaut(t *testing.T) {
 	all := swing.ByRules(hanging(onRubber()))
 	taut, hangs := all[1].Radius.Or(-1), all[3].Radius.Or(-1)
 	more := geo.Tell("%s more than taut", hangs-taut)
-	if !(taut > 0) || !(hangs > taut) || all[3].Words.Metres[:len(more.Metres)] != more.Metres || all[3].Words.Feet[:len(more.Feet)] != more.Feet || all[3].Bound {
+	if !(taut > 0) || !(hangs > taut) || all[3].Words.Metres[:len(more.Metres)] != more.Metres ||
+		all[3].Words.Feet[:len(more.Feet)] != more.Feet || all[3].Bound {
 		t.Errorf("taut %g, by catenary %g: %s", float64(taut), float64(hangs), all[3].Words)
 	}
-	// Drawn straight its 12 m are longer by what 6 m of rubber give under the pull, which is larger than H as the line is longer than its reach.
+	// Drawn straight its 12 m are longer by what 6 m of rubber give under the pull, which is larger than H as the line is longer than its
+	// reach.
 	in := hanging(onRubber())
 	in.Rules.Design.Wind = geo.Known(geo.Knots(20))
 	a := swing.Radius(in)
@@ -83,8 +87,9 @@ func TestALineThatStretchesReachesFartherThanTaut(t *testing.T) {
 
 func TestCatenarySaysWhatIsMissing(t *testing.T) {
 	none := geo.Maybe[geo.Metres]{}
-	// What is missing is bounded by the strain at which the rope breaks. Nylon of 16 mm is taken to break at 40,960 N, and its curve goes on beyond (22,500 N, 0.30) as
-	// steep as from (9,000 N, 0.17); rubber, whose break is not on record, at twice the 2,000 N at which it is twice as long.
+	// What is missing is bounded by the strain at which the rope breaks. Nylon of 16 mm is taken to break at 40,960 N, and its curve goes
+	// on beyond (22,500 N, 0.30) as steep as from (9,000 N, 0.17); rubber, whose break is not on record, at twice the 2,000 N at which it
+	// is twice as long.
 	const nylonM, rubberM = 4 * (0.30 + (40960-22500)*0.13/13500), 6 * 2.0
 	const polyesterM = 4 * (0.10 + (38400-20000)*0.05/12000)
 	broken, rubbers := metres(28+nylonM), metres(12+rubberM+polyesterM+9)
@@ -104,23 +109,43 @@ func TestCatenarySaysWhatIsMissing(t *testing.T) {
 		{"bow height", yard(), func(in *swing.Input) { in.Mooring.Boat.BowHeight = none }, broken, true, []string{"bow_height_m"}, ""},
 		{"depth", yard(), func(in *swing.Input) { in.Depth = none }, broken, true, []string{"depth_m"}, ""},
 		{"levels", yard(), func(in *swing.Input) { in.Levels = geo.Maybe[geo.Levels]{} }, broken, true, []string{"levels.low_m"}, ""},
-		{"size of a chain", yard(), func(in *swing.Input) { in.Mooring.Tackle[1].Size = none }, broken, true, []string{"ground_chain_size_m"}, ""},
-		{"length of a chain", yard(), func(in *swing.Input) { in.Mooring.Tackle[1].Length = none }, none, false, []string{"ground_chain_m"}, ""},
-		{"the parts", yard(), func(in *swing.Input) { in.Mooring.Tackle = geo.Tackle{{Kind: geo.Rode, Length: metres(19)}} }, metres(28), true, []string{"tackle"}, ""},
+		{"size of a chain", yard(), func(in *swing.Input) {
+			in.Mooring.Tackle[1].Size = none
+		}, broken, true, []string{"ground_chain_size_m"}, ""},
+		{"length of a chain", yard(), func(in *swing.Input) {
+			in.Mooring.Tackle[1].Length = none
+		}, none, false, []string{"ground_chain_m"}, ""},
+		{"the parts", yard(), func(in *swing.Input) {
+			in.Mooring.Tackle = geo.Tackle{{Kind: geo.Rode, Length: metres(19)}}
+		}, metres(28), true, []string{"tackle"}, ""},
 		{"draft in a stream", yard(), streams, broken, true, []string{"draft_m"}, ""},
-		{"no draft and no stream", yard(), func(in *swing.Input) { in.Mooring.Boat.Draft = none }, swing.Radius(hanging(yard())).Radius, false, nil, ""},
+		{"no draft and no stream", yard(), func(in *swing.Input) {
+			in.Mooring.Boat.Draft = none
+		}, swing.Radius(hanging(yard())).Radius, false, nil, ""},
 		{"her length", yard(), func(in *swing.Input) { in.Mooring.Boat.LOA = none }, none, false, []string{"loa_m"}, ""},
-		{"her length, where a largest is set", yard(), func(in *swing.Input) { in.Mooring.Boat.LOA, in.Mooring.LargestLOA = none, metres(11) }, metres(30 + nylonM), true, []string{"loa_m"}, ""},
+		{"her length, where a largest is set", yard(), func(in *swing.Input) {
+			in.Mooring.Boat.LOA, in.Mooring.LargestLOA = none, metres(11)
+		}, metres(30 + nylonM), true, []string{"loa_m"}, ""},
 		{"the boat of a place that is kept for a largest", yard(), func(in *swing.Input) {
 			in.Mooring.Boat, in.Mooring.Status, in.Mooring.LargestLOA = nil, geo.Vacant, metres(11)
 		}, metres(30 + nylonM), true, []string{"bow_height_m", "boat"}, ""},
-		{"several", yard(), func(in *swing.Input) { in.Depth, in.Mooring.Boat.Beam, in.Mooring.Tackle[2].Size = none, none, none }, broken, true, []string{"depth_m", "beam_m", "top_chain_size_m"}, ""},
-		{"how a pennant stretches", yard(), func(in *swing.Input) { in.Mooring.Tackle[4].Material = "hemp" }, metres(28 + 4*2.0), true, []string{"pennant_material"}, ""},
-		{"how an elastic stretches", onRubber(), func(in *swing.Input) { in.Lines = geo.Lines{} }, metres(12 + 6*nylonM/4 + polyesterM + 9), true, []string{"elastic_material"}, ""},
+		{"several", yard(), func(in *swing.Input) {
+			in.Depth, in.Mooring.Boat.Beam, in.Mooring.Tackle[2].Size = none, none, none
+		}, broken, true, []string{"depth_m", "beam_m", "top_chain_size_m"}, ""},
+		{"how a pennant stretches", yard(), func(in *swing.Input) {
+			in.Mooring.Tackle[4].Material = "hemp"
+		}, metres(28 + 4*2.0), true, []string{"pennant_material"}, ""},
+		{"how an elastic stretches", onRubber(), func(in *swing.Input) {
+			in.Lines = geo.Lines{}
+		}, metres(12 + 6*nylonM/4 + polyesterM + 9), true, []string{"elastic_material"}, ""},
 		{"depth under an elastic", onRubber(), func(in *swing.Input) { in.Depth = none }, rubbers, true, []string{"depth_m"}, ""},
-		{"size of an elastic", onRubber(), func(in *swing.Input) { in.Mooring.Tackle[2].Size = none }, rubbers, true, []string{"elastic_size_m"}, ""},
+		{"size of an elastic", onRubber(), func(in *swing.Input) {
+			in.Mooring.Tackle[2].Size = none
+		}, rubbers, true, []string{"elastic_size_m"}, ""},
 		{"draft in a stream, on an elastic", onRubber(), streams, rubbers, true, []string{"draft_m"}, ""},
-		{"a line too short", yard(), func(in *swing.Input) { in.Depth, in.Levels = metres(18.4), geo.Known(geo.Levels{}) }, none, false, []string{"rode_m"}, "does not reach from the bed to the bow at low water"},
+		{"a line too short", yard(), func(in *swing.Input) {
+			in.Depth, in.Levels = metres(18.4), geo.Known(geo.Levels{})
+		}, none, false, []string{"rode_m"}, "does not reach from the bed to the bow at low water"},
 		{"a line of no weight", onRubber(), func(in *swing.Input) {
 			in.Mooring.Tackle = in.Mooring.Tackle[2:3]
 			in.Lines = geo.Lines{Ropes: []geo.RopeKind{{Material: "rubber", Size: 0.03, MassKgPerM: 0.7, DensityKgPerM3: 1026}}}
@@ -131,7 +156,8 @@ func TestCatenarySaysWhatIsMissing(t *testing.T) {
 		a := swing.Radius(in)
 		r, known := a.Radius.Get()
 		want, wantKnown := tc.radius.Get()
-		if known != wantKnown || math.Abs(float64(r-want)) > 1e-9 || a.Bound != tc.bound || !slices.Equal(a.Missing, slices.Concat([]string{}, tc.missing)) {
+		if known != wantKnown || math.Abs(float64(r-want)) > 1e-9 || a.Bound != tc.bound ||
+			!slices.Equal(a.Missing, slices.Concat([]string{}, tc.missing)) {
 			t.Errorf("%s: radius %v, bound %v, missing %q", tc.name, a.Radius, a.Bound, a.Missing)
 		}
 		if tc.fault != "" && !slices.ContainsFunc(a.Faults, func(f geo.Words) bool { return strings.Contains(f.Metres, tc.fault) }) {
@@ -147,7 +173,8 @@ func TestTheWorkingCanBeRedone(t *testing.T) {
 	for _, windKn := range []float64{0, 30, 42, 60, 61, 100} {
 		for _, streamKn := range []float64{0, 2} {
 			in := hanging(yard())
-			in.Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(windKn)), GustRatio: geo.Known(1.4), Stream: geo.Known(geo.Knots(streamKn)), StreamDeg: geo.Known(90.0)}
+			in.Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(windKn)), GustRatio: geo.Known(1.4),
+				Stream: geo.Known(geo.Knots(streamKn)), StreamDeg: geo.Known(90.0)}
 			a := swing.Radius(in)
 			seen := map[string]float64{}
 			v := func(symbol string) float64 {
@@ -200,7 +227,8 @@ func TestBeyondTheTableTheDragFormulaCounts(t *testing.T) {
 		in.Mooring.Boat.LOA, in.Rules.Design.Wind = metres(tc.loaM), geo.Known(geo.Knots(tc.windKn))
 		a := swing.Radius(in)
 		i := slices.IndexFunc(a.Working, func(s swing.Step) bool { return s.Symbol == "H" })
-		if i < 0 || !a.Radius.IsKnown() || a.Bound || (tc.says == "") != (a.Working[i].Note == "") || !strings.Contains(a.Working[i].Note, tc.says) {
+		if i < 0 || !a.Radius.IsKnown() || a.Bound || (tc.says == "") != (a.Working[i].Note == "") ||
+			!strings.Contains(a.Working[i].Note, tc.says) {
 			t.Fatalf("%g kn: %+v", tc.windKn, a)
 		}
 		if tc.says != "" && !strings.Contains(a.Working[i].Note, "drag formula") {
@@ -236,7 +264,8 @@ func TestARadiusIsANumberOrSaysWhyNot(t *testing.T) {
 			return metres(rapid.Float64Range(lo, hi).Draw(t, name))
 		}
 		in.Depth = span(-20, 60, "depth")
-		in.Mooring.Boat = &geo.Boat{LOA: span(0.5, 150, "loa"), Beam: span(0.2, 75, "beam"), BowHeight: span(0, 15, "bow"), Draft: span(0, 15, "draft")}
+		in.Mooring.Boat = &geo.Boat{LOA: span(0.5, 150, "loa"), Beam: span(0.2, 75, "beam"), BowHeight: span(0, 15, "bow"),
+			Draft: span(0, 15, "draft")}
 		in.Rules.Design.Wind = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MostWindKn).Draw(t, "wind")))
 		in.Rules.Design.Stream = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MostStreamKn).Draw(t, "stream")))
 		a := swing.Radius(in)

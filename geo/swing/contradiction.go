@@ -20,8 +20,8 @@ type Contradiction struct {
 	Kind  ContradictionKind `json:"kind"`
 	Field string            `json:"field"` // whose value it is: "radius_m", or "rule" of the area
 	HasM  float64           `json:"has_m"` // the radius
-	// NeedsM is what it would have to be at least; unknown where Missing stands in the way of any figure. Where Bound is true that is only an upper bound, for Missing is not on record or the boat is only supposed, so
-	// that there may be no contradiction.
+	// NeedsM is what it would have to be at least; unknown where Missing stands in the way of any figure. Where Bound is true that is only
+	// an upper bound, for Missing is not on record or the boat is only supposed, so that there may be no contradiction.
 	NeedsM  geo.Maybe[float64] `json:"needs_m"`
 	Bound   bool               `json:"bound"`
 	Missing []string           `json:"missing"`

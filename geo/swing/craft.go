@@ -9,7 +9,8 @@ import (
 	"swingroom/geo/rode"
 )
 
-// Craft is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It never changes.
+// Craft is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It
+// never changes.
 type Craft struct {
 	Number  string
 	Length  geo.Metres // from the bow attachment to her farthest point
@@ -24,11 +25,14 @@ type Craft struct {
 func NewCraft(in Input) (*Craft, error) {
 	m := in.Mooring
 	if m.Boat == nil {
-		return nil, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat", Got: "not on record", Want: "no boat lies there", Kind: geo.ErrUnknown}
+		return nil,
+			&geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat", Got: "not on record", Want: "no boat lies there",
+				Kind: geo.ErrUnknown}
 	}
 	var errs []error
 	unknown := func(field string) {
-		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: field, Got: "not on record", Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown})
+		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: field, Got: "not on record",
+			Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown})
 	}
 	c := &Craft{Number: m.Number}
 	windage, missing := rode.WindageOf(*m.Boat)
@@ -70,8 +74,8 @@ type Lie struct {
 	Reach geo.Metres `json:"reach_m"` // from the anchor to her bow, over the ground
 }
 
-// Lie is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream meets a boat without a
-// draft on record; geo.ErrShortRode.
+// Lie is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
+// meets a boat without a draft on record; geo.ErrShortRode.
 func (m *Moored) Lie(w geo.Weather) (Lie, error) {
 	pull, err := rode.PullOf(m.Windage, w)
 	if errors.Is(err, geo.ErrUnknown) {
@@ -88,7 +92,8 @@ func (m *Moored) Lie(w geo.Weather) (Lie, error) {
 }
 
 func (c *Craft) noDraft() error {
-	return &geo.FieldError{Noun: "mooring", Name: c.Number, Field: "draft_m", Got: "not on record", Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
+	return &geo.FieldError{Noun: "mooring", Name: c.Number, Field: "draft_m", Got: "not on record",
+		Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
 }
 
 // Bow is where her bow lies from the anchor, metres east and north.

@@ -54,7 +54,8 @@ func onChain() *geo.Mooring {
 // someWeather is any weather that its own check takes.
 func someWeather(t *rapid.T) geo.Weather {
 	span := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-	return geo.Weather{WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MostWindKn, "wind")), GustRatio: span(1, 3, "gust"),
+	return geo.Weather{WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MostWindKn, "wind")),
+		GustRatio:   span(1, 3, "gust"),
 		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MostStreamKn, "stream"))}
 }
 
@@ -69,7 +70,9 @@ func TestACraftNamesAllThatIsMissing(t *testing.T) {
 		{"no draft is no matter until a stream sets", func(in *swing.Input) { in.Mooring.Boat.Draft = none }, nil},
 		{"no boat", func(in *swing.Input) { in.Mooring.Boat = nil }, []string{"boat"}},
 		{"her length", func(in *swing.Input) { in.Mooring.Boat.LOA = none }, []string{"loa_m"}},
-		{"her length, but for that with everything fixed to her", func(in *swing.Input) { in.Mooring.Boat.LOA, in.Mooring.Boat.LengthAll = none, metres(10) }, nil},
+		{"her length, but for that with everything fixed to her", func(in *swing.Input) {
+			in.Mooring.Boat.LOA, in.Mooring.Boat.LengthAll = none, metres(10)
+		}, nil},
 		{"her beam", func(in *swing.Input) { in.Mooring.Boat.Beam = none }, []string{"beam_m"}},
 		{"the height of her bow", func(in *swing.Input) { in.Mooring.Boat.BowHeight = none }, []string{"bow_height_m"}},
 		{"the depth", func(in *swing.Input) { in.Depth = none }, []string{"depth_m"}},
@@ -145,7 +148,8 @@ func TestOnChainABoatLiesBetweenSlackAndTaut(t *testing.T) {
 		if l.Reach < 15-h-1e-6 || l.Reach > taut+1e-6 {
 			t.Fatalf("reach %g, slack %g, taut %g", float64(l.Reach), float64(15-h), float64(taut))
 		}
-		// The corners of her stern lie off her axis, so that they may be farther than reach and length, by an eighth of the beam's square over the length: 12 cm here.
+		// The corners of her stern lie off her axis, so that they may be farther than reach and length, by an eighth of the beam's square
+		// over the length: 12 cm here.
 		far := float64(l.Reach) + math.Hypot(float64(m.Length), float64(m.Beam)/2)
 		for _, p := range m.Hull(l) {
 			if d := float64(p.Length()); !(d <= far+1e-9) {
@@ -174,7 +178,8 @@ func sizeIn(t failer, words, unit string) float64 {
 }
 
 func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
-	// At the design level and under the design load the buoy of 0.45 m lifts 432 N, and the line asks for more: a long pennant hardly helps to hold it up.
+	// At the design level and under the design load the buoy of 0.45 m lifts 432 N, and the line asks for more: a long pennant hardly helps
+	// to hold it up.
 	in := inputOf(yard())
 	in.Mooring.Tackle[4].Length = metres(7)
 	in.Rules.Swing.Kind = geo.Catenary
@@ -192,7 +197,8 @@ func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
 			t.Errorf("with a ball of %.2f m: %q", float64(tc.size), a.Faults)
 		}
 	}
-	for _, b := range []*rode.BuoyState{nil, {Place: rode.Afloat, Wants: 500}, {Place: rode.Lifted, Wants: 500}, {Place: rode.Under, Lift: 400}} {
+	for _, b := range []*rode.BuoyState{nil, {Place: rode.Afloat, Wants: 500}, {Place: rode.Lifted, Wants: 500},
+		{Place: rode.Under, Lift: 400}} {
 		if words, under := swing.BuoyWords(b); under {
 			t.Errorf("%+v: %v", b, words)
 		}

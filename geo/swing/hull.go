@@ -32,7 +32,8 @@ func outline(bow, aft geo.Offset, beam geo.Metres) (h hull) {
 		across = geo.Offset{EastM: aft.NorthM, NorthM: -aft.EastM}.Times(float64(beam) / 2 / l)
 	}
 	at := func(aftRatio, acrossRatio float64) geo.Offset {
-		return geo.Offset{EastM: bow.EastM + aftRatio*aft.EastM + acrossRatio*across.EastM, NorthM: bow.NorthM + aftRatio*aft.NorthM + acrossRatio*across.NorthM}
+		return geo.Offset{EastM: bow.EastM + aftRatio*aft.EastM + acrossRatio*across.EastM,
+			NorthM: bow.NorthM + aftRatio*aft.NorthM + acrossRatio*across.NorthM}
 	}
 	// With the stern to the north, across points east: stem, east side, stern, west side is counterclockwise.
 	for i, c := range corners {

@@ -43,7 +43,8 @@ func TestOutlineIsAConvexHullOfHerLengthAndBeam(t *testing.T) {
 }
 
 func box(east, north, width, height float64) []geo.Offset {
-	return []geo.Offset{{EastM: east, NorthM: north}, {EastM: east + width, NorthM: north}, {EastM: east + width, NorthM: north + height}, {EastM: east, NorthM: north + height}}
+	return []geo.Offset{{EastM: east, NorthM: north}, {EastM: east + width, NorthM: north}, {EastM: east + width, NorthM: north + height},
+		{EastM: east, NorthM: north + height}}
 }
 
 func TestHullGapOfBoxes(t *testing.T) {
@@ -70,7 +71,8 @@ func TestHullGapAgreesWithPointsAlongTheOutlines(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		a := swing.Outline(geo.Offset{}, draw(0, 360, "stern a"), geo.Metres(draw(4, 15, "length a")), geo.Metres(draw(1.5, 5, "beam a")))
-		b := swing.Outline(geo.Offset{EastM: draw(-40, 40, "east"), NorthM: draw(-40, 40, "north")}, draw(0, 360, "stern b"), geo.Metres(draw(4, 15, "length b")), geo.Metres(draw(1.5, 5, "beam b")))
+		b := swing.Outline(geo.Offset{EastM: draw(-40, 40, "east"), NorthM: draw(-40, 40, "north")}, draw(0, 360, "stern b"),
+			geo.Metres(draw(4, 15, "length b")), geo.Metres(draw(1.5, 5, "beam b")))
 		got := swing.HullGap(a, b)
 		if back := swing.HullGap(b, a); math.Abs(got-back) > 1e-9 {
 			t.Fatalf("%g one way, %g the other", got, back)

@@ -24,14 +24,16 @@ func (w *worker) rode() (geo.Metres, bool) {
 	for _, p := range parts {
 		if v, known := p.Length.Get(); known && v != 0 && p.Kind.OfRode() {
 			symbols = append(symbols, fmt.Sprintf("L%d", len(symbols)+1))
-			w.add(Step{Symbol: symbols[len(symbols)-1], Name: strings.ReplaceAll(string(p.Kind), "_", " "), Value: float64(v), Unit: "m", From: OnRecord})
+			w.add(Step{Symbol: symbols[len(symbols)-1], Name: strings.ReplaceAll(string(p.Kind), "_", " "), Value: float64(v), Unit: "m",
+				From: OnRecord})
 		}
 	}
 	if len(symbols) == 1 {
 		last := &w.answer.Working[len(w.answer.Working)-1]
 		last.Symbol, last.Name = "L", "rode"
 	} else {
-		w.add(Step{Symbol: "L", Name: "rode, anchor to bow", Formula: strings.Join(symbols, " + "), Value: float64(l), Unit: "m", From: Computed})
+		w.add(Step{Symbol: "L", Name: "rode, anchor to bow", Formula: strings.Join(symbols, " + "), Value: float64(l), Unit: "m",
+			From: Computed})
 	}
 	return l, true
 }
@@ -99,7 +101,8 @@ func (w *worker) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Me
 	if water < 0 {
 		water, note = 0, "the place dries at this level: no water is taken"
 	}
-	w.add(Step{Symbol: "D_" + name, Name: "water at " + name + " level", Formula: "d + w_" + name, Value: float64(water), Unit: "m", From: Computed, Note: note})
+	w.add(Step{Symbol: "D_" + name, Name: "water at " + name + " level", Formula: "d + w_" + name, Value: float64(water), Unit: "m",
+		From: Computed, Note: note})
 	return water, true
 }
 
@@ -115,7 +118,8 @@ func (w *worker) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
 		w.missing("bow_height_m")
 		return 0, false
 	}
-	w.add(Step{Symbol: "b", Name: "bow height", Value: 0, Unit: "m", From: Assumed, Note: "not on record; none is taken, which errs on the large side"})
+	w.add(Step{Symbol: "b", Name: "bow height", Value: 0, Unit: "m", From: Assumed,
+		Note: "not on record; none is taken, which errs on the large side"})
 	return 0, true
 }
 
@@ -130,7 +134,8 @@ func (w *worker) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
 		return 0, false
 	}
 	h := low + b
-	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
+		From: Computed})
 	levels, d := w.in.Levels.Or(geo.Levels{}), w.in.Depth.Or(0)
 	high := d + levels.High + b
 	if l, known := rodeOf(w.in.Mooring); known && l < high {

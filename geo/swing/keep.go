@@ -19,7 +19,8 @@ func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
 	}
 	beamsM := float64(a.craft.Beam+b.craft.Beam) / 2
 	keepM := 0.0
-	search := proof{goal: farthest{p}, Limits: Limits{stop}, most: keepBoxes, enoughM: math.Inf(1), tooNearM: math.Inf(-1), bestM: math.Inf(1)}
+	search := proof{goal: farthest{p}, Limits: Limits{stop}, most: keepBoxes, enoughM: math.Inf(1), tooNearM: math.Inf(-1),
+		bestM: math.Inf(1)}
 	if !s.design.CalmOff {
 		keepM = a.calm.farthM + b.calm.farthM
 		search.bestM = beamsM - keepM

@@ -16,9 +16,10 @@ type Tackled struct {
 	Assumed []string
 }
 
-// Line makes the line of a mooring's tackle, from the anchor up, with a harbor's own tables of chain and rope before those built in. What lies
-// above the buoy hangs in air. Swivels, shackles and the shaft of an anchor weigh as the nearest chain, and nothing without chain. Of a buoy without a size on record it is assumed that it floats.
-// Errors: geo.FieldError, joined, naming the mooring and the part: geo.ErrUnknown for what is not on record, geo.ErrInvalid.
+// Line makes the line of a mooring's tackle, from the anchor up, with a harbor's own tables of chain and rope before those built in. What
+// lies above the buoy hangs in air. Swivels, shackles and the shaft of an anchor weigh as the nearest chain, and nothing without chain. Of
+// a buoy without a size on record it is assumed that it floats. Errors: geo.FieldError, joined, naming the mooring and the part:
+// geo.ErrUnknown for what is not on record, geo.ErrInvalid.
 func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
 	b := lineOf{mooring: m, own: own}
 	b.chain = own.Chain
@@ -67,7 +68,8 @@ type lineOf struct {
 }
 
 func (b *lineOf) unknown(field, want string) {
-	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: "not on record", Want: want, Kind: geo.ErrUnknown})
+	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: "not on record", Want: want,
+		Kind: geo.ErrUnknown})
 }
 
 func (b *lineOf) add(i int, p *geo.Part) {
@@ -109,7 +111,8 @@ func (b *lineOf) add(i int, p *geo.Part) {
 		}
 		weight, err := rode.ChainWeightNPerM(b.chain, size)
 		if err != nil {
-			b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m", Want: err.Error(), Kind: geo.ErrInvalid})
+			b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m",
+				Want: err.Error(), Kind: geo.ErrInvalid})
 			return
 		}
 		chainN := weight
@@ -120,8 +123,10 @@ func (b *lineOf) add(i int, p *geo.Part) {
 		return
 	}
 	if known && size > 0 && size < thinnestRope {
-		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m", Got: fmt.Sprintf("%g m", float64(size)),
-			Want: fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end", float64(thinnestRope)), Kind: geo.ErrInvalid})
+		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m",
+			Got: fmt.Sprintf("%g m", float64(size)),
+			Want: fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end",
+				float64(thinnestRope)), Kind: geo.ErrInvalid})
 	}
 	material := p.Material
 	if material == "" && p.Kind != geo.Elastic {
@@ -130,7 +135,8 @@ func (b *lineOf) add(i int, p *geo.Part) {
 	}
 	kind, err := rode.RopeOf(b.own.Ropes, material)
 	if err != nil {
-		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", material),
+		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_material",
+			Got:  fmt.Sprintf("%q", material),
 			Want: "it has to be known how it stretches; lines.ropes of harbor.json can say it", Kind: geo.ErrUnknown})
 	}
 	if len(b.errs) == before {
@@ -143,7 +149,8 @@ func (b *lineOf) put(p rode.Part, fitting bool, chainN float64) {
 	b.at = append(b.at, b.place)
 }
 
-// beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for steel does not float.
+// beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for
+// steel does not float.
 func (b *lineOf) beside(i int) float64 {
 	weight := 0.0
 	for j, n := range b.chainN {

@@ -11,9 +11,10 @@ import (
 
 // DesignLoad is the horizontal pull at the bow for which a mooring is laid out, and what it is made of, newtons.
 //
-// H = max(F_w, F_t) + F_s: of the wind the larger of what the drag formula gives in the gusts (F_w) and of the published table of design loads at the mean
-// wind (F_t), which counts gusts, yawing and a moderate sea in but no stream; and with it the force of the design stream along the wind (F_s). Wind and
-// stream along each other are the worst case of a boat that lies to both. It errs on the large side where the stream runs across.
+// H = max(F_w, F_t) + F_s: of the wind the larger of what the drag formula gives in the gusts (F_w) and of the published table of design
+// loads at the mean wind (F_t), which counts gusts, yawing and a moderate sea in but no stream; and with it the force of the design stream
+// along the wind (F_s). Wind and stream along each other are the worst case of a boat that lies to both. It errs on the large side where
+// the stream runs across.
 type DesignLoad struct {
 	Load    geo.Newtons            `json:"load_n"`
 	Wind    geo.Newtons            `json:"wind_n"`
@@ -26,8 +27,8 @@ type DesignLoad struct {
 	Note   string `json:"note"` // where the table does not reach
 }
 
-// DesignLoadOf is the design load of a boat in the design weather of her area. A boat whose kind does not say whether she has a rig is taken as what makes the
-// larger load. missing names the fields without which there is no load; then the load is empty.
+// DesignLoadOf is the design load of a boat in the design weather of her area. A boat whose kind does not say whether she has a rig is
+// taken as what makes the larger load. missing names the fields without which there is no load; then the load is empty.
 func DesignLoadOf(b geo.Boat, design geo.Design) (load DesignLoad, missing []string) {
 	if rode.KindIsKnown(b.Kind) {
 		return designLoadAs(b, design, rode.IsMotor(b.Kind))
@@ -72,12 +73,14 @@ func designLoadAs(b geo.Boat, design geo.Design, motor bool) (DesignLoad, []stri
 func (d *DesignLoad) table(loa, beam geo.Metres, wind geo.MetresPerSecond) {
 	var notes []string
 	if wind.Knots() > rode.DesignTopKn+1e-9 {
-		notes = append(notes, fmt.Sprintf("the table of design loads ends at %d kn: the drag formula counts, but never less than the table gives there", rode.DesignTopKn))
+		notes = append(notes, fmt.Sprintf("the table of design loads ends at %d kn: the drag formula counts, but never less than the "+
+			"table gives there", rode.DesignTopKn))
 		wind = geo.Knots(rode.DesignTopKn)
 	}
 	longest, widest := rode.DesignTopBoat(d.Motor)
 	if loa > longest || beam > widest {
-		notes = append(notes, "the table of design loads ends with a smaller boat: the drag formula counts, but never less than the table gives for its last")
+		notes = append(notes, "the table of design loads ends with a smaller boat: the drag formula counts, but never less than the "+
+			"table gives for its last")
 	}
 	if table, err := rode.DesignLoad(geo.Known(min(loa, longest)), geo.Known(min(beam, widest)), d.Motor, wind); err == nil {
 		d.Table = geo.Known(table)
@@ -107,7 +110,8 @@ func (d *DesignLoad) Steps(design geo.Design) []Step {
 		{Symbol: "V", Name: "design wind of the area, mean", Value: wind.Knots(), Unit: "kn", From: from(design.Wind.IsKnown())},
 		{Symbol: "G", Name: "gust over mean", Value: design.Gust(), From: from(design.GustRatio.IsKnown())},
 		{Symbol: "A", Name: as, Value: d.FrontM2, Unit: "m²", From: Computed},
-		{Symbol: "F_w", Name: "force of the wind, by the drag formula", Formula: "0.5 · 1.221 · (0.5144 · G · V)² · A", Value: float64(d.Wind), Unit: "N", From: Computed},
+		{Symbol: "F_w", Name: "force of the wind, by the drag formula", Formula: "0.5 · 1.221 · (0.5144 · G · V)² · A",
+			Value: float64(d.Wind), Unit: "N", From: Computed},
 	}
 	formula := "F_w"
 	if table, known := d.Table.Get(); known {
@@ -116,19 +120,22 @@ func (d *DesignLoad) Steps(design geo.Design) []Step {
 			at = fmt.Sprintf("%d kn", rode.DesignTopKn)
 		}
 		formula = "max(F_w, F_t)"
-		steps = append(steps, Step{Symbol: "F_t", Name: "design load by the published table, for her length and beam at " + at, Value: float64(table), Unit: "N", From: Computed})
+		steps = append(steps, Step{Symbol: "F_t", Name: "design load by the published table, for her length and beam at " + at,
+			Value: float64(table), Unit: "N", From: Computed})
 	}
 	if stream > 0 {
 		formula += " + F_s"
-		steps = append(steps, Step{Symbol: "F_s", Name: fmt.Sprintf("force of a stream of %.1f kn on hull and keel", stream.Knots()), Formula: "form + friction",
-			Value: float64(d.Stream), Unit: "N", From: Computed})
+		steps = append(steps, Step{Symbol: "F_s", Name: fmt.Sprintf("force of a stream of %.1f kn on hull and keel", stream.Knots()),
+			Formula: "form + friction",
+			Value:   float64(d.Stream), Unit: "N", From: Computed})
 	}
-	return append(steps, Step{Symbol: "H", Name: "design load, horizontal at the bow", Formula: formula, Value: float64(d.Load), Unit: "N", From: Computed, Note: d.Note})
+	return append(steps, Step{Symbol: "H", Name: "design load, horizontal at the bow", Formula: formula, Value: float64(d.Load), Unit: "N",
+		From: Computed, Note: d.Note})
 }
 
-// SupposedBoat is the boat for which a vacant place is kept: a boat of the largest length set for it and of ample proportions, a third of it wide, a tenth high
-// at the bow and 0.16 of it deep unless a draft is set. Common practice, no source; what follows from her is no more than possible. ok is false where no
-// largest length is set.
+// SupposedBoat is the boat for which a vacant place is kept: a boat of the largest length set for it and of ample proportions, a third of
+// it wide, a tenth high at the bow and 0.16 of it deep unless a draft is set. Common practice, no source; what follows from her is no more
+// than possible. ok is false where no largest length is set.
 func SupposedBoat(m *geo.Mooring) (boat geo.Boat, ok bool) {
 	length, known := m.LargestLOA.Get()
 	draft := geo.Known(m.LargestDraft.Or(length * 0.16))

@@ -279,7 +279,8 @@ func (p *Poses) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
 	chord := func(r *reachRow) float64 { return r.reachM[cell] + share*(r.reachM[cell+1]-r.reachM[cell]) }
 	lowM, highM := chord(rows.low), chord(rows.high)
 	mean := (lowM + highM) / 2
-	return levelEnds{mean, (highM - lowM) / 2, chord(rows.mid) - mean, max(rows.low.overM[cell], rows.mid.overM[cell], rows.high.overM[cell])}
+	return levelEnds{mean, (highM - lowM) / 2, chord(rows.mid) - mean,
+		max(rows.low.overM[cell], rows.mid.overM[cell], rows.high.overM[cell])}
 }
 
 // cell is the piece of the curve of the reach in which a root of a load lies.

@@ -23,8 +23,8 @@ type AnchorPull struct {
 	Level geo.Metres  `json:"level_m"`
 }
 
-// Pulls is what the design load does to a mooring's tackle: to each part where it hangs in the line, to the anchor and at the bow, the worst over the low, the
-// middle and the high design level.
+// Pulls is what the design load does to a mooring's tackle: to each part where it hangs in the line, to the anchor and at the bow, the
+// worst over the low, the middle and the high design level.
 type Pulls struct {
 	Load   DesignLoad `json:"load"`
 	Parts  []PartPull `json:"parts"` // by place in the tackle
@@ -32,10 +32,10 @@ type Pulls struct {
 	Bow    PartPull   `json:"bow"`
 }
 
-// PullsOf works out the pulls under the design load with a mooring's boat. Errors: geo.FieldError, joined, of geo.ErrUnknown, naming every record without which they
-// cannot be told: those of [NewCraft] and of the load, the levels, what a rope is made of, the size of the buoy, and a top chain or a pennant, of which the record has to say at
-// least by a length of 0 that there is none: of a line that is not whole the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of
-// the levels.
+// PullsOf works out the pulls under the design load with a mooring's boat. Errors: geo.FieldError, joined, of geo.ErrUnknown, naming every
+// record without which they cannot be told: those of [NewCraft] and of the load, the levels, what a rope is made of, the size of the buoy,
+// and a top chain or a pennant, of which the record has to say at least by a length of 0 that there is none: of a line that is not whole
+// the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of the levels.
 func PullsOf(in Input) (*Pulls, error) {
 	var p Pulls
 	craft, err := NewCraft(in)
@@ -46,7 +46,8 @@ func PullsOf(in Input) (*Pulls, error) {
 				return
 			}
 		}
-		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: in.Mooring.Number, Field: field, Got: "not on record", Want: "without it the pulls on the tackle cannot be told", Kind: geo.ErrUnknown})
+		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: in.Mooring.Number, Field: field, Got: "not on record",
+			Want: "without it the pulls on the tackle cannot be told", Kind: geo.ErrUnknown})
 	}
 	levels, known := in.Levels.Get()
 	if !known {

@@ -21,8 +21,9 @@ func pulls(t failer, in swing.Input) *swing.Pulls {
 	return p
 }
 
-// 50 ft of chain of 2.0 lb/ft in water over 20 ft. Closed form of a chain that is lifted whole (textbook; the table of testdata/rode/chain.csv): under 200 lb the anchor is pulled up by 39.5491 lb, 11.1857°, and under
-// 1,000 lb at 21.1511°; the bow by 139.5491 lb upwards.
+// 50 ft of chain of 2.0 lb/ft in water over 20 ft. Closed form of a chain that is lifted whole (textbook; the table of
+// testdata/rode/chain.csv): under 200 lb the anchor is pulled up by 39.5491 lb, 11.1857°, and under 1,000 lb at 21.1511°; the bow by
+// 139.5491 lb upwards.
 func TestTheAnchorIsPulledUpAsTheClosedFormSays(t *testing.T) {
 	lb := float64(geo.PoundsForce(1))
 	for _, tc := range []struct{ loadLb, upDeg, topLb float64 }{{200, 11.1857, 139.5491}, {1000, 21.1511, 486.8938}} {
@@ -42,7 +43,8 @@ func TestTheAnchorIsPulledUpAsTheClosedFormSays(t *testing.T) {
 		if math.Abs(float64(p.Load.Load)/lb-tc.loadLb) > 1e-6 || math.Abs(p.Anchor.UpDeg-tc.upDeg) > 6e-5 || p.Anchor.Level != 0 {
 			t.Errorf("under %g lb: %+v", tc.loadLb, p)
 		}
-		if top := math.Hypot(tc.loadLb, tc.topLb); math.Abs(float64(p.Parts[1].Pull)/lb-top) > 1e-3 || p.Bow.Pull != p.Parts[1].Pull || p.Parts[0].Known {
+		if top := math.Hypot(tc.loadLb, tc.topLb); math.Abs(float64(p.Parts[1].Pull)/lb-top) > 1e-3 || p.Bow.Pull != p.Parts[1].Pull ||
+			p.Parts[0].Known {
 			t.Errorf("under %g lb: the chain is pulled by %g lb, want %g", tc.loadLb, float64(p.Parts[1].Pull)/lb, top)
 		}
 	}
@@ -74,12 +76,14 @@ func TestWindAndStreamPullTogether(t *testing.T) {
 			return d.Load
 		}
 		if got := load(""); got != max(load("sloop"), load("motor boat")) || got != load("gaffer") {
-			t.Fatalf("as a sailing boat %g N, as a motor boat %g N, of a kind that is not known %g N", float64(load("sloop")), float64(load("motor boat")), float64(got))
+			t.Fatalf("as a sailing boat %g N, as a motor boat %g N, of a kind that is not known %g N", float64(load("sloop")),
+				float64(load("motor boat")), float64(got))
 		}
 	})
 }
 
-// Forces balance: the upward pull at the bow is that at the anchor, with the weight of the line that is off the bed and less what the buoy lifts; and level they are all H.
+// Forces balance: the upward pull at the bow is that at the anchor, with the weight of the line that is off the bed and less what the buoy
+// lifts; and level they are all H.
 func TestThePullsAreThoseOfTheWorstLevel(t *testing.T) {
 	in := inputOf(yard())
 	p := pulls(t, in)
@@ -101,7 +105,8 @@ func TestThePullsAreThoseOfTheWorstLevel(t *testing.T) {
 		for i, part := range c.Tackle.Line.Parts {
 			up += part.WeightNPerM * float64(part.Length-s.Parts[i].OnBed)
 			at := p.Parts[c.Tackle.At[i]]
-			if pull := max(s.Parts[i].LowPull, s.Parts[i].HighPull); pull > at.Pull || at.Level == level && pull != at.Pull || at.Pull < p.Load.Load {
+			if pull := max(s.Parts[i].LowPull, s.Parts[i].HighPull); pull > at.Pull || at.Level == level && pull != at.Pull ||
+				at.Pull < p.Load.Load {
 				t.Errorf("at %g m the %s is pulled by %g N: %+v", float64(level), part.Name, float64(pull), at)
 			}
 		}
@@ -128,7 +133,8 @@ func TestFittingsArePulledAsTheJointWhereTheyStand(t *testing.T) {
 	for _, tc := range []struct {
 		place int
 		want  geo.Newtons
-	}{{1, low.Pull}, {2, bare.Parts[1].Pull}, {3, bare.Parts[1].Pull}, {5, bare.Parts[2].Pull}, {7, bare.Parts[2].Pull}, {9, bare.Bow.Pull}} {
+	}{{1, low.Pull}, {2, bare.Parts[1].Pull}, {3, bare.Parts[1].Pull}, {5, bare.Parts[2].Pull}, {7, bare.Parts[2].Pull},
+		{9, bare.Bow.Pull}} {
 		if got := p.Parts[tc.place]; !got.Known || math.Abs(float64(got.Pull-tc.want)) > 1e-9*float64(tc.want) {
 			t.Errorf("%s in place %d: %+v, want %g N", in.Mooring.Tackle[tc.place].Kind, tc.place, got, float64(tc.want))
 		}

@@ -8,10 +8,10 @@ import (
 
 // Radius works out the swing radius of a mooring by its rules, at the low level, with the working shown.
 //
-// A radius stated on the mooring governs whatever the rule. A vacant mooring without one keeps the water of the
-// largest boat set for its place, or none. Where the depth or the levels are unknown, a taut radius is replaced by the stretched one,
-// which is never smaller, and Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than
-// the boat or the line needs, Contradictions has both figures.
+// A radius stated on the mooring governs whatever the rule. A vacant mooring without one keeps the water of the largest boat set for its
+// place, or none. Where the depth or the levels are unknown, a taut radius is replaced by the stretched one, which is never smaller, and
+// Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than the boat or the line
+// needs, Contradictions has both figures.
 func Radius(in Input) Answer {
 	w := newWorker(in)
 	w.basis()
@@ -33,7 +33,8 @@ type worker struct {
 }
 
 func newWorker(in Input) *worker {
-	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{}, Contradictions: []Contradiction{}}}
+	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{},
+		Contradictions: []Contradiction{}}}
 }
 
 func (w *worker) basis() {
@@ -128,7 +129,8 @@ func (w *worker) scope() {
 		return
 	}
 	h := low + b
-	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
+		From: Computed})
 	w.reachOf(l, "L", h, o)
 }
 
@@ -164,7 +166,8 @@ func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x),
+		Unit: "m", From: Computed})
 	w.radius(x+o, "X + o", "")
 }
 

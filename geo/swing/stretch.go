@@ -89,10 +89,11 @@ func (r *rope) heaviestN() float64 {
 
 // stretching is a line with rope in it under a load, of which the pull in the rope is bounded.
 //
-// Along the line the slope sin θ has the mean h/L', L' being its length as it is stretched: so somewhere it is no more than h/L₁, L₁ being the length that
-// the load alone stretches it to, and there the vertical pull is no more than H·h/X₁ with X₁ = sqrt(L₁² - h²). From there to any other place it grows by no more
-// than all that the line weighs or floats with, and by what the buoy lifts or weighs: V <= H·h/X₁ + W. The higher the water the more, so h is that at the high level.
-// A buoy that stays afloat gives another bound, without its lift: the part below it is no steeper at its foot than its own rise D over its own length.
+// Along the line the slope sin θ has the mean h/L', L' being its length as it is stretched: so somewhere it is no more than h/L₁, L₁ being
+// the length that the load alone stretches it to, and there the vertical pull is no more than H·h/X₁ with X₁ = sqrt(L₁² - h²). From there
+// to any other place it grows by no more than all that the line weighs or floats with, and by what the buoy lifts or weighs: V <= H·h/X₁ +
+// W. The higher the water the more, so h is that at the high level. A buoy that stays afloat gives another bound, without its lift: the
+// part below it is no steeper at its foot than its own rise D over its own length.
 type stretching struct {
 	ropes    []rope
 	loadN    float64
@@ -221,8 +222,8 @@ func (s *stretching) longest(p pull) float64 {
 	return lengthM
 }
 
-// ByDepth is the radius by the rule that counts the stretch, metres, by the depth below chart datum, for searches that ask often; infinite where the rode is too short.
-// It is a bound where that of [Radius] is. ok is false where there is no radius at all.
+// ByDepth is the radius by the rule that counts the stretch, metres, by the depth below chart datum, for searches that ask often; infinite
+// where the rode is too short. It is a bound where that of [Radius] is. ok is false where there is no radius at all.
 func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 	l, known := rodeOf(in.Mooring)
 	levels, levelsKnown := in.Levels.Get()
@@ -259,8 +260,9 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 	}, true
 }
 
-// tautStretch: R = sqrt(L'² - h²) + o, h at the low level and L' the rode with what its rope stretches under the design load. It is never less than what the line
-// reaches under that load at any level from low to high. Where the pull cannot be told the rope is taken to stretch as far as it does before it breaks.
+// tautStretch: R = sqrt(L'² - h²) + o, h at the low level and L' the rode with what its rope stretches under the design load. It is never
+// less than what the line reaches under that load at any level from low to high. Where the pull cannot be told the rope is taken to stretch
+// as far as it does before it breaks.
 func (w *worker) tautStretch() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
@@ -271,8 +273,11 @@ func (w *worker) tautStretch() {
 	s := stretching{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
 	if len(s.ropes) == 0 || hok && l < h {
 		w.endTaut(l, h, o, hok)
-		if n := len(w.answer.Working) - 1; slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode }) && n >= 0 {
-			w.answer.Working[n].Note = strings.TrimPrefix(w.answer.Working[n].Note+"; only the length of the rode as a whole is on record: what it stretches cannot be told", "; ")
+		if n := len(w.answer.Working) - 1; slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool {
+			return p.Kind == geo.Rode
+		}) && n >= 0 {
+			w.answer.Working[n].Note = strings.TrimPrefix(w.answer.Working[n].Note+
+				"; only the length of the rode as a whole is on record: what it stretches cannot be told", "; ")
 		}
 		return
 	}
@@ -317,7 +322,8 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 	if !slices.ContainsFunc(w.answer.Working, func(s Step) bool { return s.Symbol == "b" }) {
 		w.add(Step{Symbol: "b", Name: "bow height", Value: bow, Unit: "m", From: OnRecord})
 	}
-	w.add(Step{Symbol: "h2", Name: "height from bed to bow at high water, no more than L", Formula: "min(d + w_high + b, L)", Value: min(water+bow, s.lengthM), Unit: "m", From: Computed})
+	w.add(Step{Symbol: "h2", Name: "height from bed to bow at high water, no more than L", Formula: "min(d + w_high + b, L)",
+		Value: min(water+bow, s.lengthM), Unit: "m", From: Computed})
 	if math.IsInf(p.pullN, 1) {
 		return 0, false
 	}
@@ -328,7 +334,8 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 // pullSteps is the working of the pull.
 func (w *worker) pullSteps(s *stretching, p *pull) {
 	w.add(Step{Symbol: "L_H", Name: "rode as long as H alone draws it", Value: p.loadedM, Unit: "m", From: Computed})
-	t := Step{Symbol: "t", Name: "steepest that it can lead up at the high level", Formula: "h2 / sqrt(L_H² - h2²)", Value: p.steep.Ratio, From: Computed}
+	t := Step{Symbol: "t", Name: "steepest that it can lead up at the high level", Formula: "h2 / sqrt(L_H² - h2²)", Value: p.steep.Ratio,
+		From: Computed}
 	what := "weight of the line, and weight and lift of its buoy"
 	if p.weightN < s.weightN+s.buoyN+s.liftN {
 		what = "weight of the line and of its buoy"
@@ -340,7 +347,8 @@ func (w *worker) pullSteps(s *stretching, p *pull) {
 	}
 	w.add(t)
 	w.add(Step{Symbol: "W", Name: what, Value: p.weightN, Unit: "N", From: Computed})
-	w.add(Step{Symbol: "T", Name: "pull in the rope, at the most", Formula: "sqrt(H² + (H · t + W)²)", Value: p.pullN, Unit: "N", From: Computed})
+	w.add(Step{Symbol: "T", Name: "pull in the rope, at the most", Formula: "sqrt(H² + (H · t + W)²)", Value: p.pullN, Unit: "N",
+		From: Computed})
 }
 
 // lengthened is L': the rode with what its rope stretches by a pull, or before it breaks where the pull is not known.
@@ -348,20 +356,24 @@ func (w *worker) lengthened(s *stretching, pullN float64, known bool) geo.Metres
 	long, symbols := s.lengthM, []string{"L"}
 	for i := range s.ropes {
 		r := &s.ropes[i]
-		e := Step{Symbol: fmt.Sprintf("e%d", i+1), Name: fmt.Sprintf("strain of the %s at T, by the curve of %s", r.name(), r.kinds[0].Material), Value: r.mostRatio(), From: Computed}
+		e := Step{Symbol: fmt.Sprintf("e%d", i+1), Name: fmt.Sprintf("strain of the %s at T, by the curve of %s", r.name(),
+			r.kinds[0].Material), Value: r.mostRatio(), From: Computed}
 		if len(r.kinds) > 1 {
-			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s at T", r.name()), Assumed, "what it is made of is not known: the rope that stretches most is taken"
+			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s at T", r.name()), Assumed,
+				"what it is made of is not known: the rope that stretches most is taken"
 		}
 		if known && r.sizeM > 0 {
 			e.Value = r.strainRatio(pullN)
 		} else {
-			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s when it breaks", r.name()), Assumed, "without what is missing its pull is not known, and it stretches no farther"
+			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s when it breaks", r.name()), Assumed,
+				"without what is missing its pull is not known, and it stretches no farther"
 		}
 		w.add(e)
 		symbols = append(symbols, fmt.Sprintf("e%d · %.2f", i+1, r.lengthM))
 		long += e.Value * r.lengthM
 	}
-	w.add(Step{Symbol: "L'", Name: "rode with what its rope stretches", Formula: strings.Join(symbols, " + "), Value: long, Unit: "m", From: Computed})
+	w.add(Step{Symbol: "L'", Name: "rode with what its rope stretches", Formula: strings.Join(symbols, " + "), Value: long, Unit: "m",
+		From: Computed})
 	return geo.Metres(long)
 }
 
@@ -374,7 +386,8 @@ func (w *worker) boat() (geo.Boat, bool) {
 	boat, ok := SupposedBoat(m)
 	if ok {
 		w.add(Step{Symbol: "B", Name: "beam of the boat supposed for the place", Value: float64(boat.Beam.Or(0)), Unit: "m", From: Assumed,
-			Note: "the place is vacant: a boat of the largest length set for it is supposed, a third of it wide, a tenth high at the bow and 0.16 of it deep unless a draft is set"})
+			Note: "the place is vacant: a boat of the largest length set for it is supposed, a third of it wide, a tenth high at the " +
+				"bow and 0.16 of it deep unless a draft is set"})
 	}
 	return boat, ok
 }

@@ -20,10 +20,11 @@ func elastic(m *geo.Mooring) swing.Input {
 	return in
 }
 
-// The closed form of one part that stretches, worked by hand: 20 m of nylon of 16 mm, 4 m of water and 1.2 m of bow at all levels, 20 kn without gusts.
-// H is the larger of the drag formula and the table: 900 lb at 30 kn for 9 m by 3 m (35 ft row), so 900 · 4.4482216 · (20/30)² = 1,779.3 N. Nylon stretches
-// 0.06 at 2,250 N, so 0.047448 at H: L_H = 20.94896 m, t = 5.2/sqrt(20.94896² - 5.2²) = 0.256242. It weighs 0.157 · 9.80665 · (1 - 1026/1140) · 20 = 3.0793 N
-// in water. T = sqrt(1,779.3² + (1,779.3 · 0.256242 + 3.0793)²) = 1,837.6 N, e = 0.049002, L' = 20.98004, X = sqrt(L'² - 5.2²) = 20.32544 m.
+// The closed form of one part that stretches, worked by hand: 20 m of nylon of 16 mm, 4 m of water and 1.2 m of bow at all levels, 20 kn
+// without gusts. H is the larger of the drag formula and the table: 900 lb at 30 kn for 9 m by 3 m (35 ft row), so 900 · 4.4482216 ·
+// (20/30)² = 1,779.3 N. Nylon stretches 0.06 at 2,250 N, so 0.047448 at H: L_H = 20.94896 m, t = 5.2/sqrt(20.94896² - 5.2²) = 0.256242. It
+// weighs 0.157 · 9.80665 · (1 - 1026/1140) · 20 = 3.0793 N in water. T = sqrt(1,779.3² + (1,779.3 · 0.256242 + 3.0793)²) = 1,837.6 N, e =
+// 0.049002, L' = 20.98004, X = sqrt(L'² - 5.2²) = 20.32544 m.
 func TestOneRopeIsStretchedAsWorkedByHand(t *testing.T) {
 	m := yard()
 	m.Tackle = geo.Tackle{m.Tackle[0], {Kind: geo.Rope, Length: metres(20), Size: metres(0.016), Material: "nylon"}}
@@ -31,7 +32,8 @@ func TestOneRopeIsStretchedAsWorkedByHand(t *testing.T) {
 	in.Levels = geo.Known(geo.Levels{})
 	in.Rules.Design = geo.Design{Wind: geo.Known(geo.Knots(20)), GustRatio: geo.Known(1.0)}
 	a := swing.Radius(in)
-	for symbol, want := range map[string]float64{"H": 1779.3, "L_H": 20.94896, "t": 0.256242, "W": 3.0793, "T": 1837.6, "e1": 0.049002, "L'": 20.98004, "X": 20.32544, "R": 29.32544} {
+	for symbol, want := range map[string]float64{"H": 1779.3, "L_H": 20.94896, "t": 0.256242, "W": 3.0793, "T": 1837.6, "e1": 0.049002,
+		"L'": 20.98004, "X": 20.32544, "R": 29.32544} {
 		if got := value(t, a, symbol); math.Abs(got-want) > 1e-4*want /* the digits written above */ {
 			t.Errorf("%s is %g, want %g", symbol, got, want)
 		}
@@ -42,15 +44,20 @@ func TestOneRopeIsStretchedAsWorkedByHand(t *testing.T) {
 }
 
 func TestWithoutRopeThereIsNoStretch(t *testing.T) {
-	for name, m := range map[string]*geo.Mooring{"chain alone": onChain(), "the whole rode": {Number: "217", Boat: yard().Boat, Status: geo.Occupied, Tackle: geo.Tackle{{Kind: geo.Rode, Length: metres(15)}}}} {
-		for _, change := range []func(in *swing.Input){func(*swing.Input) {}, func(in *swing.Input) { in.Depth = geo.Maybe[geo.Metres]{} }, func(in *swing.Input) { in.Mooring.Boat.Beam = geo.Maybe[geo.Metres]{} }} {
+	for name, m := range map[string]*geo.Mooring{"chain alone": onChain(),
+		"the whole rode": {Number: "217", Boat: yard().Boat, Status: geo.Occupied,
+			Tackle: geo.Tackle{{Kind: geo.Rode, Length: metres(15)}}}} {
+		for _, change := range []func(in *swing.Input){func(*swing.Input) {}, func(in *swing.Input) {
+			in.Depth = geo.Maybe[geo.Metres]{}
+		}, func(in *swing.Input) { in.Mooring.Boat.Beam = geo.Maybe[geo.Metres]{} }} {
 			in := elastic(m)
 			boat := *m.Boat
 			in.Mooring.Boat = &boat
 			change(&in)
 			a := swing.Radius(in)
 			in.Rules.Swing.Kind = geo.Taut
-			if b := swing.Radius(in); a.Radius != b.Radius || a.Bound != b.Bound || !slices.Equal(a.Missing, b.Missing) || len(a.Contradictions)+len(b.Contradictions) > 0 {
+			if b := swing.Radius(in); a.Radius != b.Radius || a.Bound != b.Bound || !slices.Equal(a.Missing, b.Missing) ||
+				len(a.Contradictions)+len(b.Contradictions) > 0 {
 				t.Errorf("%s: with stretch %+v, taut %+v", name, a, b)
 			}
 		}
@@ -62,7 +69,8 @@ func someMoored(t *rapid.T) swing.Input {
 	in := elastic(yard())
 	span := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	in.Mooring.Tackle = someTackle(t)
-	in.Mooring.Boat = &geo.Boat{Kind: rapid.SampledFrom([]string{"sloop", "motor", ""}).Draw(t, "kind"), LOA: metres(span(4, 20, "loa")), Beam: metres(span(1, 6, "beam")),
+	in.Mooring.Boat = &geo.Boat{Kind: rapid.SampledFrom([]string{"sloop", "motor", ""}).Draw(t, "kind"), LOA: metres(span(4, 20, "loa")),
+		Beam:      metres(span(1, 6, "beam")),
 		BowHeight: metres(span(0, 3, "bow")), Draft: metres(span(0.2, 3, "draft"))}
 	in.Depth = metres(span(-3, 20, "depth"))
 	low := span(-2, 1, "low")
@@ -84,8 +92,8 @@ func TestTautWithStretchIsNeverLessThanTheStatics(t *testing.T) {
 			return
 		}
 		if b := c.Tackle.Line.Buoy; b != nil && (b.Below == len(c.Tackle.Line.Parts) || b.Lift >= rode.AnyLift) {
-			// Made fast at the buoy: the statics then have her bow at its height, the rules where it is on record. And a buoy that lifts whatever it is asked for would
-			// draw a line apart that is too short for it to float.
+			// Made fast at the buoy: the statics then have her bow at its height, the rules where it is on record. And a buoy that lifts
+			// whatever it is asked for would draw a line apart that is too short for it to float.
 			return
 		}
 		load, missing := swing.DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
@@ -163,7 +171,8 @@ func TestTakingAFactAwayNeverMakesTheRadiusSmaller(t *testing.T) {
 		if known && r < want-1e-9 {
 			t.Errorf("without %s: %g m, with it %g m", field, float64(r), float64(want))
 		}
-		if told := slices.Contains(a.Missing, field); field != "" && (!told && field != "buoy_size_m" /* afloat it needs none */ || told && known && !a.Bound) {
+		if told := slices.Contains(a.Missing, field); field != "" &&
+			(!told && field != "buoy_size_m" /* afloat it needs none */ || told && known && !a.Bound) {
 			t.Errorf("without %s: missing %q, bound %v", field, a.Missing, a.Bound)
 		}
 	}
@@ -194,12 +203,17 @@ func TestContradictions(t *testing.T) {
 		change func(in *swing.Input)
 		want   []swing.Contradiction // NeedsM unknown: the reach with stretch
 	}{
-		{"a radius stated below the length of the boat, and below the reach", func(in *swing.Input) { in.Mooring.StatedRadius, in.Mooring.Boat.LOA = metres(6), metres(14) },
-			[]swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: geo.Known(14.0)}, {Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 6}}},
+		{"a radius stated below the length of the boat, and below the reach", func(in *swing.Input) {
+			in.Mooring.StatedRadius, in.Mooring.Boat.LOA = metres(6), metres(14)
+		},
+			[]swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: geo.Known(14.0)},
+				{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 6}}},
 		{"the same, where the depth is not on record", func(in *swing.Input) {
 			in.Mooring.StatedRadius, in.Mooring.Boat.LOA, in.Depth = metres(6), metres(14), none
 		}, []swing.Contradiction{{Kind: swing.ShorterThanBoat, Field: "radius_m", HasM: 6, NeedsM: geo.Known(14.0)}}},
-		{"a radius stated below the reach", func(in *swing.Input) { in.Mooring.StatedRadius = metres(20) }, []swing.Contradiction{{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 20}}},
+		{"a radius stated below the reach", func(in *swing.Input) {
+			in.Mooring.StatedRadius = metres(20)
+		}, []swing.Contradiction{{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 20}}},
 		{"the same, where the depth is not on record", func(in *swing.Input) { in.Mooring.StatedRadius, in.Depth = metres(20), none },
 			[]swing.Contradiction{{Kind: swing.ShorterThanLine, Field: "radius_m", HasM: 20, Bound: true, Missing: []string{"depth_m"}}}},
 		{"a radius stated that is wide enough", func(in *swing.Input) { in.Mooring.StatedRadius = metres(40) }, nil},
@@ -208,7 +222,8 @@ func TestContradictions(t *testing.T) {
 		{"a rigid rule on a pennant of nylon", func(in *swing.Input) { in.Rules.Swing.Kind = geo.Taut },
 			[]swing.Contradiction{{Kind: swing.WithoutStretch, Field: "rule", HasM: math.Sqrt(19*19-4.7*4.7) + 9}}},
 		{"the same without her beam", func(in *swing.Input) { in.Rules.Swing.Kind, in.Mooring.Boat.Beam = geo.Taut, none },
-			[]swing.Contradiction{{Kind: swing.WithoutStretch, Field: "rule", HasM: math.Sqrt(19*19-4.7*4.7) + 9, Bound: true, Missing: []string{"beam_m"}}}},
+			[]swing.Contradiction{{Kind: swing.WithoutStretch, Field: "rule", HasM: math.Sqrt(19*19-4.7*4.7) + 9, Bound: true,
+				Missing: []string{"beam_m"}}}},
 		{"stretched out, which is more than it stretches", func(in *swing.Input) { in.Rules.Swing.Kind = geo.Stretched }, nil},
 		{"the statics themselves", func(in *swing.Input) { in.Rules.Swing.Kind = geo.Catenary }, nil},
 		{"the rule that counts the stretch", func(*swing.Input) {}, nil},

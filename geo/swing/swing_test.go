@@ -137,40 +137,60 @@ func TestRadius(t *testing.T) {
 	}{
 		{name: "taut at the low level, with everything fixed to her", m: full, rule: taut, depth: known(4), levels: levels,
 			want: known(math.Sqrt(17*17-5*5) + 10), basis: swing.ForBoat},
-		{name: "stretched needs no depth", m: full, rule: geo.SwingRule{Kind: geo.Stretched}, depth: none, want: known(27), basis: swing.ForBoat},
-		{name: "scope lengthens by the high level", m: full, rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 3}, depth: known(4), levels: levels,
-			want: known(math.Sqrt(27*27-5*5) + 10), basis: swing.ForBoat},
-		{name: "scope shorter than the rode on record is a fault", m: full, rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 1.5}, depth: known(4), levels: levels,
+		{name: "stretched needs no depth", m: full, rule: geo.SwingRule{Kind: geo.Stretched}, depth: none, want: known(27),
+			basis: swing.ForBoat},
+		{name: "scope lengthens by the high level", m: full, rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 3}, depth: known(4),
+			levels: levels,
+			want:   known(math.Sqrt(27*27-5*5) + 10), basis: swing.ForBoat},
+		{name: "scope shorter than the rode on record is a fault", m: full, rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 1.5},
+			depth: known(4), levels: levels,
 			want: known(math.Sqrt(13.5*13.5-5*5) + 10), basis: swing.ForBoat, faults: 1},
 		{name: "scope without bow height is unknown, for none would err small", m: with(func(m *geo.Mooring) { m.Boat.BowHeight = none }),
-			rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 3}, depth: known(4), levels: levels, want: none, basis: swing.ForBoat, missing: []string{"bow_height_m"}},
-		{name: "formula", m: full, rule: geo.SwingRule{Kind: geo.Formula, LOARatio: 1.5, DepthRatio: 2, Constant: 3}, depth: known(4), levels: levels,
-			want: known(26), basis: swing.ForBoat},
+			rule: geo.SwingRule{Kind: geo.ScopeRule, ScopeRatio: 3}, depth: known(4), levels: levels, want: none, basis: swing.ForBoat,
+			missing: []string{"bow_height_m"}},
+		{name: "formula", m: full, rule: geo.SwingRule{Kind: geo.Formula, LOARatio: 1.5, DepthRatio: 2, Constant: 3}, depth: known(4),
+			levels: levels,
+			want:   known(26), basis: swing.ForBoat},
 		{name: "formula without a depth term needs no depth", m: full, rule: geo.SwingRule{Kind: geo.Formula, LOARatio: 2}, depth: none,
 			want: known(20), basis: swing.ForBoat},
 		{name: "stated by the area, and none on record", m: full, rule: geo.SwingRule{Kind: geo.Stated}, depth: known(4), levels: levels,
 			want: none, basis: swing.ForBoat, missing: []string{"radius_m"}},
-		{name: "a stated radius governs whatever the rule", m: with(func(m *geo.Mooring) { m.StatedRadius = known(40) }), rule: taut, depth: known(4), levels: levels,
+		{name: "a stated radius governs whatever the rule", m: with(func(m *geo.Mooring) {
+			m.StatedRadius = known(40)
+		}), rule: taut, depth: known(4), levels: levels,
 			want: known(40), basis: swing.ForBoat},
-		{name: "a stated radius smaller than her reach stands", m: with(func(m *geo.Mooring) { m.StatedRadius = known(20) }), rule: taut, depth: known(4), levels: levels,
+		{name: "a stated radius smaller than her reach stands", m: with(func(m *geo.Mooring) {
+			m.StatedRadius = known(20)
+		}), rule: taut, depth: known(4), levels: levels,
 			want: known(20), basis: swing.ForBoat},
 		{name: "a stated radius needs no boat", m: geo.Mooring{Number: "8", Status: geo.Vacant, StatedRadius: known(25)}, rule: taut,
 			want: known(25), basis: swing.ByStatement},
-		{name: "vacant keeps the water of the largest boat", m: with(func(m *geo.Mooring) { m.Boat, m.Status, m.LargestLOA = nil, geo.Vacant, known(12) }), rule: taut, depth: known(4), levels: levels,
+		{name: "vacant keeps the water of the largest boat", m: with(func(m *geo.Mooring) {
+			m.Boat, m.Status, m.LargestLOA = nil, geo.Vacant, known(12)
+		}), rule: taut, depth: known(4), levels: levels,
 			want: known(math.Sqrt(17*17-3.5*3.5) + 12), basis: swing.ForLargest},
-		{name: "vacant with none set keeps no water", m: geo.Mooring{Number: "9", Status: geo.Vacant}, rule: taut, depth: known(4), levels: levels,
-			want: none, basis: swing.ForNone},
+		{name: "vacant with none set keeps no water", m: geo.Mooring{Number: "9", Status: geo.Vacant}, rule: taut, depth: known(4),
+			levels: levels,
+			want:   none, basis: swing.ForNone},
 		{name: "unknown depth is bounded by the stretched radius", m: full, rule: taut, depth: none, levels: levels,
 			want: known(27), bound: true, basis: swing.ForBoat, missing: []string{"depth_m"}},
 		{name: "unknown levels too", m: full, rule: taut, depth: known(4),
 			want: known(27), bound: true, basis: swing.ForBoat, missing: []string{"levels.low_m"}},
-		{name: "unknown bow height is taken as none", m: with(func(m *geo.Mooring) { m.Boat.BowHeight = none }), rule: taut, depth: known(4), levels: levels,
+		{name: "unknown bow height is taken as none", m: with(func(m *geo.Mooring) {
+			m.Boat.BowHeight = none
+		}), rule: taut, depth: known(4), levels: levels,
 			want: known(math.Sqrt(17*17-3.5*3.5) + 10), basis: swing.ForBoat},
-		{name: "no boat length", m: with(func(m *geo.Mooring) { m.Boat.LOA, m.Boat.LengthAll = none, none }), rule: taut, depth: known(4), levels: levels,
+		{name: "no boat length", m: with(func(m *geo.Mooring) {
+			m.Boat.LOA, m.Boat.LengthAll = none, none
+		}), rule: taut, depth: known(4), levels: levels,
 			want: none, basis: swing.ForBoat, missing: []string{"loa_m"}},
-		{name: "no boat length is bounded by the largest set for the place", m: with(func(m *geo.Mooring) { m.Boat.LOA, m.Boat.LengthAll, m.LargestLOA = none, none, known(12) }), rule: taut, depth: known(4), levels: levels,
+		{name: "no boat length is bounded by the largest set for the place", m: with(func(m *geo.Mooring) {
+			m.Boat.LOA, m.Boat.LengthAll, m.LargestLOA = none, none, known(12)
+		}), rule: taut, depth: known(4), levels: levels,
 			want: known(math.Sqrt(17*17-5*5) + 12), bound: true, basis: swing.ForBoat, missing: []string{"loa_m"}},
-		{name: "a pennant without its length leaves the rode unknown", m: with(func(m *geo.Mooring) { m.Tackle[3].Length = none }), rule: taut, depth: known(4), levels: levels,
+		{name: "a pennant without its length leaves the rode unknown", m: with(func(m *geo.Mooring) {
+			m.Tackle[3].Length = none
+		}), rule: taut, depth: known(4), levels: levels,
 			want: none, basis: swing.ForBoat, missing: []string{"pennant_m"}},
 		{name: "a place that dries has no rise but the bow", m: full, rule: taut, depth: known(-1), levels: levels,
 			want: known(math.Sqrt(17*17-1.5*1.5) + 10), basis: swing.ForBoat},
@@ -180,13 +200,15 @@ func TestRadius(t *testing.T) {
 			want: none, basis: swing.ForBoat, missing: []string{"rode_m"}, faults: 2},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			got := swing.Radius(swing.Input{Mooring: &tc.m, Rules: geo.Rules{Swing: tc.rule}, Levels: tc.levels, Depth: tc.depth, DepthFrom: swing.OnRecord})
+			got := swing.Radius(swing.Input{Mooring: &tc.m, Rules: geo.Rules{Swing: tc.rule}, Levels: tc.levels, Depth: tc.depth,
+				DepthFrom: swing.OnRecord})
 			g, gok := got.Radius.Get()
 			w, wok := tc.want.Get()
 			if gok != wok || math.Abs(float64(g-w)) > 1e-9 {
 				t.Errorf("radius %v, want %v", got.Radius, tc.want)
 			}
-			if got.Bound != tc.bound || got.Basis != tc.basis || !slices.Equal(got.Missing, slices.Concat([]string{}, tc.missing)) || len(got.Faults) != tc.faults {
+			if got.Bound != tc.bound || got.Basis != tc.basis || !slices.Equal(got.Missing, slices.Concat([]string{}, tc.missing)) ||
+				len(got.Faults) != tc.faults {
 				t.Errorf("bound %v basis %q missing %q faults %q", got.Bound, got.Basis, got.Missing, got.Faults)
 			}
 			if gok && (len(got.Working) == 0 || math.Abs(got.Working[len(got.Working)-1].Value-float64(g)) > 1e-12) {
@@ -199,7 +221,8 @@ func TestRadius(t *testing.T) {
 // The lengths in the working add up to the rode, whatever else hangs on the chain in winter.
 func TestTheWorkingAddsUpToTheRode(t *testing.T) {
 	m := mooringOf(20, 9)
-	m.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(20))}, {Kind: geo.GroundChain, Length: geo.Known(geo.Metres(3))}}
+	m.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(20))},
+		{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(3))}}
 	m.Tackle = append(m.Tackle, geo.Part{Kind: geo.MarkerLine, Length: geo.Known(geo.Metres(12))})
 	a := swing.Radius(swing.Input{Mooring: m, Rules: geo.Rules{Swing: geo.SwingRule{Kind: geo.Stretched}}})
 	sum, l := 0.0, 0.0
@@ -224,8 +247,9 @@ func TestTautRefusesARodeShorterThanTheRise(t *testing.T) {
 
 func ExampleRadius() {
 	m := geo.Mooring{Number: "217", Status: geo.Occupied,
-		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(9))}, {Kind: geo.Pennant, Length: geo.Known(geo.Metres(4))}},
-		Boat:   &geo.Boat{LOA: geo.Known(geo.Metres(8)), BowHeight: geo.Known(geo.Metres(1))},
+		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: geo.Known(geo.Metres(9))},
+			{Kind: geo.Pennant, Length: geo.Known(geo.Metres(4))}},
+		Boat: &geo.Boat{LOA: geo.Known(geo.Metres(8)), BowHeight: geo.Known(geo.Metres(1))},
 	}
 	rules := geo.DefaultRules()
 	rules.Swing.Kind = geo.Taut

@@ -9,7 +9,8 @@ import (
 type ReachRow struct {
 	Level geo.Metres          `json:"level_m"` // above chart datum
 	Wind  geo.MetresPerSecond `json:"wind_ms"` // mean speed
-	// Load is horizontal, at the bow, by the drag formula in the gusts; TableLoad by the published table of design loads at the mean speed, which counts gusts and yawing in.
+	// Load is horizontal, at the bow, by the drag formula in the gusts; TableLoad by the published table of design loads at the mean speed,
+	// which counts gusts and yawing in.
 	Load      geo.Newtons            `json:"load_n"`
 	TableLoad geo.Maybe[geo.Newtons] `json:"table_load_n"`
 	TableWhy  geo.Words              `json:"table_why"` // why the table has no load
@@ -42,14 +43,16 @@ type PartInWater struct {
 	Stretches   bool       `json:"stretches"`
 }
 
-// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewCraft], and geo.FieldError where a stream meets a boat
-// without a draft on record.
-func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gustRatio float64, stream geo.MetresPerSecond) (*Reaches, error) {
+// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewCraft], and
+// geo.FieldError where a stream meets a boat without a draft on record.
+func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gustRatio float64, stream geo.MetresPerSecond) (*Reaches,
+	error) {
 	c, err := NewCraft(in)
 	if err != nil {
 		return nil, err
 	}
-	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...), GustRatio: gustRatio, Stream: stream, Rows: []ReachRow{}}
+	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...),
+		GustRatio: gustRatio, Stream: stream, Rows: []ReachRow{}}
 	for _, p := range c.Tackle.Line.Parts {
 		t.Parts = append(t.Parts, PartInWater{p.Name, p.Length, p.WeightNPerM, len(p.Stretch) > 0})
 	}
@@ -58,7 +61,8 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 	}
 	for _, level := range levels {
 		for _, wind := range winds {
-			row, err := c.row(in.Mooring.Boat, geo.Weather{WindFromDeg: 180, Wind: wind, GustRatio: gustRatio, Stream: stream, Level: level})
+			row, err := c.row(in.Mooring.Boat, geo.Weather{WindFromDeg: 180, Wind: wind, GustRatio: gustRatio, Stream: stream,
+				Level: level})
 			if err != nil {
 				return nil, err
 			}

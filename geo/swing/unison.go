@@ -26,8 +26,8 @@ func NewSweep(design geo.Design, levels geo.Levels) *Sweep {
 // Closest is the smallest gap between two hulls, and the weather in which it is found.
 type Closest struct {
 	GapM float64 `json:"gap_m"` // below 0 where they overlap
-	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search came to
-	// its end before.
+	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search came
+	// to its end before.
 	BoundM float64 `json:"bound_m"`
 	Proved bool    `json:"proved"` // false: the gap may be smaller, and only the bound holds
 	// Calm is true where they come closest in a calm at slack water. The gap is then that of the circles in which each may lie.

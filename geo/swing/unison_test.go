@@ -23,7 +23,8 @@ func moored(t failer, number string, kind string, loa, draft, ground, top float6
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
 	m := geo.Mooring{Number: number, Status: geo.Occupied,
 		Boat: &geo.Boat{Kind: kind, LOA: known(loa), Beam: known(loa / 3), Draft: known(draft), BowHeight: known(1.1)},
-		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: known(ground), Size: known(0.016)}, {Kind: geo.TopChain, Length: known(top), Size: known(0.013)},
+		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: known(ground), Size: known(0.016)},
+			{Kind: geo.TopChain, Length: known(top), Size: known(0.013)},
 			{Kind: geo.Buoy, Size: known(0.5)}, {Kind: geo.Pennant, Length: known(4), Size: known(0.019), Material: "nylon"}}}
 	c, err := swing.NewCraft(swing.Input{Mooring: &m, Depth: known(4), Levels: geo.Known(levels)})
 	if err != nil {
@@ -51,14 +52,16 @@ func design(streamKn, streamDeg, scatterDeg float64) geo.Design {
 	return d
 }
 
-// Two boats alike, and no scatter: whatever the weather they lie alike, so the gap is that of one hull and the same hull shifted by the anchors' distance, in some direction.
+// Two boats alike, and no scatter: whatever the weather they lie alike, so the gap is that of one hull and the same hull shifted by the
+// anchors' distance, in some direction.
 func TestAlikeBoatsKeepTheirAnchorsDistance(t *testing.T) {
 	s := swing.NewSweep(design(0, 0, 0), levels)
 	a, b := moored(t, "1", "sloop", 10, 1.8, 9, 6), moored(t, "2", "sloop", 10, 1.8, 9, 6)
 	for _, apart := range []float64{9, 14, 20, 33} {
 		want := math.Inf(1)
 		for deg := 0.0; deg < 360; deg++ {
-			want = min(want, swing.HullGap(swing.Outline(geo.Offset{}, deg, a.Length, a.Beam), swing.Outline(geo.Offset{EastM: apart}, deg, a.Length, a.Beam)))
+			want = min(want, swing.HullGap(swing.Outline(geo.Offset{}, deg, a.Length, a.Beam),
+				swing.Outline(geo.Offset{EastM: apart}, deg, a.Length, a.Beam)))
 		}
 		c, ok, err := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, apart, 0), swing.Limits{})
 		if err != nil || !ok || math.Abs(c.GapM-want) > swing.CloseM || c.BoundM > want+1e-9 {
@@ -102,7 +105,8 @@ func TestALongLineComesDownOnAShortOne(t *testing.T) {
 	}
 }
 
-// A calm at slack in closed form: each boat anywhere in a circle of the reach of her slack line and what lies from her stem to a corner of her stern.
+// A calm at slack in closed form: each boat anywhere in a circle of the reach of her slack line and what lies from her stem to a corner of
+// her stern.
 func TestACalmAtSlackIsOneOfTheCases(t *testing.T) {
 	d := design(0, 0, 0)
 	d.CalmOff = false
@@ -264,8 +268,8 @@ func leastTurned(a, b laidOut, at geo.Offset, turns []float64, underM float64) f
 }
 
 // No weather of a grid is under what is proved, and none by more than CloseM under the gap that was found where the search came to its end.
-// SWINGROOM_TEST_UNISON=full takes 300 pairs at 1° and half a knot with ten shares of the stream, which takes a core some twenty minutes; without it
-// there are fewer pairs on a coarser grid.
+// SWINGROOM_TEST_UNISON=full takes 300 pairs at 1° and half a knot with ten shares of the stream, which takes a core some twenty minutes;
+// without it there are fewer pairs on a coarser grid.
 func TestNoWeatherOfAGridIsUnderWhatIsProved(t *testing.T) {
 	pairs, stepDeg, stepKn, shares := 40, 5.0, 4.0, 5
 	switch {
@@ -318,7 +322,8 @@ func TestNoWeatherOfAGridIsUnderWhatIsProved(t *testing.T) {
 			t.Errorf("pair %d: with the wind alone the gap of %.3f m was not proved: %.3f m", n, c.GapM, c.BoundM)
 		}
 	}
-	t.Logf("but for deep overlaps, proved of pairs in wind alone %d of %d, in a stream %d of %d; grid over bound %.3f m at least, under the gap in %d",
+	t.Logf("but for deep overlaps, proved of pairs in wind alone %d of %d, in a stream %d of %d; grid over bound %.3f m at least, under "+
+		"the gap in %d",
 		proved[0], shallow[0], proved[1], shallow[1], closestM, below)
 	if 2*proved[1] < shallow[1] {
 		t.Errorf("in a stream the gap of %d of %d pairs was proved", proved[1], shallow[1])
@@ -417,7 +422,8 @@ func TestTheGapIsThatOfThePairAlone(t *testing.T) {
 				t.Errorf("pair %d: %.3f m, %s %.3f m", n, one.GapM, name, c.GapM)
 			}
 			if c.BoundM > one.GapM+1e-6 || one.BoundM > c.GapM+1e-6 {
-				t.Errorf("pair %d %s: bounds %.3f m and %.3f m do not agree with gaps %.3f m and %.3f m", n, name, one.BoundM, c.BoundM, one.GapM, c.GapM)
+				t.Errorf("pair %d %s: bounds %.3f m and %.3f m do not agree with gaps %.3f m and %.3f m", n, name, one.BoundM, c.BoundM,
+					one.GapM, c.GapM)
 			}
 		}
 	}

@@ -8,15 +8,16 @@ type Watch struct {
 	Radius geo.Maybe[geo.Metres] `json:"radius_m"`
 	// Calm is how far it can lie with no pull on it: the tackle below hangs straight down, and what is left lies out along the bed.
 	Calm geo.Maybe[geo.Metres] `json:"calm_m"`
-	// UnderAbove is the level above chart datum over which the tackle below is too short, and the buoy is under water however much it lifts.
+	// UnderAbove is the level above chart datum over which the tackle below is too short, and the buoy is under water however much it
+	// lifts.
 	UnderAbove geo.Maybe[geo.Metres] `json:"under_above_m"`
 	// Below is the length of the tackle below the buoy, or of the marker's line.
 	Below   geo.Maybe[geo.Metres] `json:"below_m"`
 	Missing []string              `json:"missing"` // fields that would have to be on record
 }
 
-// WatchCircle works out where the buoy can lie, from the tackle below it and the depth at the anchor. Of a tackle without a buoy on record, or with one that
-// is its first part, it is unknown.
+// WatchCircle works out where the buoy can lie, from the tackle below it and the depth at the anchor. Of a tackle without a buoy on record,
+// or with one that is its first part, it is unknown.
 func WatchCircle(in Input) Watch {
 	w := Watch{Missing: []string{}}
 	below := -1
@@ -38,9 +39,10 @@ func WatchCircle(in Input) Watch {
 	return w
 }
 
-// WinterWatch works out where the winter marker can lie. The chain is sunk: its upper end lies on the bed within its length of the anchor, wherever it was let go or was dragged
-// to since, and the marker swims on its line over that end; it cannot be known where in that circle when it is calm. UnderAbove is the level over which
-// the line is too short for the marker to reach the surface. Of a tackle without a marker line on record it is unknown.
+// WinterWatch works out where the winter marker can lie. The chain is sunk: its upper end lies on the bed within its length of the anchor,
+// wherever it was let go or was dragged to since, and the marker swims on its line over that end; it cannot be known where in that circle
+// when it is calm. UnderAbove is the level over which the line is too short for the marker to reach the surface. Of a tackle without a
+// marker line on record it is unknown.
 func WinterWatch(in Input) Watch {
 	w := Watch{Missing: []string{}}
 	var line geo.Maybe[geo.Metres]
@@ -72,7 +74,8 @@ func WinterWatch(in Input) Watch {
 	return w
 }
 
-// round fills in what follows from the length below what swims, the depth and the levels, round a point that may lie so far from the anchor.
+// round fills in what follows from the length below what swims, the depth and the levels, round a point that may lie so far from the
+// anchor.
 func (w *Watch) round(in Input, off geo.Metres) {
 	l, known := w.Below.Get()
 	d, depthKnown := in.Depth.Get()

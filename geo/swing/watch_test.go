@@ -12,7 +12,8 @@ import (
 func TestWatchCircle(t *testing.T) {
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
 	none := geo.Maybe[geo.Metres]{}
-	tackle := geo.Tackle{{Kind: geo.Anchor}, {Kind: geo.GroundChain, Length: known(8)}, {Kind: geo.TopChain, Length: known(5)}, {Kind: geo.Buoy}, {Kind: geo.Pennant, Length: known(4)}}
+	tackle := geo.Tackle{{Kind: geo.Anchor}, {Kind: geo.GroundChain, Length: known(8)}, {Kind: geo.TopChain, Length: known(5)},
+		{Kind: geo.Buoy}, {Kind: geo.Pennant, Length: known(4)}}
 	lacking := slices.Clone(tackle)
 	lacking[2].Length = none
 	levels := geo.Known(geo.Levels{Low: -1, High: 3})
@@ -25,13 +26,17 @@ func TestWatchCircle(t *testing.T) {
 		under        geo.Maybe[geo.Metres]
 		missing      []string
 	}{
-		{name: "5-12-13 at the low level; the pennant counts not", tackle: tackle, depth: known(6), levels: levels, radius: known(12), calm: known(8), under: known(7)},
-		{name: "a place that dries", tackle: tackle, depth: known(0.5), levels: levels, radius: known(13), calm: known(13), under: known(12.5)},
-		{name: "too short even at low water", tackle: tackle, depth: known(15), levels: levels, radius: known(0), calm: known(0), under: known(-2)},
+		{name: "5-12-13 at the low level; the pennant counts not", tackle: tackle, depth: known(6), levels: levels, radius: known(12),
+			calm: known(8), under: known(7)},
+		{name: "a place that dries", tackle: tackle, depth: known(0.5), levels: levels, radius: known(13), calm: known(13),
+			under: known(12.5)},
+		{name: "too short even at low water", tackle: tackle, depth: known(15), levels: levels, radius: known(0), calm: known(0),
+			under: known(-2)},
 		{name: "no buoy on record", tackle: tackle[:3], depth: known(6), levels: levels, missing: []string{"buoy"}},
 		{name: "a chain without its length", tackle: lacking, depth: known(6), levels: levels, missing: []string{"top_chain_m"}},
 		{name: "no depth", tackle: tackle, levels: levels, missing: []string{"depth_m"}},
-		{name: "no levels: what covers it is known still", tackle: tackle, depth: known(6), under: known(7), missing: []string{"levels.low_m"}},
+		{name: "no levels: what covers it is known still", tackle: tackle, depth: known(6), under: known(7),
+			missing: []string{"levels.low_m"}},
 	} {
 		got := swing.WatchCircle(swing.Input{Mooring: &geo.Mooring{Number: "7", Tackle: tc.tackle}, Depth: tc.depth, Levels: tc.levels})
 		for _, pair := range [][2]geo.Maybe[geo.Metres]{{got.Radius, tc.radius}, {got.Calm, tc.calm}, {got.UnderAbove, tc.under}} {
@@ -50,7 +55,8 @@ func TestWatchCircle(t *testing.T) {
 func TestWinterWatch(t *testing.T) {
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
 	none := geo.Maybe[geo.Metres]{}
-	tackle := geo.Tackle{{Kind: geo.Anchor}, {Kind: geo.GroundChain, Length: known(8)}, {Kind: geo.TopChain, Length: known(5)}, {Kind: geo.Buoy}, {Kind: geo.Pennant, Length: known(4)}, {Kind: geo.MarkerLine, Length: known(10)}, {Kind: geo.Marker}}
+	tackle := geo.Tackle{{Kind: geo.Anchor}, {Kind: geo.GroundChain, Length: known(8)}, {Kind: geo.TopChain, Length: known(5)},
+		{Kind: geo.Buoy}, {Kind: geo.Pennant, Length: known(4)}, {Kind: geo.MarkerLine, Length: known(10)}, {Kind: geo.Marker}}
 	levels := geo.Known(geo.Levels{Low: -1, High: 3})
 	lacking := slices.Clone(tackle)
 	lacking[1].Length = none
@@ -67,7 +73,8 @@ func TestWinterWatch(t *testing.T) {
 		{"a line too short even at low water stands over the chain's end", tackle, known(15), known(13), known(-5), nil},
 		{"no marker on record", tackle[:5], known(7), none, none, []string{"marker_line_m"}},
 		{"a marker line without its length", unmeasured, known(7), none, none, []string{"marker_line_m"}},
-		{"a chain without its length: what covers the marker is known still", lacking, known(7), none, known(3), []string{"ground_chain_m"}},
+		{"a chain without its length: what covers the marker is known still", lacking, known(7), none, known(3),
+			[]string{"ground_chain_m"}},
 		{"no depth", tackle, none, none, none, []string{"depth_m"}},
 	} {
 		m := &geo.Mooring{Number: "7", Tackle: tc.tackle}

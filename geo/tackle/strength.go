@@ -1,6 +1,8 @@
-// Package tackle tells how strong the parts of a mooring are, as new and as they were left at their last inspection, what an anchor holds, and what a harbor's own table asks by the length of the boat.
+// Package tackle tells how strong the parts of a mooring are, as new and as they were left at their last inspection, what an anchor holds,
+// and what a harbor's own table asks by the length of the boat.
 //
-// A part is judged by its working load: the pull that its makers allow again and again, a fraction of that at which it breaks. It holds for new, undamaged gear in a straight pull.
+// A part is judged by its working load: the pull that its makers allow again and again, a fraction of that at which it breaks. It holds for
+// new, undamaged gear in a straight pull.
 package tackle
 
 import (
@@ -32,7 +34,8 @@ func inches(sizeLb ...float64) (rows []rated) {
 	return rows
 }
 
-// Working loads of chain by grade, inches and pounds, as printed by the trade (1st Chain Supply, WLL chart, which agrees with the chain makers' association); grade 30 and 70 break at four times that, grade 43 at three.
+// Working loads of chain by grade, inches and pounds, as printed by the trade (1st Chain Supply, WLL chart, which agrees with the chain
+// makers' association); grade 30 and 70 break at four times that, grade 43 at three.
 var chains = map[int][]rated{
 	30: inches(1.0/4, 1300, 5.0/16, 1900, 3.0/8, 2650, 7.0/16, 3700, 1.0/2, 4500, 5.0/8, 6900, 3.0/4, 10600, 1, 17900),
 	43: inches(1.0/4, 2600, 5.0/16, 3900, 3.0/8, 5400, 7.0/16, 7200, 1.0/2, 9200, 5.0/8, 13000, 3.0/4, 20200, 7.0/8, 24500, 1, 30000),
@@ -42,7 +45,8 @@ var chains = map[int][]rated{
 var breakRatio = map[int]float64{30: 4, 43: 3, 70: 4}
 
 // Carbon steel bow shackles by the diameter of the bow, inches and pounds, design factor 6 (certifiedslings.com, load limits of shackles).
-var shackles = inches(1.0/4, 1000, 5.0/16, 1500, 3.0/8, 2000, 7.0/16, 3000, 1.0/2, 4000, 5.0/8, 6500, 3.0/4, 9500, 7.0/8, 13000, 1, 17000, 9.0/8, 19000, 5.0/4, 24000)
+var shackles = inches(1.0/4, 1000, 5.0/16, 1500, 3.0/8, 2000, 7.0/16, 3000, 1.0/2, 4000, 5.0/8, 6500, 3.0/4, 9500, 7.0/8, 13000, 1, 17000,
+	9.0/8, 19000, 5.0/4, 24000)
 
 // Regular galvanised swivels, inches and pounds, design factor 5; from memory.
 var swivels = inches(1.0/2, 3600, 5.0/8, 5200, 3.0/4, 7200)
@@ -50,10 +54,12 @@ var swivels = inches(1.0/2, 3600, 5.0/8, 5200, 3.0/4, 7200)
 // ropeWorkingRatio is the share of the pull at which a rope breaks that is asked of it again and again: common practice, no source.
 const ropeWorkingRatio = 1.0 / 5
 
-// Of finds the strength of a part as new. Errors: geo.FieldError of geo.ErrUnknown naming what is not on record, by the fields of moorings.csv.
+// Of finds the strength of a part as new. Errors: geo.FieldError of geo.ErrUnknown naming what is not on record, by the fields of
+// moorings.csv.
 func Of(p geo.Part, own geo.Lines) (Strength, error) {
 	lacks := func(field, want string) error {
-		return &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + field, Got: "not on record", Want: want, Kind: geo.ErrUnknown}
+		return &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + field, Got: "not on record", Want: want,
+			Kind: geo.ErrUnknown}
 	}
 	size, known := p.Size.Get()
 	if !known {
@@ -86,8 +92,9 @@ func gradeOf(material string) int {
 	return 0
 }
 
-// Chain is the strength of chain by the diameter of its wire and its grade, 30, 43 or 70; 0 is not known and taken as 30, the weakest. Between two sizes of the table it goes by the square of the diameter from the
-// smaller one. geo.ErrUnknown for other grades and thinner wire.
+// Chain is the strength of chain by the diameter of its wire and its grade, 30, 43 or 70; 0 is not known and taken as 30, the weakest.
+// Between two sizes of the table it goes by the square of the diameter from the smaller one. geo.ErrUnknown for other grades and thinner
+// wire.
 func Chain(size geo.Metres, grade int) (Strength, error) {
 	note := fmt.Sprintf("chain of grade %d, working load as printed by the trade", grade)
 	if grade == 0 {
@@ -95,7 +102,9 @@ func Chain(size geo.Metres, grade int) (Strength, error) {
 	}
 	rows, known := chains[grade]
 	if !known {
-		return Strength{}, &geo.FieldError{Noun: "chain", Name: fmt.Sprintf("grade %d", grade), Field: "grade", Got: strconv.Itoa(grade), Want: "30, 43 or 70 is known", Kind: geo.ErrUnknown}
+		return Strength{},
+			&geo.FieldError{Noun: "chain", Name: fmt.Sprintf("grade %d", grade), Field: "grade", Got: strconv.Itoa(grade),
+				Want: "30, 43 or 70 is known", Kind: geo.ErrUnknown}
 	}
 	return fitting("chain", rows, breakRatio[grade], size, note)
 }
@@ -110,7 +119,9 @@ func fitting(name string, rows []rated, ratio float64, size geo.Metres, note str
 		}
 	}
 	if found < 0 {
-		return Strength{}, &geo.FieldError{Noun: name, Field: "size_m", Got: fmt.Sprintf("%.4g mm", float64(size)*1000), Want: fmt.Sprintf("the table begins at %.4g mm", rows[0].sizeM*1000), Kind: geo.ErrUnknown}
+		return Strength{},
+			&geo.FieldError{Noun: name, Field: "size_m", Got: fmt.Sprintf("%.4g mm", float64(size)*1000),
+				Want: fmt.Sprintf("the table begins at %.4g mm", rows[0].sizeM*1000), Kind: geo.ErrUnknown}
 	}
 	workingN := rows[found].workingN
 	if over := float64(size) / rows[found].sizeM; over > 1 && found == len(rows)-1 {
@@ -125,15 +136,19 @@ func ropeStrength(p geo.Part, own geo.Lines, size geo.Metres) (Strength, error) 
 	for _, r := range own.Ropes {
 		if n, known := r.BreakN.Get(); known && strings.Contains(strings.ToLower(p.Material), strings.ToLower(r.Material)) {
 			breakN := n * float64(size*size) / float64(r.Size*r.Size)
-			return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN), From: r.Material + " by the harbor's own table, a fifth of its break"}, nil
+			return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN),
+				From: r.Material + " by the harbor's own table, a fifth of its break"}, nil
 		}
 	}
 	kind, err := rode.RopeOf(nil, p.Material)
 	if err != nil {
-		return Strength{}, &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", p.Material), Want: "its strength is not known; lines.ropes of harbor.json can say at what it breaks", Kind: geo.ErrUnknown}
+		return Strength{},
+			&geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", p.Material),
+				Want: "its strength is not known; lines.ropes of harbor.json can say at what it breaks", Kind: geo.ErrUnknown}
 	}
 	breakN := kind.BreakN.Or(0) * float64(size*size) / float64(kind.Size*kind.Size)
-	return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN), From: kind.Material + ", a fifth of its break; common figures"}, nil
+	return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN),
+		From: kind.Material + ", a fifth of its break; common figures"}, nil
 }
 
 // Wear by the share of a wire's diameter that is left: good, fair, or to be put away (NAVFAC MO-124, August 1987, section 6.2.2).
@@ -142,7 +157,8 @@ const (
 	PoorRatio = 0.80
 )
 
-// Left is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the diameter's, since it goes by the area of the wire; of rope the share itself.
+// Left is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the diameter's,
+// since it goes by the area of the wire; of rope the share itself.
 func Left(kind geo.PartKind, leftRatio float64) (ratio float64) {
 	if IsRope(kind) {
 		return leftRatio

@@ -60,7 +60,8 @@ func TestWorkingLoadsAreThePublishedOnes(t *testing.T) {
 	}
 }
 
-// Another standard's figures of the same kind of chain: a metric size is never told to be stronger than a tenth above what its own standard lets it work at.
+// Another standard's figures of the same kind of chain: a metric size is never told to be stronger than a tenth above what its own standard
+// lets it work at.
 func TestGrade30AgainstDIN766(t *testing.T) {
 	for _, row := range published(t, "din766.csv") {
 		s, err := tackle.Chain(geo.Metres(number(t, row[0])/1000), 30)
@@ -126,7 +127,8 @@ func TestRopes(t *testing.T) {
 	if s, err := tackle.Of(p, own); err != nil || math.Abs(float64(s.Break)-40000) > 1 {
 		t.Errorf("by the harbor's own table: %+v %v", s, err)
 	}
-	for field, bad := range map[string]geo.Part{"pennant_material": {Kind: geo.Pennant, Size: p.Size}, "pennant_size": {Kind: geo.Pennant, Material: "nylon"}, "rope_material": {Kind: geo.Rope, Size: p.Size, Material: "spider silk"}} {
+	for field, bad := range map[string]geo.Part{"pennant_material": {Kind: geo.Pennant, Size: p.Size},
+		"pennant_size": {Kind: geo.Pennant, Material: "nylon"}, "rope_material": {Kind: geo.Rope, Size: p.Size, Material: "spider silk"}} {
 		_, err := tackle.Of(bad, geo.Lines{})
 		if fields := geo.FieldErrors(err); !errors.Is(err, geo.ErrUnknown) || len(fields) != 1 || fields[0].Field != field {
 			t.Errorf("%s: %v", field, err)
@@ -138,7 +140,8 @@ func TestWhatIsLeft(t *testing.T) {
 	for _, c := range []struct {
 		kind       geo.PartKind
 		left, want float64
-	}{{geo.TopChain, 0.9, 0.81}, {geo.Shackle, 0.8, 0.64}, {geo.Pennant, 0.7, 0.7}} { // 90 % and 80 % of the wire: computed beside the criterion of NAVFAC MO-124
+		// 90 % and 80 % of the wire: computed beside the criterion of NAVFAC MO-124
+	}{{geo.TopChain, 0.9, 0.81}, {geo.Shackle, 0.8, 0.64}, {geo.Pennant, 0.7, 0.7}} {
 		if got := tackle.Left(c.kind, c.left); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%s at %g: %g, want %g", c.kind, c.left, got, c.want)
 		}
@@ -160,7 +163,8 @@ func TestHolding(t *testing.T) {
 	if err != nil || two.Most != 2*h.Most {
 		t.Errorf("two of them: %+v", two)
 	}
-	known, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "Mushroom, old", Weight: geo.Known(geo.Pounds(200))}, []geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 4}}, 1)
+	known, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "Mushroom, old", Weight: geo.Known(geo.Pounds(200))},
+		[]geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 4}}, 1)
 	if err != nil || math.Abs(lb(known.Least)-800) > 1e-6 || known.Least != known.Most {
 		t.Errorf("as the harbor knows it: %+v, %v", known, err)
 	}
@@ -171,7 +175,8 @@ func TestHolding(t *testing.T) {
 	}
 }
 
-// The same boat of 30 ft gets very different anchors from town to town, so no table can be the rule. The weights are those of the published tables.
+// The same boat of 30 ft gets very different anchors from town to town, so no table can be the rule. The weights are those of the published
+// tables.
 func TestTheSameBoatGetsOtherAnchorsElsewhere(t *testing.T) {
 	want := []float64{500, 250, 200, 1500, 200, 400}
 	var got []float64
@@ -196,7 +201,8 @@ func TestTheSameBoatGetsOtherAnchorsElsewhere(t *testing.T) {
 	}
 }
 
-// Static friction, worked by hand: a block that weighs W under water on a bed of friction 0.6 slides under a pull T that leads up by a where T cos a = 0.6 (W - T sin a).
+// Static friction, worked by hand: a block that weighs W under water on a bed of friction 0.6 slides under a pull T that leads up by a
+// where T cos a = 0.6 (W - T sin a).
 func TestABlockHoldsByFriction(t *testing.T) {
 	kg := geo.Kilograms(1000)
 	inWaterN := 0.62 * 9.80665 * float64(kg)
@@ -215,7 +221,8 @@ func TestABlockHoldsByFriction(t *testing.T) {
 }
 
 func TestASteeperPullNeverHoldsMore(t *testing.T) {
-	own := []geo.AnchorHolding{{Anchor: "concrete", WeightRatio: 0.5}, {Anchor: "pyramid", WeightRatio: 6}, {Anchor: "engine", WeightRatio: 0.7}}
+	own := []geo.AnchorHolding{{Anchor: "concrete", WeightRatio: 0.5}, {Anchor: "pyramid", WeightRatio: 6},
+		{Anchor: "engine", WeightRatio: 0.7}}
 	rapid.Check(t, func(t *rapid.T) {
 		p := geo.Part{Kind: geo.Anchor, Weight: geo.Known(geo.Kilograms(rapid.Float64Range(1, 5000).Draw(t, "kg")))}
 		p.Material = rapid.SampledFrom([]string{"mushroom", "pyramid", "granite", "concrete block", "helix", "engine"}).Draw(t, "anchor")
@@ -240,7 +247,8 @@ func TestASteeperPullNeverHoldsMore(t *testing.T) {
 // An insurer's article: at 25° the holding power begins to weaken precipitously; how far is not in print.
 func TestBeyond25DegreesADraggingAnchorCannotBeTold(t *testing.T) {
 	for material, told := range map[string]bool{"mushroom": false, "pyramid": false, "granite": true, "helix": true} {
-		h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: material, Weight: geo.Known(geo.Kilograms(200))}, []geo.AnchorHolding{{Anchor: "pyramid", WeightRatio: 6}}, 1)
+		h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: material, Weight: geo.Known(geo.Kilograms(200))},
+			[]geo.AnchorHolding{{Anchor: "pyramid", WeightRatio: 6}}, 1)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -17,7 +17,8 @@ func anyTide(t *rapid.T) geo.Tide {
 	constants := geo.Tide{Station: "drawn", MeanLevel: geo.Metres(rapid.Float64Range(-5, 5).Draw(t, "mean level"))}
 	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom(geo.ConstituentNames()), 1, 37, rapid.ID[string]).Draw(t, "names") {
 		constants.Constituents = append(constants.Constituents, geo.Constituent{
-			Name: name, Amplitude: geo.Metres(rapid.Float64Range(0.001, 2).Draw(t, name)), PhaseDeg: rapid.Float64Range(0, 360).Draw(t, name+" phase"),
+			Name: name, Amplitude: geo.Metres(rapid.Float64Range(0.001, 2).Draw(t, name)),
+			PhaseDeg: rapid.Float64Range(0, 360).Draw(t, name+" phase"),
 		})
 	}
 	return constants

@@ -7,9 +7,10 @@ import (
 	"time"
 )
 
-// Range is the lowest low and the highest high water of so many years from a time on: the same as the least and the greatest of Extremes over the span, the
-// earliest of equals, found without working out all of them. Where the water does not turn in the span both are the level at its start. Over 19 years, a
-// turn of the moon's node, they are what tide tables call the lowest and the highest astronomical tide of these years. Weather is not in it.
+// Range is the lowest low and the highest high water of so many years from a time on: the same as the least and the greatest of Extremes
+// over the span, the earliest of equals, found without working out all of them. Where the water does not turn in the span both are the
+// level at its start. Over 19 years, a turn of the moon's node, they are what tide tables call the lowest and the highest astronomical tide
+// of these years. Weather is not in it.
 func (p *Predictor) Range(from time.Time, years int) (lowest, highest Extreme) {
 	to := from.AddDate(years, 0, 0)
 	lowest = Extreme{At: from, Level: p.Level(from)}
@@ -33,8 +34,8 @@ type glance struct {
 	leastM, mostM float64
 }
 
-// farthest is the highest high water of the span, or its lowest low. The days are looked at closely in the order of what a glance leaves possible, until none
-// that is left can have a farther one.
+// farthest is the highest high water of the span, or its lowest low. The days are looked at closely in the order of what a glance leaves
+// possible, until none that is left can have a farther one.
 func (p *Predictor) farthest(days []glance, from, to time.Time, high bool) (farthest Extreme, turns bool) {
 	sign := -1.0
 	reachM := func(d glance) float64 { return -d.leastM }
@@ -68,13 +69,14 @@ func (p *Predictor) farthest(days []glance, from, to time.Time, high bool) (fart
 const (
 	// block is how many days the quick look takes as one: amplitudes and phases run nearly straight in it.
 	block = 10
-	// bowed is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The quickest are M1 and L2, which
-	// turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² block²/8 = 2e-4, in amplitude and in phase.
+	// bowed is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The quickest
+	// are M1 and L2, which turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² block²/8 = 2e-4, in
+	// amplitude and in phase.
 	bowed = 1e-3
 )
 
-// glances looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of its hour is at most half
-// an hour away, so that it is no farther than the greatest bend times half the square of that.
+// glances looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of its
+// hour is at most half an hour away, so that it is no farther than the greatest bend times half the square of that.
 func (p *Predictor) glances(from, to time.Time) []glance {
 	first, _ := dayOf(from)
 	last, _ := dayOf(to)

@@ -52,7 +52,8 @@ func TestRangeIsThatOfAllWatersOfAnyTide(t *testing.T) {
 }
 
 // TestRangeOfNineteenYearsAgainstPublishedTides takes the years 1983 to 2001, the epoch of the stations' datums. Source: NOAA's datums of
-// stations 8443970 and 8413564 (LAT and HAT, less MLLW, metres), by way of the openwatersio tide database, from which the constants are too.
+// stations 8443970 and 8413564 (LAT and HAT, less MLLW, metres), by way of the openwatersio tide database, from which the constants are
+// too.
 func TestRangeOfNineteenYearsAgainstPublishedTides(t *testing.T) {
 	for name, want := range map[string]struct{ latM, hatM float64 }{
 		"boston":           {0.42764 - 1.07400, 4.83064 - 1.07400},
@@ -61,7 +62,8 @@ func TestRangeOfNineteenYearsAgainstPublishedTides(t *testing.T) {
 		low, high := predictor(t, station(t, name)).Range(time.Date(1983, 1, 1, 0, 0, 0, 0, time.UTC), 19)
 		offLow, offHigh := float64(low.Level)-want.latM, float64(high.Level)-want.hatM
 		t.Logf("%s: lowest %.3f m (%+.3f), highest %.3f m (%+.3f)", name, float64(low.Level), offLow, float64(high.Level), offHigh)
-		// 2 cm: up to 37 constants are rounded to 1 mm and 0.1 degrees, and tables take f and u for the middle of a year, where here each day has its own.
+		// 2 cm: up to 37 constants are rounded to 1 mm and 0.1 degrees, and tables take f and u for the middle of a year, where here each
+		// day has its own.
 		if math.Abs(offLow) > 0.02 || math.Abs(offHigh) > 0.02 {
 			t.Errorf("%s: lowest %v, published %.3f m; highest %v, published %.3f m", name, low, want.latM, high, want.hatM)
 		}
@@ -84,7 +86,8 @@ func TestRangeWhereTheWaterDoesNotTurn(t *testing.T) {
 // How low and how high does the tide go in the 19 years from 2026 on? The constants are invented.
 func ExamplePredictor_Range() {
 	p, err := tide.New(geo.Tide{Station: "Invented Cove", Source: "invented", MeanLevel: 1.6, Constituents: []geo.Constituent{
-		{Name: "M2", Amplitude: 1.4, PhaseDeg: 100}, {Name: "S2", Amplitude: 0.2, PhaseDeg: 140}, {Name: "K1", Amplitude: 0.15, PhaseDeg: 200},
+		{Name: "M2", Amplitude: 1.4, PhaseDeg: 100}, {Name: "S2", Amplitude: 0.2, PhaseDeg: 140},
+		{Name: "K1", Amplitude: 0.15, PhaseDeg: 200},
 	}})
 	if err != nil {
 		fmt.Println(err)

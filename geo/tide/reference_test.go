@@ -75,7 +75,8 @@ func months() []span {
 	var s []span
 	for _, from := range []time.Time{
 		time.Date(2006, 6, 1, 0, 0, 0, 0, time.UTC), time.Date(2011, 2, 1, 0, 0, 0, 0, time.UTC),
-		time.Date(2015, 12, 15, 0, 0, 0, 0, time.UTC), time.Date(2020, 9, 1, 0, 0, 0, 0, time.UTC), time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC),
+		time.Date(2015, 12, 15, 0, 0, 0, 0, time.UTC), time.Date(2020, 9, 1, 0, 0, 0, 0, time.UTC),
+		time.Date(2025, 1, 1, 0, 0, 0, 0, time.UTC),
 	} {
 		s = append(s, span{from, from.AddDate(0, 1, 0)})
 	}
@@ -102,7 +103,9 @@ func TestAgainstAGeneralPurposePredictor(t *testing.T) {
 		{name: "southwest_harbor", without: []string{"M1", "M3"}, levelTol: 0.003, timeTol: 15 * time.Second},
 	} {
 		constants := station(t, row.name)
-		constants.Constituents = slices.DeleteFunc(constants.Constituents, func(c geo.Constituent) bool { return slices.Contains(row.without, c.Name) })
+		constants.Constituents = slices.DeleteFunc(constants.Constituents, func(c geo.Constituent) bool {
+			return slices.Contains(row.without, c.Name)
+		})
 		spans := months()
 		p, a := predictor(t, constants), reference(t, constants, spans)
 		var worstM float64
@@ -114,7 +117,8 @@ func TestAgainstAGeneralPurposePredictor(t *testing.T) {
 			}
 			got := p.Extremes(s.Start, s.End)
 			if len(got) != len(a.Spans[i].Extremes) {
-				t.Errorf("%s without %v from %v: %d highs and lows, there %d", row.name, row.without, s.Start, len(got), len(a.Spans[i].Extremes))
+				t.Errorf("%s without %v from %v: %d highs and lows, there %d", row.name, row.without, s.Start, len(got),
+					len(a.Spans[i].Extremes))
 				continue
 			}
 			for j, want := range a.Spans[i].Extremes {
@@ -126,7 +130,8 @@ func TestAgainstAGeneralPurposePredictor(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("%s without %v: %d highs and lows; %.1f mm, %v apart at most", row.name, row.without, compared, 1000*worstM, worst.Round(100*time.Millisecond))
+		t.Logf("%s without %v: %d highs and lows; %.1f mm, %v apart at most", row.name, row.without, compared, 1000*worstM,
+			worst.Round(100*time.Millisecond))
 		if worstM > row.levelTol || worst > row.timeTol || compared < 500 {
 			t.Errorf("%s without %v: %.4f m and %v apart", row.name, row.without, worstM, worst)
 		}
@@ -165,7 +170,9 @@ func TestSpeeds(t *testing.T) {
 	// The node goes round once in 6798.4 days, so that u comes back to where it was, but for M1 and L2 with the perigee's 3232.
 	from := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 	for _, name := range geo.ConstituentNames() {
-		highs := slices.DeleteFunc(predictor(t, alone(name, 0)).Extremes(from, from.Add(6799*24*time.Hour)), func(e tide.Extreme) bool { return !e.High })
+		highs := slices.DeleteFunc(predictor(t, alone(name, 0)).Extremes(from, from.Add(6799*24*time.Hour)), func(e tide.Extreme) bool {
+			return !e.High
+		})
 		first, last := highs[0].At, highs[len(highs)-1].At
 		got := 360 * float64(len(highs)-1) / last.Sub(first).Hours()
 		// u moves by up to 30 degrees (OO1), and the last turn may end off the node's: 30 degrees in 163176 hours are

@@ -56,7 +56,8 @@ func TestAllOfNOAAsConstituentsAreKnown(t *testing.T) {
 
 func TestPublishedTables(t *testing.T) {
 	est := time.FixedZone("EST", -5*3600)
-	const table, oracle = "tide table of Boston in a printed course, EST, feet", "general-purpose predictor, noted 2026, IHO node corrections"
+	const table, oracle = "tide table of Boston in a printed course, EST, feet",
+		"general-purpose predictor, noted 2026, IHO node corrections"
 	for _, span := range []struct {
 		name, source string
 		day          time.Time
