@@ -92,7 +92,7 @@ var leastRoles = map[account.Role][]string{
 		"record", "search_records", "history", "history_pdf", "edit", "write_note", "undo",
 		"history_csv", "history_xlsx", "photo", "add_photo"},
 	account.Yard: {"propose"},
-	account.Harbormaster: {"place", "assign", "vacate", "ring", "take_way", "retire", "accounts", "set_account", "failed_sign_ins",
+	account.Harbormaster: {"place", "assign", "vacate", "ring", "take_remedy", "retire", "accounts", "set_account", "failed_sign_ins",
 		"tokens", "set_token"},
 }
 

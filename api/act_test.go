@@ -160,7 +160,7 @@ func TestOneOfTheWaitingListIsPlaced(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := bestFor(t, s)
-	var served room.Serving
+	var served room.Assignments
 	if err := json.Unmarshal(body(t, get(t, s, "/api/waiting?rode_m=22&open="+strings.ReplaceAll(at.DD(), " ", "+"))),
 		&served); err != nil {
 		t.Fatal(err)

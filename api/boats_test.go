@@ -93,7 +93,7 @@ func TestAProposedSwapIsDone(t *testing.T) {
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/035/fit")), &fit); err != nil {
 		t.Fatal(err)
 	}
-	for _, way := range fit.Ways {
+	for _, way := range fit.Remedies {
 		if way.Kind != room.Swapped {
 			continue
 		}
@@ -113,12 +113,12 @@ func TestAWayOutIsTaken(t *testing.T) {
 	if testing.Short() {
 		t.Skip("one request after another, which the race detector only makes long; run without -short")
 	}
-	taken := map[room.WayKind]bool{}
+	taken := map[room.RemedyKind]bool{}
 	for number, loaM := range map[string]float64{"035": loaOf(t, "035") + 1, "010": loaOf(t, "010")} {
 		for takesOneMore(t, number, loaM, taken) {
 		}
 	}
-	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherPlace, room.NeighbourShorter, room.Swapped, room.NeighbourAway,
+	for _, kind := range []room.RemedyKind{room.OtherTackle, room.OtherPlace, room.NeighbourShorter, room.Swapped, room.NeighbourAway,
 		room.NeighbourSmaller, room.AnchorMoved} {
 		if !taken[kind] {
 			t.Errorf("no way of kind %s was told", kind)
@@ -135,7 +135,7 @@ func loaOf(t *testing.T, number string) float64 {
 }
 
 // takesOneMore takes a way out of a kind that was not taken yet; false where there is none.
-func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.WayKind]bool) bool {
+func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.RemedyKind]bool) bool {
 	t.Helper()
 	s, db := writing(t, demo(t))
 	q := fmt.Sprintf("?loa_m=%.2f&beam_m=%.2f&draft_m=1&bow_height_m=1.2&boat_kind=sloop", loaM, loaM*0.31)
@@ -144,19 +144,19 @@ func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.WayK
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+number+"/fit"+q)), &fit); err != nil {
 		t.Fatal(err)
 	}
-	for _, way := range fit.Ways {
+	for _, way := range fit.Remedies {
 		if taken[way.Kind] {
 			continue
 		}
 		taken[way.Kind] = true
-		done := acted(t, s, "way", fmt.Sprintf(`"number":%q,"boat":"Larger",%s,"way":%q`, number, boat, way.ID))
+		done := acted(t, s, "remedy", fmt.Sprintf(`"number":%q,"boat":"Larger",%s,"remedy":%q`, number, boat, way.ID))
 		if m := onRecord(t, db, way.Mooring); m.Boat == nil || m.Boat.Name != "Larger" || len(done.Fits) == 0 {
 			t.Errorf("%s: %+v", way.Words.Metres, m)
 		}
 		if m := onRecord(t, db, number); way.Kind == room.OtherPlace && (m.Boat != nil || m.Status != geo.Vacant) {
 			t.Errorf("%s: the old mooring has %+v", way.Words.Metres, m.Boat)
 		}
-		if w := post(s, "/api/acts/way", fmt.Sprintf(`{"number":%q,%s,"way":"a bridge over the fairway"`+by+`}`, number,
+		if w := post(s, "/api/acts/remedy", fmt.Sprintf(`{"number":%q,%s,"remedy":"a bridge over the fairway"`+by+`}`, number,
 			boat)); w.Code != 409 && w.Code != 400 {
 			t.Errorf("a way that is none: %d %s", w.Code, w.Body)
 		}

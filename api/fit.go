@@ -82,7 +82,7 @@ func TrialOf(fit *room.Fitting, u geo.Units) *paper.Trial {
 		}
 		t.Verdicts = append(t.Verdicts, line)
 	}
-	for _, w := range fit.Ways {
+	for _, w := range fit.Remedies {
 		text := w.Words.In(u)
 		for _, x := range w.Remains {
 			text += fmt.Sprintf("; %s keeps a trouble that it has now: %s", x.Mooring, x.Verdict.Sentence(u))

@@ -31,11 +31,11 @@ func TestFitIsAnsweredWithVerdictsAndWaysOut(t *testing.T) {
 	}
 	const larger = "?loa_m=9.4&beam_m=3&draft_m=1.5&bow_height_m=1.2&boat_kind=sloop"
 	fit := ask(larger)
-	if fit.Outcome != clearance.FitsIf || len(fit.Ways) == 0 || fit.Mooring != "301" || fit.LargestM <= 0 || fit.Boat.LOA.Or(0) != 9.4 {
-		t.Errorf("%s %s %d ways", fit.Outcome, fit.Words, len(fit.Ways))
+	if fit.Outcome != clearance.FitsIf || len(fit.Remedies) == 0 || fit.Mooring != "301" || fit.LargestM <= 0 || fit.Boat.LOA.Or(0) != 9.4 {
+		t.Errorf("%s %s %d ways", fit.Outcome, fit.Words, len(fit.Remedies))
 	}
 	// What is proposed is taken up by the same question: the vacant mooring that it names takes her.
-	for _, w := range fit.Ways {
+	for _, w := range fit.Remedies {
 		if w.Kind != room.OtherPlace || strings.Contains(w.Words.Metres, " with ") {
 			continue
 		}

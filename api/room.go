@@ -15,7 +15,7 @@ type Spots struct {
 	Area  string      `json:"area"`
 	Spots []room.Spot `json:"spots"` // the best first
 	// Misses are told when she fits nowhere: where she fails by least, and what would free a place.
-	Misses []room.Miss `json:"misses"`
+	Misses []room.NearMiss `json:"misses"`
 	Words  geo.Words   `json:"words"`
 }
 
@@ -192,7 +192,7 @@ func (q *request) spots() error {
 
 // FindSpots finds the best places, or, when there is none, the near misses.
 func FindSpots(question *room.Question, area string, count int, apart geo.Metres, stop func() bool) Spots {
-	answer := Spots{Area: area, Spots: question.Best(count, apart, stop), Misses: []room.Miss{}}
+	answer := Spots{Area: area, Spots: question.Best(count, apart, stop), Misses: []room.NearMiss{}}
 	switch n := len(answer.Spots); n {
 	case 0:
 		if fit, is := question.WhyNot(stop); is {

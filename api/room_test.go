@@ -88,7 +88,7 @@ func TestWhereNothingFitsTheNearMissesAreTold(t *testing.T) {
 func TestTheWaitingListIsServed(t *testing.T) {
 	h := demo(t)
 	s := service(t, h)
-	var got room.Serving
+	var got room.Assignments
 	if err := json.Unmarshal(body(t, get(t, s, "/api/waiting")), &got); err != nil {
 		t.Fatal(err)
 	}

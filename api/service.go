@@ -32,13 +32,13 @@ type Options struct {
 	// BehindProxy: all requests come through a proxy that speaks TLS and writes X-Forwarded-For.
 	BehindProxy bool
 	// Backups are made while it serves; nil: none are. It only tells how they stand.
-	Backups *store.Keeper
+	Backups *store.BackupSchedule
 }
 
 // Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
 type Service struct {
 	store     *store.Store
-	backups   *store.Keeper
+	backups   *store.BackupSchedule
 	log       *slog.Logger
 	router    http.Handler
 	mu        sync.RWMutex

@@ -20,7 +20,7 @@ type snapshot struct {
 	facts   []facts // by mooring
 	water   func() *room.Water
 	public  func() (*snapshot, error)    // the same as the public may see it
-	served  atomic.Pointer[room.Serving] // the waiting list against the vacant moorings, once it has been worked out
+	served  atomic.Pointer[room.Assignments] // the waiting list against the vacant moorings, once it has been worked out
 	lengths *room.Lengths                // the longest boats that the moorings can take
 	mu      sync.Mutex
 	answer  map[string]func() *answer

@@ -41,7 +41,7 @@ func (f *fake) fit(w http.ResponseWriter, r *http.Request) {
 	loaM, _ := strconv.ParseFloat(r.URL.Query().Get("loa_m"), 64)
 	number, long := r.PathValue("number"), loaM > 9
 	answer := fitOf(number, f.moorings[0])
-	answer["largest_m"], answer["ways"] = 9.0, []any{}
+	answer["largest_m"], answer["remedies"] = 9.0, []any{}
 	if long {
 		touching := verdictOf("neighbour", "conflict", "001", false, -1.5, 1, "m",
 			told("touches 001: the swing circles overlap by 4.9 ft", "touches 001: the swing circles overlap by 1.5 m"))
@@ -51,7 +51,7 @@ func (f *fake) fit(w http.ResponseWriter, r *http.Request) {
 		answer["verdicts"] = append(answer["verdicts"].([]any), unsaid, touching)
 		keeps := verdictOf("scope", "tackle", "", false, 20, 24, "m",
 			told("the rode of 65.6 ft is too short", "the rode of 20 m is too short"))
-		answer["ways"] = []any{map[string]any{"id": "other_place-002-1f", "kind": "other_place",
+		answer["remedies"] = []any{map[string]any{"id": "other_place-002-1f", "kind": "other_place",
 			"words": told("the vacant mooring 002, 262 ft away", "the vacant mooring 002, 80 m away"), "mooring": "002",
 			"moorings": []any{map[string]any{"number": "002"}}, "remains": []any{}},
 			map[string]any{"id": "swap-001-2e", "kind": "swap", "words": said("a swap with 001"), "mooring": "001",

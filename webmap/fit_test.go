@@ -49,7 +49,7 @@ func TestALargerBoatIsCheckedAndAWayOutTaken(t *testing.T) {
 		`r.headers.get("content-type") === "application/pdf" && (await r.arrayBuffer()).byteLength > 10000 })()`) {
 		t.Error("the sheet to sign is no PDF")
 	}
-	p.run(`[...document.querySelectorAll(".ways li")].find((li) => li.textContent.includes("vacant mooring ` +
+	p.run(`[...document.querySelectorAll(".remedies li")].find((li) => li.textContent.includes("vacant mooring ` +
 		`332")).querySelector("button[aria-expanded]").click()`)
 	p.until(`document.activeElement?.name === "boat" && document.activeElement.closest(".act")`)
 	// Without who and why nothing is done, and what is typed stays.
@@ -86,8 +86,8 @@ func TestABoatThatFitsIsGivenTheMooring(t *testing.T) {
 		// A larger one does not, and is told what would do.
 		p.run(`const e = document.getElementById("fit-loa"); e.value = "33 ft"; e.dispatchEvent(new Event("input", {bubbles: true}))`)
 		p.click("#form-fit button[type=submit]")
-		p.until(`document.querySelector(".ways li")`)
-		if got := p.text(".ways"); !strings.Contains(got, "A vacant mooring") || !strings.Contains(got, "Show 002") {
+		p.until(`document.querySelector(".remedies li")`)
+		if got := p.text(".remedies"); !strings.Contains(got, "A vacant mooring") || !strings.Contains(got, "Show 002") {
 			t.Errorf("%s: ways %q", name, got)
 		}
 		p.quiet()

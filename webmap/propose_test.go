@@ -15,12 +15,12 @@ func TestTheYardProposesASwapFromTheFitCheck(t *testing.T) {
 	f.signedIn("Yard One", "yard")
 	p := desk(t).open(f.address())
 	tryOn(p, map[string]string{"number": "012", "loa": "33 ft"})
-	p.until(`document.querySelectorAll(".ways li").length === 2`)
+	p.until(`document.querySelectorAll(".remedies li").length === 2`)
 	if read[bool](p, `[...document.querySelectorAll("button")].some((b) => ["Move the boat to 002", "Swap with `+
 		`001"].includes(b.textContent) && b.checkVisibility())`) {
 		t.Error("the yard is offered to take a way, which is the harbormaster's")
 	}
-	swap := `[...document.querySelectorAll(".ways li")].find((li) => li.textContent.includes("swap with"))`
+	swap := `[...document.querySelectorAll(".remedies li")].find((li) => li.textContent.includes("swap with"))`
 	p.clicks(fmt.Sprintf(`[...%s.querySelectorAll("button")].find((b) => b.textContent === "Propose it")`, swap))
 	p.until(swap + `.querySelector("form")?.textContent.includes("Boat 012 from 012 to 001, Boat 001 from 001 to 012.")`)
 	// Without why nothing is sent.
@@ -68,7 +68,7 @@ func TestNobodyElseIsOfferedToProposeASwap(t *testing.T) {
 		p := desk(t).open(f.address() + "&mooring=012")
 		p.until(`document.querySelector("#record")`)
 		tryOn(p, map[string]string{"number": "012", "loa": "33 ft"})
-		p.until(`document.querySelector(".ways li")`)
+		p.until(`document.querySelector(".remedies li")`)
 		if read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent.startsWith("Propose"))`) {
 			t.Errorf("it is offered to the %s", each.role)
 		}

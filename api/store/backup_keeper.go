@@ -25,8 +25,8 @@ func stemOf(database string) string {
 	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
-// Keeper makes backups of a store at intervals while it is open, and takes away the oldest of its own.
-type Keeper struct {
+// BackupSchedule makes backups of a store at intervals while it is open, and takes away the oldest of its own.
+type BackupSchedule struct {
 	Store  *Store
 	Folder string        // in which each backup gets a folder of its own
 	Every  time.Duration // from the last whole one to the next
@@ -45,17 +45,17 @@ type KeeperState struct {
 }
 
 // State tells how the backups stand.
-func (k *Keeper) State() KeeperState {
+func (k *BackupSchedule) State() KeeperState {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	return k.state
 }
 
 // retryAfter is how long it waits after a failure: a disk may have been plugged in again, or emptied.
-func (k *Keeper) retryAfter() time.Duration { return min(k.Every, max(time.Minute, k.Every/24)) }
+func (k *BackupSchedule) retryAfter() time.Duration { return min(k.Every, max(time.Minute, k.Every/24)) }
 
 // Run makes backups until the context ends: the first at once where the newest is older than the interval.
-func (k *Keeper) Run(ctx context.Context) {
+func (k *BackupSchedule) Run(ctx context.Context) {
 	for {
 		wait := k.step(ctx)
 		select {
@@ -67,7 +67,7 @@ func (k *Keeper) Run(ctx context.Context) {
 }
 
 // step makes a backup where one is due, and tells how long there is nothing to do.
-func (k *Keeper) step(ctx context.Context) time.Duration {
+func (k *BackupSchedule) step(ctx context.Context) time.Duration {
 	now := k.Store.now()
 	made, err := k.made()
 	if err == nil && len(made) > 0 {
@@ -105,7 +105,7 @@ func (k *Keeper) step(ctx context.Context) time.Duration {
 	return k.Every
 }
 
-func (k *Keeper) set(change func(*KeeperState)) {
+func (k *BackupSchedule) set(change func(*KeeperState)) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	change(&k.state)
@@ -126,7 +126,7 @@ type madeBackup struct {
 }
 
 // made lists the whole backups of the store's file, oldest first.
-func (k *Keeper) made() ([]madeBackup, error) {
+func (k *BackupSchedule) made() ([]madeBackup, error) {
 	all, err := k.named("^", "$")
 	all = slices.DeleteFunc(all, func(b madeBackup) bool {
 		_, err := os.Stat(filepath.Join(k.Folder, b.name, backupSums))
@@ -136,7 +136,7 @@ func (k *Keeper) made() ([]madeBackup, error) {
 }
 
 // named lists the folders whose name is that of a backup between two expressions, oldest first.
-func (k *Keeper) named(begin, end string) ([]madeBackup, error) {
+func (k *BackupSchedule) named(begin, end string) ([]madeBackup, error) {
 	entries, err := os.ReadDir(k.Folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -161,7 +161,7 @@ func (k *Keeper) named(begin, end string) ([]madeBackup, error) {
 
 // removeOld takes away the oldest whole backups beyond those that are kept, and what backups left that were broken off. Other things in the
 // folder are left alone.
-func (k *Keeper) removeOld() error {
+func (k *BackupSchedule) removeOld() error {
 	made, err := k.made()
 	if err != nil {
 		return err

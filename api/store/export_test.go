@@ -50,4 +50,4 @@ func (s *Store) LeaveRoom(t testing.TB, pages int) {
 }
 
 // Step makes a backup where one is due.
-func (k *Keeper) Step(ctx context.Context) time.Duration { return k.step(ctx) }
+func (k *BackupSchedule) Step(ctx context.Context) time.Duration { return k.step(ctx) }

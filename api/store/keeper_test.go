@@ -16,13 +16,13 @@ import (
 )
 
 // kept is a keeper of a small harbor whose clock the test turns.
-func kept(t *testing.T, clock *time.Time) (*store.Keeper, *strings.Builder) {
+func kept(t *testing.T, clock *time.Time) (*store.BackupSchedule, *strings.Builder) {
 	t.Helper()
 	s := open(t, filepath.Join(t.TempDir(), "north-cove.db"))
 	save(t, s, 0, pictured(t, s.Path()))
 	s.SetClock(func() time.Time { return *clock })
 	var log strings.Builder
-	return &store.Keeper{Store: s, Folder: filepath.Join(t.TempDir(), "backups"), Every: 24 * time.Hour, Keep: 3,
+	return &store.BackupSchedule{Store: s, Folder: filepath.Join(t.TempDir(), "backups"), Every: 24 * time.Hour, Keep: 3,
 		Log: slog.New(slog.NewTextHandler(&log, nil))}, &log
 }
 

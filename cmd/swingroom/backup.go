@@ -77,7 +77,7 @@ type backupFlags struct {
 }
 
 // keeper makes the backups that the flags ask for; nil where they ask for none.
-func (f backupFlags) keeper(db *store.Store) (*store.Keeper, error) {
+func (f backupFlags) keeper(db *store.Store) (*store.BackupSchedule, error) {
 	switch {
 	case f.BackupTo == "":
 		return nil, nil
@@ -86,7 +86,7 @@ func (f backupFlags) keeper(db *store.Store) (*store.Keeper, error) {
 	case f.BackupKeep < 1:
 		return nil, fmt.Errorf("--backup-keep %d: at least 1 is wanted", f.BackupKeep)
 	}
-	return &store.Keeper{Store: db, Folder: f.BackupTo, Every: f.BackupEvery, Keep: f.BackupKeep}, nil
+	return &store.BackupSchedule{Store: db, Folder: f.BackupTo, Every: f.BackupEvery, Keep: f.BackupKeep}, nil
 }
 
 // tellKept says where a file is kept as it was before this version brought its tables up to date. It goes past the session's own streams:

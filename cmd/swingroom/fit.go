@@ -54,7 +54,7 @@ func (c *fitCommand) Run(s *session) error {
 	}
 	var fit room.Fitting
 	if c.Short {
-		fit = room.Fitting{Fit: field.Fit(m), Ways: []room.Way{}}
+		fit = room.Fitting{Fit: field.Fit(m), Remedies: []room.Remedy{}}
 	} else {
 		stop := func() bool { return s.ctx.Err() != nil }
 		fit = room.Fit(room.New(field), m, room.NewLengths(field), stop)
@@ -104,7 +104,7 @@ func (c *fitCommand) print(s *session, field *clearance.Field, fit *room.Fitting
 		fmt.Fprintf(s.out, "The longest boat that %s takes by its water: %s.\n\n", fit.Mooring, u.length(fit.LargestM))
 	}
 	ways := newTable(s.out, "Way out", "")
-	for _, w := range fit.Ways {
+	for _, w := range fit.Remedies {
 		ways.row(words(string(w.Kind)), w.Words.In(u.units()))
 		for _, x := range w.Remains {
 			ways.row("", fmt.Sprintf("%s keeps a trouble that it has now: %s", x.Mooring, x.Verdict.Sentence(u.units())))

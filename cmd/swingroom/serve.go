@@ -121,7 +121,7 @@ func (e exposure) check(ctx context.Context, db *store.Store, address net.Addr, 
 }
 
 // serve answers on the listener until the session ends, and makes backups meanwhile unless keeper is nil.
-func serve(s *session, db *store.Store, listener net.Listener, with exposure, keeper *store.Keeper, debug bool) error {
+func serve(s *session, db *store.Store, listener net.Listener, with exposure, keeper *store.BackupSchedule, debug bool) error {
 	level := slog.LevelWarn
 	if debug {
 		level = slog.LevelDebug

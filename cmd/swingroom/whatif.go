@@ -43,7 +43,7 @@ func (c *whatIfCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	var gained *room.Gained
+	var gained *room.CapacityGain
 	if c.Gained || c.Like != "" {
 		bar := newProgress(s.errOut, "counting places")
 		g, err := w.Gained(c.Like, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
@@ -56,7 +56,7 @@ func (c *whatIfCommand) Run(s *session) error {
 	if c.Format == "json" {
 		return writeJSON(s.out, struct {
 			*room.WhatIf
-			Gained *room.Gained `json:"gained"`
+			Gained *room.CapacityGain `json:"gained"`
 		}{w, gained})
 	}
 	u := unitsOf(c.Units, field)

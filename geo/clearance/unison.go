@@ -105,7 +105,7 @@ func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
 	if a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
 		return k, true
 	}
-	u := f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+	u := f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
 		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
 		if keeps {
 			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
@@ -149,8 +149,8 @@ func designsOf(a, b berth) []geo.Design {
 	return []geo.Design{a.rules.Design, b.rules.Design}
 }
 
-// posesOf are those of both boats of a pair. Errors: joined, of the one that lies far from the field, or as [swing.NewCraft].
-func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *swing.Poses, err error) {
+// posesOf are those of both boats of a pair. Errors: joined, of the one that lies far from the field, or as [swing.NewVessel].
+func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *swing.Excursions, err error) {
 	for _, x := range []berth{a, b} {
 		if _, far := f.far(x.m.Position); far {
 			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
@@ -197,13 +197,13 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 
 // inUnison is how near two boats come over the design weathers of both areas.
 func (f *Field) inUnison(a, b berth) InUnison {
-	return f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Poses) (swing.Closest, bool, error) {
+	return f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
 		return s.Closest(pa, pb, swing.Limits{})
 	})
 }
 
 // closing holds two boats against each other; ok is false where there is no level for both.
-type closing func(s *swing.Sweep, a, b *swing.Poses) (c swing.Closest, ok bool, err error)
+type closing func(s *swing.Sweep, a, b *swing.Excursions) (c swing.Closest, ok bool, err error)
 
 // swept searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
 func (f *Field) swept(a, b berth, closing closing) InUnison {
@@ -269,11 +269,11 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 		}
 		for _, depth := range depths {
 			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules)
-			craft, err := swing.NewCraft(in)
+			craft, err := swing.NewVessel(in)
 			if err != nil {
 				return 0, false
 			}
-			hers, err := sweep.Poses(craft, geo.Offset{})
+			hers, err := sweep.Excursions(craft, geo.Offset{})
 			if err != nil {
 				continue // too short a rode there: no place for her anyway
 			}
@@ -323,7 +323,7 @@ type crafts struct {
 }
 
 type craftOf struct {
-	craft *swing.Craft
+	craft *swing.Vessel
 	err   error
 }
 
@@ -333,7 +333,7 @@ type posesKey struct {
 }
 
 type posesOf struct {
-	poses *swing.Poses
+	poses *swing.Excursions
 	err   error
 }
 
@@ -345,15 +345,15 @@ func newCrafts() *crafts {
 }
 
 // craft is the boat on a mooring made ready.
-func (f *Field) craft(b berth) (*swing.Craft, error) {
+func (f *Field) craft(b berth) (*swing.Vessel, error) {
 	if b.place < 0 {
-		return swing.NewCraft(f.input(supposed(b.m), b.depth, b.rules))
+		return swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
 	}
 	f.crafts.mu.Lock()
 	c, ok := f.crafts.craft[b.place]
 	f.crafts.mu.Unlock()
 	if !ok {
-		c.craft, c.err = swing.NewCraft(f.input(supposed(b.m), b.depth, b.rules))
+		c.craft, c.err = swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
 		f.crafts.mu.Lock()
 		f.crafts.craft[b.place] = c
 		f.crafts.mu.Unlock()
@@ -372,7 +372,7 @@ func supposed(m *geo.Mooring) *geo.Mooring {
 	return &with
 }
 
-func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Poses, error) {
+func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Excursions, error) {
 	key := posesKey{b.place, design}
 	f.crafts.mu.Lock()
 	p, ok := f.crafts.poses[key]
@@ -384,7 +384,7 @@ func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Po
 	if err = errors.Join(err, kindOf(b.m)); err != nil {
 		return nil, err
 	}
-	p.poses, p.err = sweep.Poses(c, f.frame.Project(b.m.Position))
+	p.poses, p.err = sweep.Excursions(c, f.frame.Project(b.m.Position))
 	if b.place >= 0 {
 		f.crafts.mu.Lock()
 		if len(f.crafts.poses) >= posesKept {

@@ -16,7 +16,7 @@ type LyingBoat struct {
 	Place  int    `json:"-"` // in Harbor.Moorings
 	Number string `json:"number"`
 	Boat   string `json:"boat"`
-	swing.Lie
+	swing.Equilibrium
 	Hull []geo.Offset `json:"-"` // her outline on the harbor's plane
 	// GapM is the gap to the hull that comes closest to hers, of those nearer than the margin; unknown: none does. Nearest is its number.
 	GapM    geo.Maybe[float64] `json:"gap_m"`
@@ -87,12 +87,12 @@ func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
 	if err != nil {
 		return LyingBoat{}, err
 	}
-	lie, err := moored.Lie(w)
+	lie, err := moored.Equilibrium(w)
 	if err != nil {
 		return LyingBoat{}, err
 	}
 	at := f.frame.Project(m.Position)
-	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Lie: lie,
+	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Equilibrium: lie,
 		Hull: swing.Outline(at.Plus(lie.Bow()), lie.SternDeg, craft.Length, craft.Beam), State: Clear}, nil
 }
 

@@ -209,17 +209,17 @@ func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 	}
 	sweep := swing.NewSweep(q.rules.Design, levels)
 	shallow, deep := q.depths()
-	poses := make([][]*swing.Poses, len(kinds))
+	poses := make([][]*swing.Excursions, len(kinds))
 	onAllCores(len(kinds), func(i int) {
 		if i == 0 && q.ask.ScopeRatio > 0 {
 			return // a rode that is cut to each place has no parts that the statics could know
 		}
 		for _, depth := range []geo.Metres{shallow, deep} {
-			craft, err := swing.NewCraft(q.inputOf(kinds[i].number, depth))
+			craft, err := swing.NewVessel(q.inputOf(kinds[i].number, depth))
 			if err != nil {
 				continue
 			}
-			if p, err := sweep.Poses(craft, geo.Offset{}); err == nil {
+			if p, err := sweep.Excursions(craft, geo.Offset{}); err == nil {
 				poses[i] = append(poses[i], p)
 			}
 		}

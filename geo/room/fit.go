@@ -12,30 +12,30 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// WayKind is a way out for a boat that does not fit on a mooring.
-type WayKind string
+// RemedyKind is a way out for a boat that does not fit on a mooring.
+type RemedyKind string
 
 // The ways out, in the order of their effort.
 const (
-	OtherTackle      WayKind = "other_tackle"       // parts of it
-	OtherRode        WayKind = "other_rode"         // shorter or longer
-	OtherPlace       WayKind = "other_place"        // a vacant mooring
-	NeighbourShorter WayKind = "neighbour_rode"     // a neighbour on a shorter rode
-	Swapped          WayKind = "swap"               // two boats change places
-	Ring             WayKind = "ring"               // three do
-	NeighbourAway    WayKind = "neighbour_moved"    // a neighbour's boat to a vacant mooring
-	NeighbourSmaller WayKind = "neighbour_exchange" // a neighbour's boat changes places with a smaller one
-	AnchorMoved      WayKind = "anchor_moved"
+	OtherTackle      RemedyKind = "other_tackle"       // parts of it
+	OtherRode        RemedyKind = "other_rode"         // shorter or longer
+	OtherPlace       RemedyKind = "other_place"        // a vacant mooring
+	NeighbourShorter RemedyKind = "neighbour_rode"     // a neighbour on a shorter rode
+	Swapped          RemedyKind = "swap"               // two boats change places
+	Ring             RemedyKind = "ring"               // three do
+	NeighbourAway    RemedyKind = "neighbour_moved"    // a neighbour's boat to a vacant mooring
+	NeighbourSmaller RemedyKind = "neighbour_exchange" // a neighbour's boat changes places with a smaller one
+	AnchorMoved      RemedyKind = "anchor_moved"
 )
 
-var effort = []WayKind{OtherTackle, OtherRode, OtherPlace, NeighbourShorter, Swapped, Ring, NeighbourAway, NeighbourSmaller, AnchorMoved}
+var effort = []RemedyKind{OtherTackle, OtherRode, OtherPlace, NeighbourShorter, Swapped, Ring, NeighbourAway, NeighbourSmaller, AnchorMoved}
 
-// Way is a way out. All that it changes has passed the fit check, with all of it done.
-type Way struct {
+// Remedy is a way out. All that it changes has passed the fit check, with all of it done.
+type Remedy struct {
 	// ID names the way by what it does: the same change has the same name, however it is told.
-	ID    string    `json:"id"`
-	Kind  WayKind   `json:"kind"`
-	Words geo.Words `json:"words"`
+	ID    string     `json:"id"`
+	Kind  RemedyKind `json:"kind"`
+	Words geo.Words  `json:"words"`
 	// Mooring is where the boat then lies.
 	Mooring string `json:"mooring"`
 	// Moorings are all that it changes, as they would be.
@@ -66,8 +66,8 @@ func say(format string, args ...any) phrase {
 	}
 }
 
-// wayID is made of the kind and all that is changed, but for names: who asks first may name the boat and her owner later.
-func wayID(kind WayKind, at string, changed []geo.Mooring) string {
+// remedyID is made of the kind and all that is changed, but for names: who asks first may name the boat and her owner later.
+func remedyID(kind RemedyKind, at string, changed []geo.Mooring) string {
 	sum := fnv.New32a()
 	changed = slices.Clone(changed)
 	for i := range changed {
@@ -85,8 +85,8 @@ func wayID(kind WayKind, at string, changed []geo.Mooring) string {
 type Fitting struct {
 	clearance.Fit
 	// Largest is the longest boat that the mooring can take.
-	LargestM float64 `json:"largest_m"`
-	Ways     []Way   `json:"ways"` // the least effort first
+	LargestM float64  `json:"largest_m"`
+	Remedies []Remedy `json:"remedies"` // the least effort first
 	// Unsearched are ways that were not looked for to the end, with why: of these nothing is known.
 	Unsearched []string `json:"unsearched,omitempty"`
 }
@@ -95,7 +95,7 @@ type Fitting struct {
 // lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. stop may be nil.
 func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	f := w.field
-	answer := Fitting{Fit: f.Fit(m), Ways: []Way{}}
+	answer := Fitting{Fit: f.Fit(m), Remedies: []Remedy{}}
 	i, onFile := f.Index(m.Number)
 	switch {
 	case onFile && lengths != nil:
@@ -106,7 +106,7 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 	if l, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !l.IsKnown() {
 		return answer
 	}
-	o := wayOut{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
+	o := remedySearch{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
 	o.suited, o.parts, o.suits = suited(f, m)
 	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
 		if stop != nil && stop() {
@@ -116,39 +116,42 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 		look()
 	}
 	answer.Unsearched = o.unsearched
-	slices.SortStableFunc(o.ways, func(a, b Way) int { return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind)) })
-	answer.Ways = append(answer.Ways, o.ways...)
-	if len(answer.Ways) > 0 && answer.Outcome == clearance.DoesNotFit {
+	slices.SortStableFunc(o.remedies, func(a, b Remedy) int {
+		return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind))
+	})
+	answer.Remedies = append(answer.Remedies, o.remedies...)
+	if len(answer.Remedies) > 0 && answer.Outcome == clearance.DoesNotFit {
 		answer.Outcome = clearance.FitsIf
-		answer.Words.Feet += " It would fit with " + answer.Ways[0].Words.Feet + "."
-		answer.Words.Metres += " It would fit with " + answer.Ways[0].Words.Metres + "."
+		answer.Words.Feet += " It would fit with " + answer.Remedies[0].Words.Feet + "."
+		answer.Words.Metres += " It would fit with " + answer.Remedies[0].Words.Metres + "."
 	}
 	return answer
 }
 
-// wayOut looks for ways out for one boat.
-type wayOut struct {
-	water   *Water
-	field   *clearance.Field
-	m       geo.Mooring
-	suited  geo.Mooring // with the tackle that she needs
-	parts   []phrase    // what of it is new
-	suits   bool        // whether there is such a tackle
-	lengths *Lengths
-	stop    func() bool
-	fit     *clearance.Fit
-	ways    []Way
+// remedySearch looks for ways out for one boat.
+type remedySearch struct {
+	water    *Water
+	field    *clearance.Field
+	m        geo.Mooring
+	suited   geo.Mooring // with the tackle that she needs
+	parts    []phrase    // what of it is new
+	suits    bool        // whether there is such a tackle
+	lengths  *Lengths
+	stop     func() bool
+	fit      *clearance.Fit
+	remedies []Remedy
 	// unsearched are ways that were not looked for to the end.
 	unsearched []string
 }
 
-func (o *wayOut) add(kind WayKind, words phrase, at string, changed ...geo.Mooring) {
-	o.ways = append(o.ways, Way{ID: wayID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at, Moorings: changed,
-		Remains: o.remains(changed)})
+func (o *remedySearch) add(kind RemedyKind, words phrase, at string, changed ...geo.Mooring) {
+	o.remedies = append(o.remedies, Remedy{ID: remedyID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at,
+		Moorings: changed,
+		Remains:  o.remains(changed)})
 }
 
 // remains are the troubles of the changed moorings with all of it in place.
-func (o *wayOut) remains(changed []geo.Mooring) []clearance.Finding {
+func (o *remedySearch) remains(changed []geo.Mooring) []clearance.Finding {
 	all := []clearance.Finding{}
 	f, err := laid(o.field, changed)
 	if err != nil {
@@ -217,14 +220,14 @@ func joined(parts []phrase) phrase {
 }
 
 // tackle: stronger parts alone.
-func (o *wayOut) tackle() {
+func (o *remedySearch) tackle() {
 	if o.suits && len(o.parts) > 0 && proved(o.field, o.suited) {
 		o.add(OtherTackle, joined(o.parts), o.m.Number, o.suited)
 	}
 }
 
 // rode: the longest that keeps her clear, or the shortest that reaches, with parts to match.
-func (o *wayOut) rode() {
+func (o *remedySearch) rode() {
 	rode, _ := o.m.Tackle.RodeLength()
 	l0, known := rode.Get()
 	depth, depthKnown := o.field.DepthOf(&o.m).Get()
@@ -266,7 +269,7 @@ const (
 
 // laidOut proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the
 // length.
-func (o *wayOut) laidOut(l, l0 geo.Metres, at func(geo.Metres) geo.Mooring) bool {
+func (o *remedySearch) laidOut(l, l0 geo.Metres, at func(geo.Metres) geo.Mooring) bool {
 	m, parts, ok := suited(o.field, at(l))
 	if !ok || !proved(o.field, m) {
 		return false
@@ -285,7 +288,7 @@ func left(m geo.Mooring) geo.Mooring {
 }
 
 // places: the vacant moorings on which she fits, the nearest first. Her own is left as it is without her.
-func (o *wayOut) places() {
+func (o *remedySearch) places() {
 	h := o.field.Harbor()
 	var vacant []int
 	for i := range h.Moorings {
@@ -313,14 +316,14 @@ func (o *wayOut) places() {
 
 // roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common
 // draft and height, so half a metre more is looked at too.
-func (o *wayOut) roomy(i int, b *geo.Boat) bool {
+func (o *remedySearch) roomy(i int, b *geo.Boat) bool {
 	const spareM = 0.5
 	l, _ := b.SwingLength()
 	return o.lengths.At(i)+spareM >= float64(l.Or(0))
 }
 
 // anchor: the nearest place in her area at which she fits on the tackle that suits her.
-func (o *wayOut) anchor() {
+func (o *remedySearch) anchor() {
 	const farthestM = 150
 	if !o.suits || o.m.Area == "" {
 		return

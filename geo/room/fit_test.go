@@ -31,7 +31,7 @@ func longer(m geo.Mooring, ratio geo.Metres) geo.Mooring {
 
 // provedByAllPairs holds everything that a way out changes against every mooring by geodesics, and against the report of a field made
 // afresh.
-func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Way) {
+func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Remedy) {
 	t.Helper()
 	h := *f.Harbor()
 	h.Moorings = slices.Clone(h.Moorings)
@@ -84,7 +84,7 @@ func TestEveryWayOutIsProved(t *testing.T) {
 	w := demo(t)
 	f := w.Field()
 	largest := room.NewLengths(f)
-	kinds := map[room.WayKind]int{}
+	kinds := map[room.RemedyKind]int{}
 	outcomes := map[clearance.Outcome]int{}
 	for i := 3; i < len(f.Harbor().Moorings); i += 11 {
 		m := f.Harbor().Moorings[i]
@@ -93,13 +93,13 @@ func TestEveryWayOutIsProved(t *testing.T) {
 		}
 		fit := room.Fit(w, longer(m, 1.25), largest, nil)
 		outcomes[fit.Outcome]++
-		if (fit.Outcome == clearance.FitsIf) != (len(fit.Ways) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool {
+		if (fit.Outcome == clearance.FitsIf) != (len(fit.Remedies) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool {
 			ok, known := v.Fits.Get()
 			return known && !ok
 		})) {
-			t.Errorf("%s: %s with %d ways", m.Number, fit.Outcome, len(fit.Ways))
+			t.Errorf("%s: %s with %d ways", m.Number, fit.Outcome, len(fit.Remedies))
 		}
-		for _, way := range fit.Ways {
+		for _, way := range fit.Remedies {
 			kinds[way.Kind]++
 			if way.Words.Feet == "" || way.Words.Metres == "" || strings.Contains(way.Words.Feet+way.Words.Metres, "%!") {
 				t.Errorf("%s: words %q", way.Kind, way.Words)
@@ -108,7 +108,7 @@ func TestEveryWayOutIsProved(t *testing.T) {
 		}
 	}
 	t.Log(outcomes, kinds)
-	for _, kind := range []room.WayKind{room.OtherTackle, room.OtherRode, room.OtherPlace, room.Swapped, room.AnchorMoved} {
+	for _, kind := range []room.RemedyKind{room.OtherTackle, room.OtherRode, room.OtherPlace, room.Swapped, room.AnchorMoved} {
 		if kinds[kind] == 0 {
 			t.Errorf("no way of kind %s was found: %v", kind, kinds)
 		}
@@ -229,8 +229,8 @@ func TestARingOfThree(t *testing.T) {
 	f := w.Field()
 	m := f.Harbor().Moorings[0]
 	fit := room.Fit(w, longer(m, 31.0/20), room.NewLengths(f), nil)
-	var kinds []room.WayKind
-	for _, way := range fit.Ways {
+	var kinds []room.RemedyKind
+	for _, way := range fit.Remedies {
 		kinds = append(kinds, way.Kind)
 		if way.Kind == room.Ring {
 			if way.Mooring != "2" || len(way.Moorings) != 3 {
@@ -245,8 +245,8 @@ func TestARingOfThree(t *testing.T) {
 	// With a place for the boat of 2 at home the swap comes first.
 	w = rowOf(t, []float64{20, 21, 20}, []float64{22, 32, 29})
 	fit = room.Fit(w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.NewLengths(w.Field()), nil)
-	if len(fit.Ways) == 0 || fit.Ways[0].Kind != room.Swapped {
-		t.Errorf("%+v", fit.Ways)
+	if len(fit.Remedies) == 0 || fit.Remedies[0].Kind != room.Swapped {
+		t.Errorf("%+v", fit.Remedies)
 	}
 }
 

@@ -9,8 +9,8 @@ import (
 	"swingroom/geo/clearance"
 )
 
-// Gained is how many more boats of a class an area takes with a change than without it, while all moorings stay where they are.
-type Gained struct {
+// CapacityGain is how many more boats of a class an area takes with a change than without it, while all moorings stay where they are.
+type CapacityGain struct {
 	// Like is the mooring whose boat and tackle make the class: with the change she lies on the tackle that the change gives that mooring.
 	Like   string   `json:"like"`
 	Boat   geo.Boat `json:"boat"`
@@ -23,13 +23,13 @@ type Gained struct {
 // Gained counts the places of the area before and after the change for boats like that of a mooring; an empty number takes the area's
 // middle boat by length. Errors: geo.ErrNotFound for the mooring, geo.ErrUnknown where it has no boat, where the area has none, or as
 // [Water.Ask].
-func (w *WhatIf) Gained(like string, ctl Control) (Gained, error) {
+func (w *WhatIf) Gained(like string, ctl Control) (CapacityGain, error) {
 	i, err := w.like(like)
 	if err != nil {
-		return Gained{}, err
+		return CapacityGain{}, err
 	}
 	m, changed := &w.field.Harbor().Moorings[i], &w.Changed.Harbor().Moorings[i]
-	g := Gained{Like: m.Number, Boat: *m.Boat}
+	g := CapacityGain{Like: m.Number, Boat: *m.Boat}
 	halves := func(half int) Control {
 		return Control{Stop: ctl.Stop, Progress: func(done, total int) {
 			if ctl.Progress != nil {
@@ -38,10 +38,10 @@ func (w *WhatIf) Gained(like string, ctl Control) (Gained, error) {
 		}}
 	}
 	if g.Before, err = asIsIn(w.field, w.Area, m, halves(0)); err != nil {
-		return Gained{}, fmt.Errorf("as it is: %w", err)
+		return CapacityGain{}, fmt.Errorf("as it is: %w", err)
 	}
 	if g.After, err = asIsIn(w.Changed, w.Area, changed, halves(1)); err != nil {
-		return Gained{}, fmt.Errorf("with the change: %w", err)
+		return CapacityGain{}, fmt.Errorf("with the change: %w", err)
 	}
 	g.Gained = g.After.Count - g.Before.Count
 	g.Words = fmt.Sprintf("%d more boats like that of %s find a place with the change, %d without it", g.After.Count, m.Number,

@@ -73,7 +73,7 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 				continue
 			}
 			fit := room.Fit(w, m, nil, nil)
-			for _, way := range fit.Ways {
+			for _, way := range fit.Remedies {
 				ways++
 				g := f
 				for _, changed := range way.Moorings {

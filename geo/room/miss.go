@@ -8,28 +8,28 @@ import (
 	"swingroom/geo/swing"
 )
 
-// Miss is a place at which she does not fit, but nearly.
-type Miss struct {
+// NearMiss is a place at which she does not fit, but nearly.
+type NearMiss struct {
 	Spot
 	Short   []Limit  `json:"short"`   // what is missing, the most first
-	Freeing []Remedy `json:"freeing"` // what would free the place, each proved by the full check
+	Freeing []PlaceRemedy `json:"freeing"` // what would free the place, each proved by the full check
 }
 
-// RemedyKind is a way to free a place.
-type RemedyKind string
+// PlaceRemedyKind is a way to free a place.
+type PlaceRemedyKind string
 
 // The ways to free a place, by effort.
 const (
-	SmallerMargin  RemedyKind = "smaller_margin"
-	OwnRode        RemedyKind = "own_rode"
-	ShorterBoat    RemedyKind = "shorter_boat"
-	NeighbourRode  RemedyKind = "neighbour_rode"
-	NeighbourMoved RemedyKind = "neighbour_moved"
+	SmallerMargin  PlaceRemedyKind = "smaller_margin"
+	OwnRode        PlaceRemedyKind = "own_rode"
+	ShorterBoat    PlaceRemedyKind = "shorter_boat"
+	NeighbourRode  PlaceRemedyKind = "neighbour_rode"
+	NeighbourMoved PlaceRemedyKind = "neighbour_moved"
 )
 
-// Remedy is one way to free a place. Every one has passed the full check of everything that it changes.
-type Remedy struct {
-	Kind    RemedyKind            `json:"kind"`
+// PlaceRemedy is one way to free a place. Every one has passed the full check of everything that it changes.
+type PlaceRemedy struct {
+	Kind    PlaceRemedyKind            `json:"kind"`
 	Mooring string                `json:"mooring"` // whose rode is shortened or whose boat is moved; empty for the boat that is placed
 	To      string                `json:"to"`      // the vacant mooring to which that boat goes
 	Length  geo.Maybe[geo.Metres] `json:"length_m"`
@@ -42,8 +42,8 @@ const leastScope = 2.0
 
 // NearMisses gives the places at which she fails by least, and what would free them; and then the places that one change to a neighbour, or
 // a smaller margin, would free. It is for when nothing fits.
-func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []Miss {
-	misses := []Miss{}
+func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []NearMiss {
+	misses := []NearMiss{}
 	inTheWay := []string{}
 	for _, s := range q.places(count, apart, stop) {
 		if s.ClearanceM >= 0 {
@@ -73,8 +73,8 @@ func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []M
 // neighboursTried is for how many neighbours that are in the way it is tried what a change to them would free.
 const neighboursTried = 10
 
-func (q *Question) miss(s Spot) Miss {
-	m := Miss{Spot: s, Short: []Limit{}, Freeing: []Remedy{}}
+func (q *Question) miss(s Spot) NearMiss {
+	m := NearMiss{Spot: s, Short: []Limit{}, Freeing: []PlaceRemedy{}}
 	for _, l := range s.Limits {
 		if l.ClearanceM < 0 {
 			m.Short = append(m.Short, l)
@@ -83,20 +83,20 @@ func (q *Question) miss(s Spot) Miss {
 	return m
 }
 
-func (m *Miss) add(r Remedy, ok bool) {
+func (m *NearMiss) add(r PlaceRemedy, ok bool) {
 	if ok {
 		m.Freeing = append(m.Freeing, r)
 	}
 }
 
 // short is by how much she fails, with what a search may be out by.
-func (m *Miss) short() geo.Metres { return geo.Metres(Close - m.ClearanceM) }
+func (m *NearMiss) short() geo.Metres { return geo.Metres(Close - m.ClearanceM) }
 
 // byMargin looks for a place where only the margins are in the way.
-func (q *Question) byMargin(stop func() bool) (Miss, bool) {
+func (q *Question) byMargin(stop func() bool) (NearMiss, bool) {
 	bare, ok := q.with(func(a *Ask) { a.bare = true })
 	if !ok || q.rules.Margin <= 0 {
-		return Miss{}, false
+		return NearMiss{}, false
 	}
 	for _, s := range bare.places(1, 0, stop) {
 		if s.ClearanceM >= 0 {
@@ -105,15 +105,15 @@ func (q *Question) byMargin(stop func() bool) (Miss, bool) {
 			return m, len(m.Freeing) > 0 && m.ClearanceM < 0
 		}
 	}
-	return Miss{}, false
+	return NearMiss{}, false
 }
 
 // byNeighbour looks for a place that one neighbour keeps from her: first with that one on the shortest rode that is proposed, and then with
 // that boat away.
-func (q *Question) byNeighbour(number string, stop func() bool) (Miss, bool) {
+func (q *Question) byNeighbour(number string, stop func() bool) (NearMiss, bool) {
 	for _, try := range []struct {
 		change func(*Ask)
-		remedy func(*Miss, string) (Remedy, bool)
+		remedy func(*NearMiss, string) (PlaceRemedy, bool)
 	}{
 		{func(a *Ask) { a.least = number }, q.neighbourRode},
 		{func(a *Ask) { a.Without = append(slices.Clone(a.Without), number) }, q.neighbourMoved},
@@ -132,7 +132,7 @@ func (q *Question) byNeighbour(number string, stop func() bool) (Miss, bool) {
 			}
 		}
 	}
-	return Miss{}, false
+	return NearMiss{}, false
 }
 
 // leastRadius is that of a mooring on the shortest rode that is proposed.
@@ -157,12 +157,12 @@ func (q *Question) leastRadius(i int) (geo.Metres, bool) {
 func clean(fit clearance.Fit) bool { return fit.Passes() }
 
 // smallerMargin keeps the boat and its neighbours apart, but by less than the area asks.
-func (q *Question) smallerMargin(m *Miss, margin geo.Metres) (Remedy, bool) {
+func (q *Question) smallerMargin(m *NearMiss, margin geo.Metres) (PlaceRemedy, bool) {
 	fit := q.check(m.at)
 	fit.Verdicts = slices.DeleteFunc(fit.Verdicts, func(v clearance.Verdict) bool {
 		return v.Constraint == clearance.ByNeighbour && v.Fits.IsKnown() && v.Has.Or(-1) >= float64(margin)-Close
 	})
-	return Remedy{Kind: SmallerMargin, Length: geo.Known(margin),
+	return PlaceRemedy{Kind: SmallerMargin, Length: geo.Known(margin),
 		Words: geo.WordsOf(say("a margin of %s to the neighbours, in place of %s", inUnits(margin), inUnits(q.rules.Margin)))}, clean(fit)
 }
 
@@ -175,11 +175,11 @@ func (q *Question) with(change func(*Ask)) (*Question, bool) {
 }
 
 // ownRode shortens her own rode.
-func (q *Question) ownRode(m *Miss) (Remedy, bool) {
+func (q *Question) ownRode(m *NearMiss) (PlaceRemedy, bool) {
 	l0, ok := q.rode()
 	depth, known := m.Depth.Get()
 	if !ok || !known || q.ask.Radius.IsKnown() {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	l, ok := q.shorter(l0, m.Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
 		other := *q
@@ -187,11 +187,11 @@ func (q *Question) ownRode(m *Miss) (Remedy, bool) {
 		return other.swingAt(depth).Radius
 	})
 	if !ok {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	other := *q
 	other.ask.Tackle = shortened(q.ask.Tackle, l0-l)
-	return Remedy{Kind: OwnRode, Length: geo.Known(l),
+	return PlaceRemedy{Kind: OwnRode, Length: geo.Known(l),
 		Words: geo.WordsOf(say("its own rode %s long, in place of %s", inUnits(l), inUnits(l0)))}, clean(other.check(m.at))
 }
 
@@ -238,32 +238,32 @@ func shortened(t geo.Tackle, by geo.Metres) geo.Tackle {
 }
 
 // shorterBoat tells how long a boat would fit there.
-func (q *Question) shorterBoat(m *Miss) (Remedy, bool) {
+func (q *Question) shorterBoat(m *NearMiss) (PlaceRemedy, bool) {
 	hers, _ := q.ask.Boat.SwingLength()
 	l := hers.Or(0) - m.short()
 	if l < 2 || q.ask.Radius.IsKnown() {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	other := *q
 	other.ask.Boat.LOA, other.ask.Boat.LengthAll = geo.Known(l), geo.Maybe[geo.Metres]{}
-	return Remedy{Kind: ShorterBoat, Length: geo.Known(l),
+	return PlaceRemedy{Kind: ShorterBoat, Length: geo.Known(l),
 			Words: geo.WordsOf(say("a boat of no more than %s, bowsprit and davits included, on the same tackle", inUnits(l)))},
 		clean(other.check(m.at))
 }
 
 // neighbourRode shortens the rode of the one neighbour that is in the way.
-func (q *Question) neighbourRode(m *Miss, number string) (Remedy, bool) {
+func (q *Question) neighbourRode(m *NearMiss, number string) (PlaceRemedy, bool) {
 	f := q.water.field
 	i, ok := f.Index(number)
 	if !ok {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	other := f.Harbor().Moorings[i]
 	rode, _ := other.Tackle.RodeLength()
 	depth, known := f.Depth(i).DepthM.Get()
 	l0, lengthKnown := rode.Get()
 	if !known || !lengthKnown || other.StatedRadius.IsKnown() {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	in := f.Input(i)
 	l, ok := q.shorter(l0, f.Swing(i).Radius.Or(0)-m.short(), depth, func(l geo.Metres) geo.Maybe[geo.Metres] {
@@ -273,24 +273,24 @@ func (q *Question) neighbourRode(m *Miss, number string) (Remedy, bool) {
 		return swing.Radius(in).Radius
 	})
 	if !ok {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	changed := other
 	changed.Tackle = shortened(other.Tackle, l0-l)
 	g, err := f.With(changed)
 	if err != nil {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	words := geo.WordsOf(say("the rode of %s %s long, in place of %s", number, inUnits(l), inUnits(l0)))
-	return Remedy{Kind: NeighbourRode, Mooring: number, Length: geo.Known(l), Words: words}, clean(g.FitBy(q.mooring(m.at), q.rules))
+	return PlaceRemedy{Kind: NeighbourRode, Mooring: number, Length: geo.Known(l), Words: words}, clean(g.FitBy(q.mooring(m.at), q.rules))
 }
 
 // neighbourMoved moves the boat that is in the way to a vacant mooring on which she fits.
-func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
+func (q *Question) neighbourMoved(m *NearMiss, number string) (PlaceRemedy, bool) {
 	f := q.water.field
 	i, ok := f.Index(number)
 	if !ok || f.Harbor().Moorings[i].Boat == nil {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	away := f.Harbor().Moorings[i]
 	boat := away.Boat
@@ -298,10 +298,10 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 		geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
 	g, err := f.With(away)
 	if err != nil {
-		return Remedy{}, false
+		return PlaceRemedy{}, false
 	}
 	if !clean(g.FitBy(q.mooring(m.at), q.rules)) {
-		return Remedy{}, false // it would not free the place
+		return PlaceRemedy{}, false // it would not free the place
 	}
 	for _, vacant := range f.Harbor().Moorings {
 		if vacant.Status != geo.Vacant || !allowed(f, &vacant, boat) {
@@ -317,10 +317,10 @@ func (q *Question) neighbourMoved(m *Miss, number string) (Remedy, bool) {
 		}
 		if clean(both.FitBy(q.mooring(m.at), q.rules)) {
 			words := geo.WordsOf(say("the boat of %s moved to the vacant mooring %s, where it fits", number, vacant.Number))
-			return Remedy{Kind: NeighbourMoved, Mooring: number, To: vacant.Number, Words: words}, true
+			return PlaceRemedy{Kind: NeighbourMoved, Mooring: number, To: vacant.Number, Words: words}, true
 		}
 	}
-	return Remedy{}, false
+	return PlaceRemedy{}, false
 }
 
 // allowed reports whether a boat is no longer and no deeper than what is set for a place and its area.

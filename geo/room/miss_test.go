@@ -10,7 +10,7 @@ import (
 )
 
 // proved carries a remedy out on a harbor of its own and holds the whole field against itself anew.
-func proved(t *testing.T, w *room.Water, a room.Ask, m room.Miss, r room.Remedy) {
+func proved(t *testing.T, w *room.Water, a room.Ask, m room.NearMiss, r room.PlaceRemedy) {
 	t.Helper()
 	h := *w.Field().Harbor()
 	h.Moorings = slices.Clone(h.Moorings)
@@ -94,7 +94,7 @@ func TestNearMissesSayWhatWouldFreeAPlace(t *testing.T) {
 		t.Skip("thousands of searches, which the race detector makes long; run without -short")
 	}
 	plain, long := demo(t), longRodes(t, "Landing Reach")
-	kinds := map[room.RemedyKind]int{}
+	kinds := map[room.PlaceRemedyKind]int{}
 	for _, tc := range []struct {
 		w *room.Water
 		a room.Ask
@@ -119,7 +119,8 @@ func TestNearMissesSayWhatWouldFreeAPlace(t *testing.T) {
 			}
 		}
 	}
-	for _, kind := range []room.RemedyKind{room.OwnRode, room.ShorterBoat, room.NeighbourRode, room.NeighbourMoved, room.SmallerMargin} {
+	for _, kind := range []room.PlaceRemedyKind{room.OwnRode, room.ShorterBoat, room.NeighbourRode, room.NeighbourMoved,
+		room.SmallerMargin} {
 		if kinds[kind] == 0 {
 			t.Errorf("no %s was proposed anywhere: the test asks too little (%v)", kind, kinds)
 		}

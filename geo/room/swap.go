@@ -9,7 +9,7 @@ import (
 )
 
 // inTheWay are the neighbours that the fit check does not let pass.
-func (o *wayOut) inTheWay() (numbers []string) {
+func (o *remedySearch) inTheWay() (numbers []string) {
 	for _, v := range o.fit.Verdicts {
 		if v.Constraint == clearance.ByNeighbour && !v.Fits.Or(false) {
 			numbers = append(numbers, v.Of)
@@ -20,7 +20,7 @@ func (o *wayOut) inTheWay() (numbers []string) {
 
 // neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller
 // boat's.
-func (o *wayOut) neighbours() {
+func (o *remedySearch) neighbours() {
 	numbers := o.inTheWay()
 	if len(numbers) != 1 || !o.suits {
 		return
@@ -44,7 +44,7 @@ func (o *wayOut) neighbours() {
 	o.neighbourSmaller(i, n)
 }
 
-func (o *wayOut) neighbourRode(i int, n geo.Mooring) {
+func (o *remedySearch) neighbourRode(i int, n geo.Mooring) {
 	rode, _ := n.Tackle.RodeLength()
 	l0, known := rode.Get()
 	depth, depthKnown := o.field.Depth(i).DepthM.Get()
@@ -92,7 +92,7 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	})
 }
 
-func (o *wayOut) neighbourAway(n, away geo.Mooring) {
+func (o *remedySearch) neighbourAway(n, away geo.Mooring) {
 	h := o.field.Harbor()
 	for i := range h.Moorings {
 		v := &h.Moorings[i]
@@ -116,7 +116,7 @@ func orNothing(parts []phrase) phrase {
 }
 
 // neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
-func (o *wayOut) neighbourSmaller(i int, n geo.Mooring) {
+func (o *remedySearch) neighbourSmaller(i int, n geo.Mooring) {
 	if o.lengths == nil {
 		return
 	}
@@ -155,7 +155,7 @@ func boatLength(m *geo.Mooring) (geo.Metres, bool) {
 }
 
 // byDistance are the moorings from a position, nearest first.
-func (o *wayOut) byDistance(p geo.Position) []int {
+func (o *remedySearch) byDistance(p geo.Position) []int {
 	h := o.field.Harbor()
 	at := o.field.Frame().Project(p)
 	order, awayM := make([]int, len(h.Moorings)), make([]float64, len(h.Moorings))
@@ -168,7 +168,7 @@ func (o *wayOut) byDistance(p geo.Position) []int {
 
 // swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself
 // needs a place if she is on file elsewhere; without that nobody gains by a swap.
-func (o *wayOut) swaps() {
+func (o *remedySearch) swaps() {
 	h := o.field.Harbor()
 	mine, onFile := o.field.Index(o.m.Number)
 	if o.lengths == nil || !onFile {
@@ -199,7 +199,7 @@ func (o *wayOut) swaps() {
 	o.rings(mine, takes, order)
 }
 
-func (o *wayOut) swap(mine, i int) bool {
+func (o *remedySearch) swap(mine, i int) bool {
 	h := o.field.Harbor()
 	there, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
 	here, partsHere, ok2 := suited(o.field, on(&h.Moorings[mine], h.Moorings[i].Boat))
@@ -211,7 +211,7 @@ func (o *wayOut) swap(mine, i int) bool {
 }
 
 // rings: she to n, the boat of n to k, the boat of k to hers.
-func (o *wayOut) rings(mine int, takes, order []int) {
+func (o *remedySearch) rings(mine int, takes, order []int) {
 	h := o.field.Harbor()
 	tries := 0
 	for _, n := range takes {

@@ -42,8 +42,8 @@ type Offer struct {
 	Passed []Passed `json:"passed"`
 }
 
-// Given is one of the waiting list with the mooring that the whole list's assignment gives.
-type Given struct {
+// Assignment is one of the waiting list with the mooring that the whole list's assignment gives.
+type Assignment struct {
 	Name    string   `json:"name"`
 	Since   geo.Date `json:"since"`
 	Mooring string   `json:"mooring"` // empty: none
@@ -52,12 +52,12 @@ type Given struct {
 	Words  string             `json:"words"` // why there is none
 }
 
-// Serving is the waiting list against the vacant moorings.
-type Serving struct {
+// Assignments is the waiting list against the vacant moorings.
+type Assignments struct {
 	Offers []Offer `json:"offers"`
 	// Given serves the whole list at once: nobody is left out for the sake of one who came later, and of all ways to do that the one that
 	// wastes least.
-	Given []Given `json:"given"`
+	Given []Assignment `json:"given"`
 	// LargestM is the longest boat that each vacant mooring or opening can take, by number.
 	LargestM map[string]float64 `json:"largest_m"`
 	Ended    bool               `json:"ended"` // it was stopped before all had been tried
@@ -66,7 +66,7 @@ type Serving struct {
 // Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who
 // has not been tried by then: they count as fitting nowhere, and Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area,
 // geo.ErrInvalid for its position.
-func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error) {
+func Serve(f *clearance.Field, openings []Opening, ctl Control) (Assignments, error) {
 	h := f.Harbor()
 	list := slices.Clone(h.Waiting)
 	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
@@ -78,10 +78,10 @@ func Serve(f *clearance.Field, openings []Opening, ctl Control) (Serving, error)
 	}
 	s.moorings = len(s.vacant)
 	if err := s.open(openings); err != nil {
-		return Serving{}, err
+		return Assignments{}, err
 	}
 	s.try()
-	answer := Serving{Offers: []Offer{}, Given: []Given{}, LargestM: map[string]float64{}, Ended: s.ended}
+	answer := Assignments{Offers: []Offer{}, Given: []Assignment{}, LargestM: map[string]float64{}, Ended: s.ended}
 	for v, m := range s.vacant {
 		answer.LargestM[m.Number] = s.largestM[v]
 		offer := Offer{Mooring: m.Number, Area: m.Area, Position: m.Position, Open: v >= s.moorings, Passed: []Passed{}}
@@ -208,7 +208,7 @@ func (s *server) reason(b, v int) geo.Words {
 // weighs what it could take more (successive shortest paths, by the Bellman-Ford of gonum). So nobody once served loses a place to one who
 // came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of it laid; a
 // boat that is in the way of one served before is tried again without that place.
-func (s *server) assign() []Given {
+func (s *server) assign() []Assignment {
 	forbidden := map[[2]int]bool{}
 	for {
 		place := s.matched(forbidden)
@@ -305,10 +305,10 @@ func (s *server) clash(place []int) (bad [2]int, is bool) {
 	return bad, false
 }
 
-func (s *server) given(place []int, forbidden map[[2]int]bool) []Given {
-	all := []Given{}
+func (s *server) given(place []int, forbidden map[[2]int]bool) []Assignment {
+	all := []Assignment{}
 	for b, v := range place {
-		one := Given{Name: s.list[b].Name, Since: s.list[b].Since}
+		one := Assignment{Name: s.list[b].Name, Since: s.list[b].Since}
 		if v >= 0 {
 			one.Mooring, one.SpareM = s.vacant[v].Number, geo.Known(s.spareM(b, v))
 		} else {

@@ -124,7 +124,7 @@ func TestTheWholeListIsServedWithoutAClash(t *testing.T) {
 	}
 	f := queue(t, list...)
 	s := serve(t, f)
-	if len(s.Given) != len(list) || !slices.IsSortedFunc(s.Given, func(a, b room.Given) int {
+	if len(s.Given) != len(list) || !slices.IsSortedFunc(s.Given, func(a, b room.Assignment) int {
 		return slices.Compare([]byte(a.Since), []byte(b.Since))
 	}) {
 		t.Fatalf("%d of %d told, in order of date", len(s.Given), len(list))
@@ -180,7 +180,7 @@ func TestAnEmptyListAndAFullHarbor(t *testing.T) {
 	}
 }
 
-func serve(t testing.TB, f *clearance.Field, openings ...room.Opening) room.Serving {
+func serve(t testing.TB, f *clearance.Field, openings ...room.Opening) room.Assignments {
 	t.Helper()
 	s, err := room.Serve(f, openings, room.Control{})
 	if err != nil {

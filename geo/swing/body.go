@@ -8,7 +8,7 @@ import (
 
 // body is where a boat may lie at one moment: her hull, and around it the water in which she may lie otherwise where she is unsettled.
 type body struct {
-	craft *Craft
+	craft *Vessel
 	hold  hold
 	// bow is her bow, and that of an unsettled boat her anchor; aft leads from it to the stern, and nowhere for one that may point any way.
 	bow, aft geo.Offset
@@ -117,7 +117,7 @@ func (p *pair) bodiesAt(pt *point) (a, b body, err error) {
 }
 
 // body is a boat from her anchor, turned by an angle, by the curve of the reach.
-func (p *Poses) body(w *shares, level geo.Metres, turnRad float64) (body, error) {
+func (p *Excursions) body(w *shares, level geo.Metres, turnRad float64) (body, error) {
 	row, err := p.row(level)
 	if err != nil {
 		return body{}, err
@@ -127,7 +127,7 @@ func (p *Poses) body(w *shares, level geo.Metres, turnRad float64) (body, error)
 }
 
 // lying is a boat from her anchor with a reach, turned by an angle.
-func (p *Poses) lying(lies *attitude, reachM, turnRad float64) body {
+func (p *Excursions) lying(lies *attitude, reachM, turnRad float64) body {
 	b := body{craft: p.craft, hold: lies.hold, reachM: reachM}
 	if b.hold == settled {
 		b.bow = toward(lies.loadRad+turnRad, reachM)
@@ -139,14 +139,14 @@ func (p *Poses) lying(lies *attitude, reachM, turnRad float64) body {
 }
 
 // inFull is a boat on the plane of the anchors by the statics of her line, turned from what a weather says.
-func (p *Poses) inFull(w *geo.Weather, sh *shares, turnDeg float64) (body, error) {
+func (p *Excursions) inFull(w *geo.Weather, sh *shares, turnDeg float64) (body, error) {
 	m, err := p.craft.At(w.Level)
 	if err != nil {
 		return body{}, err
 	}
 	lies := p.statics.at(sh)
 	if lies.hold == settled {
-		l, err := m.Lie(*w)
+		l, err := m.Equilibrium(*w)
 		if err != nil {
 			return body{}, err
 		}

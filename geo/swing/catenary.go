@@ -14,7 +14,7 @@ import (
 func (w *worker) catenary() {
 	l, lok := w.rode()
 	_, hok := w.riseAtLow(false)
-	craft, err := NewCraft(w.in)
+	craft, err := NewVessel(w.in)
 	for _, fe := range geo.FieldErrors(err) {
 		if fe.Field != "loa_m" /* farthest tells that */ && !slices.Contains(w.answer.Missing, fe.Field) {
 			w.missing(fe.Field)

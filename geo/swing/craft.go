@@ -9,9 +9,9 @@ import (
 	"swingroom/geo/rode"
 )
 
-// Craft is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It
+// Vessel is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It
 // never changes.
-type Craft struct {
+type Vessel struct {
 	Number  string
 	Length  geo.Metres // from the bow attachment to her farthest point
 	Beam    geo.Metres
@@ -21,8 +21,8 @@ type Craft struct {
 	bow     geo.Metres
 }
 
-// NewCraft makes the boat on a mooring ready. Errors: geo.FieldError, joined, naming the mooring and what is not on record.
-func NewCraft(in Input) (*Craft, error) {
+// NewVessel makes the boat on a mooring ready. Errors: geo.FieldError, joined, naming the mooring and what is not on record.
+func NewVessel(in Input) (*Vessel, error) {
 	m := in.Mooring
 	if m.Boat == nil {
 		return nil,
@@ -34,7 +34,7 @@ func NewCraft(in Input) (*Craft, error) {
 		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: field, Got: "not on record",
 			Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown})
 	}
-	c := &Craft{Number: m.Number}
+	c := &Vessel{Number: m.Number}
 	windage, missing := rode.WindageOf(*m.Boat)
 	for _, field := range missing {
 		unknown(field)
@@ -53,54 +53,54 @@ func NewCraft(in Input) (*Craft, error) {
 	return c, nil
 }
 
-// Moored is a craft at one water level.
-type Moored struct {
-	*Craft
+// MooredVessel is a craft at one water level.
+type MooredVessel struct {
+	*Vessel
 	Rode *rode.Rode
 }
 
 // At makes the craft ready at a level above chart datum. Errors: geo.ErrShortRode, geo.ErrInvalid, naming the mooring.
-func (c *Craft) At(level geo.Metres) (*Moored, error) {
+func (c *Vessel) At(level geo.Metres) (*MooredVessel, error) {
 	r, err := rode.New(c.Number, c.Tackle.Line, rode.Water{Depth: c.depth + level, Bow: c.bow})
 	if err != nil {
 		return nil, err
 	}
-	return &Moored{c, r}, nil
+	return &MooredVessel{c, r}, nil
 }
 
-// Lie is how a boat lies at one moment.
-type Lie struct {
+// Equilibrium is how a boat lies at one moment.
+type Equilibrium struct {
 	rode.Pull
 	Reach geo.Metres `json:"reach_m"` // from the anchor to her bow, over the ground
 }
 
-// Lie is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
+// Equilibrium is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
 // meets a boat without a draft on record; geo.ErrShortRode.
-func (m *Moored) Lie(w geo.Weather) (Lie, error) {
+func (m *MooredVessel) Equilibrium(w geo.Weather) (Equilibrium, error) {
 	pull, err := rode.PullOf(m.Windage, w)
 	if errors.Is(err, geo.ErrUnknown) {
-		return Lie{}, m.noDraft()
+		return Equilibrium{}, m.noDraft()
 	}
 	if err != nil {
-		return Lie{}, err
+		return Equilibrium{}, err
 	}
 	reach, err := m.Rode.Reach(pull.Load)
 	if err != nil {
-		return Lie{}, fmt.Errorf("mooring %s: %w", m.Number, err)
+		return Equilibrium{}, fmt.Errorf("mooring %s: %w", m.Number, err)
 	}
-	return Lie{pull, reach}, nil
+	return Equilibrium{pull, reach}, nil
 }
 
-func (c *Craft) noDraft() error {
+func (c *Vessel) noDraft() error {
 	return &geo.FieldError{Noun: "mooring", Name: c.Number, Field: "draft_m", Got: "not on record",
 		Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
 }
 
 // Bow is where her bow lies from the anchor, metres east and north.
-func (l Lie) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
+func (l Equilibrium) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
 
 // Hull is her outline, from the anchor at the origin.
-func (m *Moored) Hull(l Lie) []geo.Offset { return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam) }
+func (m *MooredVessel) Hull(l Equilibrium) []geo.Offset { return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam) }
 
 // BuoyWords tells of a buoy that goes under although the water would let it float; under is false where it does not.
 func BuoyWords(b *rode.BuoyState) (words geo.Words, under bool) {

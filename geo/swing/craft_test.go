@@ -22,9 +22,9 @@ func inputOf(m *geo.Mooring) swing.Input {
 }
 
 // atLevel makes a mooring ready at a level.
-func atLevel(t failer, m *geo.Mooring, level geo.Metres) *swing.Moored {
+func atLevel(t failer, m *geo.Mooring, level geo.Metres) *swing.MooredVessel {
 	t.Helper()
-	c, err := swing.NewCraft(inputOf(m))
+	c, err := swing.NewVessel(inputOf(m))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,9 +35,9 @@ func atLevel(t failer, m *geo.Mooring, level geo.Metres) *swing.Moored {
 	return ready
 }
 
-func lie(t failer, m *swing.Moored, w geo.Weather) swing.Lie {
+func lie(t failer, m *swing.MooredVessel, w geo.Weather) swing.Equilibrium {
 	t.Helper()
-	l, err := m.Lie(w)
+	l, err := m.Equilibrium(w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +83,7 @@ func TestACraftNamesAllThatIsMissing(t *testing.T) {
 	} {
 		in := inputOf(yard())
 		tc.change(&in)
-		c, err := swing.NewCraft(in)
+		c, err := swing.NewVessel(in)
 		if fields := fieldsOf(t, err, geo.ErrUnknown); !slices.Equal(fields, tc.want) || (c == nil) != (tc.want != nil) {
 			t.Errorf("%s: %q", tc.name, fields)
 		}
@@ -91,7 +91,7 @@ func TestACraftNamesAllThatIsMissing(t *testing.T) {
 }
 
 func TestALineTooShortForTheDepthIsRefused(t *testing.T) {
-	c, err := swing.NewCraft(inputOf(onChain()))
+	c, err := swing.NewVessel(inputOf(onChain()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,7 +128,7 @@ func TestHowABoatLies(t *testing.T) {
 	draftless.Boat.Draft = geo.Maybe[geo.Metres]{}
 	m = atLevel(t, draftless, 0)
 	lie(t, m, geo.Weather{Wind: 5, GustRatio: 1})
-	_, err = m.Lie(geo.Weather{Wind: 5, GustRatio: 1, Stream: 0.2})
+	_, err = m.Equilibrium(geo.Weather{Wind: 5, GustRatio: 1, Stream: 0.2})
 	if fields := fieldsOf(t, err, geo.ErrUnknown); !slices.Equal(fields, []string{"draft_m"}) {
 		t.Errorf("a stream without a draft: %v", err)
 	}

@@ -9,7 +9,7 @@ import (
 // Keep is how far two anchors have to be apart so that the hulls touch in no weather of the design, whatever the bearing between them: the
 // farthest that a place of one hull's axis, from its own anchor, is proved to lie from one of the other's, and half of both beams. A
 // search that is stopped answers with what it has proved, which is more. Errors as [Sweep.Closest].
-func (s *Sweep) Keep(a, b *Poses, stop func() bool) (geo.Metres, error) {
+func (s *Sweep) Keep(a, b *Excursions, stop func() bool) (geo.Metres, error) {
 	if b.before(a) {
 		return s.Keep(b, a, stop)
 	}

@@ -9,14 +9,14 @@ import (
 // pair is two boats of a sweep whose hulls are held against each other.
 type pair struct {
 	sweep      *Sweep
-	a, b       *Poses
+	a, b       *Excursions
 	low, high  geo.Metres // the levels at which both lines are long enough
 	distanceM  float64    // between the anchors
 	bearingRad float64    // from the first to the second, clockwise from north
 }
 
 // pairOf is two boats. ok is false where there is no level for both.
-func (s *Sweep) pairOf(a, b *Poses) (p *pair, ok bool) {
+func (s *Sweep) pairOf(a, b *Excursions) (p *pair, ok bool) {
 	p = &pair{sweep: s, a: a, b: b, low: s.levels.Low, high: min(a.top, b.top)}
 	apart := b.at.Sub(a.at)
 	p.distanceM, p.bearingRad = lengthM(apart), math.Atan2(apart.EastM, apart.NorthM)
@@ -35,7 +35,7 @@ func (p *pair) seeds() (all []box) {
 		return nil
 	}
 	scatter := p.sweep.design.Scatter() * math.Pi / 180
-	for _, boat := range [2]*Poses{p.a, p.b} {
+	for _, boat := range [2]*Excursions{p.a, p.b} {
 		bx := box{frame: frame{chart: windLed}}
 		ratio := math.Sqrt(boat.statics.windAbeamN / boat.statics.streamAbeamN)
 		if ratio > 1 {
@@ -60,7 +60,7 @@ func (p *pair) lay(bx *box) (a, b laid, err error) {
 	return a, b, err
 }
 
-func (p *pair) one(bx *box, boat *Poses, turnedBy int) (l laid, err error) {
+func (p *pair) one(bx *box, boat *Excursions, turnedBy int) (l laid, err error) {
 	l.attitudes = boat.statics.over(bx)
 	rows, err := boat.rowsOver(bx, p.low, p.high)
 	if err != nil {
@@ -90,7 +90,7 @@ func (p *pair) apartRad(ebb bool) float64 {
 }
 
 // middle is about how a boat lies in the middle of a box, while she is held so far.
-func (p *Poses) middle(l *laid, h hold) body {
+func (p *Excursions) middle(l *laid, h hold) body {
 	b := body{hold: h, craft: p.craft, reachM: l.reach[h].reach.mid}
 	if h == settled {
 		b.bow = toward(l.load.mid, b.reachM)
@@ -213,7 +213,7 @@ func (e *end) least() *affine {
 }
 
 // extent is how a boat bounds the strip along an axis; toward is -1 for the boat from which the axis leads and 1 for the other.
-func (p *Poses) extent(l *laid, h hold, axis *affine, towardRatio float64) (e end) {
+func (p *Excursions) extent(l *laid, h hold, axis *affine, towardRatio float64) (e end) {
 	reach := &l.reach[h]
 	if h != settled || l.loadOpen {
 		e.bow, e.extreme, e.reached = reach.reach.scaled(-1), fixedAt(-reach.farM), farEnd
@@ -315,7 +315,7 @@ const leastScale = 1e-4
 
 // blame adds to each unknown about how much it leaves open of where a boat lies, metres. extreme says that her reach is taken to be the
 // worst of the box.
-func (p *Poses) blame(scoreM *[symbols]float64, bx *box, l *laid, h hold, extreme bool) {
+func (p *Excursions) blame(scoreM *[symbols]float64, bx *box, l *laid, h hold, extreme bool) {
 	length, reach := float64(p.craft.Length), &l.reach[h]
 	if root := l.root[h].radius(); !extreme && root > 0 {
 		scoreM[byLevel] += 2 * reach.levelM

@@ -10,11 +10,11 @@ import (
 	"swingroom/geo"
 )
 
-// Poses are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked
+// Excursions are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked
 // out as it is asked for. Any number of goroutines may ask it at once.
-type Poses struct {
+type Excursions struct {
 	sweep   *Sweep
-	craft   *Craft
+	craft   *Vessel
 	at      geo.Offset // her anchor
 	statics statics
 	top     geo.Metres // the highest level at which her line is long enough, or the design's
@@ -32,10 +32,10 @@ type calm struct {
 	farthM float64    // from the anchor to the farthest that a corner of her stern can come
 }
 
-// Poses makes a boat with her anchor at a place ready. Errors: as [Moored.Lie], and geo.ErrShortRode where her line is too short at every
+// Excursions makes a boat with her anchor at a place ready. Errors: as [MooredVessel.Equilibrium], and geo.ErrShortRode where her line is too short at every
 // level.
-func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
-	p := &Poses{sweep: s, craft: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
+func (s *Sweep) Excursions(c *Vessel, at geo.Offset) (*Excursions, error) {
+	p := &Excursions{sweep: s, craft: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
 	var err error
 	if p.statics, err = staticsOf(c.Windage, s.design); err != nil {
 		return nil, c.noDraft()
@@ -63,7 +63,7 @@ func (s *Sweep) Poses(c *Craft, at geo.Offset) (*Poses, error) {
 }
 
 // highest is the level at which her line is a micrometre longer than the rise from the bed to her bow.
-func (c *Craft) highest() geo.Metres {
+func (c *Vessel) highest() geo.Metres {
 	const spare = 1e-6
 	var sum geo.Metres
 	for _, p := range c.Tackle.Line.Parts {
@@ -93,13 +93,13 @@ func (st *statics) mostRootN() (likelyN, mostN float64) {
 
 // loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the
 // highest and between, and more where it bends.
-func (p *Poses) loads() error {
+func (p *Excursions) loads() error {
 	const first = 6   // pieces to begin with
 	const fine = 0.01 // metres off the straight line, over which a piece is divided
 	const deepest = 7 // divisions of a piece
 	likelyN, mostN := p.statics.mostRootN()
 	low, high := p.sweep.levels.Low, p.top
-	var lines [3]*Moored
+	var lines [3]*MooredVessel
 	var err error
 	levels := [3]geo.Metres{low, low + (high-low)*0.5, high}
 	for i, level := range levels {
@@ -174,7 +174,7 @@ type reachRow struct {
 }
 
 // row is her reach at a level.
-func (p *Poses) row(level geo.Metres) (*reachRow, error) {
+func (p *Excursions) row(level geo.Metres) (*reachRow, error) {
 	p.mu.Lock()
 	r, ok := p.rows[level]
 	p.mu.Unlock()
@@ -201,7 +201,7 @@ func (p *Poses) row(level geo.Metres) (*reachRow, error) {
 }
 
 // rounds tells how far the straight pieces of a row may be out.
-func (p *Poses) rounds(r *reachRow) {
+func (p *Excursions) rounds(r *reachRow) {
 	for i := 1; i+1 < len(p.rootsN); i++ {
 		share := (p.rootsN[i] - p.rootsN[i-1]) / (p.rootsN[i+1] - p.rootsN[i-1])
 		offM := math.Abs(r.reachM[i]-r.reachM[i-1]-share*(r.reachM[i+1]-r.reachM[i-1])) / 2
@@ -213,7 +213,7 @@ func (p *Poses) rounds(r *reachRow) {
 type rowsOf struct{ low, mid, high *reachRow }
 
 // rowsOver are those of a box, between the levels that a pair has in common.
-func (p *Poses) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
+func (p *Excursions) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
 	at := func(shareRatio float64) geo.Metres { return low + (high-low)*geo.Metres(shareRatio) }
 	mid, half := bx.mid[byLevel], bx.half[byLevel]
 	if r.mid, err = p.row(at(mid)); err != nil || half == 0 {
@@ -236,7 +236,7 @@ type reached struct {
 
 // reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
 // of bend, which cannot lie farther off the straight line than twice what it lies off in the middle.
-func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
+func (p *Excursions) reachOver(root *affine, rows rowsOf) (r reached) {
 	last := p.rootsN[len(p.rootsN)-1]
 	from, to := min(last, max(0, root.least())), min(last, max(0, root.most()))
 	i, j := p.cell(from), p.cell(to)
@@ -274,7 +274,7 @@ func (p *Poses) reachOver(root *affine, rows rowsOf) (r reached) {
 // middle lies off the mean, and how far all of them may be out, metres.
 type levelEnds struct{ meanM, halfM, offM, roundM float64 }
 
-func (p *Poses) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
+func (p *Excursions) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
 	share := (rootN - p.rootsN[cell]) / (p.rootsN[cell+1] - p.rootsN[cell])
 	chord := func(r *reachRow) float64 { return r.reachM[cell] + share*(r.reachM[cell+1]-r.reachM[cell]) }
 	lowM, highM := chord(rows.low), chord(rows.high)
@@ -284,7 +284,7 @@ func (p *Poses) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
 }
 
 // cell is the piece of the curve of the reach in which a root of a load lies.
-func (p *Poses) cell(rootN float64) int {
+func (p *Excursions) cell(rootN float64) int {
 	i, _ := slices.BinarySearch(p.rootsN, rootN)
 	return min(max(i-1, 0), len(p.rootsN)-2)
 }

@@ -33,12 +33,12 @@ type Pulls struct {
 }
 
 // PullsOf works out the pulls under the design load with a mooring's boat. Errors: geo.FieldError, joined, of geo.ErrUnknown, naming every
-// record without which they cannot be told: those of [NewCraft] and of the load, the levels, what a rope is made of, the size of the buoy,
+// record without which they cannot be told: those of [NewVessel] and of the load, the levels, what a rope is made of, the size of the buoy,
 // and a top chain or a pennant, of which the record has to say at least by a length of 0 that there is none: of a line that is not whole
 // the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of the levels.
 func PullsOf(in Input) (*Pulls, error) {
 	var p Pulls
-	craft, err := NewCraft(in)
+	craft, err := NewVessel(in)
 	errs := []error{err}
 	lacks := func(field string) {
 		for _, fe := range geo.FieldErrors(errors.Join(errs...)) {

@@ -87,7 +87,7 @@ func TestWindAndStreamPullTogether(t *testing.T) {
 func TestThePullsAreThoseOfTheWorstLevel(t *testing.T) {
 	in := inputOf(yard())
 	p := pulls(t, in)
-	c, err := swing.NewCraft(in)
+	c, err := swing.NewVessel(in)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -87,7 +87,7 @@ func TestTautWithStretchIsNeverLessThanTheStatics(t *testing.T) {
 		in := someMoored(t)
 		a := swing.Radius(in)
 		radius, known := a.Radius.Get()
-		c, err := swing.NewCraft(in)
+		c, err := swing.NewVessel(in)
 		if err != nil || !known {
 			return
 		}

@@ -43,11 +43,11 @@ type PartInWater struct {
 	Stretches   bool       `json:"stretches"`
 }
 
-// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewCraft], and
+// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewVessel], and
 // geo.FieldError where a stream meets a boat without a draft on record.
 func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gustRatio float64, stream geo.MetresPerSecond) (*Reaches,
 	error) {
-	c, err := NewCraft(in)
+	c, err := NewVessel(in)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +73,7 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 }
 
 // row is one row of the table.
-func (c *Craft) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
+func (c *Vessel) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
 	row := ReachRow{Level: w.Level, Wind: w.Wind}
 	pull, err := rode.PullOf(c.Windage, w)
 	if err != nil {

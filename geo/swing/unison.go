@@ -47,8 +47,8 @@ type Closest struct {
 
 // Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the
 // scatter to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is
-// no level at which both lines are long enough. Errors as [Moored.Lie].
-func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err error) {
+// no level at which both lines are long enough. Errors as [MooredVessel.Equilibrium].
+func (s *Sweep) Closest(a, b *Excursions, limits Limits) (c Closest, ok bool, err error) {
 	deepM := -float64(a.craft.Beam+b.craft.Beam) / 2
 	return s.closest(a, b, &proof{Limits: limits, most: mostBoxes, enoughM: math.Inf(1), tooNearM: deepM})
 }
@@ -56,7 +56,7 @@ func (s *Sweep) Closest(a, b *Poses, limits Limits) (c Closest, ok bool, err err
 // Keeps decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was found;
 // it may be somewhat farther than the nearest of all, and where it is not under the gap the answer is open. Errors as [Sweep.Closest], and
 // geo.ErrShortRode where there is no level for both.
-func (s *Sweep) Keeps(a, b *Poses, gapM float64) (c Closest, keeps bool, err error) {
+func (s *Sweep) Keeps(a, b *Excursions, gapM float64) (c Closest, keeps bool, err error) {
 	if apartM := lengthM(b.at.Sub(a.at)) - a.farthestM() - b.farthestM(); apartM >= gapM && s.design.CalmOff {
 		return Closest{}, true, nil
 	}
@@ -67,7 +67,7 @@ func (s *Sweep) Keeps(a, b *Poses, gapM float64) (c Closest, keeps bool, err err
 	return c, err == nil && c.BoundM >= gapM, err
 }
 
-func (s *Sweep) closest(a, b *Poses, search *proof) (c Closest, ok bool, err error) {
+func (s *Sweep) closest(a, b *Excursions, search *proof) (c Closest, ok bool, err error) {
 	if b.before(a) {
 		c, ok, err = s.closest(b, a, search)
 		c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
@@ -103,7 +103,7 @@ func (s *Sweep) closest(a, b *Poses, search *proof) (c Closest, ok bool, err err
 }
 
 // before gives two boats an order of their own, so that whichever is named first the search is the same.
-func (p *Poses) before(o *Poses) bool {
+func (p *Excursions) before(o *Excursions) bool {
 	if p.craft.Number != o.craft.Number {
 		return p.craft.Number < o.craft.Number
 	}
@@ -114,7 +114,7 @@ func (p *Poses) before(o *Poses) bool {
 }
 
 // farthestM is how far from her anchor a corner of her hull can lie at the very most.
-func (p *Poses) farthestM() float64 {
+func (p *Excursions) farthestM() float64 {
 	return p.mostM + p.craft.farM()
 }
 
@@ -132,7 +132,7 @@ func (p *pair) calmAt(gapM float64) Closest {
 }
 
 // inCalm is a boat in a calm at slack water.
-func (p *Poses) inCalm() body {
+func (p *Excursions) inCalm() body {
 	return body{craft: p.craft, hold: turns, bow: p.at, reachM: float64(p.calm.reach)}
 }
 

@@ -18,7 +18,7 @@ type failer interface {
 }
 
 // moored is a boat on chain and a nylon pennant in 4 m of water.
-func moored(t failer, number string, kind string, loa, draft, ground, top float64) *swing.Craft {
+func moored(t failer, number string, kind string, loa, draft, ground, top float64) *swing.Vessel {
 	t.Helper()
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
 	m := geo.Mooring{Number: number, Status: geo.Occupied,
@@ -26,7 +26,7 @@ func moored(t failer, number string, kind string, loa, draft, ground, top float6
 		Tackle: geo.Tackle{{Kind: geo.GroundChain, Length: known(ground), Size: known(0.016)},
 			{Kind: geo.TopChain, Length: known(top), Size: known(0.013)},
 			{Kind: geo.Buoy, Size: known(0.5)}, {Kind: geo.Pennant, Length: known(4), Size: known(0.019), Material: "nylon"}}}
-	c, err := swing.NewCraft(swing.Input{Mooring: &m, Depth: known(4), Levels: geo.Known(levels)})
+	c, err := swing.NewVessel(swing.Input{Mooring: &m, Depth: known(4), Levels: geo.Known(levels)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,9 +35,9 @@ func moored(t failer, number string, kind string, loa, draft, ground, top float6
 
 var levels = geo.Levels{Low: -0.3, High: 3.5}
 
-func poses(t failer, s *swing.Sweep, c *swing.Craft, east, north float64) *swing.Poses {
+func poses(t failer, s *swing.Sweep, c *swing.Vessel, east, north float64) *swing.Excursions {
 	t.Helper()
-	p, err := s.Poses(c, geo.Offset{EastM: east, NorthM: north})
+	p, err := s.Excursions(c, geo.Offset{EastM: east, NorthM: north})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,8 +97,8 @@ func TestALongLineComesDownOnAShortOne(t *testing.T) {
 	}
 	ma, _ := long.At(c.Weather.Level)
 	mb, _ := short.At(c.Weather.Level)
-	la, _ := ma.Lie(c.Weather)
-	lb, _ := mb.Lie(c.Weather)
+	la, _ := ma.Equilibrium(c.Weather)
+	lb, _ := mb.Equilibrium(c.Weather)
 	inLine := 30 - float64(la.Reach) - 10 + float64(lb.Reach)
 	if c.GapM > inLine+0.1 {
 		t.Errorf("gap %.2f m; in line with the wind it is no more than %.2f m", c.GapM, inLine)
@@ -112,7 +112,7 @@ func TestACalmAtSlackIsOneOfTheCases(t *testing.T) {
 	d.CalmOff = false
 	s := swing.NewSweep(d, levels)
 	a, b := moored(t, "1", "sloop", 10, 1.8, 9, 6), moored(t, "2", "launch", 8, 0.7, 8, 5)
-	farthM := func(c *swing.Craft) float64 {
+	farthM := func(c *swing.Vessel) float64 {
 		m, err := c.At(levels.Low)
 		if err != nil {
 			t.Fatal(err)
@@ -138,7 +138,7 @@ func TestACalmAtSlackIsOneOfTheCases(t *testing.T) {
 // drawn is a random pair: keel boats and launches on lines of many lengths, with and without a stream.
 type drawn struct {
 	design geo.Design
-	a, b   *swing.Craft
+	a, b   *swing.Vessel
 	at     geo.Offset
 }
 
@@ -148,7 +148,7 @@ func draw(t failer, r *rand.Rand, stream bool) drawn {
 	if stream {
 		streamKn = span(0.3, 2)
 	}
-	craft := func(number string) *swing.Craft {
+	craft := func(number string) *swing.Vessel {
 		if r.IntN(2) == 0 {
 			return moored(t, number, "sloop", span(6, 14), span(1, 2.2), span(7, 20), span(4, 9))
 		}
@@ -199,15 +199,15 @@ func bruteM(t failer, p *drawn, stepDeg float64, stepKn float64, shares int) flo
 
 // laidOut is a boat in a weather, and the circle round her anchor in which she may lie if she turns; its radius is 0 if she does not.
 type laidOut struct {
-	*swing.Moored
-	lie    swing.Lie
+	*swing.MooredVessel
+	lie    swing.Equilibrium
 	roundM float64
 }
 
 // layOut lays a boat out. One whose side forces leave less than a tenth of both together may point any way, and her bow lies within the
 // reach under the largest load that comes up at any heading, looked for every 4 degrees. Of one that drifts only how she lies by the
 // balance of the forces is looked at.
-func layOut(t failer, m *swing.Moored, w geo.Weather) laidOut {
+func layOut(t failer, m *swing.MooredVessel, w geo.Weather) laidOut {
 	l := laidOut{m, lie(t, m, w), 0}
 	drags, err := rode.DragsOf(m.Windage, w.Stream)
 	if err != nil {
@@ -285,8 +285,8 @@ func TestNoWeatherOfAGridIsUnderWhatIsProved(t *testing.T) {
 		streamed := n % 2
 		p := draw(t, r, streamed == 1)
 		s := swing.NewSweep(p.design, levels)
-		pa, errA := s.Poses(p.a, geo.Offset{})
-		pb, errB := s.Poses(p.b, p.at)
+		pa, errA := s.Excursions(p.a, geo.Offset{})
+		pb, errB := s.Excursions(p.b, p.at)
 		if errA != nil || errB != nil {
 			continue
 		}

@@ -34,4 +34,4 @@ const (
 func turningN(headN, sideN float64) float64 { return max(headN, sideN) + sideN }
 
 // farM is from a boat's bow to the corners of her stern.
-func (c *Craft) farM() float64 { return math.Hypot(float64(c.Length), float64(c.Beam)/2) }
+func (c *Vessel) farM() float64 { return math.Hypot(float64(c.Length), float64(c.Beam)/2) }

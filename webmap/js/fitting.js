@@ -35,20 +35,20 @@ export function fitAnswer(fit, query, page, done) {
 /** @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done @returns {Node[]} */
 function waysOf(fit, query, page, done) {
   const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not looked for to the end: ${why}.`));
-  if (!fit.ways.length) {
+  if (!fit.remedies.length) {
     return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that fits."), ...unsearched];
   }
   return [
     ...unsearched,
-    el("h3", {}, `${count(fit.ways.length, "way", "ways")} out, each proved by the same check`),
-    el("ol", { class: "ways" }, ...fit.ways.map((way) => wayItem(way, fit, query, page, done))),
+    el("h3", {}, `${count(fit.remedies.length, "way", "ways")} out, each proved by the same check`),
+    el("ol", { class: "remedies" }, ...fit.remedies.map((way) => wayItem(way, fit, query, page, done))),
   ];
 }
 
-/** @param {Way} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
+/** @param {Remedy} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
 function wayItem(way, fit, query, page, done) {
   const deed = wayDeed(way), units = page.units();
-  const { button, box } = unfolding(deed, () => actForm({ label: deed, act: "acts/way", body: { ...query, number: fit.mooring, way: way.id }, boat: true }, page, done));
+  const { button, box } = unfolding(deed, () => actForm({ label: deed, act: "acts/remedy", body: { ...query, number: fit.mooring, remedy: way.id }, boat: true }, page, done));
   const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(way, fit.mooring) : null;
   const proposal = ring && unfolding("Propose it", () => proposeForm(page, ring, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);

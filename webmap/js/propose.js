@@ -11,7 +11,7 @@ export const proposes = (page) => page.me.may("swaps") && !page.me.may("moorings
 
 /**
  * The boats that a way out moves, as a ring: the boat of each goes to the next, that of the last to the first, and a vacant mooring comes last. Null for a way that moves no boats round.
- * @param {Way} way @param {string} number the mooring on which the boat was tried @returns {string[] | null}
+ * @param {Remedy} way @param {string} number the mooring on which the boat was tried @returns {string[] | null}
  */
 export function ringOf({ kind, mooring, moorings }, number) {
   if (kind === "swap" || kind === "other_place") return [number, mooring];

@@ -386,5 +386,5 @@ export type FitOutcome = "fits" | "fits_if" | "does_not_fit" | "cannot_be_said";
 /** The fit check of a boat on a mooring. */
 export interface Fit { mooring: string; area: string; boat: Boat; outcome: FitOutcome; verdicts: Verdict[]; swing: Swing; words: Words }
 /** A way out for a boat that does not fit; all moorings that it changes, as they would be, and what they keep of their own troubles. */
-export interface Way { id: string; kind: string; words: Words; mooring: string; moorings: { number: string }[]; remains: Finding[] | null }
-export interface Fitting extends Fit { largest_m: number; ways: Way[]; unsearched?: string[] }
+export interface Remedy { id: string; kind: string; words: Words; mooring: string; moorings: { number: string }[]; remains: Finding[] | null }
+export interface Fitting extends Fit { largest_m: number; remedies: Remedy[]; unsearched?: string[] }

@@ -10,18 +10,19 @@ import (
 	"swingroom/geo/room"
 )
 
-var wayParams = append(append([]param{{name: "number", doc: "The mooring on which the boat was tried."},
+var remedyParams = append(append([]param{{name: "number", doc: "The mooring on which the boat was tried."},
 	{name: "boat", doc: "Name of the boat."}, {name: "owner", doc: "Her owner."},
-	{name: "way", doc: "The id of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."},
+	{name: "remedy",
+		doc: "The id of the way out that is taken, as the fit check told it; refused where the check does not tell it any more."},
 	{name: "rode_m", doc: "A rode tried with her, metres."}, {name: "radius_m", doc: "A swing radius stated for her, metres."}},
 	boatParams...), actParams...)
 
-// takeWay carries out a way out of the fit check: the check is made again on what is on file, and all that the way changes is written at
+// takeRemedy carries out a way out of the fit check: the check is made again on what is on file, and all that the way changes is written at
 // once. The boat that lay on the mooring has gone where the way gives her no place.
-func (q *request) takeWay() error {
-	id := strings.TrimSpace(q.query.Get("way"))
+func (q *request) takeRemedy() error {
+	id := strings.TrimSpace(q.query.Get("remedy"))
 	if id == "" {
-		return fmt.Errorf("%w: way is missing: the id of a way out of the fit check", errBody)
+		return fmt.Errorf("%w: remedy is missing: the id of a remedy that the fit check told", errBody)
 	}
 	done := Acted{}
 	why, _ := q.reasonOf()
@@ -31,11 +32,11 @@ func (q *request) takeWay() error {
 			return err
 		}
 		fit := room.Fit(room.New(f), m, q.lengthsIn(f), q.gone)
-		at := slices.IndexFunc(fit.Ways, func(w room.Way) bool { return w.ID == id })
+		at := slices.IndexFunc(fit.Remedies, func(w room.Remedy) bool { return w.ID == id })
 		if at < 0 {
 			return fmt.Errorf("%w: the fit check does not tell this way any more: %s", errDoesNot, id)
 		}
-		way := fit.Ways[at]
+		way := fit.Remedies[at]
 		if err := apply(h, m.Number, way); err != nil {
 			return err
 		}
@@ -63,7 +64,7 @@ func (q *request) lengthsIn(f *clearance.Field) *room.Lengths {
 
 // apply writes what a way changes into a harbor. Where the boat goes to another mooring and nobody comes to her old one, that is vacant:
 // who lay there has sold the boat whose place she takes.
-func apply(h *geo.Harbor, number string, way room.Way) error {
+func apply(h *geo.Harbor, number string, way room.Remedy) error {
 	for _, changed := range way.Moorings {
 		m, err := at(h, changed.Number)
 		if err != nil {
