@@ -16,7 +16,7 @@ type Spots struct {
 	Spots []room.Spot `json:"spots"` // the best first
 	// Misses are told when she fits nowhere: where she fails by least, and what would free a place.
 	Misses []room.NearMiss `json:"misses"`
-	Words  geo.Words   `json:"words"`
+	Words  geo.Words       `json:"words"`
 }
 
 var roomParams = append([]param{

@@ -19,9 +19,9 @@ type snapshot struct {
 	field   *clearance.Field
 	facts   []facts // by mooring
 	water   func() *room.Water
-	public  func() (*snapshot, error)    // the same as the public may see it
+	public  func() (*snapshot, error)        // the same as the public may see it
 	served  atomic.Pointer[room.Assignments] // the waiting list against the vacant moorings, once it has been worked out
-	lengths *room.Lengths                // the longest boats that the moorings can take
+	lengths *room.Lengths                    // the longest boats that the moorings can take
 	mu      sync.Mutex
 	answer  map[string]func() *answer
 }

@@ -52,7 +52,9 @@ func (k *BackupSchedule) State() KeeperState {
 }
 
 // retryAfter is how long it waits after a failure: a disk may have been plugged in again, or emptied.
-func (k *BackupSchedule) retryAfter() time.Duration { return min(k.Every, max(time.Minute, k.Every/24)) }
+func (k *BackupSchedule) retryAfter() time.Duration {
+	return min(k.Every, max(time.Minute, k.Every/24))
+}
 
 // Run makes backups until the context ends: the first at once where the newest is older than the interval.
 func (k *BackupSchedule) Run(ctx context.Context) {

@@ -11,7 +11,7 @@ import (
 // NearMiss is a place at which she does not fit, but nearly.
 type NearMiss struct {
 	Spot
-	Short   []Limit  `json:"short"`   // what is missing, the most first
+	Short   []Limit       `json:"short"`   // what is missing, the most first
 	Freeing []PlaceRemedy `json:"freeing"` // what would free the place, each proved by the full check
 }
 
@@ -29,7 +29,7 @@ const (
 
 // PlaceRemedy is one way to free a place. Every one has passed the full check of everything that it changes.
 type PlaceRemedy struct {
-	Kind    PlaceRemedyKind            `json:"kind"`
+	Kind    PlaceRemedyKind       `json:"kind"`
 	Mooring string                `json:"mooring"` // whose rode is shortened or whose boat is moved; empty for the boat that is placed
 	To      string                `json:"to"`      // the vacant mooring to which that boat goes
 	Length  geo.Maybe[geo.Metres] `json:"length_m"`

@@ -100,7 +100,9 @@ func (c *Vessel) noDraft() error {
 func (l Equilibrium) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
 
 // Hull is her outline, from the anchor at the origin.
-func (m *MooredVessel) Hull(l Equilibrium) []geo.Offset { return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam) }
+func (m *MooredVessel) Hull(l Equilibrium) []geo.Offset {
+	return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam)
+}
 
 // BuoyWords tells of a buoy that goes under although the water would let it float; under is false where it does not.
 func BuoyWords(b *rode.BuoyState) (words geo.Words, under bool) {

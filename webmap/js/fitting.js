@@ -1,5 +1,5 @@
 // Fitting: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of them is taken.
-/** @import { Acted, Fitting, Page, Way } from "./types" */
+/** @import { Acted, Fitting, Page, Remedy } from "./types" */
 import { actForm } from "./acts.js";
 import { addressOf, harborPath } from "./api.js";
 import { el } from "./dom.js";

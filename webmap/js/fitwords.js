@@ -1,5 +1,5 @@
 // Fit words: what the fit check says, in the words and units of who reads it.
-/** @import { FitOutcome, Units, Verdict, Way } from "./types" */
+/** @import { FitOutcome, Units, Verdict, Remedy } from "./types" */
 import { figure, force, length, signed, thickness, weight } from "./units.js";
 
 /** @type {Record<string, string>} */
@@ -47,7 +47,7 @@ export function wayTitle(kind) {
   }[kind] ?? kind.replaceAll("_", " ");
 }
 
-/** What is done when a way out is taken. @param {Pick<Way, "kind" | "mooring">} way */
+/** What is done when a way out is taken. @param {Pick<Remedy, "kind" | "mooring">} way */
 export function wayDeed({ kind, mooring }) {
   return {
     other_tackle: "Change the tackle", other_rode: "Change the rode", other_place: `Move the boat to ${mooring}`, neighbour_rode: "Change the neighbour's rode", swap: `Swap with ${mooring}`, ring: "Move all three boats",

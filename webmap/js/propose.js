@@ -1,5 +1,5 @@
 // Propose: the yard puts a swap before the harbormaster. Nobody's place changes; what is proposed stands as a note on the sheet, with what the fit check says of it.
-/** @import { Acted, Page, Way } from "./types" */
+/** @import { Acted, Page, Remedy } from "./types" */
 import { actForm, fieldOf } from "./actform.js";
 import { el } from "./dom.js";
 import { sentence } from "./words.js";
