@@ -250,7 +250,7 @@ func TestTheHarbormasterLooksAfterTheAccounts(t *testing.T) {
 		{"no password", `{"name":"Newcomer","role":"crew"}`, 404, "Newcomer"},
 		{"a short one", `{"name":"Newcomer","role":"crew","password":"short"}`, 400, "5 signs"},
 		{"no such role", `{"name":"Newcomer","role":"admiral","password":"eight bells and all"}`, 400, "harbormaster"},
-		{"nothing to change", `{"name":"Zoë"}`, 400, "is wanted"},
+		{"nothing to change", `{"name":"Zoë"}`, 400, "is expected"},
 		{"another role", `{"name":"ZOE","role":"yard"}`, 204, ""},
 		{"the last harbormaster off", `{"name":"quay warden","disabled":true}`, 409, "has to be a harbormaster"},
 		{"the last harbormaster made crew", `{"name":"quay warden","role":"crew"}`, 409, "has to be a harbormaster"},

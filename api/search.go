@@ -6,13 +6,13 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"reflect"
 	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
 
-	"github.com/go-chi/chi/v5"
-
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/room"
 )
@@ -53,17 +53,35 @@ func (s *searches) stop(name string) bool {
 // eventStream is the type of an answer that is told while it is worked out: server-sent events, as in the HTML standard.
 const eventStream = "text/event-stream"
 
-// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
-// stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer,
-// or failed with a problem.
-func (q *request) watched(work func(ctl room.Control) (any, error)) error {
-	if !strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+// search is the handler of a question that takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
+// stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer, or
+// failed with a problem.
+func search[I, A any](do func(*office.Harbor, I, room.Control) (A, error)) handler {
+	h := takes(func(q *request, in I) error {
+		harbor, err := q.harbor()
+		if err != nil {
+			return err
+		}
+		work := func(ctl room.Control) (any, error) { return do(harbor, in, ctl) }
+		if strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+			q.stream(work)
+			return nil
+		}
 		found, err := work(room.Control{Stop: q.gone})
 		if err != nil {
 			return err
 		}
 		return q.writeJSON(found)
-	}
+	})
+	h.out = reflect.TypeFor[A]()
+	return h
+}
+
+// gone tells that nobody waits for the answer any more.
+func (q *request) gone() bool { return q.r.Context().Err() != nil }
+
+// stream tells of work while it goes on.
+func (q *request) stream(work func(room.Control) (any, error)) {
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
 	h.Set("Cache-Control", "no-store")
@@ -73,15 +91,10 @@ func (q *request) watched(work func(ctl room.Control) (any, error)) error {
 	e.send("begun", map[string]string{"search": name})
 	found, err := work(room.Control{Stop: func() bool { return stopped.Load() || q.gone() }, Progress: e.progress})
 	if err != nil {
-		p := problemOf(err, q.r.URL.Path)
-		if p.Status >= 500 {
-			q.service.log.Error("search failed", "path", q.r.URL.Path, "error", err)
-		}
-		e.send("failed", p)
-		return nil
+		e.send("failed", q.problem(err))
+		return
 	}
 	e.send("found", found)
-	return nil
 }
 
 // events writes a stream of them.
@@ -130,11 +143,10 @@ func (e *events) write(text string) error {
 }
 
 // stopSearch ends a search; it answers with the best so far.
-func (q *request) stopSearch() error {
-	name := chi.URLParam(q.r, "search")
+func stopSearch(q *request) error {
+	name := q.pathText("search")
 	if !q.service.searches.stop(name) {
 		return fmt.Errorf("search %q: %w; it may have ended", name, geo.ErrNotFound)
 	}
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+	return q.done(nil)
 }

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -56,7 +56,7 @@ func (c *checkCommand) Run(s *session) error {
 	case "json":
 		err = writeJSON(s.out, report)
 	case "geojson":
-		_, err = s.out.Write(append(api.ReportGeoJSON(report, field), '\n'))
+		_, err = s.out.Write(append(geojson.Report(report, field), '\n'))
 	case "csv":
 		err = reportCSV(s.out, report)
 	default:

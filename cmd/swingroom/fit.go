@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -48,7 +48,7 @@ func (c *fitCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	m, err := api.OnMooring(field, c.Number, c.boat())
+	m, err := office.OnMooring(field, c.Number, c.boat())
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -95,7 +95,7 @@ func (c *waitingCommand) openings(f *clearance.Field) ([]room.Opening, error) {
 	}
 	openings := make([]room.Opening, len(c.Open))
 	for i, text := range c.Open {
-		o, err := api.OpeningAt(f, text, c.Area)
+		o, err := office.OpeningAt(f, text, c.Area)
 		if err != nil {
 			return nil, err
 		}
