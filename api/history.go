@@ -62,18 +62,6 @@ func (q *request) history() error {
 	return q.writeJSON(h)
 }
 
-// DayOf reads a day, whose end is meant, or a time.
-func DayOf(text string) (time.Time, error) {
-	if at, err := time.Parse(time.RFC3339, text); err == nil {
-		return at, nil
-	}
-	day, err := time.ParseInLocation(time.DateOnly, text, time.Local)
-	if err != nil {
-		return time.Time{}, fmt.Errorf("%w: %q; a day as 2026-03-01 or a time as 2026-03-01T12:00:00Z is wanted", errQuery, text)
-	}
-	return day.AddDate(0, 0, 1).Add(-time.Millisecond), nil
-}
-
 // historyPDF is the history of a mooring to be printed; that of one that was given up too.
 func (q *request) historyPDF() error {
 	s, err := q.harbor()

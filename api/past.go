@@ -33,9 +33,9 @@ type past struct {
 
 // past is a harbor as it stood: its name is followed by @ and a day, whose end is meant, or a time.
 func (s *Service) past(ctx context.Context, now *snapshot, slug, text string) (*snapshot, error) {
-	at, err := DayOf(text)
+	at, err := geo.ParseAsOf(text)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%w: %w", errQuery, err)
 	}
 	if begun := time.Now().Format(time.DateOnly); at.After(time.Now()) && text != begun { // of today as much as there has been
 		return nil, fmt.Errorf("%w: %s has not come yet", errQuery, text)

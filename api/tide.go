@@ -49,25 +49,13 @@ func Tide(h *geo.Harbor, from time.Time, hours int) (*TideTable, error) {
 	}, nil
 }
 
-// ParseTime reads a time as people and programs write it: RFC 3339 with or without seconds, or a date with or without hour and minute, then
-// in UTC. Errors: geo.ErrInvalid.
-func ParseTime(text string) (time.Time, error) {
-	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04Z07:00", "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02"} {
-		if at, err := time.Parse(layout, text); err == nil && at.Year() >= 1900 && at.Year() < 2200 {
-			return at, nil
-		}
-	}
-	return time.Time{},
-		fmt.Errorf("%w: %q; a time is wanted as 2026-07-01T09:30Z or 2026-07-01 09:30 (UTC), from 1900 to 2199", geo.ErrInvalid, text)
-}
-
 // from reads the time of the parameter of that name; now where it is not given.
 func (q *request) from() (time.Time, error) {
 	text := q.query.Get("from")
 	if text == "" {
 		return time.Now().UTC(), nil
 	}
-	at, err := ParseTime(text)
+	at, err := geo.ParseTime(text)
 	if err != nil {
 		return at, errors.Join(errQuery, err)
 	}
