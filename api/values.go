@@ -228,7 +228,9 @@ func (v *values) setPlain(field reflect.Value, name string, raw json.RawMessage)
 }
 
 // isFlag reports whether a type is true or false, or perhaps unknown.
-func isFlag(t reflect.Type) bool { return t.Kind() == reflect.Bool || t == reflect.TypeFor[geo.Maybe[bool]]() }
+func isFlag(t reflect.Type) bool {
+	return t.Kind() == reflect.Bool || t == reflect.TypeFor[geo.Maybe[bool]]()
+}
 
 // numberLike says what a number is expected to look like.
 func numberLike(name string) string {

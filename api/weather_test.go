@@ -168,7 +168,7 @@ func TestWrongWeatherIsRefusedInWords(t *testing.T) {
 		"/api/weather?level=99":                                              "level_m",
 		"/api/weather?wind=20":                                               "there is no parameter",
 		"/api/swinging?play=storm":                                           "shift or tide is expected",
-		"/api/swinging?play=tide&from=tomorrow":                              "a time is expected",
+		"/api/swinging?play=tide&from=tomorrow":                              "expected a time such as",
 		"/api/moorings/432/reach?winds_kn=5,,6":                              "knots from 0 to 150",
 		"/api/moorings/432/reach?levels=deep":                                "low, high, now or metres",
 		"/api/moorings/432/reach?gust=7":                                     "gust",

@@ -39,9 +39,9 @@ func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (s
 	if err != nil {
 		return "", err
 	}
-	day, err := time.Parse(time.DateOnly, strings.TrimSpace(expires))
+	day, err := geo.Date(strings.TrimSpace(expires)).Begin()
 	if err != nil {
-		return "", fmt.Errorf("%w: %q; a day as 2027-03-31 is wanted", ErrExpiry, expires)
+		return "", fmt.Errorf("%w: %w", ErrExpiry, err)
 	}
 	ends, now := day.AddDate(0, 0, 1), g.pace.now()
 	if !ends.After(now) || ends.Sub(now) > longestToken {

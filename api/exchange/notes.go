@@ -86,29 +86,16 @@ func (w *entryRow) note(n *geo.Note) {
 	if !has && !n.At.IsZero() {
 		return
 	}
-	at, err := noteTime(text)
+	at, err := geo.ParseTime(text)
 	if err != nil {
-		w.wrong(
-			"at", text, "a day is wanted, as 2024-03-15, or a time, as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
+		w.wrong("at", text, "expected a day such as 2026-03-15, or a time such as 2026-03-15 10:20 or 2026-03-15T10:20:30Z, "+
+			"from 1900 to 2100; without a zone it is UTC")
 		n.At = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // told once
 		return
 	}
 	if !at.Equal(n.At) {
 		n.At = at
 	}
-}
-
-// noteTime reads a day or a time.
-func noteTime(text string) (time.Time, error) {
-	var err error
-	for _, layout := range []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04",
-		"2006-01-02T15:04:05"} {
-		var at time.Time
-		if at, err = time.Parse(layout, text); err == nil {
-			return at, nil
-		}
-	}
-	return time.Time{}, err
 }
 
 // noteID names a note by what it says: the first half of the SHA-256 of its fields.

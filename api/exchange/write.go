@@ -147,7 +147,7 @@ func (s styles) value(c cell) (any, error) {
 		return strconv.ParseFloat(c.text, 64)
 	case dateCell:
 		// The days before 1 March 1900 have no number that spreadsheets agree on, and a date that is none stays what it is.
-		if at, err := time.Parse(time.DateOnly, c.text); err == nil && geo.Date(c.text).Valid() == nil && at.Year() > 1900 {
+		if at, err := time.Parse(time.DateOnly, c.text); err == nil && geo.Date(c.text).Validate() == nil && at.Year() > 1900 {
 			return excelize.Cell{StyleID: s.date, Value: int64(at.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24)}, nil
 		}
 	}

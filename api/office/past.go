@@ -46,7 +46,7 @@ func (c *historyCache) keep(p pastHarbor) {
 
 // past is a harbor as it stood at the end of a day, or at a time.
 func (o *Office) past(ctx context.Context, now *Snapshot, text string) (*Snapshot, error) {
-	at, err := EndOfDay(text)
+	at, err := geo.ParseAsOf(text)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"swingroom/api/account"
 	"swingroom/api/patch"
@@ -162,7 +163,7 @@ func fitChanged(f *clearance.Field, was, m *geo.Mooring, despite string) ([]clea
 	if err := m.Validate(); err != nil {
 		return nil, err
 	}
-	if err := error(nil); err != nil {
+	if err := m.ValidateWork(was, geo.LatestDay(time.Now())); err != nil {
 		return nil, err
 	}
 	if i, ok := f.Index(m.Number); ok && clearance.SameWater(&f.Harbor().Moorings[i], m) {

@@ -65,7 +65,7 @@ const (
 // SwingingQuestion is what is played.
 type SwingingQuestion struct {
 	Play string `json:"play"` // shift or tide; shift unless said
-	From string `json:"from"` // for a tide, from when; see [ParseTime]; now unless said
+	From string `json:"from"` // for a tide, from when; see geo.ParseTime; now unless said
 	WeatherQuestion
 }
 

@@ -50,7 +50,7 @@ func TideOf(h *geo.Harbor, from time.Time, hours int) (*TideTable, error) {
 
 // TideQuestion is the span of time of which the water is asked for.
 type TideQuestion struct {
-	From  string `json:"from"`  // see [ParseTime]; empty: from now on
+	From  string `json:"from"`  // see geo.ParseTime; empty: from now on
 	Hours Count  `json:"hours"` // 25 unless said
 }
 
@@ -68,4 +68,12 @@ func (h *Harbor) Tide(q TideQuestion) (*TideTable, error) {
 		return nil, err
 	}
 	return TideOf(h.Field.Harbor(), from, hours)
+}
+
+// timeOrNow reads a time; now where none is said.
+func timeOrNow(text string) (time.Time, error) {
+	if text == "" {
+		return time.Now().UTC(), nil
+	}
+	return geo.ParseTime(text)
 }

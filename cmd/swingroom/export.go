@@ -80,7 +80,7 @@ func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, 
 	}
 	var until time.Time
 	if c.AsOf != "" {
-		if until, err = office.EndOfDay(c.AsOf); err != nil {
+		if until, err = geo.ParseAsOf(c.AsOf); err != nil {
 			return nil, nil, fmt.Errorf("--as-of: %w", err)
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"swingroom/api/exchange"
-	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/fixtures"
 	"swingroom/geo"
@@ -43,7 +42,7 @@ func (w which) read(ctx context.Context) (*geo.Harbor, error) {
 	var at time.Time
 	if w.AsOf != "" {
 		var err error
-		if at, err = office.EndOfDay(w.AsOf); err != nil {
+		if at, err = geo.ParseAsOf(w.AsOf); err != nil {
 			return nil, fmt.Errorf("--as-of: %w", err)
 		}
 	}

@@ -34,7 +34,7 @@ func (c *tideCommand) Run(s *session) error {
 	}
 	from := time.Now()
 	if c.From != "" {
-		if from, err = office.ParseTime(c.From); err != nil {
+		if from, err = geo.ParseTime(c.From); err != nil {
 			return err
 		}
 	}

@@ -43,7 +43,7 @@ func (c *weatherCommand) Run(s *session) error {
 	}
 	now := time.Now()
 	if c.At != "" {
-		if now, err = office.ParseTime(c.At); err != nil {
+		if now, err = geo.ParseTime(c.At); err != nil {
 			return err
 		}
 	}
