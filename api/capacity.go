@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -13,15 +14,15 @@ func Layouts() []string {
 }
 
 // HowMany finds how many boats of a question's class go in by a layout. move names the moorings that are laid again. Errors:
-// geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for another layout.
-func HowMany(q *room.Question, layout string, move []string, ctl room.Control) (room.Capacity, error) {
+// geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for another layout; ctx.Err() beside the best so far.
+func HowMany(ctx context.Context, q *room.Question, layout string, move []string, report room.Progress) (room.Capacity, error) {
 	switch room.Layout(layout) {
 	case room.AsIs:
-		return q.CapacityAsIs(ctl), nil
+		return q.CapacityAsIs(ctx, report)
 	case room.Relaid:
-		return q.CapacityMoved(move, ctl)
+		return q.CapacityMoved(ctx, move, report)
 	case room.Hexagonal, room.Square, room.Free:
-		return q.CapacityAfresh(room.Layout(layout), ctl), nil
+		return q.CapacityAfresh(ctx, room.Layout(layout), report)
 	}
 	return room.Capacity{}, fmt.Errorf("%w: layout=%q; one of %s is wanted", errQuery, layout, strings.Join(Layouts(), ", "))
 }
@@ -42,7 +43,9 @@ func (q *request) capacity() error {
 			move = append(move, number)
 		}
 	}
-	return q.watched(func(ctl room.Control) (any, error) { return HowMany(question, layout, move, ctl) })
+	return q.watched(func(ctx context.Context, report room.Progress) (any, error) {
+		return HowMany(ctx, question, layout, move, report)
+	})
 }
 
 // CapacityGeoJSON is the places of a layout as points, for the work boat.

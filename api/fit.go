@@ -55,7 +55,11 @@ func (q *request) fit() error {
 		return err
 	}
 	defer done()
-	return q.writeJSON(room.Fit(s.water(), m, s.lengths, q.gone))
+	fit, err := room.Fit(q.r.Context(), s.water(), m, s.lengths)
+	if err != nil {
+		return err
+	}
+	return q.writeJSON(fit)
 }
 
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
@@ -139,8 +143,12 @@ func (q *request) largest() error {
 	if err != nil {
 		return err
 	}
+	all, err := s.lengths.All(q.r.Context(), nil)
+	if err != nil {
+		return err
+	}
 	answer := Largest{LargestM: map[string]float64{}}
-	for i, m := range s.lengths.All(room.Control{}) {
+	for i, m := range all {
 		answer.LargestM[s.field.Harbor().Moorings[i].Number] = m
 	}
 	return q.writeJSON(answer)

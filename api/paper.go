@@ -32,7 +32,10 @@ func (q *request) sheetPDF() error {
 		if err != nil {
 			return err
 		}
-		fit := room.Fit(s.water(), m, s.lengths, q.gone)
+		fit, err := room.Fit(q.r.Context(), s.water(), m, s.lengths)
+		if err != nil {
+			return err
+		}
 		o.Trial = TrialOf(&fit, s.field.Harbor().Units)
 	}
 	return q.pdf("mooring "+number, func(w io.Writer, scale int) error {

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"log/slog"
@@ -66,6 +67,7 @@ var statuses = []struct {
 	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is wanted"},
 	{photo.ErrBroken, http.StatusUnprocessableEntity, "Broken picture"},
 	{room.ErrStopped, http.StatusServiceUnavailable, "Ended early"},
+	{context.Canceled, http.StatusServiceUnavailable, "Ended early"},
 	{room.ErrRefused, http.StatusUnprocessableEntity, "Open water not followed"},
 	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
 	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},
@@ -128,7 +130,7 @@ func (s *Service) handle(serve func(*request) error) http.HandlerFunc {
 		q := &request{service: s, w: w, r: r}
 		if err := serve(q); err != nil {
 			p := problemOf(err, r.URL.Path)
-			if p.Status >= 500 {
+			if p.Status >= 500 && r.Context().Err() == nil { // nothing has failed where the asker has gone
 				s.log.Error("request failed", "path", r.URL.Path, "error", err)
 			}
 			if p.Status == http.StatusUnauthorized {

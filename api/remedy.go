@@ -31,7 +31,10 @@ func (q *request) takeRemedy() error {
 		if err != nil {
 			return err
 		}
-		fit := room.Fit(room.New(f), m, q.lengthsIn(f), q.gone)
+		fit, err := room.Fit(q.r.Context(), room.New(f), m, q.lengthsIn(f))
+		if err != nil {
+			return err
+		}
 		at := slices.IndexFunc(fit.Remedies, func(w room.Remedy) bool { return w.ID == id })
 		if at < 0 {
 			return fmt.Errorf("%w: the fit check does not tell this way any more: %s", errDoesNot, id)

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -167,9 +168,6 @@ const (
 	missesToTell = 5
 )
 
-// gone tells that nobody waits for the answer any more.
-func (q *request) gone() bool { return q.r.Context().Err() != nil }
-
 // spots answers with the best places, or where she fails by least.
 func (q *request) spots() error {
 	_, question, err := q.question()
@@ -187,19 +185,31 @@ func (q *request) spots() error {
 	if !(apart >= 0 && apart <= 1000) {
 		return fmt.Errorf("%w: apart_m=%g; from 0 to 1000 m is wanted", errQuery, apart)
 	}
-	return q.writeJSON(FindSpots(question, q.query.Get("area"), count, geo.Metres(apart), q.gone))
+	found, err := FindSpots(q.r.Context(), question, q.query.Get("area"), count, geo.Metres(apart))
+	if err != nil {
+		return err
+	}
+	return q.writeJSON(found)
 }
 
-// FindSpots finds the best places, or, when there is none, the near misses.
-func FindSpots(question *room.Question, area string, count int, apart geo.Metres, stop func() bool) Spots {
-	answer := Spots{Area: area, Spots: question.Best(count, apart, stop), Misses: []room.NearMiss{}}
+// FindSpots finds the best places, or, when there is none, the near misses. Stopped, it gives the places that it has; without any it tells
+// ctx.Err(), for then it is not known that there are none.
+func FindSpots(ctx context.Context, question *room.Question, area string, count int, apart geo.Metres) (Spots, error) {
+	spots, err := question.Best(ctx, count, apart)
+	answer := Spots{Area: area, Spots: spots, Misses: []room.NearMiss{}}
 	switch n := len(answer.Spots); n {
 	case 0:
-		if fit, is := question.WhyNot(stop); is {
-			answer.Words = fit.Words
-			return answer
+		if err != nil {
+			return answer, err
 		}
-		answer.Misses = question.NearMisses(missesToTell, apart, stop)
+		fit, is, err := question.WhyNot(ctx)
+		if is || err != nil {
+			answer.Words = fit.Words
+			return answer, err
+		}
+		if answer.Misses, err = question.NearMisses(ctx, missesToTell, apart); err != nil {
+			return answer, err
+		}
 		text := "This boat fits nowhere in " + area + "."
 		if len(answer.Misses) == 0 {
 			text += " No place is deep enough, or there is none at which the rode does, or the area is narrower than the boat swings."
@@ -210,7 +220,7 @@ func FindSpots(question *room.Question, area string, count int, apart geo.Metres
 	default:
 		answer.Words = geo.Plain(fmt.Sprintf("%d places, the roomiest first.", n))
 	}
-	return answer
+	return answer, nil
 }
 
 // roomRegion answers with the whole water in which the anchor may stand.
@@ -219,7 +229,7 @@ func (q *request) roomRegion() error {
 	if err != nil {
 		return err
 	}
-	region, err := question.Region(q.gone)
+	region, err := question.Region(q.r.Context())
 	if err != nil {
 		return err
 	}

@@ -18,7 +18,6 @@ import (
 	"swingroom/api/account"
 	"swingroom/api/store"
 	"swingroom/geo"
-	"swingroom/geo/room"
 )
 
 // Options of a service.
@@ -234,6 +233,6 @@ func (s *Service) warm(ctx context.Context) {
 	s.mu.RUnlock()
 	for _, snap := range all {
 		s.words.index(snap.info.Slug, snap.field.Harbor())
-		snap.lengths.All(room.Control{Stop: func() bool { return ctx.Err() != nil }})
+		_, _ = snap.lengths.All(ctx, nil) // stopped, it has kept what it has
 	}
 }

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -34,9 +35,9 @@ func (q *request) waiting() error {
 	if len(openings) == 0 && s.served.Load() != nil {
 		return q.writeJSON(s.served.Load())
 	}
-	return q.watched(func(ctl room.Control) (any, error) {
-		served, err := room.Serve(s.field, openings, ctl)
-		if err == nil && len(openings) == 0 && !served.Ended {
+	return q.watched(func(ctx context.Context, report room.Progress) (any, error) {
+		served, err := room.Serve(ctx, s.field, openings, report)
+		if err == nil && len(openings) == 0 {
 			s.served.Store(&served)
 		}
 		return served, err

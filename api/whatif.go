@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"fmt"
 
 	"swingroom/geo"
@@ -36,7 +37,9 @@ func (q *request) whatIfGained() error {
 	if err != nil {
 		return err
 	}
-	return q.watched(func(ctl room.Control) (any, error) { return w.Gained(q.query.Get("like"), ctl) })
+	return q.watched(func(ctx context.Context, report room.Progress) (any, error) {
+		return w.Gained(ctx, q.query.Get("like"), report)
+	})
 }
 
 // whatIfCircles answers with every mooring of the harbor as it would be with a change: the same features as the moorings themselves.
