@@ -1,6 +1,8 @@
 package api
 
 import (
+	"context"
+
 	"swingroom/api/geojson"
 	"swingroom/api/office"
 )
@@ -25,7 +27,9 @@ func harbors(q *request) error { return q.writeJSON(HarborList{Harbors: q.servic
 
 func summary(h *office.Harbor, _ nothing) (office.HarborInfo, error) { return h.Summary(), nil }
 
-func largest(h *office.Harbor, _ nothing) (office.Largest, error) { return h.Largest(), nil }
+func largest(h *office.Harbor, ctx context.Context, _ nothing) (office.Largest, error) {
+	return h.Largest(ctx)
+}
 
 // boxQuestion is of which part of the map a collection is asked for.
 type boxQuestion struct {

@@ -71,6 +71,7 @@ var statuses = []struct {
 	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is expected"},
 	{photo.ErrBroken, http.StatusUnprocessableEntity, "Broken picture"},
 	{room.ErrStopped, http.StatusServiceUnavailable, "Ended early"},
+	{context.Canceled, http.StatusServiceUnavailable, "Ended early"},
 	{room.ErrRefused, http.StatusUnprocessableEntity, "Open water not followed"},
 	{geo.ErrUnknown, http.StatusUnprocessableEntity, "Not on record"},
 	{geo.ErrShortRode, http.StatusUnprocessableEntity, "Rode too short"},

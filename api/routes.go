@@ -94,7 +94,7 @@ var mooringRoutes = []route{
 			p("position", "The position of a new mooring, in any form."),
 			p("rode_m", "Length of the rode, metres; needed at a position."), p("radius_m", "A stated swing radius, metres."),
 			p("area", "Area of the new mooring; the one in which it lies unless given.")}, dimensionParams)},
-	{path: "/largest", scoped: true, name: "largest", handler: ask(largest),
+	{path: "/largest", scoped: true, name: "largest", handler: askContext(largest),
 		summary: "The longest boat that each mooring can take by its water."},
 	{path: "/places", scoped: true, name: "places", handler: ask((*office.Harbor).Places), params: dimensionParams,
 		summary: "The vacant moorings, each tried for a boat; those that fit come first."},

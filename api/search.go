@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"fmt"
@@ -9,7 +10,6 @@ import (
 	"reflect"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"swingroom/api/office"
@@ -20,18 +20,18 @@ import (
 // searches are those that can be stopped from outside, by their names.
 type searches struct {
 	mu   sync.Mutex
-	live map[string]*atomic.Bool
+	live map[string]context.CancelFunc
 }
 
-func (s *searches) begin() (name string, stopped *atomic.Bool) {
-	name, stopped = rand.Text(), &atomic.Bool{}
+func (s *searches) begin(cancel context.CancelFunc) (name string) {
+	name = rand.Text()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.live == nil {
-		s.live = map[string]*atomic.Bool{}
+		s.live = map[string]context.CancelFunc{}
 	}
-	s.live[name] = stopped
-	return name, stopped
+	s.live[name] = cancel
+	return name
 }
 
 func (s *searches) end(name string) {
@@ -43,9 +43,9 @@ func (s *searches) end(name string) {
 func (s *searches) stop(name string) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	stopped, ok := s.live[name]
+	cancel, ok := s.live[name]
 	if ok {
-		stopped.Store(true)
+		cancel()
 	}
 	return ok
 }
@@ -54,21 +54,21 @@ func (s *searches) stop(name string) bool {
 const eventStream = "text/event-stream"
 
 // search is the handler of a question that takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
-// stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer, or
-// failed with a problem.
-func search[I, A any](do func(*office.Harbor, I, room.Control) (A, error)) handler {
+// stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer,
+// which is the best so far where it was stopped, or failed with a problem.
+func search[I, A any](do func(*office.Harbor, context.Context, I, room.Progress) (A, error)) handler {
 	h := takes(func(q *request, in I) error {
 		harbor, err := q.harbor()
 		if err != nil {
 			return err
 		}
-		work := func(ctl room.Control) (any, error) { return do(harbor, in, ctl) }
+		work := func(ctx context.Context, report room.Progress) (any, error) { return do(harbor, ctx, in, report) }
 		if strings.Contains(q.r.Header.Get("Accept"), eventStream) {
 			q.stream(work)
 			return nil
 		}
-		found, err := work(room.Control{Stop: q.gone})
-		if err != nil {
+		found, err := work(q.r.Context(), nil)
+		if err != nil && !room.Partial(err) {
 			return err
 		}
 		return q.writeJSON(found)
@@ -77,20 +77,19 @@ func search[I, A any](do func(*office.Harbor, I, room.Control) (A, error)) handl
 	return h
 }
 
-// gone tells that nobody waits for the answer any more.
-func (q *request) gone() bool { return q.r.Context().Err() != nil }
-
 // stream tells of work while it goes on.
-func (q *request) stream(work func(room.Control) (any, error)) {
+func (q *request) stream(work func(context.Context, room.Progress) (any, error)) {
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
 	h.Set("Cache-Control", "no-store")
-	name, stopped := q.service.searches.begin()
+	ctx, cancel := context.WithCancel(q.r.Context())
+	defer cancel()
+	name := q.service.searches.begin(cancel)
 	defer q.service.searches.end(name)
 	e := events{w: q.w, to: http.NewResponseController(q.w)}
 	e.send("begun", map[string]string{"search": name})
-	found, err := work(room.Control{Stop: func() bool { return stopped.Load() || q.gone() }, Progress: e.progress})
-	if err != nil {
+	found, err := work(ctx, e.progress)
+	if err != nil && !room.Partial(err) {
 		e.send("failed", q.problem(err))
 		return
 	}

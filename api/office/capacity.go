@@ -2,6 +2,7 @@ package office
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"strings"
 
@@ -22,24 +23,24 @@ type CapacityQuestion struct {
 }
 
 // Capacity finds it. Errors: as the question's and [CapacityOf].
-func (h *Harbor) Capacity(q CapacityQuestion, ctl room.Control) (room.Capacity, error) {
+func (h *Harbor) Capacity(ctx context.Context, q CapacityQuestion, report room.Progress) (room.Capacity, error) {
 	question, err := q.ask(h)
 	if err != nil {
 		return room.Capacity{}, err
 	}
-	return CapacityOf(question, cmp.Or(q.Layout, string(room.AsIs)), q.Move, ctl)
+	return CapacityOf(ctx, question, cmp.Or(q.Layout, string(room.AsIs)), q.Move, report)
 }
 
 // CapacityOf finds how many boats of a question's class go in by a layout. move names the moorings that are laid again. Errors:
-// geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for another layout.
-func CapacityOf(q *room.Question, layout string, move []string, ctl room.Control) (room.Capacity, error) {
+// geo.ErrNotFound and geo.ErrUnknown of a mooring that is to be moved, geo.ErrInvalid for another layout; ctx.Err() beside the best so far.
+func CapacityOf(ctx context.Context, q *room.Question, layout string, move []string, report room.Progress) (room.Capacity, error) {
 	switch room.Layout(layout) {
 	case room.AsIs:
-		return q.CapacityAsIs(ctl), nil
+		return q.CapacityAsIs(ctx, report)
 	case room.Relaid:
-		return q.CapacityMoved(move, ctl)
+		return q.CapacityMoved(ctx, move, report)
 	case room.Hexagonal, room.Square, room.Free:
-		return q.CapacityAfresh(room.Layout(layout), ctl), nil
+		return q.CapacityAfresh(ctx, room.Layout(layout), report)
 	}
 	return room.Capacity{}, fmt.Errorf("%w: layout=%q; one of %s is expected", geo.ErrInvalid, layout, strings.Join(Layouts(), ", "))
 }

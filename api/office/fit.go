@@ -94,7 +94,7 @@ func (h *Harbor) Fit(ctx context.Context, number string, t Tried) (room.Fitting,
 		return room.Fitting{}, err
 	}
 	defer end()
-	return room.Fit(h.water(), m, h.Lengths, stopOf(ctx)), nil
+	return room.Fit(ctx, h.water(), m, h.Lengths)
 }
 
 // TrialOf makes a fit check ready to be printed on a mooring's sheet.
@@ -140,16 +140,15 @@ type Largest struct {
 	LargestM map[string]float64 `json:"largest_m"`
 }
 
-// Largest works out the longest boat of every mooring.
-func (h *Harbor) Largest() Largest {
+// Largest works out the longest boat of every mooring. The error is that of a context that has ended.
+func (h *Harbor) Largest(ctx context.Context) (Largest, error) {
+	all, err := h.Lengths.All(ctx, nil)
+	if err != nil {
+		return Largest{}, err
+	}
 	answer := Largest{LargestM: map[string]float64{}}
-	for i, m := range h.Lengths.All(room.Control{}) {
+	for i, m := range all {
 		answer.LargestM[h.Field.Harbor().Moorings[i].Number] = m
 	}
-	return answer
-}
-
-// stopOf tells a search whether the context has ended.
-func stopOf(ctx context.Context) func() bool {
-	return func() bool { return ctx.Err() != nil }
+	return answer, nil
 }

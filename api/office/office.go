@@ -16,7 +16,6 @@ import (
 	"swingroom/api/account"
 	"swingroom/api/store"
 	"swingroom/geo"
-	"swingroom/geo/room"
 )
 
 // Caution stands with every view of the map.
@@ -142,7 +141,7 @@ func (o *Office) Warm(ctx context.Context) {
 	o.mu.RUnlock()
 	for _, s := range all {
 		o.index.of(s.Info.Slug, s.Field.Harbor())
-		s.Lengths.All(room.Control{Stop: func() bool { return ctx.Err() != nil }})
+		_, _ = s.Lengths.All(ctx, nil) // stopped, it has kept what it has
 	}
 }
 

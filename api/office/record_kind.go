@@ -69,8 +69,8 @@ func notes(h *geo.Harbor) *[]geo.Note      { return &h.Notes }
 func noteID(n *geo.Note) string            { return n.ID }
 
 func findIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string) func(*geo.Harbor, string) any {
-	return func(h *geo.Harbor, wanted string) any {
-		if i := slices.IndexFunc(*list(h), func(v T) bool { return name(&v) == wanted }); i >= 0 {
+	return func(h *geo.Harbor, called string) any {
+		if i := slices.IndexFunc(*list(h), func(v T) bool { return name(&v) == called }); i >= 0 {
 			return (*list(h))[i]
 		}
 		return nil
@@ -80,9 +80,9 @@ func findIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string) func(*geo.
 // setIn sets fields of a member of a list, or makes a new one of them. What its name becomes, where that changes too, is told to renamed.
 func setIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string, renamed func(h *geo.Harbor, from, to string)) func(*geo.Harbor, string,
 	map[string]json.RawMessage) error {
-	return func(h *geo.Harbor, wanted string, fields map[string]json.RawMessage) error {
+	return func(h *geo.Harbor, called string, fields map[string]json.RawMessage) error {
 		all := list(h)
-		i := slices.IndexFunc(*all, func(v T) bool { return name(&v) == wanted })
+		i := slices.IndexFunc(*all, func(v T) bool { return name(&v) == called })
 		var old T
 		if i >= 0 {
 			old = (*all)[i]
@@ -94,11 +94,11 @@ func setIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string, renamed fun
 		switch {
 		case i < 0:
 			*all = append(*all, next)
-		case name(&next) != wanted && renamed == nil:
-			return fmt.Errorf("%w: the name of %s stays", geo.ErrInvalid, wanted)
+		case name(&next) != called && renamed == nil:
+			return fmt.Errorf("%w: the name of %s stays", geo.ErrInvalid, called)
 		default:
-			if (*all)[i] = next; name(&next) != wanted {
-				renamed(h, wanted, name(&next))
+			if (*all)[i] = next; name(&next) != called {
+				renamed(h, called, name(&next))
 			}
 		}
 		return nil
@@ -106,8 +106,8 @@ func setIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string, renamed fun
 }
 
 func removeIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string) func(*geo.Harbor, string) {
-	return func(h *geo.Harbor, wanted string) {
-		*list(h) = slices.DeleteFunc(*list(h), func(v T) bool { return name(&v) == wanted })
+	return func(h *geo.Harbor, called string) {
+		*list(h) = slices.DeleteFunc(*list(h), func(v T) bool { return name(&v) == called })
 	}
 }
 

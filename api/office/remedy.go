@@ -32,7 +32,10 @@ func (h *Harbor) TakeRemedy(ctx context.Context, by Author, t TakenRemedy) (Resu
 		if err != nil {
 			return Result{}, err
 		}
-		fit := room.Fit(room.New(f), m, h.lengthsOf(f), stopOf(ctx))
+		fit, err := room.Fit(ctx, room.New(f), m, h.lengthsOf(f))
+		if err != nil {
+			return Result{}, err
+		}
 		at := slices.IndexFunc(fit.Remedies, func(r room.Remedy) bool { return r.ID == id })
 		if at < 0 {
 			return Result{}, fmt.Errorf("%w: the fit check does not tell this remedy any more: %s", ErrDoesNotFit, id)

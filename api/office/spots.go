@@ -113,30 +113,44 @@ func (h *Harbor) Spots(ctx context.Context, q SpotsQuestion) (Spots, error) {
 	if !(separation >= 0 && separation <= widestSeparation) {
 		return Spots{}, fmt.Errorf("%w: apart_m=%g; from 0 to %d m is expected", geo.ErrInvalid, float64(separation), widestSeparation)
 	}
-	return FindSpots(question, q.Area, count, separation, stopOf(ctx)), nil
+	return FindSpots(ctx, question, q.Area, count, separation)
 }
 
-// FindSpots finds the best places, or, when there is none, the near misses.
-func FindSpots(question *room.Question, area string, count int, separation geo.Metres, stop func() bool) Spots {
-	answer := Spots{Area: area, Spots: question.Best(count, separation, stop), Misses: []room.NearMiss{}}
-	switch n := len(answer.Spots); n {
+// FindSpots finds the best places, or, when there is none, the near misses. Stopped, it gives the places that it has; without any it tells
+// ctx.Err(), for then it is not known that there are none.
+func FindSpots(ctx context.Context, question *room.Question, area string, count int, separation geo.Metres) (Spots, error) {
+	spots, err := question.Best(ctx, count, separation)
+	answer := Spots{Area: area, Spots: spots, Misses: []room.NearMiss{}}
+	switch n := len(spots); n {
 	case 0:
-		if fit, is := question.WhyNot(stop); is {
-			answer.Words = fit.Words
-			return answer
+		if err != nil {
+			return answer, err
 		}
-		answer.Misses = question.NearMisses(missesToTell, separation, stop)
-		text := "This boat fits nowhere in " + area + "."
-		if len(answer.Misses) == 0 {
-			text += " No place is deep enough, or there is none at which the rode does, or the area is narrower than the boat swings."
-		}
-		answer.Words = geo.Plain(text)
+		return answer.withMisses(ctx, question, separation)
 	case 1:
 		answer.Words = geo.Plain("One place.")
 	default:
 		answer.Words = geo.Plain(fmt.Sprintf("%d places, the roomiest first.", n))
 	}
-	return answer
+	return answer, nil
+}
+
+// withMisses tells why there is no place, and where the boat fails by least.
+func (s Spots) withMisses(ctx context.Context, question *room.Question, separation geo.Metres) (Spots, error) {
+	fit, is, err := question.WhyNot(ctx)
+	if is || err != nil {
+		s.Words = fit.Words
+		return s, err
+	}
+	if s.Misses, err = question.NearMisses(ctx, missesToTell, separation); err != nil {
+		return s, err
+	}
+	text := "This boat fits nowhere in " + s.Area + "."
+	if len(s.Misses) == 0 {
+		text += " No place is deep enough, or there is none at which the rode does, or the area is narrower than the boat swings."
+	}
+	s.Words = geo.Plain(text)
+	return s, nil
 }
 
 // OpenWater is the whole water in which the anchor may stand.
@@ -152,7 +166,7 @@ func (h *Harbor) OpenWater(ctx context.Context, q RoomQuestion) (OpenWater, erro
 	if err != nil {
 		return OpenWater{}, err
 	}
-	region, err := question.Region(stopOf(ctx))
+	region, err := question.Region(ctx)
 	return OpenWater{region, h.Field.Frame()}, err
 }
 

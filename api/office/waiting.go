@@ -1,6 +1,7 @@
 package office
 
 import (
+	"context"
 	"fmt"
 
 	"swingroom/geo"
@@ -19,7 +20,7 @@ type WaitingQuestion struct {
 
 // Waiting holds the waiting list against the vacant moorings, which is worked out once for each state of the harbor, or against some
 // openings too. Errors: geo.ErrNotFound, geo.ErrInvalid, ErrIncomplete, *geo.PositionError.
-func (h *Harbor) Waiting(q WaitingQuestion, ctl room.Control) (room.Assignments, error) {
+func (h *Harbor) Waiting(ctx context.Context, q WaitingQuestion, report room.Progress) (room.Assignments, error) {
 	openings, err := q.openings(h)
 	if err != nil {
 		return room.Assignments{}, err
@@ -27,8 +28,8 @@ func (h *Harbor) Waiting(q WaitingQuestion, ctl room.Control) (room.Assignments,
 	if kept := h.assigned.Load(); len(openings) == 0 && kept != nil {
 		return *kept, nil
 	}
-	assignments, err := room.Serve(h.Field, openings, ctl)
-	if err == nil && len(openings) == 0 && !assignments.Ended {
+	assignments, err := room.Serve(ctx, h.Field, openings, report)
+	if err == nil && len(openings) == 0 {
 		h.assigned.Store(&assignments)
 	}
 	return assignments, err

@@ -1,6 +1,7 @@
 package office
 
 import (
+	"context"
 	"fmt"
 
 	"swingroom/geo"
@@ -65,10 +66,10 @@ type GainQuestion struct {
 
 // CapacityGain tells how many more boats of a class the area takes with the change than without it. Errors: as [Harbor.WhatIf], and those of
 // room's CapacityGain.
-func (h *Harbor) CapacityGain(q GainQuestion, ctl room.Control) (room.CapacityGain, error) {
+func (h *Harbor) CapacityGain(ctx context.Context, q GainQuestion, report room.Progress) (room.CapacityGain, error) {
 	w, err := h.WhatIf(q.ChangeQuestion)
 	if err != nil {
 		return room.CapacityGain{}, err
 	}
-	return w.Gained(q.Like, ctl)
+	return w.Gained(ctx, q.Like, report)
 }

@@ -40,9 +40,9 @@ func (c *capacityCommand) Run(s *session) error {
 		return err
 	}
 	bar := newProgress(s.errOut, "laying out")
-	found, err := office.CapacityOf(q, c.Layout, c.Move, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	found, err := office.CapacityOf(s.ctx, q, c.Layout, c.Move, bar.set)
 	bar.done()
-	if err != nil {
+	if err != nil && !room.Partial(err) {
 		return err
 	}
 	switch c.Format {

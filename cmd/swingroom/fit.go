@@ -55,16 +55,12 @@ func (c *fitCommand) Run(s *session) error {
 	var fit room.Fitting
 	if c.Short {
 		fit = room.Fitting{Fit: field.Fit(m), Remedies: []room.Remedy{}}
-	} else {
-		stop := func() bool { return s.ctx.Err() != nil }
-		fit = room.Fit(room.New(field), m, room.NewLengths(field), stop)
+	} else if fit, err = room.Fit(s.ctx, room.New(field), m, room.NewLengths(field)); err != nil && !room.Partial(err) {
+		return err
 	}
-	if c.Format == "json" {
-		err = writeJSON(s.out, fit)
-	} else {
+	if c.Format != "json" {
 		c.print(s, field, &fit)
-	}
-	if err != nil {
+	} else if err := writeJSON(s.out, fit); err != nil {
 		return err
 	}
 	switch fit.Outcome {

@@ -47,8 +47,10 @@ func (c *sheetCommand) Run(s *session) error {
 		if err != nil {
 			return err
 		}
-		stop := func() bool { return s.ctx.Err() != nil }
-		fit := room.Fit(room.New(field), m, room.NewLengths(field), stop)
+		fit, err := room.Fit(s.ctx, room.New(field), m, room.NewLengths(field))
+		if err != nil && !room.Partial(err) {
+			return err
+		}
 		o.Trial = office.TrialOf(&fit, unitsOf(c.Units, field).units())
 	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {

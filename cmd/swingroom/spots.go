@@ -105,7 +105,10 @@ func (c *spotsCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	found := office.FindSpots(q, c.Area, c.Count, c.Apart.value.Or(0), func() bool { return s.ctx.Err() != nil })
+	found, err := office.FindSpots(s.ctx, q, c.Area, c.Count, c.Apart.value.Or(0))
+	if err != nil {
+		return err
+	}
 	switch c.Format {
 	case "json":
 		err = writeJSON(s.out, found)

@@ -42,9 +42,9 @@ func (c *waitingCommand) Run(s *session) error {
 		return err
 	}
 	bar := newProgress(s.errOut, "holding the list against the places")
-	serving, err := room.Serve(field, openings, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	serving, err := room.Serve(s.ctx, field, openings, bar.set)
 	bar.done()
-	if err != nil {
+	if err != nil && !room.Partial(err) {
 		return err
 	}
 	if c.Format == "json" {
