@@ -21,8 +21,8 @@ type Me struct {
 	Name string       `json:"name"`
 	Role account.Role `json:"role"`
 	// Accounts tells whether anybody can sign in here.
-	Accounts bool          `json:"accounts"`
-	May      []account.May `json:"may"`
+	Accounts bool                 `json:"accounts"`
+	May      []account.Permission `json:"may"`
 }
 
 // AccountList is every account.
@@ -90,7 +90,7 @@ var (
 const mostFailed = 500
 
 func (q *request) meOf(p account.Person) Me {
-	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.May()}
+	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.Permissions()}
 }
 
 func (q *request) me() error { return q.writeJSON(q.meOf(q.person())) }
@@ -107,7 +107,7 @@ func (q *request) signIn() error {
 
 // slowed tells a client how long to wait, where that is what is wrong.
 func (q *request) slowed(err error) error {
-	var slow *account.SlowError
+	var slow *account.TooManyTriesError
 	if errors.As(err, &slow) {
 		q.w.Header().Set("Retry-After", strconv.Itoa(int(math.Ceil(slow.Wait.Seconds()))))
 	}
@@ -131,7 +131,7 @@ func (q *request) setOwnPassword() error {
 		return fmt.Errorf("%w with a password, which a token has not", errSignIn)
 	}
 	err := q.service.gate.ChangeOwnPassword(q.w, q.r, p, q.query.Get("old"), q.query.Get("new"), q.address())
-	if errors.Is(err, account.ErrWrong) {
+	if errors.Is(err, account.ErrCredentials) {
 		return errOld
 	}
 	if err != nil {

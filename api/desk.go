@@ -120,7 +120,7 @@ func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*ha
 			d.versions[key] = d.revision
 		}
 	}
-	pending.HandIn(ctx)
+	pending.Submit(ctx)
 	return &handed{pending, field}, nil
 }
 

@@ -40,12 +40,12 @@ func (q *request) addPhoto() error {
 	}
 	until, line := time.Now().Add(photoPatience), http.NewResponseController(q.w)
 	_ = errors.Join(line.SetReadDeadline(until), line.SetWriteDeadline(until)) // a line that has no deadlines needs no later ones
-	taken, err := photo.Take(q.r.Context(), sent{q.r.Body})
+	taken, err := photo.Normalize(q.r.Context(), sent{q.r.Body})
 	if err != nil {
 		return err
 	}
 	if err := photo.FolderOf(q.service.store.Path()).Put(taken); err != nil {
-		return store.InWords(err)
+		return store.Classify(err)
 	}
 	return q.writeJSON(Photographed{taken.SHA256, taken.Width, taken.Height})
 }

@@ -48,7 +48,7 @@ type Service struct {
 
 	description *answer
 	searches    searches
-	gate        *account.Gate
+	gate        *account.Authenticator
 	local       bool
 	secure      bool
 	behindProxy bool
@@ -69,7 +69,7 @@ func New(opt Options) (*Service, error) {
 		s.log = slog.New(slog.DiscardHandler)
 	}
 	var err error
-	if s.gate, err = account.NewGate(context.Background(),
+	if s.gate, err = account.NewAuthenticator(context.Background(),
 		account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy}); err != nil {
 		return nil, err
 	}

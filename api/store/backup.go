@@ -22,29 +22,29 @@ const (
 	backupSums   = "SHA256SUMS" // as sha256sum of GNU coreutils writes and checks it
 )
 
-// BackedUp tells what a backup holds.
-type BackedUp struct {
-	Folder  string
-	Harbors []Info
-	Photos  int
-	Lacking []string // photos that the database names and that are not in the backup, each with the reason
-	Doubt   string   // where what is on file is not what the history leads to; empty: it is
+// BackupResult tells what a backup holds.
+type BackupResult struct {
+	Folder   string
+	Harbors  []Info
+	Photos   int
+	Missing  []string // photos that the database names and that are not in the backup, each with the reason
+	Mismatch string   // where what is on file is not what the history leads to; empty: it is
 }
 
 // Backup copies the database as it is now, and the photos that it names, into a new folder, while others go on writing. The copy is checked
 // as Check does; the folder has its name only when all of it is on disk, and is for its owner alone, since the file holds accounts. Errors:
 // fs.ErrExist where the folder is there, ErrDamaged, ErrFull.
-func (s *Store) Backup(ctx context.Context, folder string) (BackedUp, error) {
+func (s *Store) Backup(ctx context.Context, folder string) (BackupResult, error) {
 	if _, err := os.Lstat(folder); err == nil {
-		return BackedUp{}, fmt.Errorf("backup %s: %w", folder, fs.ErrExist)
+		return BackupResult{}, fmt.Errorf("backup %s: %w", folder, fs.ErrExist)
 	}
 	above := filepath.Dir(folder)
 	if err := disk.MakeFolder(above); err != nil {
-		return BackedUp{}, InWords(err)
+		return BackupResult{}, Classify(err)
 	}
 	part, err := os.MkdirTemp(above, partOf(filepath.Base(folder))+"*")
 	if err != nil {
-		return BackedUp{}, InWords(err)
+		return BackupResult{}, Classify(err)
 	}
 	done, err := s.fillBackup(ctx, part)
 	if err == nil {
@@ -54,16 +54,16 @@ func (s *Store) Backup(ctx context.Context, folder string) (BackedUp, error) {
 		err = os.Rename(part, folder) // refused where another folder has taken the name meanwhile
 	}
 	if err != nil {
-		return BackedUp{}, fmt.Errorf("backup %s: %w", folder, errors.Join(InWords(err), os.RemoveAll(part)))
+		return BackupResult{}, fmt.Errorf("backup %s: %w", folder, errors.Join(Classify(err), os.RemoveAll(part)))
 	}
 	done.Folder = folder
-	return done, InWords(disk.SyncFolder(above))
+	return done, Classify(disk.SyncFolder(above))
 }
 
 // partOf is how the name of a backup begins that is not whole yet.
 func partOf(name string) string { return "." + name + ".part-" }
 
-func (s *Store) fillBackup(ctx context.Context, folder string) (done BackedUp, err error) {
+func (s *Store) fillBackup(ctx context.Context, folder string) (done BackupResult, err error) {
 	file := filepath.Join(folder, backupFile)
 	if err := copyFile(ctx, s.path, file); err != nil {
 		return done, err
@@ -91,9 +91,9 @@ func (s *Store) fillBackup(ctx context.Context, folder string) (done BackedUp, e
 		}
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			done.Lacking = append(done.Lacking, sha+": it is not among the photos")
+			done.Missing = append(done.Missing, sha+": it is not among the photos")
 		case errors.Is(err, disk.ErrSum), errors.Is(err, fs.ErrInvalid):
-			done.Lacking = append(done.Lacking, fmt.Sprintf("%s: %v", sha, err))
+			done.Missing = append(done.Missing, fmt.Sprintf("%s: %v", sha, err))
 		case err != nil:
 			return done, err
 		default:
@@ -106,7 +106,7 @@ func (s *Store) fillBackup(ctx context.Context, folder string) (done BackedUp, e
 }
 
 // inspectCopy checks a copy in full and tells which harbors and photos it names.
-func inspectCopy(ctx context.Context, file string, done *BackedUp) (photos []string, err error) {
+func inspectCopy(ctx context.Context, file string, done *BackupResult) (photos []string, err error) {
 	db, err := lookAt(file)
 	if err != nil {
 		return nil, err
@@ -119,7 +119,7 @@ func inspectCopy(ctx context.Context, file string, done *BackedUp) (photos []str
 	if found.broken != "" { // a copy is what its file is
 		return nil, fmt.Errorf("%w: %s. No backup was made of it; keep the last good one", ErrDamaged, found.broken)
 	}
-	done.Doubt = found.doubt
+	done.Mismatch = found.doubt
 	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {
 		return nil, err

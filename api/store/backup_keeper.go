@@ -34,18 +34,18 @@ type BackupSchedule struct {
 	Log    *slog.Logger
 
 	mu    sync.Mutex
-	state KeeperState
+	state BackupState
 }
 
-// KeeperState is how the backups stand.
-type KeeperState struct {
+// BackupState is how the backups stand.
+type BackupState struct {
 	Last    time.Time // when the newest whole one was made; zero: there is none
 	Failing time.Time // since when they fail; zero: the last one did not
 	Err     error     // why
 }
 
 // State tells how the backups stand.
-func (k *BackupSchedule) State() KeeperState {
+func (k *BackupSchedule) State() BackupState {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	return k.state
@@ -74,29 +74,29 @@ func (k *BackupSchedule) step(ctx context.Context) time.Duration {
 	made, err := k.made()
 	if err == nil && len(made) > 0 {
 		last := made[len(made)-1].at
-		k.set(func(st *KeeperState) { st.Last = last })
+		k.set(func(st *BackupState) { st.Last = last })
 		if due := last.Add(k.Every); due.After(now) {
 			return due.Sub(now)
 		}
 	}
-	var done BackedUp
+	var done BackupResult
 	if err == nil {
 		done, err = k.Store.Backup(ctx, filepath.Join(k.Folder, BackupName(k.Store.path, now)))
 	}
 	if err != nil {
 		if ctx.Err() == nil {
-			k.set(func(st *KeeperState) { st.fail(now, err) })
+			k.set(func(st *BackupState) { st.fail(now, err) })
 			k.Log.Error("no backup was made", "error", err, "again_in", k.retryAfter())
 		}
 		return k.retryAfter()
 	}
-	k.set(func(st *KeeperState) { *st = KeeperState{Last: now} })
-	for _, lacking := range done.Lacking {
+	k.set(func(st *BackupState) { *st = BackupState{Last: now} })
+	for _, lacking := range done.Missing {
 		k.Log.Warn("a photo is not in the backup", "photo", lacking, "backup", done.Folder)
 	}
-	if done.Doubt != "" { // the older ones may be better
-		err := fmt.Errorf("%w: %s", ErrDamaged, done.Doubt)
-		k.set(func(st *KeeperState) { st.fail(now, err) })
+	if done.Mismatch != "" { // the older ones may be better
+		err := fmt.Errorf("%w: %s", ErrDamaged, done.Mismatch)
+		k.set(func(st *BackupState) { st.fail(now, err) })
 		k.Log.Error("a backup was made of a file that does not agree with its history; the older ones are kept", "error", err, "backup",
 			done.Folder)
 		return k.Every
@@ -107,14 +107,14 @@ func (k *BackupSchedule) step(ctx context.Context) time.Duration {
 	return k.Every
 }
 
-func (k *BackupSchedule) set(change func(*KeeperState)) {
+func (k *BackupSchedule) set(change func(*BackupState)) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	change(&k.state)
 }
 
 // fail keeps why the last try failed, and since when they do.
-func (s *KeeperState) fail(now time.Time, err error) {
+func (s *BackupState) fail(now time.Time, err error) {
 	if s.Err == nil {
 		s.Failing = now
 	}

@@ -33,8 +33,8 @@ func code(err error) int {
 	return low.Code() & 0xff
 }
 
-// InWords gives errors of SQLite and of the system that a person can do something about a kind and words. Others are left as they are.
-func InWords(err error) error {
+// Classify gives errors of SQLite and of the system that a person can do something about a kind and words. Others are left as they are.
+func Classify(err error) error {
 	if err == nil || errors.Is(err, ErrFull) || errors.Is(err, ErrReadOnly) || errors.Is(err, ErrDamaged) {
 		return err
 	}

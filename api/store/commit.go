@@ -80,9 +80,9 @@ func (p *Pending) Touched() []Key {
 	return keys
 }
 
-// HandIn puts the change in the row of those that wait to be written. Changes come to disk in the order in which they are handed in; each
+// Submit puts the change in the row of those that wait to be written. Changes come to disk in the order in which they are handed in; each
 // needs the revision that the one before it makes.
-func (p *Pending) HandIn(ctx context.Context) {
+func (p *Pending) Submit(ctx context.Context) {
 	if p.Changes.Count() == 0 {
 		done := make(chan error, 1)
 		done <- nil

@@ -31,7 +31,7 @@ func copyFile(ctx context.Context, from, to string) error {
 	}
 	err = copyPages(ctx, db, to)
 	if err = errors.Join(err, db.Close()); err != nil {
-		return InWords(err)
+		return Classify(err)
 	}
 	if info, err := os.Stat(from); err == nil { // nobody may read the copy who may not read the file
 		if err := os.Chmod(to, info.Mode().Perm()); err != nil {
@@ -89,9 +89,9 @@ func settle(ctx context.Context, path string) error {
 	}
 	_, err = tablesVersion(ctx, db)
 	if err = errors.Join(err, db.Close()); err != nil {
-		return InWords(err)
+		return Classify(err)
 	}
-	return InWords(disk.SyncFile(path))
+	return Classify(disk.SyncFile(path))
 }
 
 // tablesVersion is the version of the tables of a database; 0 where there are none yet.

@@ -28,10 +28,10 @@ type Info struct {
 func (s *Store) reading(ctx context.Context, query func(*sql.Tx) error) error {
 	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {
-		return InWords(err)
+		return Classify(err)
 	}
 	defer tx.Rollback() // nothing was written
-	return InWords(query(tx))
+	return Classify(query(tx))
 }
 
 const infoQuery = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ` +

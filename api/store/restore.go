@@ -28,27 +28,27 @@ var (
 	ErrInUse = errors.New("a program has the file open")
 )
 
-// Restored tells what a restore has done.
-type Restored struct {
-	Harbors []Info
-	Photos  int
-	Aside   string // where the file is now that was replaced; empty: there was none
-	Doubt   string // where what is on file is not what the history leads to; empty: it is
+// RestoreResult tells what a restore has done.
+type RestoreResult struct {
+	Harbors      []Info
+	Photos       int
+	ReplacedFile string // where the file is now that was replaced; empty: there was none
+	Mismatch     string // where what is on file is not what the history leads to; empty: it is
 }
 
 // Restore puts the database of a backup at a path, and its photos beside it, after all of it has been checked: the sums, whose file it is,
 // that its version is not newer, the whole of what it holds. Nothing is ever deleted: with replace a file that is there is moved aside
 // under a name with the date, without it the path has to be free. Until the last step nothing that was there is touched. Errors:
 // ErrNoBackup, ErrForeign, ErrNewer, ErrUpgrade, fs.ErrExist, ErrInUse, ErrFull.
-func Restore(ctx context.Context, folder, to string, replace bool) (done Restored, err error) {
+func Restore(ctx context.Context, folder, to string, replace bool) (done RestoreResult, err error) {
 	if _, err := os.Lstat(to); err == nil && !replace {
 		return done, fmt.Errorf("database %s is there already: %w", to, fs.ErrExist)
 	}
 	work, err := os.MkdirTemp(filepath.Dir(to), "."+filepath.Base(to)+".restore-*")
 	if err != nil {
-		return done, InWords(err)
+		return done, Classify(err)
 	}
-	defer func() { err = errors.Join(InWords(err), os.RemoveAll(work)) }()
+	defer func() { err = errors.Join(Classify(err), os.RemoveAll(work)) }()
 	file := filepath.Join(work, backupFile)
 	photos, err := takeBackup(ctx, folder, file)
 	if err != nil {
@@ -63,7 +63,7 @@ func Restore(ctx context.Context, folder, to string, replace bool) (done Restore
 		}
 	}
 	done.Photos = len(photos)
-	done.Aside, err = putInPlace(ctx, file, to, time.Now())
+	done.ReplacedFile, err = putInPlace(ctx, file, to, time.Now())
 	return done, err
 }
 
@@ -135,7 +135,7 @@ func holdsSum(path, listed, name string) error {
 
 // inspectBackup checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the
 // file stays as it is, and Open does it again.
-func inspectBackup(ctx context.Context, file string, done *Restored) (err error) {
+func inspectBackup(ctx context.Context, file string, done *RestoreResult) (err error) {
 	db, err := lookAt(file)
 	if err != nil {
 		return err
@@ -180,7 +180,7 @@ func inspectBackup(ctx context.Context, file string, done *Restored) (err error)
 		}
 		return err
 	} else {
-		done.Doubt = found.doubt
+		done.Mismatch = found.doubt
 	}
 	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {

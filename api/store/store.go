@@ -74,7 +74,7 @@ func openWith(ctx context.Context, path string, steps fs.FS) (*Store, error) {
 	}
 	s := &Store{path: path, now: time.Now}
 	if err := s.openInTurn(ctx, steps); err != nil {
-		return nil, errors.Join(fmt.Errorf("database %s: %w", path, InWords(err)), s.Close())
+		return nil, errors.Join(fmt.Errorf("database %s: %w", path, Classify(err)), s.Close())
 	}
 	return s, nil
 }
@@ -178,8 +178,8 @@ func (s *Store) careFor(ctx context.Context, steps fs.FS) (ours bool, err error)
 // Path is the path of the file, as it was opened.
 func (s *Store) Path() string { return s.path }
 
-// Kept is the path of a copy of the file as it was before Open brought its tables up to date; empty where there was nothing to do.
-func (s *Store) Kept() string { return s.kept }
+// UpgradeCopy is the path of a copy of the file as it was before Open brought its tables up to date; empty where there was nothing to do.
+func (s *Store) UpgradeCopy() string { return s.kept }
 
 // recognise tells whether a file is a database of ours or an empty one; any other is refused.
 func recognise(ctx context.Context, db *sql.DB) (ours bool, err error) {

@@ -70,11 +70,11 @@ func (s *Store) writeTogether(batch []*turn) {
 		errs, culprit := s.tryTogether(batch)
 		if culprit < 0 {
 			for i, t := range batch {
-				t.done <- InWords(errs[i])
+				t.done <- Classify(errs[i])
 			}
 			return
 		}
-		batch[culprit].done <- InWords(errs[culprit])
+		batch[culprit].done <- Classify(errs[culprit])
 		batch = append(batch[:culprit:culprit], batch[culprit+1:]...)
 	}
 }
