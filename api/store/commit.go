@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // Key names one thing of a harbor.
@@ -50,7 +51,7 @@ func (s *Store) Prepare(slug string, base int64, from, to *geo.Harbor, act Act) 
 		p.Changes = difference(a, b)
 		return p, nil
 	}
-	a, b := differing(from, to)
+	a, b := cutToDifference(from, to)
 	if err := validParts(to, b); err != nil {
 		return nil, err
 	}
@@ -139,73 +140,59 @@ func (s *Store) commit(ctx context.Context, tx *sql.Tx, p *Pending) error {
 	return w.putThings(id, p.to, p.was, &p.Changes)
 }
 
-// sameBesides reports whether two harbors differ at most in moorings, owners, notes and those who wait.
+// sameBesides reports whether two harbors differ at most in moorings, owners, notes and those who wait. The day is not kept on file.
 func sameBesides(a, b *geo.Harbor) bool {
-	return a.Name == b.Name && a.Units == b.Units && a.Background == b.Background && a.Tide == b.Tide && slices.Equal(a.Public, b.Public) &&
-		a.SameGround(b)
+	x, y := *a, *b
+	for _, side := range []*geo.Harbor{&x, &y} {
+		side.Moorings, side.Owners, side.Notes, side.Waiting, side.Day = nil, nil, nil, nil, ""
+	}
+	return x.Equal(&y)
 }
 
-// differing cuts two harbors down to what may differ between them.
-func differing(from, to *geo.Harbor) (a, b *geo.Harbor) {
+// cutToDifference cuts two harbors down to what differs between them, where sameBesides holds.
+func cutToDifference(from, to *geo.Harbor) (a, b *geo.Harbor) {
 	a, b = &geo.Harbor{}, &geo.Harbor{}
-	a.Moorings, b.Moorings = apart(from.Moorings, to.Moorings, func(m *geo.Mooring) string { return m.Number }, sameMooring)
-	a.Owners, b.Owners = apart(from.Owners, to.Owners, func(o *geo.Owner) string {
-		return o.Name
-	}, func(a, b *geo.Owner) bool { return *a == *b })
-	a.Notes, b.Notes = apart(from.Notes, to.Notes, func(n *geo.Note) string { return n.ID }, func(a, b *geo.Note) bool {
-		return a.ID == b.ID && a.Mooring == b.Mooring && a.At.Equal(b.At) && a.By == b.By && a.Text == b.Text &&
-			slices.Equal(a.Photos, b.Photos)
-	})
-	same := func(a, b geo.Waiting) bool {
-		return a.Name == b.Name && a.Since == b.Since && a.Note == b.Note && a.Boat == b.Boat && slices.Equal(a.Areas, b.Areas)
-	}
-	if !slices.EqualFunc(from.Waiting, to.Waiting, same) { // of one name there may be several, told apart by their order: all or none
+	a.Moorings, b.Moorings = diff(from.Moorings, to.Moorings, func(m *geo.Mooring) string { return m.Number })
+	a.Owners, b.Owners = diff(from.Owners, to.Owners, func(o *geo.Owner) string { return o.Name })
+	a.Notes, b.Notes = diff(from.Notes, to.Notes, func(n *geo.Note) string { return n.ID })
+	if !record.Equal(&from.Waiting, &to.Waiting) { // several may have one name, and are told apart by their order: all or none
 		a.Waiting, b.Waiting = from.Waiting, to.Waiting
 	}
 	return a, b
 }
 
-// sameMooring compares two records in full, cheaply where they share what they point to.
-func sameMooring(a, b *geo.Mooring) bool {
-	x, y := *a, *b
-	boats := x.Boat == y.Boat || x.Boat != nil && y.Boat != nil && *x.Boat == *y.Boat
-	tackle := geo.Shared(x.Tackle, y.Tackle) || slices.Equal(x.Tackle, y.Tackle)
-	x.Boat, y.Boat, x.Tackle, y.Tackle = nil, nil, nil, nil
-	return boats && tackle && x.Number == y.Number && x.Area == y.Area && x.Status == y.Status && x.Position == y.Position &&
-		x.Accuracy == y.Accuracy && x.Depth == y.Depth &&
-		x.StatedRadius == y.StatedRadius && x.LargestLOA == y.LargestLOA && x.LargestDraft == y.LargestDraft &&
-		x.SmallestLOA == y.SmallestLOA && x.Permit == y.Permit && x.Note == y.Note
-}
-
-// apart gives the members of two lists that are not the same in both.
-func apart[T any](from, to []T, key func(*T) string, same func(a, b *T) bool) (gone, come []T) {
-	if geo.Shared(from, to) {
-		return nil, nil
-	}
-	for len(from) > 0 && len(to) > 0 && same(&from[0], &to[0]) {
-		from, to = from[1:], to[1:]
-	}
-	for len(from) > 0 && len(to) > 0 && same(&from[len(from)-1], &to[len(to)-1]) {
-		from, to = from[:len(from)-1], to[:len(to)-1]
-	}
+// diff gives the members of two lists that are not the same in both; key names a member within its list.
+func diff[T any](from, to []T, key func(*T) string) (removed, added []T) {
+	from, to = trimSame(from, to)
 	place := make(map[string]int, len(from))
 	for i := range from {
 		place[key(&from[i])] = i
 	}
 	kept := make([]bool, len(from))
 	for i := range to {
-		if at, ok := place[key(&to[i])]; ok && same(&from[at], &to[i]) {
+		if at, ok := place[key(&to[i])]; ok && record.Equal(&from[at], &to[i]) {
 			kept[at] = true
 			continue
 		}
-		come = append(come, to[i])
+		added = append(added, to[i])
 	}
 	for i := range from {
 		if !kept[i] {
-			gone = append(gone, from[i])
+			removed = append(removed, from[i])
 		}
 	}
-	return gone, come
+	return removed, added
+}
+
+// trimSame cuts off what two lists begin and end with alike: an act changes few members of long lists.
+func trimSame[T any](a, b []T) (restA, restB []T) {
+	for len(a) > 0 && len(b) > 0 && record.Equal(&a[0], &b[0]) {
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && record.Equal(&a[len(a)-1], &b[len(b)-1]) {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	return a, b
 }
 
 // validParts checks what has come into a harbor whose other parts are valid.

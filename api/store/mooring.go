@@ -5,6 +5,7 @@ import (
 	"database/sql"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 const (
@@ -95,7 +96,7 @@ func (w *writer) putMooring(harborID int64, m, was *geo.Mooring) error {
 	if err != nil {
 		return err
 	}
-	if err := w.putBoat(id, m.Boat, was.Boat); err != nil || geo.Shared(m.Tackle, was.Tackle) {
+	if err := w.putBoat(id, m.Boat, was.Boat); err != nil || record.Equal(&m.Tackle, &was.Tackle) {
 		return err
 	}
 	if len(was.Tackle) > 0 {
@@ -114,7 +115,7 @@ func (w *writer) putMooring(harborID int64, m, was *geo.Mooring) error {
 
 func (w *writer) putBoat(id int64, b, was *geo.Boat) error {
 	switch {
-	case b == was || b != nil && was != nil && *b == *was:
+	case record.Equal(&b, &was):
 		return nil
 	case b == nil:
 		return w.exec(removeBoatSQL, id)

@@ -25,8 +25,8 @@ const (
 	NounWaiting = "waiting"
 )
 
-// record is one thing of a harbor as history keeps it: JSON under a noun and a name.
-type record struct {
+// jsonRecord is one thing of a harbor as history keeps it: JSON under a noun and a name.
+type jsonRecord struct {
 	noun, name string
 	body       []byte
 }
@@ -59,7 +59,7 @@ type keepOutRecord struct {
 
 // snapshot is a harbor taken apart.
 type snapshot struct {
-	records   []record
+	records   []jsonRecord
 	index     map[[2]string]int
 	shoreline document
 	soundings document
@@ -71,7 +71,7 @@ func (s *snapshot) add(noun, name string, v any) error {
 		return fmt.Errorf("%s %s: %w", noun, name, err)
 	}
 	s.index[[2]string{noun, name}] = len(s.records)
-	s.records = append(s.records, record{noun, name, body})
+	s.records = append(s.records, jsonRecord{noun, name, body})
 	return nil
 }
 
