@@ -95,10 +95,8 @@ func (d *desk) handIn(ctx context.Context, s *Service, slug string, x deed) (*ha
 	if stale := d.since(x.seen, x.about); len(stale) > 0 {
 		return nil, s.changed(ctx, slug, x.seen, d.revision, stale)
 	}
-	next := *d.harbor
+	next := *d.harbor.Clone()
 	next.Day = today()
-	next.Moorings, next.Waiting, next.Owners, next.Notes = slices.Clone(next.Moorings), slices.Clone(next.Waiting),
-		slices.Clone(next.Owners), slices.Clone(next.Notes)
 	if err := x.do(&next, d.field); err != nil {
 		return nil, err
 	}

@@ -20,7 +20,9 @@ type field struct {
 }
 
 // writable gives a field that is not exported as one that can be set.
-func writable(v reflect.Value) reflect.Value { return reflect.NewAt(v.Type(), v.Addr().UnsafePointer()).Elem() }
+func writable(v reflect.Value) reflect.Value {
+	return reflect.NewAt(v.Type(), v.Addr().UnsafePointer()).Elem()
+}
 
 // fill sets everything that a record can hold, and lists its fields. It knows a record by its type alone, so that a new field is filled and
 // listed too.
