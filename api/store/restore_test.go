@@ -62,7 +62,8 @@ func TestABackupComesBackWithItsPhotos(t *testing.T) {
 	folder, h := backedUp(t)
 	dir := t.TempDir()
 	to := filepath.Join(dir, "new.db")
-	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.ReplacedFile != "" || done.Mismatch != "" || len(done.Harbors) != 1 ||
+	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.ReplacedFile != "" || done.Mismatch != "" ||
+		len(done.Harbors) != 1 ||
 		done.Harbors[0].Slug != "cove" {
 		t.Errorf("%+v", done)
 	}
