@@ -187,8 +187,3 @@ func (s *Store) SignedIn(ctx context.Context, id int64, from string) error {
 		return err
 	})
 }
-
-// exec carries out one small change, with whatever else waits to be written.
-func (s *Store) exec(ctx context.Context, do func(*sql.Tx) error) error {
-	return s.inTurn(ctx, func(_ context.Context, tx *sql.Tx) error { return do(tx) })
-}

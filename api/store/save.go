@@ -30,7 +30,7 @@ func (s *Store) Save(ctx context.Context, slug string, base int64, h *geo.Harbor
 		return Changes{}, err
 	}
 	var changes Changes
-	err = s.inTurn(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+	err = s.submit(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		changes, err = s.save(ctx, tx, slug, base, h, to, act)
 		return err
 	})

@@ -46,7 +46,7 @@ type Store struct {
 	write *sql.DB // one connection
 	read  *sql.DB
 	watch *sql.DB // one connection, whose data_version tells of others' writes
-	turns turns
+	queue writeQueue
 	// prepared are the statements of acts, on the connection that writes.
 	prepared map[string]*sql.Stmt
 	now      func() time.Time
@@ -94,7 +94,7 @@ func (s *Store) openInTurn(ctx context.Context, steps fs.FS) error {
 		if code(err) != sqlite3.SQLITE_BUSY && !errors.Is(err, errReplaced) || try == tries {
 			return err
 		}
-		if err := s.Close(); err != nil {
+		if err := s.disconnect(); err != nil {
 			return err
 		}
 		select {
@@ -248,9 +248,14 @@ func migrate(ctx context.Context, provider *goose.Provider) error {
 	}
 }
 
-// Close ends all connections.
+// Close waits until every change that was submitted is on disk, and ends all connections. A change that is submitted later gets ErrClosed.
 func (s *Store) Close() error {
-	s.turns.idle.Wait()
+	s.queue.close()
+	return s.disconnect()
+}
+
+// disconnect ends the connections that there are.
+func (s *Store) disconnect() error {
 	var errs []error
 	for _, db := range []*sql.DB{s.read, s.watch, s.write} {
 		if db != nil {
