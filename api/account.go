@@ -22,8 +22,8 @@ type Me struct {
 	Name string       `json:"name"`
 	Role account.Role `json:"role"`
 	// Accounts tells whether anybody can sign in here.
-	Accounts bool          `json:"accounts"`
-	May      []account.May `json:"may"`
+	Accounts bool                 `json:"accounts"`
+	May      []account.Permission `json:"may"`
 }
 
 // AccountList is every account.
@@ -78,7 +78,7 @@ type Secret struct {
 const maxFailed = 500
 
 func (q *request) meOf(p account.Person) Me {
-	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.May()}
+	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.Permissions()}
 }
 
 func me(q *request) error { return q.writeJSON(q.meOf(q.person)) }
@@ -101,7 +101,7 @@ func signIn(q *request, in credentials) (Me, error) {
 
 // slowed tells a client how long to wait, where that is what is wrong.
 func (q *request) slowed(err error) error {
-	var slow *account.SlowError
+	var slow *account.TooManyTriesError
 	if errors.As(err, &slow) {
 		q.w.Header().Set("Retry-After", strconv.Itoa(int(math.Ceil(slow.Wait.Seconds()))))
 	}
@@ -138,7 +138,7 @@ func setOwnPassword(q *request, in passwords) error {
 		return fmt.Errorf("%w with a password, which a token has not", errSignIn)
 	}
 	err := q.service.gate.ChangeOwnPassword(q.w, q.r, p, in.Old, in.New, q.address())
-	if errors.Is(err, account.ErrWrong) {
+	if errors.Is(err, account.ErrCredentials) {
 		err = errOld
 	}
 	return q.done(q.slowed(err))
@@ -198,7 +198,7 @@ func setAccount(q *request, in accountChange) error {
 }
 
 // change changes what is given, one after another: what comes first has been done where a later one is refused.
-func (in *accountChange) change(ctx context.Context, gate *account.Gate) (err error) {
+func (in *accountChange) change(ctx context.Context, gate *account.Authenticator) (err error) {
 	if in.Password != "" {
 		err = gate.SetPassword(ctx, in.Name, in.Password)
 	}

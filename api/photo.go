@@ -36,12 +36,12 @@ func addPhoto(q *request) error {
 	}
 	until, line := time.Now().Add(photoPatience), http.NewResponseController(q.w)
 	_ = errors.Join(line.SetReadDeadline(until), line.SetWriteDeadline(until)) // a line that has no deadlines needs no later ones
-	taken, err := photo.Take(q.r.Context(), sent{q.r.Body})
+	taken, err := photo.Normalize(q.r.Context(), sent{q.r.Body})
 	if err != nil {
 		return err
 	}
 	if err := q.service.office.Photos().Put(taken); err != nil {
-		return store.InWords(err)
+		return store.Classify(err)
 	}
 	return q.writeJSON(KeptPhoto{taken.SHA256, taken.Width, taken.Height})
 }

@@ -38,7 +38,7 @@ type Service struct {
 	static      map[string]*answer
 	description *answer
 	searches    searches
-	gate        *account.Gate
+	gate        *account.Authenticator
 	local       bool
 	secure      bool
 	behindProxy bool
@@ -53,7 +53,7 @@ func New(opt Options) (*Service, error) {
 	s := &Service{office: office.New(office.Options{Store: opt.Store, Log: opt.Log}), store: opt.Store, backups: opt.Backups, log: opt.Log,
 		local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, ending: make(chan struct{})}
 	var err error
-	s.gate, err = account.NewGate(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
+	s.gate, err = account.NewAuthenticator(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,7 @@ func sharedService(t testing.TB) (address string, db *store.Store) {
 		store.Act{Who: "test", Why: "test", At: time.Now().AddDate(0, 0, -7)}); err != nil {
 		t.Fatal(err)
 	}
-	gate, err := account.NewGate(ctx, account.Options{Store: db})
+	gate, err := account.NewAuthenticator(ctx, account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}

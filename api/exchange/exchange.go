@@ -202,13 +202,7 @@ type reader struct {
 // begin lays the ground: a copy of the harbor on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
-		h := *opt.Base
-		h.Moorings = slices.Clone(h.Moorings)
-		h.Areas = slices.Clone(h.Areas)
-		h.KeepOuts = slices.Clone(h.KeepOuts)
-		h.Owners = slices.Clone(h.Owners)
-		h.Notes = slices.Clone(h.Notes)
-		r.h, r.base = &h, opt.Base
+		r.h, r.base = opt.Base.Clone(), opt.Base
 		return
 	}
 	name := opt.Name

@@ -180,7 +180,7 @@ func kindOf(noun string) (kind, error) {
 // mayBy are the beginnings of the fields that a role may set.
 func (k kind) mayBy(role account.Role) []string {
 	may := []string{}
-	for _, r := range account.Given() {
+	for _, r := range account.AssignableRoles() {
 		if role.Has(r) {
 			may = append(may, k.may[r]...)
 		}

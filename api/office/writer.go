@@ -120,17 +120,15 @@ func (w *writer) submit(ctx context.Context, o *Office, slug string, x command) 
 	if err := w.advance(next, touched); err != nil {
 		return nil, err
 	}
-	written.HandIn(ctx)
+	written.Submit(ctx)
 	return &pending{written, w.field}, nil
 }
 
 // draftOf is a copy of a harbor of which an act may change the lists.
 func draftOf(h *geo.Harbor) *geo.Harbor {
-	next := *h
+	next := h.Clone()
 	next.Day = today()
-	next.Moorings, next.Waiting = slices.Clone(next.Moorings), slices.Clone(next.Waiting)
-	next.Owners, next.Notes = slices.Clone(next.Owners), slices.Clone(next.Notes)
-	return &next
+	return next
 }
 
 // advance takes what an act has made of the harbor as what the next one begins from.

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 	"swingroom/geo/swing"
 )
 
@@ -34,7 +35,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 			g.number[harbor.Moorings[n].Number] = n
 		}
 	}
-	if g.placed = f.placed; !ok || !sameBoat(f.harbor.Moorings[i].Boat, m.Boat) {
+	if g.placed = f.placed; !ok || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
 		g.placed = maps.Clone(f.placed)
 		if g.placed == nil {
 			g.placed = map[string]bool{}
@@ -60,8 +61,6 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	}
 	return g, nil
 }
-
-func sameBoat(a, b *geo.Boat) bool { return a == b || a != nil && b != nil && *a == *b }
 
 // extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
 func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {

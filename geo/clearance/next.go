@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
@@ -102,24 +103,29 @@ func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 	return changed, true
 }
 
-// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates. A field that is not known to be
+// one of these counts.
 func SameWater(a, b *geo.Mooring) bool {
-	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position ||
-		a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
-		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
-		return false
+	if record.Equal(a, b) {
+		return true
 	}
-	if a.Boat != nil && a.Boat != b.Boat {
-		x, y := *a.Boat, *b.Boat
-		x.Name, x.Owner, y.Name, y.Owner = "", "", "", ""
-		if x != y {
-			return false
-		}
+	x, y := withoutWords(*a), withoutWords(*b)
+	return record.Equal(&x, &y)
+}
+
+// withoutWords is a mooring without what does not change how its boat swings.
+func withoutWords(m geo.Mooring) geo.Mooring {
+	m.Number, m.Note, m.Permit = "", "", geo.Permit{}
+	if m.Boat != nil {
+		boat := *m.Boat
+		boat.Name, boat.Owner = "", ""
+		m.Boat = &boat
 	}
-	return geo.Shared(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
-		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
-		return p == q
-	})
+	m.Tackle = slices.Clone(m.Tackle)
+	for i := range m.Tackle {
+		m.Tackle[i].Installed, m.Tackle[i].Inspected = "", ""
+	}
+	return m
 }
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.

@@ -31,7 +31,7 @@ func (c *chain) do(change func(h *geo.Harbor)) error {
 		c.mu.Unlock()
 		return err
 	}
-	p.HandIn(ctx)
+	p.Submit(ctx)
 	c.harbor, c.revision = &next, c.revision+1
 	c.mu.Unlock()
 	_, err = p.Wait()

@@ -52,7 +52,7 @@ func TestAnActLeavesTheHarborThatItMakes(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			p.HandIn(ctx)
+			p.Submit(ctx)
 			done, err := p.Wait()
 			if err != nil {
 				t.Fatal(err)
@@ -112,7 +112,7 @@ func TestOneThatFailsTakesNobodyAlong(t *testing.T) {
 			t.Fatal(err)
 		}
 		wait.Add(1)
-		p.HandIn(ctx)
+		p.Submit(ctx)
 		go func() {
 			defer wait.Done()
 			_, errs[i] = p.Wait()

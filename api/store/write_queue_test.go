@@ -208,3 +208,57 @@ func TestKilledWhileMakingTheFile(t *testing.T) {
 		t.Error("no process was caught alive: nothing was tested")
 	}
 }
+
+// Close comes while many submit: each is told that it is on disk, and is there, or gets a plain error; none waits for ever.
+func TestWhatIsSubmittedWhileTheStoreClosesIsSavedOrRefused(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "h.db")
+	s, err := store.Open(ctx, path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const several, each = 8, 50
+	saved := make(chan string, several*each)
+	var wait sync.WaitGroup
+	for who := range several {
+		wait.Go(func() {
+			for n := range each {
+				name := fmt.Sprintf("cove-%d-%d", who, n)
+				_, err := s.Save(ctx, name, 0, many(1), act)
+				switch {
+				case err == nil:
+					saved <- name
+				case !errors.Is(err, store.ErrClosed):
+					t.Errorf("%s: %v", name, err)
+				}
+			}
+		})
+	}
+	first := <-saved
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+	wait.Wait()
+	close(saved)
+	if _, err := s.Save(ctx, "late", 0, many(1), act); !errors.Is(err, store.ErrClosed) {
+		t.Errorf("after Close: %v", err)
+	}
+	if err := s.Close(); err != nil {
+		t.Errorf("a second time: %v", err)
+	}
+	told := map[string]bool{first: true}
+	for name := range saved {
+		told[name] = true
+	}
+	all, err := open(t, path).Harbors(ctx)
+	if err != nil || len(all) != len(told) {
+		t.Fatalf("%d are on disk, %d were told so (%v)", len(all), len(told), err)
+	}
+	for _, info := range all {
+		if !told[info.Slug] {
+			t.Errorf("%s is on disk, and its author was told that it is not", info.Slug)
+		}
+	}
+	if len(told) == several*each {
+		t.Error("Close came after all of them: nothing was tried")
+	}
+}
