@@ -215,7 +215,7 @@ func (r *reader) fitting(t *table, row []string, line, filled int, faults []faul
 
 // errNotANumber and its kin say what is wrong with a cell.
 var (
-	errNotANumber = errors.New("a number is wanted")
+	errNotANumber = errors.New("a number is expected")
 	errThousands  = errors.New("is that a thousands mark or a decimal mark? Write it without thousands marks")
 )
 

@@ -35,7 +35,7 @@ func (r *reader) features(text []byte) (all []feature, ok bool) {
 		return nil, false
 	}
 	if crs := string(whole.CRS); crs != "" && crs != "null" && !strings.Contains(crs, "CRS84") && !strings.Contains(crs, "4326") {
-		r.problem(r.file, 0, "crs", shorten(crs), "positions in longitude and latitude on WGS 84 are wanted")
+		r.problem(r.file, 0, "crs", shorten(crs), "positions in longitude and latitude on WGS 84 are expected")
 		return nil, false
 	}
 	switch whole.Type {
@@ -58,7 +58,7 @@ func (r *reader) features(text []byte) (all []feature, ok bool) {
 		f := feature{fields: r.fields(of, m.Properties)}
 		var g geojson.Geometry
 		if err := json.Unmarshal(m.Geometry, &g); err != nil || g.Geometry() == nil {
-			f.wrong("geometry", shorten(string(m.Geometry)), "a geometry with coordinates [longitude, latitude] is wanted")
+			f.wrong("geometry", shorten(string(m.Geometry)), "a geometry with coordinates [longitude, latitude] is expected")
 			continue
 		}
 		switch shape := g.Geometry().(type) {
@@ -74,7 +74,7 @@ func (r *reader) features(text []byte) (all []feature, ok bool) {
 			r.notice(r.file, 0, "%s is a point and left alone", of)
 			continue
 		default:
-			f.wrong("geometry", shape.GeoJSONType(), "a polygon (or for the shoreline a line) is wanted")
+			f.wrong("geometry", shape.GeoJSONType(), "a polygon (or for the shoreline a line) is expected")
 			continue
 		}
 		f.mend()

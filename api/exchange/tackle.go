@@ -129,7 +129,7 @@ func (r *reader) tackleColumns(t *table, rows *tackleRows) bool {
 	slices.SortFunc(rows.figures, func(a, b partColumn) int { return cmp.Compare(a.at, b.at) })
 	for _, column := range []string{"number", "kind"} {
 		if _, ok := rows.words[column]; !ok {
-			r.problem(r.file, 1, column, "", "a column of that name is wanted: the mooring's number, and what kind of part it is")
+			r.problem(r.file, 1, column, "", "a column of that name is expected: the mooring's number, and what kind of part it is")
 			good = false
 		}
 	}
@@ -148,12 +148,12 @@ func (r *reader) tackleRow(t *table, w *entryRow) {
 	}
 	numbered := !w.bad
 	if !slices.Contains(geo.PartKinds(), p.Kind) {
-		w.wrong("kind", kind, fmt.Sprintf("one of %v is wanted", geo.PartKinds()))
+		w.wrong("kind", kind, fmt.Sprintf("one of %v is expected", geo.PartKinds()))
 	}
 	if text, has := w.cell("part"); has && !blank(text) {
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 1 {
-			w.wrong("part", text, "its place is wanted, counted from 1 at the anchor, or nothing")
+			w.wrong("part", text, "its place is expected, counted from 1 at the anchor, or nothing")
 		}
 		p.place = n
 	}

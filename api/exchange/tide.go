@@ -17,7 +17,7 @@ func (r *reader) tide(text []byte) {
 	t.Source, _ = f.text("source")
 	mean := f.metres("mean_level")
 	if !mean.IsKnown() {
-		f.wrong("mean_level_m", "", "the mean level above chart datum is wanted")
+		f.wrong("mean_level_m", "", "the mean level above chart datum is expected")
 	}
 	t.MeanLevel = mean.Or(0)
 	list, _ := f.take("constituents")
@@ -26,7 +26,7 @@ func (r *reader) tide(text []byte) {
 		amplitude := c.metres("amplitude")
 		phase, hasPhase := c.number("phase_deg", "")
 		if !amplitude.IsKnown() || !hasPhase {
-			c.wrong("", name, "an amplitude (amplitude_m or amplitude_ft) and a Greenwich phase (phase_deg) are wanted")
+			c.wrong("", name, "an amplitude (amplitude_m or amplitude_ft) and a Greenwich phase (phase_deg) are expected")
 			continue
 		}
 		t.Constituents = append(t.Constituents, geo.Constituent{Name: strings.ToUpper(name), Amplitude: amplitude.Or(0), PhaseDeg: phase})

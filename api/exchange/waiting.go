@@ -19,7 +19,7 @@ func (r *reader) waiting(text []byte) {
 	measures, words := r.waitingColumns(t)
 	for _, column := range []string{"name", "since"} {
 		if _, ok := words[column]; !ok {
-			r.problem(r.file, 1, column, "", "a column of that name is wanted: who waits, and since when (as 2024-03-15)")
+			r.problem(r.file, 1, column, "", "a column of that name is expected: who waits, and since when (such as 2024-03-15)")
 			return
 		}
 	}

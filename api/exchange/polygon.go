@@ -71,7 +71,7 @@ func (f *feature) mendRing(ring orb.Ring, outer bool) (mended orb.Ring, wasOpen,
 		return ring, false, false
 	}
 	if len(flat) < 4 || orb.Ring(flat).Orientation() == 0 {
-		f.wrong("geometry", fmt.Sprintf("a ring of %d positions", len(ring)), "at least three corners that are not in a row are wanted")
+		f.wrong("geometry", fmt.Sprintf("a ring of %d positions", len(ring)), "at least three corners that are not in a row are expected")
 		return ring, false, false
 	}
 	if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[outer]; orb.Ring(flat).Orientation() != want {

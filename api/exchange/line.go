@@ -85,7 +85,7 @@ func (f *fields) tackleTable() (t geo.TackleTable) {
 	f.of = strings.TrimSpace(f.of + " " + t.Name)
 	t.Source, _ = f.text("source")
 	if list, ok := f.take("areas"); ok && json.Unmarshal(list, &t.Areas) != nil {
-		f.wrong("areas", shorten(string(list)), "a list of names is wanted")
+		f.wrong("areas", shorten(string(list)), "a list of names is expected")
 	}
 	list, _ := f.take("rows")
 	for _, row := range f.rows("rows", list, f.of+", row",
@@ -95,7 +95,7 @@ func (f *fields) tackleTable() (t geo.TackleTable) {
 		r.AnchorKind, _ = row.text("anchor")
 		if n, ok := row.number("anchors", ""); ok {
 			if r.Anchors = int(n); n != math.Trunc(n) {
-				row.wrong("anchors", fmt.Sprint(n), "a whole number is wanted")
+				row.wrong("anchors", fmt.Sprint(n), "a whole number is expected")
 			}
 		}
 		// A bare "anchor" says what kind it is, so the weight is taken by its keys alone.
@@ -122,7 +122,7 @@ func (f *fields) size(name string) (m geo.Maybe[geo.Metres]) {
 func (f *fields) rows(key string, list json.RawMessage, one, holds string) (rows []*fields) {
 	var raw []map[string]json.RawMessage
 	if json.Unmarshal(list, &raw) != nil {
-		f.wrong(key, shorten(string(list)), "a list of "+holds+" is wanted")
+		f.wrong(key, shorten(string(list)), "a list of "+holds+" is expected")
 	}
 	for i, r := range raw {
 		rows = append(rows, f.r.fields(fmt.Sprintf("%s %d", one, i+1), r))
@@ -141,7 +141,7 @@ func (f *fields) needed(name string, units []unit) float64 {
 	told := len(f.r.im.Problems)
 	v, known := f.measure(name, units)
 	if !known && len(f.r.im.Problems) == told { // a figure that is there and cannot be read is told once
-		f.wrong(strings.Join(keys(name, units), " or "), "", "a figure is wanted")
+		f.wrong(strings.Join(keys(name, units), " or "), "", "a figure is expected")
 	}
 	return v
 }

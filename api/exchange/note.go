@@ -89,7 +89,7 @@ func (w *entryRow) note(n *geo.Note) {
 	at, err := noteTime(text)
 	if err != nil {
 		w.wrong(
-			"at", text, "a day is wanted, as 2024-03-15, or a time, as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
+			"at", text, "a day is expected, such as 2024-03-15, or a time such as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
 		n.At = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // told once
 		return
 	}

@@ -86,7 +86,7 @@ func (r *reader) soundingColumns(t *table) (c soundingColumns, good bool) {
 	}
 	if c.depth < 0 || c.position < 0 && (c.lat < 0 || c.lon < 0) {
 		r.problem(r.file, 1, "", strings.Join(t.heading, string(t.comma)),
-			"columns lat, lon (or position) and depth_m or depth_ft are wanted")
+			"columns lat, lon (or position) and depth_m or depth_ft are expected")
 		return c, false
 	}
 	return c, true
@@ -108,7 +108,7 @@ func (r *reader) sounding(t *table, c soundingColumns, row []string, line int) (
 			v, err := strconv.ParseFloat(row[axis.at], 64)
 			if err != nil {
 				if v, err = t.number(row[axis.at], ""); err != nil {
-					r.problem(r.file, line, axis.name, row[axis.at], "decimal degrees are wanted")
+					r.problem(r.file, line, axis.name, row[axis.at], "decimal degrees are expected")
 					return p, 0, false
 				}
 			}
@@ -130,7 +130,7 @@ func (r *reader) sounding(t *table, c soundingColumns, row []string, line int) (
 	depthM = v * unitMetres[c.unit]
 	if !(depthM >= -50 && depthM <= 12000) {
 		r.problem(r.file, line, c.depthName, row[c.depth],
-			fmt.Sprintf("a depth below chart datum between -50 and 12000 m is wanted, this is %g m", depthM))
+			fmt.Sprintf("a depth below chart datum between -50 and 12000 m is expected, this is %g m", depthM))
 		return p, 0, false
 	}
 	return p, depthM, true

@@ -70,7 +70,7 @@ func (w *entryRow) resident(o *geo.Owner) {
 		o.Resident = geo.Known(false)
 	default:
 		if has && !blank(text) {
-			w.wrong("resident", text, "yes or no is wanted, or nothing where it is not known")
+			w.wrong("resident", text, "yes or no is expected, or nothing where it is not known")
 		}
 		if has {
 			o.Resident = geo.Maybe[bool]{}

@@ -49,7 +49,7 @@ func (r *reader) moorings(text []byte) {
 		return
 	}
 	if _, ok := rows.words["number"]; !ok {
-		r.problem(r.file, 1, "number", "", "a column of that name is wanted: the number painted on the buoy")
+		r.problem(r.file, 1, "number", "", "a column of that name is expected: the number painted on the buoy")
 		return
 	}
 	rows.sortColumns()
@@ -143,7 +143,7 @@ func (w *rowOf) cell(column string) (string, bool) {
 }
 
 // wantNumber is what is asked for in place of a number that is not known: nothing else tells a mooring from the others.
-const wantNumber = "the number painted on the buoy is wanted"
+const wantNumber = "the number painted on the buoy is expected"
 
 // text is what a column of words says: empty where it says that this is not known. A note is kept as it stands, and an area has to be
 // named.
@@ -153,7 +153,7 @@ func (w *rowOf) text(column string) string {
 	case column == "note":
 		return w.row[at]
 	case column == "area" && w.rows.unknown[at]:
-		w.wrong(column, w.row[at], "the name of an area is wanted, or nothing: a mooring that lies in exactly one is taken into that")
+		w.wrong(column, w.row[at], "the name of an area is expected, or nothing: a mooring that lies in exactly one is taken into that")
 	}
 	return w.rows.word(w.row, at)
 }
@@ -333,7 +333,7 @@ func (w *rowOf) permit() {
 	}
 	year, err := strconv.Atoi(text)
 	if err != nil || year == 0 {
-		w.wrong("permit_year", text, "a year is wanted, as 2024")
+		w.wrong("permit_year", text, "a year is expected, such as 2024")
 		return
 	}
 	w.m.Permit.Year = year

@@ -43,7 +43,7 @@ func (f *fields) text(key string) (string, bool) {
 	if json.Unmarshal(raw, &s) != nil {
 		var n json.Number
 		if json.Unmarshal(raw, &n) != nil {
-			f.wrong(key, string(raw), "a text is wanted")
+			f.wrong(key, string(raw), "a text is expected")
 			return "", false
 		}
 		s = n.String()
@@ -70,7 +70,7 @@ func (f *fields) number(key, unit string) (float64, bool) {
 			return v, true
 		}
 	}
-	f.wrong(key, string(raw), "a number is wanted; leave it out where it is not known")
+	f.wrong(key, string(raw), "a number is expected; leave it out where it is not known")
 	return 0, false
 }
 
@@ -84,7 +84,7 @@ func (f *fields) truth(key string, to *bool) {
 	case "true", "false":
 		*to = string(raw) == "true"
 	default:
-		f.wrong(key, shorten(string(raw)), "true or false is wanted, without quotes")
+		f.wrong(key, shorten(string(raw)), "true or false is expected, without quotes")
 	}
 }
 
@@ -115,7 +115,7 @@ func (f *fields) yes(key string) (yes, ok bool) {
 		return false, false
 	}
 	if err := json.Unmarshal(raw, &yes); err != nil {
-		f.wrong(key, string(raw), "true or false is wanted")
+		f.wrong(key, string(raw), "true or false is expected")
 		return false, false
 	}
 	return yes, true
@@ -227,7 +227,7 @@ func (r *reader) harborJSON(text []byte) {
 		low, high := levels.metres("low"), levels.metres("high")
 		datum, _ := levels.text("datum")
 		if !low.IsKnown() || !high.IsKnown() {
-			levels.wrong("", "", "both low_m and high_m (or _ft) above chart datum are wanted")
+			levels.wrong("", "", "both low_m and high_m (or _ft) above chart datum are expected")
 		}
 		r.h.Levels = geo.Known(geo.Levels{Datum: datum, Low: low.Or(0), High: high.Or(0)})
 		levels.left()
@@ -251,7 +251,7 @@ func (r *reader) harborJSON(text []byte) {
 		attribution, _ := background.text("attribution")
 		if !strings.HasPrefix(url, "http://") && !strings.HasPrefix(url, "https://") || !strings.Contains(url, "{z}") ||
 			!strings.Contains(url, "{x}") || !strings.Contains(url, "{y}") {
-			background.wrong("url", url, "an http or https address with {z}, {x} and {y} is wanted")
+			background.wrong("url", url, "an http or https address with {z}, {x} and {y} is expected")
 		}
 		r.h.Background = &geo.Background{URL: url, Attribution: attribution}
 		background.left()
@@ -267,7 +267,7 @@ func (f *fields) public(to *[]geo.Shown) {
 	}
 	var kinds []geo.Shown
 	if json.Unmarshal(raw, &kinds) != nil {
-		f.wrong("public", shorten(string(raw)), fmt.Sprintf("a list of some of %v is wanted", geo.AllShown()))
+		f.wrong("public", shorten(string(raw)), fmt.Sprintf("a list of some of %v is expected", geo.AllShown()))
 		return
 	}
 	if len(kinds) == 0 {
@@ -283,7 +283,7 @@ func (f *fields) object(key string) (*fields, bool) {
 	}
 	var inner map[string]json.RawMessage
 	if json.Unmarshal(raw, &inner) != nil {
-		f.wrong(key, shorten(string(raw)), "an object { } is wanted")
+		f.wrong(key, shorten(string(raw)), "an object { } is expected")
 		return nil, false
 	}
 	return f.r.fields(key, inner), true

@@ -24,7 +24,7 @@ func (r *reader) wordTable(text []byte, known []string, needed ...string) (t *ta
 	}
 	for _, column := range needed {
 		if _, ok := words[column]; !ok {
-			r.problem(r.file, 1, column, "", "a column of that name is wanted")
+			r.problem(r.file, 1, column, "", "a column of that name is expected")
 			good = false
 		}
 	}

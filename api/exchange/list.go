@@ -73,7 +73,7 @@ func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Form
 		units = h.Units
 	}
 	if units != geo.UnitsFeet && units != geo.UnitsMetres {
-		return fmt.Errorf("units %q: %w; feet or metres is wanted", string(units), geo.ErrInvalid)
+		return fmt.Errorf("units %q: %w; feet or metres is expected", string(units), geo.ErrInvalid)
 	}
 	makers := map[string]func(*geo.Harbor, geo.Units) sheet{"moorings": mooringSheet, "tackle": tackleSheet, "owners": ownerSheet,
 		"waiting": waitingSheet, "notes": noteSheet}
@@ -163,7 +163,7 @@ func (s sheet) write(w io.Writer, name string, format Format) error {
 	case XLSX:
 		return s.writeXLSX(w, name)
 	}
-	return fmt.Errorf("format %q: %w; one of %v is wanted", string(format), geo.ErrInvalid, Formats())
+	return fmt.Errorf("format %q: %w; one of %v is expected", string(format), geo.ErrInvalid, Formats())
 }
 
 // unitsOf are the units of a system: of lengths, sizes and weights.
