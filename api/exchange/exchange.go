@@ -30,7 +30,25 @@ const (
 	TackleFile    = "tackle.csv"
 )
 
-// maxFileBytes is the largest file that is read.
+// files are the files with what reads them, each after those that it needs: moorings lie in areas, tackle and notes belong to moorings.
+var files = []struct {
+	name string
+	read func(*reader, []byte)
+}{
+	{HarborFile, (*reader).harborJSON},
+	{AreasFile, (*reader).areas},
+	{ShorelineFile, (*reader).shoreline},
+	{FairwaysFile, (*reader).fairways},
+	{TideFile, (*reader).tide},
+	{OwnersFile, (*reader).owners},
+	{WaitingFile, (*reader).waiting},
+	{SoundingsFile, (*reader).soundings},
+	{MooringsFile, (*reader).moorings},
+	{TackleFile, (*reader).tackle},
+	{NotesFile, (*reader).notes},
+}
+
+// maxFileBytes is the largest file that is read: room for soundings of several million rows.
 const maxFileBytes = 256 << 20
 
 // Options of reading a folder.
@@ -51,7 +69,7 @@ type Import struct {
 	Notices  []Notice
 	Read     []string // names of the files that were there
 
-	rejected *rejected
+	rejected *mooringTable
 }
 
 // Problem is something in a file that cannot be taken, and what would be right.
@@ -106,7 +124,7 @@ func (im *Import) OnlyMooringRows() bool {
 		return false
 	}
 	for _, p := range im.Problems {
-		if p.File != im.rejected.rows.file || p.Line < 2 {
+		if p.File != im.rejected.file || p.Line < 2 {
 			return false
 		}
 	}
@@ -118,21 +136,14 @@ func (im *Import) WriteRejected(w io.Writer) error {
 	if im.rejected == nil {
 		return nil
 	}
-	return im.rejected.write(w)
+	return im.rejected.writeRejected(w)
 }
 
 // ReadFolder reads a folder. The error is that of reading it, or that there is nothing to read; what is wrong in the files is in Problems.
 func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	r := &reader{im: &Import{Problems: []Problem{}, Notices: []Notice{}, Read: []string{}}, progress: opt.Progress, total: totalBytes(fsys)}
 	r.begin(opt)
-	for _, file := range []struct {
-		name string
-		read func([]byte)
-	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide},
-		{OwnersFile, r.owners}, {WaitingFile, r.waiting},
-		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings}, {TackleFile, r.tackle}, {NotesFile, r.notes},
-	} {
+	for _, file := range files {
 		for _, name := range formsOf(file.name) {
 			if err := r.readFile(fsys, name, file.read); err != nil {
 				return nil, err
@@ -142,10 +153,12 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	if len(r.im.Read) == 0 {
 		return nil, fmt.Errorf("none of the files is there; %s is needed to begin", MooringsFile)
 	}
-	if len(r.im.Read) > 0 && r.h.Moorings == nil && opt.Base == nil && r.im.rejected == nil {
+	if r.h.Moorings == nil && opt.Base == nil && r.im.rejected == nil {
 		r.notice(MooringsFile, 0, "it is not there, so the harbor has no moorings yet")
 	}
-	r.finish()
+	r.checkMoorings()
+	r.checkHarbor()
+	r.im.Harbor = r.h
 	return r.im, nil
 }
 
@@ -158,7 +171,7 @@ func formsOf(name string) []string {
 }
 
 // readFile reads a file if it is there.
-func (r *reader) readFile(fsys fs.FS, name string, read func([]byte)) error {
+func (r *reader) readFile(fsys fs.FS, name string, read func(*reader, []byte)) error {
 	text, err := readFile(fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -180,26 +193,27 @@ func (r *reader) readFile(fsys fs.FS, name string, read func([]byte)) error {
 		text, good = r.decode(text)
 	}
 	if good {
-		read(text)
+		read(r, text)
 	}
-	r.advance(len(text))
+	r.done += len(text)
+	r.showProgress(0)
 	return nil
 }
 
 // reader carries one import.
 type reader struct {
-	im       *Import
-	h        *geo.Harbor
-	base     *geo.Harbor // on file; nil where there is none
-	file     string      // that is being read
-	progress func(done, total int)
-	done     int
-	total    int
-	rows     *mooringRows
-	tackled  *tackleRows
+	im           *Import
+	h            *geo.Harbor
+	base         *geo.Harbor // on file; nil where there is none
+	file         string      // that is being read
+	progress     func(done, total int)
+	done         int // bytes of the files that are read
+	total        int
+	mooringTable *mooringTable // nil until moorings.csv is read
+	tackleTable  *tackleTable  // nil until tackle.csv is read
 }
 
-// begin lays the ground: a copy of the harbor on file, or a new one.
+// begin prepares the harbor: a copy of the one on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
 		h := *opt.Base
@@ -218,11 +232,14 @@ func (r *reader) begin(opt Options) {
 	r.h = &geo.Harbor{Name: name, Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
 }
 
-// finish checks the whole and hands it over.
-func (r *reader) finish() {
-	r.checkMoorings()
-	r.checkHarbor()
-	r.im.Harbor = r.h
+// fileOfNoun is the file that brings in what an error of the core is about; that of anything else is harbor.json.
+var fileOfNoun = map[string]string{
+	"area":                    AreasFile,
+	"fairway or closed water": FairwaysFile,
+	"tide":                    TideFile,
+	"owner":                   OwnersFile,
+	"note":                    NotesFile,
+	"waiting":                 WaitingFile,
 }
 
 // checkHarbor holds the parts besides the moorings against the rules of the core. Their errors name no row, and so no part of the folder
@@ -231,8 +248,7 @@ func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile, "owner": OwnersFile,
-			"note": NotesFile, "waiting": WaitingFile}[fe.Noun]
+		file := fileOfNoun[fe.Noun]
 		if file == "" || fe.Name == "defaults" {
 			file = HarborFile
 		}
@@ -248,10 +264,10 @@ func (r *reader) notice(file string, line int, text string, args ...any) {
 	r.im.Notices = append(r.im.Notices, Notice{file, line, fmt.Sprintf(text, args...)})
 }
 
-func (r *reader) advance(bytes int) {
-	r.done += bytes
+// showProgress tells how far the import is: all files that are read, and so many bytes of the next.
+func (r *reader) showProgress(bytes int) {
 	if r.progress != nil {
-		r.progress(min(r.done, r.total), r.total)
+		r.progress(min(r.done+bytes, r.total), r.total)
 	}
 }
 
@@ -272,9 +288,8 @@ func readFile(fsys fs.FS, name string) ([]byte, error) {
 
 func totalBytes(fsys fs.FS) int {
 	total := 0
-	for _, file := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile, OwnersFile,
-		WaitingFile, TackleFile, NotesFile} {
-		for _, name := range formsOf(file) {
+	for _, file := range files {
+		for _, name := range formsOf(file.name) {
 			if info, err := fs.Stat(fsys, name); err == nil {
 				total += int(info.Size())
 			}
@@ -285,7 +300,7 @@ func totalBytes(fsys fs.FS) int {
 
 // decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names.
 func (r *reader) decode(text []byte) ([]byte, bool) {
-	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
+	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
 	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
 		r.problem(r.file, 0, "", "", "the file is in UTF-16; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false

@@ -13,97 +13,113 @@ import (
 	"swingroom/geo"
 )
 
+// noteTexts are the columns of notes.csv that hold words, besides the id.
+var noteTexts = map[string]textColumn[geo.Note]{
+	"mooring": func(n *geo.Note, s string) { n.Mooring = s },
+	"by":      func(n *geo.Note, s string) { n.By = s },
+	"text":    func(n *geo.Note, s string) { n.Text = s },
+}
+
+var noteForm = form[geo.Note]{texts: []string{"id", "mooring", "at", "by", "text", "photos"}}
+
 // notes reads notes.csv: one note a row, laid over the one of that id. Notes that it does not name stay. A row without an id makes a
 // note whose id is made of what it says, so that importing it again makes no second one.
 func (r *reader) notes(text []byte) {
-	t, words, good := r.wordTable(text, []string{"id", "mooring", "at", "by", "text", "photos"})
+	t, _, good := noteForm.open(r, text)
 	if !good {
 		return
 	}
-	list, place := r.h.Notes, map[string]int{}
-	for i := range list {
-		place[list[i].ID] = i
-	}
-	seen := map[string]int{}
-	r.each(t, func(row []string, line int) {
-		w := entryRow{reader: r, words: words, row: row, line: line}
-		id, _ := w.cell("id")
-		n := geo.Note{ID: id, Photos: []string{}}
-		i, onFile := place[id]
-		if onFile {
-			n = list[i]
+	k := newKeyed(r.h.Notes, func(n *geo.Note) string { return n.ID })
+	t.eachRow(func(w *row) {
+		if n := w.note(k); !w.repeats(k, n) {
+			w.putNote(k, n)
 		}
-		w.note(&n)
-		if n.ID == "" {
-			n.ID = noteID(n)
-			i, onFile = place[n.ID]
-		}
-		if first, twice := seen[n.ID]; twice {
-			if onFile && reflect.DeepEqual(list[i], n) {
-				w.notice(w.file, line, "it is the note of line %d once more, and kept once", first)
-				return
-			}
-			w.wrong("id", n.ID, fmt.Sprintf("the same id stands in line %d", first))
-			return
-		}
-		seen[n.ID] = line
-		w.validate(n.Validate())
-		if w.bad {
-			return
-		}
-		if onFile {
-			list[i] = n
-			return
-		}
-		if !r.hasMooring(n.Mooring) {
-			w.notice(w.file, line, "there is no mooring %s; the note is kept under that number", n.Mooring)
-		}
-		place[n.ID] = len(list)
-		list = append(list, n)
 	})
-	slices.SortStableFunc(list, func(a, b geo.Note) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
-	r.h.Notes = list
+	slices.SortStableFunc(k.list, func(a, b geo.Note) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
+	r.h.Notes = k.list
+}
+
+// note reads a note over the one on file.
+func (w *row) note(k *keyed[geo.Note]) geo.Note {
+	id, _ := w.text("id")
+	n, onFile := k.onFile(id)
+	if !onFile {
+		n = geo.Note{ID: id, Photos: []string{}}
+	}
+	for column, set := range noteTexts {
+		if text, has := w.text(column); has {
+			set(&n, text)
+		}
+	}
+	w.photos(&n)
+	w.timeOfNote(&n)
+	if n.ID == "" {
+		n.ID = noteID(n)
+	}
+	return n
+}
+
+// repeats reports a row that says once more what an earlier one has said.
+func (w *row) repeats(k *keyed[geo.Note], n geo.Note) bool {
+	first, twice := k.lines[n.ID]
+	if !twice {
+		return false
+	}
+	if same, ok := k.onFile(n.ID); !ok || !reflect.DeepEqual(same, n) {
+		return false
+	}
+	w.notice(w.file, w.line, "it is the note of line %d once more, and kept once", first)
+	return true
+}
+
+// putNote takes a note in. A note of a mooring that is not there is kept: its mooring may have been given up.
+func (w *row) putNote(k *keyed[geo.Note], n geo.Note) {
+	k.claim(w, "id", n.ID)
+	w.validate(n.Validate())
+	if w.bad {
+		return
+	}
+	if _, onFile := k.onFile(n.ID); !onFile && !w.hasMooring(n.Mooring) {
+		w.notice(w.file, w.line, "there is no mooring %s; the note is kept under that number", n.Mooring)
+	}
+	k.put(n.ID, n)
 }
 
 func (r *reader) hasMooring(number string) bool {
 	return number == "" || slices.ContainsFunc(r.h.Moorings, func(m geo.Mooring) bool { return m.Number == number })
 }
 
-// note reads the cells of a row over a note.
-func (w *entryRow) note(n *geo.Note) {
-	for column, to := range map[string]*string{"mooring": &n.Mooring, "by": &n.By, "text": &n.Text} {
-		if text, has := w.cell(column); has {
-			*to = text
-		}
+// photos reads the pictures of a note.
+func (w *row) photos(n *geo.Note) {
+	text, has := w.text("photos")
+	photos := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(";, \n", r) })
+	if has && !slices.Equal(photos, n.Photos) {
+		n.Photos = photos
 	}
-	if text, has := w.cell("photos"); has {
-		photos := strings.FieldsFunc(text, func(r rune) bool { return r == ';' || r == ',' || r == ' ' || r == '\n' })
-		if !slices.Equal(photos, n.Photos) {
-			n.Photos = photos
-		}
-	}
-	text, has := w.cell("at")
+}
+
+// timeOfNote reads when a note was made. A time that is the one on file stays as it is, with its zone.
+func (w *row) timeOfNote(n *geo.Note) {
+	text, has := w.text("at")
 	if !has && !n.At.IsZero() {
 		return
 	}
-	at, err := noteTime(text)
+	at, err := parseNoteTime(text)
 	if err != nil {
-		w.wrong(
-			"at", text, "a day is expected, such as 2024-03-15, or a time such as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; without a zone it is UTC")
-		n.At = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // told once
-		return
+		w.refuse("at", text, "a day is expected, such as 2024-03-15, or a time such as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; "+
+			"without a zone it is UTC")
+		at = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // a time that the core does not refuse once more
 	}
 	if !at.Equal(n.At) {
 		n.At = at
 	}
 }
 
-// noteTime reads a day or a time.
-func noteTime(text string) (time.Time, error) {
-	var err error
-	for _, layout := range []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04",
-		"2006-01-02T15:04:05"} {
-		var at time.Time
+// noteLayouts are the forms of a day or time.
+var noteLayouts = []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04", "2006-01-02T15:04:05"}
+
+func parseNoteTime(text string) (at time.Time, err error) {
+	for _, layout := range noteLayouts {
 		if at, err = time.Parse(layout, text); err == nil {
 			return at, nil
 		}

@@ -2,7 +2,6 @@ package exchange
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -10,70 +9,61 @@ import (
 	"swingroom/geo"
 )
 
-// ownerTexts are the columns of owners.csv that hold words.
-var ownerTexts = map[string]func(*geo.Owner) *string{
-	"phone": func(o *geo.Owner) *string { return &o.Phone }, "email": func(o *geo.Owner) *string { return &o.Email },
-	"address": func(o *geo.Owner) *string { return &o.Address }, "note": func(o *geo.Owner) *string { return &o.Note },
+// ownerTexts are the columns of owners.csv that hold words, besides the name.
+var ownerTexts = map[string]textColumn[geo.Owner]{
+	"phone":   func(o *geo.Owner, s string) { o.Phone = s },
+	"email":   func(o *geo.Owner, s string) { o.Email = s },
+	"address": func(o *geo.Owner, s string) { o.Address = s },
+	"note":    func(o *geo.Owner, s string) { o.Note = s },
 }
+
+var ownerForm = form[geo.Owner]{texts: append(slices.Sorted(maps.Keys(ownerTexts)), "name", "resident"), needed: []string{"name"}}
 
 // owners reads owners.csv: one owner a row, laid over the one of that name. Owners that it does not name stay.
 func (r *reader) owners(text []byte) {
-	t, words, good := r.wordTable(text, append(slices.Sorted(maps.Keys(ownerTexts)), "name", "resident"), "name")
+	t, _, good := ownerForm.open(r, text)
 	if !good {
 		return
 	}
-	list, place := r.h.Owners, map[string]int{}
-	for i := range list {
-		place[list[i].Name] = i
-	}
-	seen := map[string]int{}
-	r.each(t, func(row []string, line int) {
-		w := entryRow{reader: r, words: words, row: row, line: line}
-		name, _ := w.cell("name")
-		o := geo.Owner{Name: name}
-		i, onFile := place[name]
-		if onFile {
-			o = list[i]
+	k := newKeyed(r.h.Owners, func(o *geo.Owner) string { return o.Name })
+	t.eachRow(func(w *row) {
+		if o := w.owner(k); !w.bad {
+			k.put(o.Name, o)
 		}
-		for column, field := range ownerTexts {
-			if text, has := w.cell(column); has {
-				*field(&o) = text
-			}
-		}
-		w.resident(&o)
-		w.validate(o.Validate())
-		if first, twice := seen[name]; twice {
-			w.wrong("name", name, fmt.Sprintf("the same name stands in line %d", first))
-		}
-		seen[name] = line
-		if w.bad {
-			return
-		}
-		if onFile {
-			list[i] = o
-			return
-		}
-		place[name] = len(list)
-		list = append(list, o)
 	})
-	slices.SortStableFunc(list, func(a, b geo.Owner) int { return cmp.Compare(a.Name, b.Name) })
-	r.h.Owners = list
+	slices.SortStableFunc(k.list, func(a, b geo.Owner) int { return cmp.Compare(a.Name, b.Name) })
+	r.h.Owners = k.list
 }
 
+// owner reads an owner over the one on file.
+func (w *row) owner(k *keyed[geo.Owner]) geo.Owner {
+	name, _ := w.text("name")
+	o, _ := k.onFile(name)
+	o.Name = name
+	for column, set := range ownerTexts {
+		if text, has := w.text(column); has {
+			set(&o, text)
+		}
+	}
+	w.resident(&o)
+	w.validate(o.Validate())
+	k.claim(w, "name", name)
+	return o
+}
+
+// yesOrNo are the words for either, in lower case.
+var yesOrNo = map[string]bool{"yes": true, "y": true, "true": true, "1": true, "no": false, "n": false, "false": false, "0": false}
+
 // resident reads whether an owner lives in the town.
-func (w *entryRow) resident(o *geo.Owner) {
-	text, has := w.cell("resident")
-	switch strings.ToLower(text) {
-	case "yes", "y", "true", "1":
-		o.Resident = geo.Known(true)
-	case "no", "n", "false", "0":
-		o.Resident = geo.Known(false)
-	default:
-		if has && !blank(text) {
-			w.wrong("resident", text, "yes or no is expected, or nothing where it is not known")
-		}
-		if has {
-			o.Resident = geo.Maybe[bool]{}
-		}
+func (w *row) resident(o *geo.Owner) {
+	text, has := w.text("resident")
+	if !has {
+		return
+	}
+	o.Resident = geo.Maybe[bool]{}
+	if yes, said := yesOrNo[strings.ToLower(text)]; said {
+		o.Resident = geo.Known(yes)
+	} else if !blank(text) {
+		w.refuse("resident", text, "yes or no is expected, or nothing where it is not known")
 	}
 }

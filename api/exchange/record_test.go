@@ -130,7 +130,7 @@ func TestBadPeopleNotesTackleAndPermitsAreRefusedByLineAndColumn(t *testing.T) {
 			{"number,kind\n7,string\n", `line 2, kind: "string": one of [anchor`},
 			{"number,kind\n9,rope\n", `line 2, number: "9": there is no mooring of that number`},
 			{"number,kind,length_m\n7,rope,long\n", `line 2, length_m: "long": a number is expected`},
-			{"number,kind,length_m,length_ft\n7,rope,3,9\n", "line 2, length_ft: \"9\": another column says it"},
+			{"number,kind,length_m,length_ft\n7,rope,3,9\n", "line 2, length_ft: \"9\": another column says 3.00 m, this one 2.74 m"},
 			{"number,kind,left_pct\n7,rope,120\n", `line 2, left_pct: "120": what is left lies between`},
 			{"number,kind,installed\n7,rope,2525-01-01\n", "line 2, installed"},
 			{"number,part,kind\n7,first,rope\n", `line 2, part: "first"`},
