@@ -70,12 +70,17 @@ func (r *reader) newChecks() *checks {
 			c.onFile[r.base.Moorings[i].Number] = &r.base.Moorings[i]
 		}
 	}
-	for i, a := range r.h.Areas {
+	c.addShapes()
+	return c
+}
+
+// addShapes takes in the areas and the land.
+func (c *checks) addShapes() {
+	for i, a := range c.h.Areas {
 		c.areas.AddPolygons(c.frame, a.Shape, int32(i))
 		c.names = append(c.names, a.Name)
 	}
-	c.land.AddPolygons(c.frame, r.h.Shoreline.Land, 0)
-	return c
+	c.land.AddPolygons(c.frame, c.h.Shoreline.Land, 0)
 }
 
 // refuse takes a mooring out again; one that is as it is on file is told of and left, or a harbor with a fault on file could not be
@@ -96,21 +101,25 @@ func (c *checks) isOnFile(m *geo.Mooring) bool {
 	return before != nil && reflect.DeepEqual(before, m)
 }
 
-// mooring makes all checks of one mooring.
+// mooring makes all checks of one mooring. Of one that lies too far off nothing can be said on the harbor's plane.
 func (c *checks) mooring(m *geo.Mooring, line int) {
-	file := c.mooringTable.file
 	if d := geo.Distance(c.origin, m.Position); d > geo.FieldReach {
-		c.notice(file, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and longitude swapped?",
-			m.Number, float64(d)/1000)
-		return // nothing on the harbor's plane can be said of it
+		c.notice(c.mooringTable.file, line, "mooring %s lies %.0f km from the middle of the field: is a sign wrong, or latitude and "+
+			"longitude swapped?", m.Number, float64(d)/1000)
+		return
 	}
 	at := c.frame.Project(m.Position)
 	c.area(m, line, at)
 	c.onLand(m, line, at)
 	c.rode(m, line)
+	c.samePlace(m, line, at)
+}
+
+// samePlace tells of two moorings of the file within the same half metre.
+func (c *checks) samePlace(m *geo.Mooring, line int, at geo.Offset) {
 	square := [2]int64{int64(math.Round(at.EastM * 2)), int64(math.Round(at.NorthM * 2))}
 	if other, taken := c.at[square]; taken {
-		c.notice(file, line, "mooring %s stands where mooring %s stands", m.Number, other)
+		c.notice(c.mooringTable.file, line, "mooring %s stands where mooring %s stands", m.Number, other)
 	}
 	c.at[square] = m.Number
 }
@@ -121,13 +130,16 @@ func (c *checks) area(m *geo.Mooring, line int, at geo.Offset) {
 		c.areaName(m, line)
 		return
 	}
-	if before := c.onFile[m.Number]; before != nil && before.Area == "" && before.Position == m.Position && c.asBefore {
-		return // it is in none on file, and nothing has come that could say otherwise
-	}
-	if i := c.onlyAreaAt(at); i >= 0 {
+	if i := c.onlyAreaAt(at); i >= 0 && !c.staysOutside(m) {
 		m.Area = c.names[i]
 		c.filled++
 	}
+}
+
+// staysOutside reports a mooring that is in no area on file, where nothing has come that could say otherwise.
+func (c *checks) staysOutside(m *geo.Mooring) bool {
+	before := c.onFile[m.Number]
+	return c.asBefore && before != nil && before.Area == "" && before.Position == m.Position
 }
 
 func (c *checks) areaName(m *geo.Mooring, line int) {

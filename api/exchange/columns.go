@@ -60,13 +60,13 @@ func as[To, From ~float64](m geo.Maybe[From]) (to geo.Maybe[To]) {
 
 // inner makes the column of a record of that of one of its parts. find gives the part, nil where there is none; add makes one there.
 func inner[R, P any](name string, f figure[P], find, add func(*R) *P) figure[R] {
-	get := func(r *R) (none geo.Maybe[float64]) {
-		if p := find(r); p != nil {
-			return f.get(p)
-		}
-		return none
-	}
-	return figure[R]{name, f.scale, get, func(r *R, v geo.Maybe[float64]) { f.set(add(r), v) }}
+	return figure[R]{name: name, scale: f.scale, set: func(r *R, v geo.Maybe[float64]) { f.set(add(r), v) },
+		get: func(r *R) (none geo.Maybe[float64]) {
+			if p := find(r); p != nil {
+				return f.get(p)
+			}
+			return none
+		}}
 }
 
 // Fields by their quantities.
@@ -154,9 +154,9 @@ var (
 )
 
 func collectFigures() map[string]figure[geo.Mooring] {
-	all := byName(ownFigures)
-	for _, f := range boatFigures {
-		all[f.name] = inner(f.name, f, func(m *geo.Mooring) *geo.Boat { return m.Boat }, addBoat)
+	all := boatFiguresOf(func(m *geo.Mooring) *geo.Boat { return m.Boat }, addBoat)
+	for _, f := range ownFigures {
+		all[f.name] = f
 	}
 	for _, c := range partFigureColumns {
 		for _, kind := range c.kinds {
@@ -164,6 +164,15 @@ func collectFigures() map[string]figure[geo.Mooring] {
 			find := func(m *geo.Mooring) *geo.Part { return partOf(m, kind) }
 			all[name] = inner(name, c.figure, find, func(m *geo.Mooring) *geo.Part { return addPart(m, kind) })
 		}
+	}
+	return all
+}
+
+// boatFiguresOf are the figures of the boat of a record.
+func boatFiguresOf[R any](find, add func(*R) *geo.Boat) map[string]figure[R] {
+	all := map[string]figure[R]{}
+	for _, f := range boatFigures {
+		all[f.name] = inner(f.name, f, find, add)
 	}
 	return all
 }

@@ -56,14 +56,19 @@ func newCSVRows(text []byte, d dialect) csvRows {
 
 func (c csvRows) read() (cells []string, line int, faults []fault, err error) {
 	if cells, err = c.Read(); err != nil {
-		var parse *csv.ParseError
-		if errors.As(err, &parse) {
-			err = &rowsError{parse.Line, fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err)}
-		}
-		return nil, 0, nil, err
+		return nil, 0, nil, csvError(err)
 	}
 	line, _ = c.FieldPos(0)
 	return cells, line, nil, nil
+}
+
+// csvError says in which line a table cannot be read on; quotes are all that can be wrong.
+func csvError(err error) error {
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		return &rowsError{parse.Line, fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err)}
+	}
+	return err
 }
 
 func (c csvRows) offset() int { return int(c.InputOffset()) }
@@ -110,7 +115,10 @@ func writeCell(out *bufio.Writer, at int, text string, quoted bool) {
 		_ = out.WriteByte(',')
 	}
 	if quoted || strings.ContainsAny(text, "\",\r\n") || text != strings.TrimSpace(text) {
-		text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
+		text = quote(text)
 	}
 	_, _ = out.WriteString(text)
 }
+
+// quote puts a text in double quotes, those within doubled.
+func quote(text string) string { return `"` + strings.ReplaceAll(text, `"`, `""`) + `"` }

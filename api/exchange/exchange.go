@@ -82,19 +82,22 @@ type Problem struct {
 }
 
 func (p Problem) String() string {
-	var b strings.Builder
-	b.WriteString(p.File)
-	if p.Line > 0 {
-		fmt.Fprintf(&b, " line %d", p.Line)
-	}
+	text := place(p.File, p.Line)
 	if p.Column != "" {
-		fmt.Fprintf(&b, ", %s", p.Column)
+		text += ", " + p.Column
 	}
 	if p.Got != "" {
-		fmt.Fprintf(&b, ": %q", shorten(p.Got))
+		text += fmt.Sprintf(": %q", shorten(p.Got))
 	}
-	fmt.Fprintf(&b, ": %s", p.Want)
-	return b.String()
+	return text + ": " + p.Want
+}
+
+// place is a file with the line, if there is one.
+func place(file string, line int) string {
+	if line > 0 {
+		return fmt.Sprintf("%s line %d", file, line)
+	}
+	return file
 }
 
 // Notice is something that was put right quietly, or left alone, or looks odd.
@@ -104,12 +107,7 @@ type Notice struct {
 	Text string `json:"text"`
 }
 
-func (n Notice) String() string {
-	if n.Line > 0 {
-		return fmt.Sprintf("%s line %d: %s", n.File, n.Line, n.Text)
-	}
-	return n.File + ": " + n.Text
-}
+func (n Notice) String() string { return place(n.File, n.Line) + ": " + n.Text }
 
 func shorten(text string) string {
 	if r := []rune(text); len(r) > 80 {
@@ -143,12 +141,8 @@ func (im *Import) WriteRejected(w io.Writer) error {
 func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	r := &reader{im: &Import{Problems: []Problem{}, Notices: []Notice{}, Read: []string{}}, progress: opt.Progress, total: totalBytes(fsys)}
 	r.begin(opt)
-	for _, file := range files {
-		for _, name := range formsOf(file.name) {
-			if err := r.readFile(fsys, name, file.read); err != nil {
-				return nil, err
-			}
-		}
+	if err := r.readFiles(fsys); err != nil {
+		return nil, err
 	}
 	if len(r.im.Read) == 0 {
 		return nil, fmt.Errorf("none of the files is there; %s is needed to begin", MooringsFile)
@@ -162,6 +156,18 @@ func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	return r.im, nil
 }
 
+// readFiles reads the files that are there.
+func (r *reader) readFiles(fsys fs.FS) error {
+	for _, file := range files {
+		for _, name := range formsOf(file.name) {
+			if err := r.readFile(fsys, name, file.read); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 // formsOf are the names under which a file may stand.
 func formsOf(name string) []string {
 	if base, ok := strings.CutSuffix(name, ".csv"); ok {
@@ -173,31 +179,42 @@ func formsOf(name string) []string {
 // readFile reads a file if it is there.
 func (r *reader) readFile(fsys fs.FS, name string, read func(*reader, []byte)) error {
 	text, err := readFile(fsys, name)
+	if err != nil {
+		return r.unreadable(name, err)
+	}
+	if r.isSecondForm(name) {
+		return nil
+	}
+	r.im.Read = append(r.im.Read, name)
+	r.file = name
+	if text, good := r.decode(text); good {
+		read(r, text)
+	}
+	r.done += len(text)
+	r.showProgress(0)
+	return nil
+}
+
+// unreadable leaves a file that is not there, and reports one that is too large; anything else ends the import.
+func (r *reader) unreadable(name string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case errors.Is(err, errTooLarge):
 		r.problem(name, 0, "", "", err.Error())
 		return nil
-	case err != nil:
-		return err
 	}
-	if base, ok := strings.CutSuffix(name, ".xlsx"); ok && slices.Contains(r.im.Read, base+".csv") {
-		r.problem(name, 0, "", "", base+".csv is there as well; leave one of them out of the folder")
-		return nil
+	return err
+}
+
+// isSecondForm refuses a workbook beside the same list as CSV.
+func (r *reader) isSecondForm(name string) bool {
+	base, isXLSX := strings.CutSuffix(name, ".xlsx")
+	if !isXLSX || !slices.Contains(r.im.Read, base+".csv") {
+		return false
 	}
-	r.im.Read = append(r.im.Read, name)
-	r.file = name
-	good := true
-	if !isXLSX(name) {
-		text, good = r.decode(text)
-	}
-	if good {
-		read(r, text)
-	}
-	r.done += len(text)
-	r.showProgress(0)
-	return nil
+	r.problem(name, 0, "", "", base+".csv is there as well; leave one of them out of the folder")
+	return true
 }
 
 // reader carries one import.
@@ -216,13 +233,7 @@ type reader struct {
 // begin prepares the harbor: a copy of the one on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
-		h := *opt.Base
-		h.Moorings = slices.Clone(h.Moorings)
-		h.Areas = slices.Clone(h.Areas)
-		h.KeepOuts = slices.Clone(h.KeepOuts)
-		h.Owners = slices.Clone(h.Owners)
-		h.Notes = slices.Clone(h.Notes)
-		r.h, r.base = &h, opt.Base
+		r.h, r.base = copyHarbor(opt.Base), opt.Base
 		return
 	}
 	name := opt.Name
@@ -230,6 +241,17 @@ func (r *reader) begin(opt Options) {
 		name = "Harbor"
 	}
 	r.h = &geo.Harbor{Name: name, Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
+}
+
+// copyHarbor copies a harbor with the lists that rows are laid over; what is replaced as a whole is shared.
+func copyHarbor(base *geo.Harbor) *geo.Harbor {
+	h := *base
+	h.Moorings = slices.Clone(h.Moorings)
+	h.Areas = slices.Clone(h.Areas)
+	h.KeepOuts = slices.Clone(h.KeepOuts)
+	h.Owners = slices.Clone(h.Owners)
+	h.Notes = slices.Clone(h.Notes)
+	return &h
 }
 
 // fileOfNoun is the file that brings in what an error of the core is about; that of anything else is harbor.json.
@@ -248,12 +270,16 @@ func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := fileOfNoun[fe.Noun]
-		if file == "" || fe.Name == "defaults" {
-			file = HarborFile
-		}
-		r.problem(file, 0, strings.TrimSpace(fe.Name+" "+fe.Field), fe.Got, fe.Want)
+		r.problem(fileOf(fe), 0, strings.TrimSpace(fe.Name+" "+fe.Field), fe.Got, fe.Want)
 	}
+}
+
+// fileOf is the file that an error of the core is about.
+func fileOf(fe *geo.FieldError) string {
+	if file, ok := fileOfNoun[fe.Noun]; ok && fe.Name != "defaults" {
+		return file
+	}
+	return HarborFile
 }
 
 func (r *reader) problem(file string, line int, column, got, want string) {
@@ -298,10 +324,12 @@ func totalBytes(fsys fs.FS) int {
 	return max(total, 1)
 }
 
-// decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names.
+// decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names. A workbook names its own.
 func (r *reader) decode(text []byte) ([]byte, bool) {
-	text = bytes.TrimPrefix(text, []byte(byteOrderMark))
-	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+	if isXLSX(r.file) {
+		return text, true
+	}
+	if isUTF16(text) {
 		r.problem(r.file, 0, "", "", "the file is in UTF-16; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false
 	}
@@ -311,5 +339,10 @@ func (r *reader) decode(text []byte) ([]byte, bool) {
 			"the file is not in UTF-8; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false
 	}
-	return text, true
+	return bytes.TrimPrefix(text, []byte(byteOrderMark)), true
+}
+
+// isUTF16 reports a byte order mark of UTF-16.
+func isUTF16(text []byte) bool {
+	return bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff"))
 }

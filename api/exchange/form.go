@@ -10,7 +10,7 @@ type form[R any] struct {
 	texts   []string             // columns of words by their whole names
 	figures map[string]figure[R] // columns of figures by their names without the unit
 	needed  []string             // those of words that have to be there
-	holds   string               // what the needed ones hold; may be empty
+	holds   string               // ends the message that one of them is missing: what they hold; may be empty
 }
 
 // figureColumn is a column of figures as it stands in a file.
@@ -63,15 +63,10 @@ func (f form[R]) column(heading string, at int) (c figureColumn[R], ok bool) {
 func (f form[R]) complete(t *table) (good bool) {
 	good = true
 	for _, column := range f.needed {
-		if _, ok := t.texts[column]; ok {
-			continue
+		if _, ok := t.texts[column]; !ok {
+			t.report(1, column, "", "a column of that name is expected"+f.holds)
+			good = false
 		}
-		want := "a column of that name is expected"
-		if f.holds != "" {
-			want += ": " + f.holds
-		}
-		t.report(1, column, "", want)
-		good = false
 	}
 	return good
 }

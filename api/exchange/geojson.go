@@ -47,7 +47,7 @@ func (r *reader) rawFeatures(text []byte) []json.RawMessage {
 		r.problem(r.file, lineOf(text, err), "", "", "it is no GeoJSON: "+err.Error())
 		return nil
 	}
-	if crs := string(whole.CRS); crs != "" && crs != "null" && !strings.Contains(crs, "CRS84") && !strings.Contains(crs, "4326") {
+	if crs := string(whole.CRS); !isWGS84(crs) {
 		r.problem(r.file, 0, "crs", shorten(crs), "positions in longitude and latitude on WGS 84 are expected")
 		return nil
 	}
@@ -58,6 +58,11 @@ func (r *reader) rawFeatures(text []byte) []json.RawMessage {
 		return []json.RawMessage{text}
 	}
 	return []json.RawMessage{slices.Concat([]byte(`{"type":"Feature","geometry":`), text, []byte("}"))}
+}
+
+// isWGS84 reports a member crs that says nothing, or names WGS 84 as older GeoJSON does.
+func isWGS84(crs string) bool {
+	return crs == "" || crs == "null" || strings.Contains(crs, "CRS84") || strings.Contains(crs, "4326")
 }
 
 // feature reads one feature; ok is false for one that is refused, or left alone.

@@ -1,6 +1,10 @@
 package exchange
 
-import "fmt"
+import (
+	"fmt"
+
+	"swingroom/geo"
+)
 
 // keyed is a list of records in which a row of a file takes the place of the record with the same key, or is added.
 type keyed[R any] struct {
@@ -10,12 +14,19 @@ type keyed[R any] struct {
 }
 
 func newKeyed[R any](list []R, key func(*R) string) *keyed[R] {
-	k := &keyed[R]{list: list, place: map[string]int{}, lines: map[string]int{}}
-	for i := range list {
-		k.place[key(&list[i])] = i
-	}
-	return k
+	return &keyed[R]{list: list, place: indexBy(list, key), lines: map[string]int{}}
 }
+
+// indexBy finds the places of records by their keys.
+func indexBy[R any](list []R, key func(*R) string) map[string]int {
+	place := make(map[string]int, len(list))
+	for i := range list {
+		place[key(&list[i])] = i
+	}
+	return place
+}
+
+func mooringNumber(m *geo.Mooring) string { return m.Number }
 
 // onFile is the record on file with a key.
 func (k *keyed[R]) onFile(key string) (record R, ok bool) {

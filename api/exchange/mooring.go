@@ -12,7 +12,7 @@ var mooringForm = form[geo.Mooring]{
 	texts:   append(slices.Sorted(maps.Keys(mooringTexts)), "number", "position", "lat", "lon", "status", "permit_year"),
 	figures: mooringFigures,
 	needed:  []string{"number"},
-	holds:   "the number painted on the buoy",
+	holds:   ": the number painted on the buoy",
 }
 
 // mooringTable is moorings.csv while it is read, kept until the checks of the whole have been made.
@@ -36,15 +36,18 @@ func (r *reader) moorings(text []byte) {
 	if !good {
 		return
 	}
-	t := &mooringTable{table: opened, figures: figures, near: r.vicinity(), place: map[string]int{}, lines: map[string]int{},
-		before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{}, parts: map[geo.PartKind][]int{}}
+	t := &mooringTable{table: opened, figures: figures, near: r.vicinity(), place: indexBy(r.h.Moorings, mooringNumber),
+		lines: map[string]int{}, before: map[string]geo.Mooring{}, cells: map[int][]string{}, bad: map[int]bool{},
+		parts: map[geo.PartKind][]int{}}
 	t.keep = true
 	t.sortColumns()
-	for i := range r.h.Moorings {
-		t.place[r.h.Moorings[i].Number] = i
-	}
 	r.mooringTable, r.im.rejected = t, t
 	t.readRows()
+	t.reportUnclear()
+}
+
+// reportUnclear tells how many rows have a boat or a part of the tackle by a word that may mean that there is none.
+func (t *mooringTable) reportUnclear() {
 	if t.unclear > 0 {
 		t.notice(t.file, 0, "%d rows have a boat or a part of the tackle whose only cells say -, n/a or the like: it is taken to be "+
 			"there and not known; where there is none, leave the cell empty", t.unclear)
@@ -81,15 +84,22 @@ func (t *mooringTable) sortColumn(name string, at int) {
 	if kind, ok := kindOf(name); ok {
 		t.parts[kind] = append(t.parts[kind], at)
 	}
-	if boatTexts[name] != nil || slices.ContainsFunc(boatFigures, func(f figure[geo.Boat]) bool { return f.name == name }) {
+	if isOfBoat(name) {
 		t.boat = append(t.boat, at)
 	}
 }
 
-// kindOf is the kind of part that a column tells of.
+// isOfBoat reports a column that tells of a boat.
+func isOfBoat(column string) bool {
+	isFigure := slices.ContainsFunc(boatFigures, func(f figure[geo.Boat]) bool { return f.name == column })
+	return isFigure || boatTexts[column] != nil
+}
+
+// kindOf is the kind of part that a column tells of: that with the longest name, for marker_line_installed is not of the marker.
 func kindOf(column string) (found geo.PartKind, ok bool) {
-	for _, kind := range geo.PartKinds() { // the longest: marker_line_installed is not of the marker
-		if (column == string(kind) || strings.HasPrefix(column, string(kind)+"_")) && len(kind) > len(found) {
+	for _, kind := range geo.PartKinds() {
+		ending, matches := strings.CutPrefix(column, string(kind))
+		if matches && (ending == "" || ending[0] == '_') && len(kind) > len(found) {
 			found = kind
 		}
 	}

@@ -21,25 +21,30 @@ type mooringRow struct {
 	unclear bool
 }
 
-// begin finds the mooring on file, and sees to it that no number stands twice. While the row is read the mooring has a boat in any case.
+// begin finds the mooring on file. While the row is read the mooring has a boat in any case.
 func (w *mooringRow) begin() {
 	number := w.number()
-	if first, twice := w.of.lines[number]; twice && !w.bad {
-		w.refuse("number", number, fmt.Sprintf("the same number stands in line %d", first))
-	} else if !w.bad {
-		w.of.lines[number] = w.line
-	}
+	w.claim(number)
 	var place int
 	if place, w.onFile = w.of.place[number]; w.onFile {
 		w.m = w.h.Moorings[place]
 		w.m.Tackle = slices.Clone(w.m.Tackle)
 	}
 	w.m.Number = number
-	boat := geo.Boat{}
-	if w.m.Boat != nil {
-		boat = *w.m.Boat
-	}
+	boat := boatOf(&w.m)
 	w.m.Boat = &boat
+}
+
+// claim refuses a number that stands in an earlier line.
+func (w *mooringRow) claim(number string) {
+	if w.bad {
+		return
+	}
+	if first, twice := w.of.lines[number]; twice {
+		w.refuse("number", number, fmt.Sprintf("the same number stands in line %d", first))
+		return
+	}
+	w.of.lines[number] = w.line
 }
 
 // before is the mooring that the row is laid over; nil for a new one.
@@ -78,11 +83,16 @@ func (w *mooringRow) saysUnknown(columns []int) bool {
 	for _, at := range columns {
 		if cell := w.cells[at]; w.unknown[at] || cell != "" && blank(cell) {
 			said = true
-			plainly = plainly || strings.HasPrefix(cell, "?") || strings.EqualFold(cell, "unknown")
+			plainly = plainly || plainlyUnknown(cell)
 		}
 	}
 	w.unclear = w.unclear || said && !plainly
 	return said
+}
+
+// plainlyUnknown reports a word that cannot mean that there is no such thing.
+func plainlyUnknown(cell string) bool {
+	return strings.HasPrefix(cell, "?") || strings.EqualFold(cell, "unknown")
 }
 
 // position reads the column position, or lat and lon. Where the file has neither, that on file stays.
@@ -222,23 +232,27 @@ func (w *mooringRow) trimTackle() {
 // it.
 func (w *mooringRow) trimRode() {
 	rode := slices.IndexFunc(w.m.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode })
-	if rode < 0 || !w.m.Tackle[rode].Length.IsKnown() {
+	if rode < 0 {
 		return
 	}
-	whole := w.m.Tackle[rode].Length.Or(0)
+	whole, known := w.m.Tackle[rode].Length.Get()
 	parts := slices.Delete(slices.Clone(w.m.Tackle), rode, rode+1)
 	total, _ := parts.RodeLength()
-	sum, known := total.Get()
-	if !known {
+	if sum, sumKnown := total.Get(); known && sumKnown {
+		w.compareRode(sum, whole)
+		w.m.Tackle = parts
+	}
+}
+
+// compareRode refuses a rode of another length than its parts add up to.
+func (w *mooringRow) compareRode(sum, whole geo.Metres) {
+	const toleranceM = 0.05 // of a sum of lengths, each rounded to a centimetre
+	if math.Abs(float64(sum-whole)) <= toleranceM {
 		return
 	}
-	const toleranceM = 0.05 // of a sum of lengths, each rounded to a centimetre
-	if math.Abs(float64(sum-whole)) > toleranceM {
-		column, _ := w.of.columnOf(string(geo.Rode))
-		w.refuse(column, "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out",
-			float64(sum), float64(whole)))
-	}
-	w.m.Tackle = parts
+	column, _ := w.of.columnOf(string(geo.Rode))
+	w.refuse(column, "", fmt.Sprintf("the parts add up to %.2f m and the rode is said to be %.2f m; leave one of them out",
+		float64(sum), float64(whole)))
 }
 
 // columnOf finds the column of a figure as the file spells it, the last where there are several; at is -1 where there is none.

@@ -72,17 +72,24 @@ func (w *row) repeats(k *keyed[geo.Note], n geo.Note) bool {
 	return true
 }
 
-// putNote takes a note in. A note of a mooring that is not there is kept: its mooring may have been given up.
+// putNote takes a note in, unless it is refused.
 func (w *row) putNote(k *keyed[geo.Note], n geo.Note) {
 	k.claim(w, "id", n.ID)
 	w.validate(n.Validate())
 	if w.bad {
 		return
 	}
-	if _, onFile := k.onFile(n.ID); !onFile && !w.hasMooring(n.Mooring) {
-		w.notice(w.file, w.line, "there is no mooring %s; the note is kept under that number", n.Mooring)
+	if _, onFile := k.onFile(n.ID); !onFile {
+		w.tellMissing(n.Mooring)
 	}
 	k.put(n.ID, n)
+}
+
+// tellMissing tells of a note whose mooring is not there; it is kept, since the mooring may have been given up.
+func (w *row) tellMissing(number string) {
+	if !w.hasMooring(number) {
+		w.notice(w.file, w.line, "there is no mooring %s; the note is kept under that number", number)
+	}
 }
 
 func (r *reader) hasMooring(number string) bool {

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -64,28 +65,30 @@ func (o *object) text(key string) (string, bool) {
 	return n.String(), true
 }
 
-// word takes a word of the program, such as the name of a rule: in lower case, with underscores for spaces.
+// word takes a word of the program, such as the kind of a fairway.
 func (o *object) word(key string) (string, bool) {
 	text, ok := o.text(key)
-	return strings.ReplaceAll(strings.ToLower(text), " ", "_"), ok
+	return programWord(text), ok
 }
 
-// number takes a number, or one in quotes.
-func (o *object) number(key, unit string) (float64, bool) {
+// programWord is a word of the program as people write it, in lower case, with underscores for spaces.
+func programWord(text string) string { return strings.ReplaceAll(strings.ToLower(text), " ", "_") }
+
+// number takes a number, or one in quotes; empty quotes say nothing.
+func (o *object) number(key, unit string) (v float64, known bool) {
 	raw, ok := o.take(key)
 	if !ok {
 		return 0, false
 	}
-	var v float64
 	if json.Unmarshal(raw, &v) == nil {
 		return v, true
 	}
-	var s string
-	if json.Unmarshal(raw, &s) == nil {
-		if strings.TrimSpace(s) == "" {
+	var text string
+	if json.Unmarshal(raw, &text) == nil {
+		if strings.TrimSpace(text) == "" {
 			return 0, false
 		}
-		if v, err := (dialect{comma: ','}).parse(s, unit); err == nil {
+		if v, err := (dialect{comma: ','}).parse(text, unit); err == nil {
 			return v, true
 		}
 	}
@@ -194,14 +197,19 @@ func (o *object) reportUnknown() {
 
 // lineOf finds the line of a JSON error; 0 where the error does not say.
 func lineOf(text []byte, err error) int {
-	var offset int64
+	if offset := offsetOf(err); offset >= 0 {
+		return bytes.Count(text[:min(offset, len(text))], []byte("\n")) + 1
+	}
+	return 0
+}
+
+// offsetOf is how far a JSON text was read before an error; -1 where the error does not say.
+func offsetOf(err error) int {
 	switch e := err.(type) {
 	case *json.SyntaxError:
-		offset = e.Offset
+		return int(e.Offset)
 	case *json.UnmarshalTypeError:
-		offset = e.Offset
-	default:
-		return 0
+		return int(e.Offset)
 	}
-	return strings.Count(string(text[:min(int(offset), len(text))]), "\n") + 1
+	return -1
 }

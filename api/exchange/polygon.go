@@ -24,12 +24,20 @@ func (f *feature) repair() {
 			turned += count(wasTurned)
 		}
 	}
-	if closed > 0 {
-		f.r.notice(f.r.file, 0, "%s: %d rings did not end where they begin and are closed", f.of, closed)
+	f.tellRepaired(closed, "did not end where they begin and are closed")
+	f.tellRepaired(turned, "were wound the wrong way and are turned")
+	f.repairLines()
+}
+
+// tellRepaired tells how many rings were put right.
+func (f *feature) tellRepaired(rings int, what string) {
+	if rings > 0 {
+		f.r.notice(f.r.file, 0, "%s: %d rings %s", f.of, rings, what)
 	}
-	if turned > 0 {
-		f.r.notice(f.r.file, 0, "%s: %d rings were wound the wrong way and are turned", f.of, turned)
-	}
+}
+
+// repairLines brings longitudes of lines within ±180.
+func (f *feature) repairLines() {
 	for i, line := range f.lines {
 		if !f.onEarth(line) {
 			return
@@ -145,8 +153,10 @@ func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
 
 // side is one side of a ring in degrees, taken for a plane.
 func side(ring []orb.Point, i int) (a, b geo.Offset) {
-	return geo.Offset{EastM: ring[i].Lon(), NorthM: ring[i].Lat()}, geo.Offset{EastM: ring[i+1].Lon(), NorthM: ring[i+1].Lat()}
+	return flatOffset(ring[i]), flatOffset(ring[i+1])
 }
+
+func flatOffset(pt orb.Point) geo.Offset { return geo.Offset{EastM: pt.Lon(), NorthM: pt.Lat()} }
 
 // meeting is where two sides that cross do so.
 func meeting(a, b, c, d geo.Offset) orb.Point {

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -67,11 +68,8 @@ func (w *row) number() string {
 // validate reports what the core finds wrong, by the columns of the file.
 func (w *row) validate(err error) {
 	for _, fe := range geo.FieldErrors(err) {
-		got := fe.Got
-		if text, _ := w.text(fe.Field); text != "" {
-			got = text
-		}
-		w.refuse(strings.ReplaceAll(fe.Field, ".", "_"), got, fe.Want)
+		text, _ := w.text(fe.Field)
+		w.refuse(strings.ReplaceAll(fe.Field, ".", "_"), cmp.Or(text, fe.Got), fe.Want)
 	}
 }
 

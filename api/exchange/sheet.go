@@ -80,12 +80,8 @@ func measured[R any](f figure[R]) listColumn[R] {
 
 // sheetOf lists records.
 func sheetOf[R any](columns []listColumn[R], records []R, units geo.Units) (s sheet) {
-	for _, c := range columns {
-		h := c.heading
-		if c.cell == nil {
-			h.name += "_" + c.figure.in(units).name
-		}
-		s.headings = append(s.headings, h)
+	for i := range columns {
+		s.headings = append(s.headings, columns[i].headingIn(units))
 	}
 	for i := range records {
 		cells := make([]cell, len(columns))
@@ -95,6 +91,15 @@ func sheetOf[R any](columns []listColumn[R], records []R, units geo.Units) (s sh
 		s.rows = append(s.rows, cells)
 	}
 	return s
+}
+
+// headingIn is the heading with the unit of a figure.
+func (c *listColumn[R]) headingIn(units geo.Units) heading {
+	h := c.heading
+	if c.cell == nil {
+		h.name += "_" + c.figure.in(units).name
+	}
+	return h
 }
 
 // of is the cell of a record.

@@ -165,17 +165,21 @@ func (t *table) unmark(cells []string) []string {
 }
 
 // fits tells what is wrong with a row as such.
-func (t *table) fits(cells []string, line, filled int, faults []fault) (good bool) {
+func (t *table) fits(cells []string, line, filled int, faults []fault) bool {
 	if filled > len(t.heading) {
 		t.report(line, "", strings.Join(cells, string(t.comma)),
 			fmt.Sprintf("the row has %d cells, the heading %d columns", len(cells), len(t.heading)))
 		return false
 	}
-	good = true
 	for _, f := range faults {
 		t.report(line, t.name(f.at), f.got, f.want)
-		good = false
 	}
+	return t.shortCells(cells, line) && len(faults) == 0
+}
+
+// shortCells refuses cells that are too long.
+func (t *table) shortCells(cells []string, line int) (good bool) {
+	good = true
 	for at, cell := range cells {
 		if len(cell) > maxCell {
 			t.report(line, t.name(at), cell, fmt.Sprintf("the cell is longer than %d bytes", maxCell))

@@ -15,7 +15,7 @@ var tackleForm = form[geo.Part]{
 	texts:   append(slices.Sorted(maps.Keys(partTexts)), "number", "part", "kind"),
 	figures: byName(partFigures),
 	needed:  []string{"number", "kind"},
-	holds:   "the mooring's number, and what kind of part it is",
+	holds:   ": the mooring's number, and what kind of part it is",
 }
 
 // tackleTable is tackle.csv while it is read.
@@ -42,17 +42,22 @@ func (r *reader) tackle(text []byte) {
 	t := &tackleTable{table: opened, figures: figures, parts: map[string][]placedPart{}}
 	r.tackleTable = t
 	t.eachRow(t.readPart)
-	place := map[string]int{}
-	for i := range r.h.Moorings {
-		place[r.h.Moorings[i].Number] = i
-	}
+	place := indexBy(r.h.Moorings, mooringNumber)
 	for _, number := range t.numbers {
 		if i, there := place[number]; there {
 			r.h.Moorings[i].Tackle = t.tackleOf(number, r.h.Moorings[i].Tackle)
-		} else if r.mooringTable == nil || r.mooringTable.lines[number] == 0 { // a refused row of moorings.csv is reported already
-			t.report(t.parts[number][0].line, "number", number, "there is no mooring of that number; "+MooringsFile+" brings it in")
+		} else {
+			t.reportMissing(number)
 		}
 	}
+}
+
+// reportMissing refuses tackle of a mooring that is not there, unless its row of moorings.csv is refused already.
+func (t *tackleTable) reportMissing(number string) {
+	if t.mooringTable != nil && t.mooringTable.lines[number] > 0 {
+		return
+	}
+	t.report(t.parts[number][0].line, "number", number, "there is no mooring of that number; "+MooringsFile+" brings it in")
 }
 
 // readPart reads one part. It counts as a row of its mooring also where it is refused, if only the number is good.
@@ -81,7 +86,7 @@ func (t *tackleTable) readPart(w *row) {
 // kind reads the kind of a part.
 func (w *row) kind() geo.PartKind {
 	text, _ := w.text("kind")
-	kind := geo.PartKind(strings.ReplaceAll(strings.ToLower(text), " ", "_"))
+	kind := geo.PartKind(programWord(text))
 	if !slices.Contains(geo.PartKinds(), kind) {
 		w.refuse("kind", text, fmt.Sprintf("one of %v is expected", geo.PartKinds()))
 	}

@@ -20,11 +20,7 @@ func (r *reader) tide(text []byte) {
 		o.refuse("mean_level_m", "", "the mean level above chart datum is expected")
 	}
 	t.MeanLevel = mean.Or(0)
-	list, _ := o.take("constituents")
-	for _, entry := range o.entries("constituents", list, "constituent", `{"name", "amplitude_m", "phase_deg"}`) {
-		t.Constituents = append(t.Constituents, entry.constituent())
-		o.end(entry)
-	}
+	readList(o, "constituents", "constituent", `{"name", "amplitude_m", "phase_deg"}`, &t.Constituents, (*object).constituent)
 	o.reportUnknown()
 	if o.good {
 		r.h.Tide = &t

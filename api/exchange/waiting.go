@@ -9,22 +9,15 @@ import (
 )
 
 // waitingFigures are the figures of the boat of one who waits, by name.
-var waitingFigures = collectWaitingFigures()
+var waitingFigures = boatFiguresOf(waitingBoat, waitingBoat)
 
-func collectWaitingFigures() map[string]figure[geo.Waiting] {
-	all := map[string]figure[geo.Waiting]{}
-	boat := func(w *geo.Waiting) *geo.Boat { return &w.Boat }
-	for _, f := range boatFigures {
-		all[f.name] = inner(f.name, f, boat, boat)
-	}
-	return all
-}
+func waitingBoat(w *geo.Waiting) *geo.Boat { return &w.Boat }
 
 var waitingForm = form[geo.Waiting]{
 	texts:   []string{"name", "since", "areas", "boat", "boat_kind", "note"},
 	figures: waitingFigures,
 	needed:  []string{"name", "since"},
-	holds:   "who waits, and since when (such as 2024-03-15)",
+	holds:   ": who waits, and since when (such as 2024-03-15)",
 }
 
 // waiting reads waiting.csv: one who waits for a place a row. The list takes the place of that on file as a whole.
@@ -58,28 +51,36 @@ func (w *row) waiting(figures []figureColumn[geo.Waiting]) geo.Waiting {
 	for _, fe := range geo.FieldErrors(v.Validate()) {
 		w.refuse(fe.Field, fe.Got, fe.Want)
 	}
-	for _, area := range v.Areas {
-		if _, ok := w.h.Area(area); !ok {
-			w.refuse("areas", area, "there is no area of that name; several are separated by semicolons")
-		}
-	}
+	w.checkAreas(v.Areas)
 	return v
 }
 
-// matchWaiting holds a list against the one on file: the same name with the same date is the same entry, several of them in their order.
-func (r *reader) matchWaiting(list []geo.Waiting) {
-	type key struct {
-		name  string
-		since geo.Date
+// checkAreas refuses names that no area has.
+func (w *row) checkAreas(names []string) {
+	for _, name := range names {
+		if _, ok := w.h.Area(name); !ok {
+			w.refuse("areas", name, "there is no area of that name; several are separated by semicolons")
+		}
 	}
-	onFile := map[key][]*geo.Waiting{}
+}
+
+// waitingKey tells entries of the list apart: the same name with the same date is the same entry, several of them in their order.
+type waitingKey struct {
+	name  string
+	since geo.Date
+}
+
+func keyOfWaiting(w *geo.Waiting) waitingKey { return waitingKey{w.Name, w.Since} }
+
+// matchWaiting holds a list against the one on file.
+func (r *reader) matchWaiting(list []geo.Waiting) {
+	onFile := map[waitingKey][]*geo.Waiting{}
 	for i := range r.h.Waiting {
-		w := &r.h.Waiting[i]
-		k := key{w.Name, w.Since}
-		onFile[k] = append(onFile[k], w)
+		k := keyOfWaiting(&r.h.Waiting[i])
+		onFile[k] = append(onFile[k], &r.h.Waiting[i])
 	}
 	for i := range list {
-		k := key{list[i].Name, list[i].Since}
+		k := keyOfWaiting(&list[i])
 		if same := onFile[k]; len(same) > 0 {
 			keepSameWaiting(&list[i], same[0])
 			onFile[k] = same[1:]
@@ -155,10 +156,15 @@ func (s *areaSplitter) end() {
 func joinAreas(areas []string) string {
 	written := make([]string, len(areas))
 	for i, name := range areas {
-		if strings.ContainsAny(name, `;/"`) || name != strings.TrimSpace(name) {
-			name = `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
-		}
-		written[i] = name
+		written[i] = quoteArea(name)
 	}
 	return strings.Join(written, "; ")
+}
+
+// quoteArea puts a name in quotes that splitAreas would split or trim.
+func quoteArea(name string) string {
+	if strings.ContainsAny(name, `;/"`) || name != strings.TrimSpace(name) {
+		return quote(name)
+	}
+	return name
 }
