@@ -91,7 +91,7 @@ func TestColumnsOfTheBuoyAndMarkerThatCannotBeTaken(t *testing.T) {
 		{"marker_line", "24", "line 1, marker_line: the column has to say its unit: marker_line_m or marker_line_ft"},
 		{"buoy_size_mm", "6000", `line 2, buoy_size_mm: "6000"`},
 		{"buoy_lb", "-1", `line 2, buoy_lb: "-1"`},
-		{"marker_line_ft", "tall", `line 2, marker_line_ft: "tall": a number is wanted`},
+		{"marker_line_ft", "tall", `line 2, marker_line_ft: "tall": a number is expected`},
 		{"marker_line_ft", "-2", `line 2, marker_line_ft: "-2"`},
 		{"buoy_kg,buoy_lb", "9,25", `line 2, buoy_lb: "25": another column says 9.00 kg, this one 11.34 kg`},
 	} {

@@ -76,8 +76,8 @@ func TestABoatOfWhichNothingIsKnownIsThere(t *testing.T) {
 
 func TestWhatAMooringCannotBeWithoutIsRefused(t *testing.T) {
 	for column, want := range map[string]string{
-		"number": "the number painted on the buoy is wanted", "lat": "lat, lon", "lon": "lat, lon",
-		"area":   "the name of an area is wanted, or nothing",
+		"number": "the number painted on the buoy is expected", "lat": "lat, lon", "lon": "lat, lon",
+		"area":   "the name of an area is expected, or nothing",
 		"status": "occupied or vacant is wanted",
 	} {
 		columns, cells := []string{"number", "lat", "lon", "area", "status"}, []string{"1", "44.2", "-41.5", "", "vacant"}
@@ -92,7 +92,7 @@ func TestWhatAMooringCannotBeWithoutIsRefused(t *testing.T) {
 	}
 	fine := "number,lat,lon\n1,44.2,-41.5\n"
 	parts := told(read(t, nil, map[string]string{"moorings.csv": fine, "tackle.csv": "number,kind\n?,anchor\n1,?\n"}))
-	if strings.Count(parts, "\n") != 2 || !strings.Contains(parts, "the number painted on the buoy is wanted") ||
+	if strings.Count(parts, "\n") != 2 || !strings.Contains(parts, "the number painted on the buoy is expected") ||
 		!strings.Contains(parts, "[anchor ground_chain") {
 		t.Error(parts)
 	}

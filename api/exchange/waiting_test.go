@@ -37,7 +37,7 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 		"name,since\n,2024-01-01\n":               "a name is wanted",
 		"name,since,areas\nAda,2024-01-01,Moon\n": "no area of that name",
 		"name,since,loa_m\nAda,2024-01-01,-3\n":   "it has to lie between",
-		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is wanted",
+		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is expected",
 	} {
 		im := read(list)
 		if len(im.Problems) == 0 || !strings.Contains(im.Problems[0].String(), want) ||

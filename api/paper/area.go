@@ -102,7 +102,7 @@ func (c *areaChart) measure() error {
 	}
 	switch {
 	case c.area == "" && c.count == 0:
-		return invalid("chart", "area", `""`, "the name of an area is wanted: "+strings.Join(names, ", "))
+		return invalid("chart", "area", `""`, "the name of an area is expected: "+strings.Join(names, ", "))
 	case c.area != "" && !ok:
 		return fmt.Errorf("area %q: %w; there is %s", c.area, geo.ErrNotFound, orText(strings.Join(names, ", "), "none"))
 	case !c.some:

@@ -66,7 +66,7 @@ func (p Paper) or(units geo.Units) Paper {
 	return A4
 }
 
-// invalid is the error of an option, with what is wanted.
+// invalid is the error of an option, with what is expected.
 func invalid(noun, field, got, want string) error {
 	return &geo.FieldError{Noun: noun, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
 }
@@ -78,7 +78,7 @@ func check(noun string, p Paper, papers []Paper, scale int, scales []int) error 
 		for i, p := range papers {
 			names[i] = string(p)
 		}
-		return invalid(noun, "paper", strconv.Quote(string(p)), strings.Join(names, ", ")+" is wanted")
+		return invalid(noun, "paper", strconv.Quote(string(p)), strings.Join(names, ", ")+" is expected")
 	}
 	if scale != 0 && !slices.Contains(scales, scale) {
 		return invalid(noun, "scale", scaleText(scale), scalesWanted(scales))
@@ -91,7 +91,7 @@ func scalesWanted(scales []int) string {
 	for i, s := range scales {
 		texts[i] = scaleText(s)
 	}
-	return "one of " + strings.Join(texts, ", ") + " is wanted, or none and it is chosen"
+	return "one of " + strings.Join(texts, ", ") + " is expected, or none and it is chosen"
 }
 
 // scaleText writes a scale as people do: 1:2,500.
@@ -111,7 +111,7 @@ func ParseScale(text string) (int, error) {
 	}
 	scale, err := strconv.Atoi(clean)
 	if err != nil || scale < 1 {
-		return 0, invalid("paper", "scale", strconv.Quote(text), "a scale is wanted, as 2500 or 1:2,500")
+		return 0, invalid("paper", "scale", strconv.Quote(text), "a scale is expected, such as 2500 or 1:2,500")
 	}
 	return scale, nil
 }

@@ -152,7 +152,7 @@ func (s *sheet) scale(b box) (int, error) {
 	if eastM, northM := halfM(chosen); own > min(eastM, northM) {
 		return 0,
 			invalid("sheet", "scale", scaleText(chosen), fmt.Sprintf("the swing circle of mooring %s, %s, does not fit on the paper at "+
-				"this scale: a smaller one is wanted, as 1:2,500 or 1:5,000",
+				"this scale: a smaller one is expected, such as 1:2,500 or 1:5,000",
 				s.mooring.Number, s.units.length(own)))
 	}
 	return chosen, nil

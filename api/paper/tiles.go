@@ -54,7 +54,7 @@ func (c *areaChart) layout() (layout, error) {
 	if n := len(best.tiles); n == 0 || n > maxTiles {
 		return layout{},
 			invalid("chart", "scale", scaleText(best.scale),
-				fmt.Sprintf("the area would take more than %d pages: a smaller scale or larger paper is wanted", maxTiles))
+				fmt.Sprintf("the area would take more than %d pages: a smaller scale or larger paper is expected", maxTiles))
 	}
 	return best, nil
 }

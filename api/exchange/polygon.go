@@ -12,36 +12,55 @@ import (
 	"swingroom/geo/shape"
 )
 
-// mend makes the shapes of a feature what the core relies on, or tells what cannot be made so: rings closed and turned by RFC 7946,
+// repair makes the shapes of a feature what the core relies on, or tells what cannot be made so: rings closed and turned by RFC 7946,
 // longitudes within ±180; a ring that crosses itself, or has no area, is refused.
-func (f *feature) mend() {
+func (f *feature) repair() {
 	closed, turned := 0, 0
 	for _, polygon := range f.polygons {
 		for i, ring := range polygon {
-			mended, wasOpen, wasTurned := f.mendRing(ring, i == 0)
-			polygon[i] = mended
-			if wasOpen {
-				closed++
-			}
-			if wasTurned {
-				turned++
-			}
+			repaired, wasOpen, wasTurned := f.repairRing(ring, i == 0)
+			polygon[i] = repaired
+			closed += count(wasOpen)
+			turned += count(wasTurned)
 		}
 	}
-	if closed > 0 {
-		f.r.notice(f.r.file, 0, "%s: %d rings did not end where they begin and are closed", f.of, closed)
+	f.tellRepaired(closed, "did not end where they begin and are closed")
+	f.tellRepaired(turned, "were wound the wrong way and are turned")
+	f.repairLines()
+}
+
+// tellRepaired tells how many rings were put right.
+func (f *feature) tellRepaired(rings int, what string) {
+	if rings > 0 {
+		f.r.notice(f.r.file, 0, "%s: %d rings %s", f.of, rings, what)
 	}
-	if turned > 0 {
-		f.r.notice(f.r.file, 0, "%s: %d rings were wound the wrong way and are turned", f.of, turned)
-	}
+}
+
+// repairLines brings longitudes of lines within ±180.
+func (f *feature) repairLines() {
 	for i, line := range f.lines {
-		for _, pt := range line {
-			if !f.position(pt) {
-				return
-			}
+		if !f.onEarth(line) {
+			return
 		}
 		f.lines[i] = orb.LineString(normal(unwrap(line)))
 	}
+}
+
+func count(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// onEarth refuses points that are no places on Earth; only the first is reported.
+func (f *feature) onEarth(points []orb.Point) bool {
+	for _, pt := range points {
+		if !f.position(pt) {
+			return false
+		}
+	}
+	return true
 }
 
 // position refuses what is no place on Earth.
@@ -49,36 +68,43 @@ func (f *feature) position(pt orb.Point) bool {
 	p := geo.PositionOf(pt)
 	// A longitude may run on beyond 180 where a shape crosses the antimeridian.
 	if math.IsNaN(p.LatDeg+p.LonDeg) || math.Abs(p.LatDeg) > geo.MaxLatDeg || math.Abs(p.LonDeg) > 540 {
-		f.wrong("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg),
+		f.refuse("geometry", fmt.Sprintf("[%g, %g]", p.LonDeg, p.LatDeg),
 			fmt.Sprintf("a position is [longitude, latitude], the latitude between -%d and %[1]d; are the two swapped?", geo.MaxLatDeg))
 		return false
 	}
 	return true
 }
 
-func (f *feature) mendRing(ring orb.Ring, outer bool) (mended orb.Ring, wasOpen, wasTurned bool) {
-	for _, pt := range ring {
-		if !f.position(pt) {
-			return ring, false, false
-		}
+// repairRing closes a ring and turns an outer one counterclockwise, an inner one clockwise.
+func (f *feature) repairRing(ring orb.Ring, outer bool) (repaired orb.Ring, wasOpen, wasTurned bool) {
+	if !f.onEarth(ring) {
+		return ring, false, false
 	}
 	flat := slices.Compact(unwrap(ring))
 	if len(flat) > 0 && flat[0] != flat[len(flat)-1] {
 		flat, wasOpen = append(flat, flat[0]), true
 	}
-	if at, crosses := selfCrossing(flat); crosses {
-		f.wrong("geometry", "", "the ring crosses itself at "+geo.PositionOf(normal([]orb.Point{at})[0]).DDM())
+	if !f.isRing(flat, len(ring)) {
 		return ring, false, false
 	}
-	if len(flat) < 4 || orb.Ring(flat).Orientation() == 0 {
-		f.wrong("geometry", fmt.Sprintf("a ring of %d positions", len(ring)), "at least three corners that are not in a row are wanted")
-		return ring, false, false
-	}
-	if want := map[bool]orb.Orientation{true: orb.CCW, false: orb.CW}[outer]; orb.Ring(flat).Orientation() != want {
+	if ccw := orb.Ring(flat).Orientation() == orb.CCW; ccw != outer {
 		slices.Reverse(flat)
 		wasTurned = true
 	}
 	return orb.Ring(normal(flat)), wasOpen, wasTurned
+}
+
+// isRing refuses a ring that crosses itself or has no area; written is how many positions it has in the file.
+func (f *feature) isRing(flat []orb.Point, written int) bool {
+	if at, crosses := selfCrossing(flat); crosses {
+		f.refuse("geometry", "", "the ring crosses itself at "+geo.PositionOf(normal([]orb.Point{at})[0]).DDM())
+		return false
+	}
+	if len(flat) < 4 || orb.Ring(flat).Orientation() == 0 {
+		f.refuse("geometry", fmt.Sprintf("a ring of %d positions", written), "at least three corners that are not in a row are expected")
+		return false
+	}
+	return true
 }
 
 // unwrap lets longitudes run on over the antimeridian, so that the points lie as they do on the Earth.
@@ -104,18 +130,15 @@ func normal(flat []orb.Point) []orb.Point {
 }
 
 // selfCrossing finds a place where two sides of a ring meet that are not neighbours. A corner that lies on another side is none: charts
-// have such rings.
+// have such rings, which is why the stricter tests of validity in libraries do not serve here.
 func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
 	var tree rtree.RTreeGN[float64, int]
-	side := func(i int) (a, b geo.Offset) {
-		return geo.Offset{EastM: ring[i].Lon(), NorthM: ring[i].Lat()}, geo.Offset{EastM: ring[i+1].Lon(), NorthM: ring[i+1].Lat()}
-	}
 	for i := range len(ring) - 1 {
-		a, b := side(i)
+		a, b := side(ring, i)
 		lo := [2]float64{min(a.EastM, b.EastM), min(a.NorthM, b.NorthM)}
 		hi := [2]float64{max(a.EastM, b.EastM), max(a.NorthM, b.NorthM)}
 		tree.Search(lo, hi, func(_, _ [2]float64, j int) bool {
-			if c, d := side(j); shape.SegmentsCross(a, b, c, d) {
+			if c, d := side(ring, j); shape.SegmentsCross(a, b, c, d) {
 				at, crosses = meeting(a, b, c, d), true
 			}
 			return !crosses
@@ -127,6 +150,13 @@ func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
 	}
 	return at, false
 }
+
+// side is one side of a ring in degrees, taken for a plane.
+func side(ring []orb.Point, i int) (a, b geo.Offset) {
+	return flatOffset(ring[i]), flatOffset(ring[i+1])
+}
+
+func flatOffset(pt orb.Point) geo.Offset { return geo.Offset{EastM: pt.Lon(), NorthM: pt.Lat()} }
 
 // meeting is where two sides that cross do so.
 func meeting(a, b, c, d geo.Offset) orb.Point {

@@ -52,7 +52,7 @@ func TestThatHardwareIsNotRecordedIsTrueOrFalse(t *testing.T) {
 	for _, value := range []string{`"true"`, `"yes"`, `1`, `0`, `"?"`, `""`, `[]`, `{}`} {
 		in := read(t, set, map[string]string{"harbor.json": `{"lines":{"hardware_unrecorded":` + value + `}}`})
 		if got := told(in); !strings.HasPrefix(got, "harbor.json, lines hardware_unrecorded: ") ||
-			!strings.Contains(got, "true or false is wanted") || !in.Harbor.Defaults.Lines.HardwareUnrecorded {
+			!strings.Contains(got, "true or false is expected") || !in.Harbor.Defaults.Lines.HardwareUnrecorded {
 			t.Errorf("%s: %s", value, got)
 		}
 	}
@@ -108,25 +108,25 @@ func TestBadTablesOfChainAndRopeAreRefusedByEntry(t *testing.T) {
 		lines string
 		says  []string // a problem each, in order
 	}{
-		{`3`, []string{`lines: "3": an object { } is wanted`}},
-		{`{"chain":{}}`, []string{`lines chain: "{}": a list of {"size_mm", "kg_per_m"} is wanted`}},
+		{`3`, []string{`lines: "3": an object { } is expected`}},
+		{`{"chain":{}}`, []string{`lines chain: "{}": a list of {"size_mm", "kg_per_m"} is expected`}},
 		{`{"chain":[` + fine + `,{"kg_per_m":5},{"size_mm":20}]}`,
-			[]string{"chain, row 2 size_mm or size_in: a figure is wanted", "chain, row 3 kg_per_m or lb_per_ft: a figure is wanted"}},
+			[]string{"chain, row 2 size_mm or size_in: a figure is expected", "chain, row 3 kg_per_m or lb_per_ft: a figure is expected"}},
 		{`{"chain":[{"size":13,"kg_per_m":3.7}]}`, []string{"chain, row 1 size: it has to say its unit: size_mm or size_in"}},
-		{`{"chain":[{"size_mm":"thick","kg_per_m":3.7}]}`, []string{`chain, row 1 size_mm: "\"thick\"": a number is wanted`}},
+		{`{"chain":[{"size_mm":"thick","kg_per_m":3.7}]}`, []string{`chain, row 1 size_mm: "\"thick\"": a number is expected`}},
 		{`{"chain":[null]}`, []string{"chain, row 1 size_mm or size_in", "chain, row 1 kg_per_m"}},
 		{`{"chain":[{"size_mm":20,"kg_per_m":9},{"size_mm":16,"kg_per_m":5}]}`,
 			[]string{`chain, row 2: "16 mm": the sizes have to go from thin to thick`}},
 		{`{"chain":[{"size_mm":0,"kg_per_m":5}]}`, []string{"chain, row 1"}},
 		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: a material is wanted"}},
-		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1}]}`, []string{"rope 1 nylon density_kg_m3: a figure is wanted"}},
+		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1}]}`, []string{"rope 1 nylon density_kg_m3: a figure is expected"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":0}]}`, []string{"rope 1 nylon: "}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":7}]}`,
 			[]string{`rope 1 nylon stretch: "7": a list of {"pull_n", "strain"}`}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull":9,` +
 			`"strain":0.2},{"pull_n":10}]}]}`,
 			[]string{"rope 1 nylon, point 2 pull: it has to say its unit: pull_n or pull_lb",
-				"rope 1 nylon, point 3 strain: a figure is wanted"}},
+				"rope 1 nylon, point 3 strain: a figure is expected"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":[{"pull_n":5,"strain":0.1},{"pull_n":4,` +
 			`"strain":0.2}]}]}`, []string{`rope 1 nylon: "4 N, strain 0.2": its stiffness curve has to rise`}},
 	} {

@@ -94,19 +94,21 @@ func inQuotes(text string) bool {
 	return len(text) >= 2 && text[0] == '\'' && text[len(text)-1] == '\''
 }
 
-// likeFormula reports a text that a spreadsheet may run: = + - @, tab or carriage return, behind any number of quotes and spaces. The
-// wide forms count too, which spreadsheets set to East Asian languages take for the narrow ones.
-// The signs are those of OWASP, "CSV Injection".
+// formulaStarts are the characters by which a spreadsheet may take a text for a formula, and quotes those that may stand before them. The
+// wide forms count too, which spreadsheets set to East Asian languages take for the narrow ones. Source: OWASP, "CSV Injection".
+const (
+	formulaStarts = "=+-@\t\r＝＋－＠"
+	quotes        = `'"‘’“”`
+)
+
+// likeFormula reports a text that a spreadsheet may run, behind any number of quotes and spaces.
 func likeFormula(text string) bool {
 	for _, c := range text {
-		switch c {
-		case '=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠':
+		if strings.ContainsRune(formulaStarts, c) {
 			return true
-		case '\'', '"', '‘', '’', '“', '”':
-		default:
-			if !unicode.IsSpace(c) {
-				return false
-			}
+		}
+		if !strings.ContainsRune(quotes, c) && !unicode.IsSpace(c) {
+			return false
 		}
 	}
 	return false

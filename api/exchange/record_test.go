@@ -109,9 +109,9 @@ func TestBadPeopleNotesTackleAndPermitsAreRefusedByLineAndColumn(t *testing.T) {
 	long := strings.Repeat("雲", 10001)
 	for file, rows := range map[string][]struct{ text, want string }{
 		"owners.csv": {
-			{"phone\n1\n", "line 1, name: a column of that name is wanted"},
+			{"phone\n1\n", "line 1, name: a column of that name is expected"},
 			{"name\nAda\nAda\n", "line 3, name: \"Ada\": the same name stands in line 2"}, {"name,phone\n,1\n", "line 2, name"},
-			{"name,resident\nAda,perhaps\n", `line 2, resident: "perhaps": yes or no is wanted`},
+			{"name,resident\nAda,perhaps\n", `line 2, resident: "perhaps": yes or no is expected`},
 			{"name,address\nAda," + long + "\n", "line 2, address"}, {"name,note\nAda," + strings.Repeat(long, 3) + "\n", "line 2, note"},
 			{"name\n\"Ada\nQuill\"\n", "line 2, name: \"Ada\\nQuill\": one line without control characters is wanted"},
 		},
@@ -124,13 +124,13 @@ func TestBadPeopleNotesTackleAndPermitsAreRefusedByLineAndColumn(t *testing.T) {
 			{"at,text\n2025-01-01," + long + "\n", "line 2, text"},
 		},
 		"tackle.csv": {
-			{"number,length_m\n7,3\n", "line 1, kind: a column of that name is wanted"},
+			{"number,length_m\n7,3\n", "line 1, kind: a column of that name is expected"},
 			{"number,kind,length\n7,rope,3\n", "line 1, length: the column has to say its unit: length_m or length_ft"},
 			{"number,kind,left\n7,rope,3\n", "line 1, left: the column has to say its unit: left_pct"},
 			{"number,kind\n7,string\n", `line 2, kind: "string": one of [anchor`},
 			{"number,kind\n9,rope\n", `line 2, number: "9": there is no mooring of that number`},
-			{"number,kind,length_m\n7,rope,long\n", `line 2, length_m: "long": a number is wanted`},
-			{"number,kind,length_m,length_ft\n7,rope,3,9\n", "line 2, length_ft: \"9\": another column says it"},
+			{"number,kind,length_m\n7,rope,long\n", `line 2, length_m: "long": a number is expected`},
+			{"number,kind,length_m,length_ft\n7,rope,3,9\n", "line 2, length_ft: \"9\": another column says 3.00 m, this one 2.74 m"},
 			{"number,kind,left_pct\n7,rope,120\n", `line 2, left_pct: "120": what is left lies between`},
 			{"number,kind,installed\n7,rope,2525-01-01\n", "line 2, installed"},
 			{"number,part,kind\n7,first,rope\n", `line 2, part: "first"`},
@@ -138,7 +138,7 @@ func TestBadPeopleNotesTackleAndPermitsAreRefusedByLineAndColumn(t *testing.T) {
 			{"number,kind,material\n7,anchor," + long + "\n", "line 2, material"},
 		},
 		"moorings.csv": {
-			{"number,permit_year\n7,soon\n", `line 2, permit_year: "soon": a year is wanted`},
+			{"number,permit_year\n7,soon\n", `line 2, permit_year: "soon": a year is expected`},
 			{"number,permit_year\n7,2525\n", "line 2, permit_year"}, {"number,permit_expires\n7,31.12.2026\n", "line 2, permit_expires"},
 			{"number,swivel_installed\n7,2525-01-01\n", "line 2, swivel_installed"},
 			{"number,boat\n7," + long + "\n", "line 2, boat"},

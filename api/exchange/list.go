@@ -3,8 +3,6 @@ package exchange
 import (
 	"fmt"
 	"io"
-	"slices"
-	"strconv"
 	"time"
 
 	"swingroom/geo"
@@ -66,6 +64,15 @@ type Event struct {
 	Before, After string // as JSON
 }
 
+// sheets make the lists of a harbor.
+var sheets = map[string]func(*geo.Harbor, geo.Units) sheet{
+	"moorings": func(h *geo.Harbor, u geo.Units) sheet { return sheetOf(mooringList, h.Moorings, u) },
+	"tackle":   func(h *geo.Harbor, u geo.Units) sheet { return sheetOf(tackleList, listedParts(h), u) },
+	"owners":   func(h *geo.Harbor, u geo.Units) sheet { return sheetOf(ownerList, h.Owners, u) },
+	"waiting":  func(h *geo.Harbor, u geo.Units) sheet { return sheetOf(waitingList, h.Waiting, u) },
+	"notes":    func(h *geo.Harbor, u geo.Units) sheet { return sheetOf(noteList, h.Notes, u) },
+}
+
 // Write writes a list of the harbor in its units, or in those given. geo.ErrNotFound where there is no such list, geo.ErrInvalid for other
 // units or another format. What is written as CSV or XLSX is read by ReadFolder over the same harbor without any change.
 func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Format) error {
@@ -73,11 +80,9 @@ func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Form
 		units = h.Units
 	}
 	if units != geo.UnitsFeet && units != geo.UnitsMetres {
-		return fmt.Errorf("units %q: %w; feet or metres is wanted", string(units), geo.ErrInvalid)
+		return fmt.Errorf("units %q: %w; feet or metres is expected", string(units), geo.ErrInvalid)
 	}
-	makers := map[string]func(*geo.Harbor, geo.Units) sheet{"moorings": mooringSheet, "tackle": tackleSheet, "owners": ownerSheet,
-		"waiting": waitingSheet, "notes": noteSheet}
-	make, ok := makers[list]
+	make, ok := sheets[list]
 	if !ok {
 		return fmt.Errorf("list %q: %w", list, geo.ErrNotFound)
 	}
@@ -86,74 +91,7 @@ func Write(w io.Writer, list string, h *geo.Harbor, units geo.Units, format Form
 
 // WriteHistory writes the list of changes.
 func WriteHistory(w io.Writer, events []Event, format Format) error {
-	s := sheet{columns: []column{{"revision", narrow}, {"at", middling}, {"who", middling}, {"why", wide}, {"noun", narrow},
-		{"name", middling}, {"what", narrow}, {"field", middling}, {"before", wide}, {"after", wide}}}
-	for _, e := range events {
-		s.rows = append(s.rows, []cell{number(strconv.FormatInt(e.Revision, 10)), word(e.At.UTC().Format(time.RFC3339)), word(e.Who),
-			word(e.Why), word(e.Noun), word(e.Name), word(e.What), word(e.Field),
-			word(cut(e.Before)), word(cut(e.After))})
-	}
-	return s.write(w, HistoryList, format)
-}
-
-// cut shortens what nobody reads in a cell, as the corners of an area.
-func cut(text string) string {
-	const most = 2000
-	if r := []rune(text); len(r) > most {
-		return fmt.Sprintf("%s... (%d characters)", string(r[:most]), len(r))
-	}
-	return text
-}
-
-// sheet is a list ready to be written.
-type sheet struct {
-	columns []column
-	rows    [][]cell
-}
-
-// column is a heading, with its unit, and how wide it is shown, in characters.
-type column struct {
-	name  string
-	width float64
-}
-
-const (
-	narrow     = 11
-	coordinate = 18
-	middling   = 22
-	wide       = 48
-)
-
-// cell is a text, or a number or a date written out.
-type cell struct {
-	text string
-	kind cellKind
-}
-
-type cellKind int
-
-const (
-	wordCell cellKind = iota
-	numberCell
-	dateCell
-	unknownCell
-)
-
-func word(text string) cell    { return cell{text, wordCell} }
-func number(text string) cell  { return cell{text, numberCell} }
-func date(day geo.Date) cell   { return cell{string(day), dateCell} }
-func degrees(deg float64) cell { return cell{strconv.FormatFloat(deg, 'f', -1, 64), numberCell} }
-
-// unknown says that a thing is there of which nothing is on record.
-func unknown() cell { return cell{"?", unknownCell} }
-
-// amount is a figure in the unit of its column; empty where it is not on record.
-func amount[T ~float64](m geo.Maybe[T], unit string) cell {
-	v, known := m.Get()
-	if !known {
-		return number("")
-	}
-	return number(figure(float64(v), unitMetres[unit]))
+	return sheetOf(historyList, events, geo.UnitsMetres).write(w, HistoryList, format)
 }
 
 func (s sheet) write(w io.Writer, name string, format Format) error {
@@ -163,24 +101,5 @@ func (s sheet) write(w io.Writer, name string, format Format) error {
 	case XLSX:
 		return s.writeXLSX(w, name)
 	}
-	return fmt.Errorf("format %q: %w; one of %v is wanted", string(format), geo.ErrInvalid, Formats())
-}
-
-// unitsOf are the units of a system: of lengths, sizes and weights.
-func unitsOf(units geo.Units) (long, thin, heavy string) {
-	if units == geo.UnitsFeet {
-		return "ft", "in", "lb"
-	}
-	return "m", "mm", "kg"
-}
-
-// unitIn is the one of a column's units that belongs to a system.
-func unitIn(units geo.Units, of []string) string {
-	long, thin, heavy := unitsOf(units)
-	for _, unit := range []string{long, thin, heavy} {
-		if slices.Contains(of, unit) {
-			return unit
-		}
-	}
-	return of[0]
+	return fmt.Errorf("format %q: %w; one of %v is expected", string(format), geo.ErrInvalid, Formats())
 }
