@@ -1,4 +1,3 @@
-// Package api serves a harbor's field as GeoJSON and JSON over HTTP, and the page that draws it.
 package api
 
 import (

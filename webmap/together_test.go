@@ -21,6 +21,7 @@ import (
 // sharedService is the real service with the demo harbor and three who may sign in: a harbormaster, a crew and a yard.
 func sharedService(t testing.TB) (address string, db *store.Store) {
 	t.Helper()
+	inShort(t)
 	ctx := context.Background()
 	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
 	if err != nil {
