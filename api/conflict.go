@@ -15,7 +15,7 @@ func (q *request) check() error {
 	if err != nil {
 		return err
 	}
-	chosen, err := clearance.ChosenOf(q.query.Get("kind"))
+	chosen, err := clearance.ParseKinds(q.query.Get("kind"))
 	if err != nil {
 		return errors.Join(errQuery, err)
 	}

@@ -170,5 +170,5 @@ func (q *request) places() error {
 func (s *snapshot) place(m geo.Mooring, boat geo.Boat) Place {
 	m.Boat, m.Status = &boat, geo.Occupied
 	fit := s.field.Fit(m)
-	return Place{Number: m.Number, Area: m.Area, Fits: saidOf(fit.Outcome), LeastGapM: fit.LeastGapM(), Fit: fit}
+	return Place{Number: m.Number, Area: m.Area, Fits: saidOf(fit.Outcome), LeastGapM: fit.MinGapM(), Fit: fit}
 }
