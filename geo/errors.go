@@ -35,13 +35,13 @@ type FieldError struct {
 }
 
 // Span is a length with the range in which it has to lie.
-type Span struct{ Got, Least, Most Metres }
+type Span struct{ Got, Min, Max Metres }
 
 func (s *Span) got(u Units) string { return Figure(float64(s.Got), "m", u) }
 
 func (s *Span) want(u Units) string {
-	least, _, _ := strings.Cut(Figure(float64(s.Least), "m", u), " ")
-	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Most), "m", u))
+	least, _, _ := strings.Cut(Figure(float64(s.Min), "m", u), " ")
+	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Max), "m", u))
 }
 
 func (e *FieldError) Error() string { return e.text(e.Got, e.Want) }

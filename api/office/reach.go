@@ -25,8 +25,8 @@ func WindsOf(text string) ([]geo.MetresPerSecond, error) {
 	}
 	for _, part := range strings.Split(text, ",") {
 		kn, err := strconv.ParseFloat(strings.TrimSpace(part), 64)
-		if err != nil || !(kn >= 0 && kn <= geo.MostWindKn) {
-			return nil, fmt.Errorf("%w: wind %q; knots from 0 to %g are expected, such as 10,20,30", geo.ErrInvalid, part, geo.MostWindKn)
+		if err != nil || !(kn >= 0 && kn <= geo.MaxWindKn) {
+			return nil, fmt.Errorf("%w: wind %q; knots from 0 to %g are expected, such as 10,20,30", geo.ErrInvalid, part, geo.MaxWindKn)
 		}
 		winds = append(winds, geo.Knots(kn))
 	}

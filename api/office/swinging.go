@@ -24,8 +24,8 @@ type Swinging struct {
 	Beams    []geo.Metres `json:"beam_m"`
 	Frames   []Frame      `json:"frames"`
 	// Unknown are the boats of which it cannot be told in every frame how they lie.
-	Unknown []clearance.Unlaid `json:"unknown"`
-	Words   string             `json:"words"`
+	Unknown []clearance.NotDrawn `json:"unknown"`
+	Words   string               `json:"words"`
 }
 
 // Frame is one state. A frame has thousands of numbers, so that they stand in rows.
@@ -151,7 +151,7 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	states := make([]*clearance.InWeather, len(all))
 	laid := make([]int, len(f.Harbor().Moorings))
 	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)),
-		Unknown: []clearance.Unlaid{}}
+		Unknown: []clearance.NotDrawn{}}
 	told := map[string]bool{}
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
@@ -166,7 +166,7 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	}
 	for n := range all {
 		for i := range states[n].Boats {
-			laid[states[n].Boats[i].Place]++
+			laid[states[n].Boats[i].Index]++
 		}
 		for _, u := range states[n].Unknown {
 			if !told[u.Mooring] {
@@ -188,7 +188,7 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 	for n, x := range states {
 		frame := Frame{Weather: x.Weather}
 		for i := range x.Boats {
-			if b := &x.Boats[i]; laid[b.Place] == len(all) {
+			if b := &x.Boats[i]; laid[b.Index] == len(all) {
 				frame.Lies = append(frame.Lies, [3]float64{float64(b.Reach), b.LoadDeg, b.SternDeg})
 			}
 		}

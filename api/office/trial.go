@@ -149,5 +149,5 @@ func (h *Harbor) Places(d Dimensions) (Places, error) {
 func placeOf(f *clearance.Field, m geo.Mooring, boat geo.Boat) Place {
 	m.Boat, m.Status = &boat, geo.Occupied
 	fit := f.Fit(m)
-	return Place{Number: m.Number, Area: m.Area, Fits: saidOf(fit.Outcome), LeastGapM: fit.LeastGapM(), Fit: fit}
+	return Place{Number: m.Number, Area: m.Area, Fits: saidOf(fit.Outcome), LeastGapM: fit.MinGapM(), Fit: fit}
 }

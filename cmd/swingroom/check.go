@@ -43,7 +43,7 @@ circle reaches too far, or for a shoal by how much the water is too shallow; at 
 
 // Run prints every trouble of the field, worst first, and what cannot be said.
 func (c *checkCommand) Run(s *session) error {
-	chosen, err := clearance.ChosenOf(c.Kind)
+	chosen, err := clearance.ParseKinds(c.Kind)
 	if err != nil {
 		return err
 	}
@@ -87,7 +87,7 @@ func counted(n int, kind clearance.Kind) string {
 	return fmt.Sprintf("%d %s", n, kindNames[kind][1])
 }
 
-func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u units) error {
+func reportTables(w io.Writer, r *clearance.Report, chosen clearance.KindFilter, u units) error {
 	if chosen.Has(clearance.KindConflict) {
 		t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
 		for _, k := range r.Conflicts {
