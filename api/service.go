@@ -33,6 +33,8 @@ type Options struct {
 	BehindProxy bool
 	// Backups are made while it serves; nil: none are. It only tells how they stand.
 	Backups *store.BackupSchedule
+	// Debug: the page is sent with source maps.
+	Debug bool
 }
 
 // Service answers for every harbor of a store. Readers see one immutable snapshot and never wait for a writer.
@@ -68,18 +70,19 @@ func New(opt Options) (*Service, error) {
 	if s.log == nil {
 		s.log = slog.New(slog.DiscardHandler)
 	}
+	buildPage(opt.Debug)
 	var err error
 	if s.gate, err = account.NewGate(context.Background(),
 		account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy}); err != nil {
-		return nil, err
-	}
-	if s.static, err = staticAnswers(); err != nil {
 		return nil, err
 	}
 	if s.description, err = describe(); err != nil {
 		return nil, err
 	}
 	if err := s.Refresh(context.Background()); err != nil {
+		return nil, err
+	}
+	if s.static, err = staticAnswers(opt.Debug); err != nil {
 		return nil, err
 	}
 	s.router = s.newRouter()
