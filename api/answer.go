@@ -22,6 +22,7 @@ type answer struct {
 	plain       encoded
 	single      bool   // only the plain form is sent
 	prefix      string // of its tags
+	lasting     bool   // its path changes with its content, and it is the same for everybody
 	passing     bool   // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
 	gzipOnce    sync.Once
 	brotliOnce  sync.Once
@@ -129,11 +130,16 @@ var (
 	varyHeader  = []string{"Accept-Encoding"}
 	cacheHeader = []string{"no-cache"}
 	neverHeader = []string{"no-store"}
+	// A year is the longest that RFC 2616, section 14.21, allowed; immutable (RFC 8246) spares the question at a reload.
+	lastingHeader = []string{"public, max-age=31536000, immutable"}
 )
 
 // caching lets nothing be kept of what an act answers, or of any answer to somebody who has signed in; others look again whether theirs
-// still holds.
-func (q *request) caching() []string {
+// still holds. What lasts is kept.
+func (q *request) caching(a *answer) []string {
+	if a.lasting {
+		return lastingHeader
+	}
 	if q.person.SignedIn() || q.r.Method == http.MethodPost {
 		return neverHeader
 	}
@@ -144,7 +150,7 @@ func (q *request) caching() []string {
 func (q *request) write(a *answer) {
 	e := a.choose(q.r.Header.Get("Accept-Encoding"))
 	h := q.w.Header()
-	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, q.caching()
+	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, q.caching(a)
 	if match := q.r.Header.Get("If-None-Match"); match != "" && (match == "*" || strings.Contains(match, e.etag[0])) {
 		q.w.WriteHeader(http.StatusNotModified)
 		return

@@ -25,6 +25,8 @@ type Options struct {
 	BehindProxy bool
 	// Backups are made while it serves; nil: none are. It only tells how they stand.
 	Backups *store.BackupSchedule
+	// Debug: the page is sent with source maps.
+	Debug bool
 }
 
 // Service answers over HTTP for every harbor of a store.
@@ -51,18 +53,19 @@ func New(opt Options) (*Service, error) {
 	}
 	s := &Service{office: office.New(office.Options{Store: opt.Store, Log: opt.Log}), store: opt.Store, backups: opt.Backups, log: opt.Log,
 		local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, ending: make(chan struct{})}
+	buildPage(opt.Debug)
 	var err error
 	s.gate, err = account.NewAuthenticator(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
 	if err != nil {
-		return nil, err
-	}
-	if s.static, err = staticAnswers(); err != nil {
 		return nil, err
 	}
 	if s.description, err = describe(); err != nil {
 		return nil, err
 	}
 	if err := s.Refresh(context.Background()); err != nil {
+		return nil, err
+	}
+	if s.static, err = staticAnswers(opt.Debug); err != nil {
 		return nil, err
 	}
 	s.router = s.newRouter()
