@@ -143,7 +143,7 @@ func (f *Field) closings(x *InWeather) {
 				continue
 			}
 			x.Gaps = append(x.Gaps, Closing{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state,
-				At: f.frame.Position(swing.Between(one.Hull, two.Hull))})
+				At: f.frame.Position(swing.GapMiddle(one.Hull, two.Hull))})
 			one.closes(gap, two.Number, state)
 			two.closes(gap, one.Number, state)
 		}

@@ -237,7 +237,7 @@ func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 			}
 			for _, a := range poses[i] {
 				for _, b := range poses[j] {
-					keep, err := sweep.Keep(a, b, ctl.stop)
+					keep, err := sweep.MinAnchorDistance(a, b, ctl.stop)
 					if err != nil {
 						keep = geo.Metres(math.Inf(1))
 					}
