@@ -172,10 +172,10 @@ func maxStretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 			continue
 		}
 		kind, err := rode.RopeOf(own, p.Material)
-		strain := rode.MostStrainRatio(kind)
+		strain := rode.MaxStrainRatio(kind)
 		if err != nil || p.Material == "" {
 			for _, k := range append(rode.Ropes(), own...) {
-				strain = math.Max(strain, rode.MostStrainRatio(k))
+				strain = math.Max(strain, rode.MaxStrainRatio(k))
 			}
 		}
 		sumM += float64(p.Length.Or(0)) * strain

@@ -20,16 +20,3 @@ func Taut(rode, rise geo.Metres) (geo.Metres, error) {
 	// (L-h)(L+h) keeps its digits where L² - h² would lose them, for a rode hardly longer than the rise.
 	return geo.Metres(math.Sqrt(float64((rode - rise) * (rode + rise)))), nil
 }
-
-// Slack returns the horizontal reach of a line that hangs straight down from the bow and lies straight on the bed: rode - rise, in
-// metres. It is the least reach under no load and never a radius to clear by. geo.ErrShortRode if rode < rise.
-// Source: imunotes.in/swinging-circle/.
-func Slack(rode, rise geo.Metres) (geo.Metres, error) {
-	if rise < 0 {
-		rise = 0
-	}
-	if rode < rise {
-		return 0, fmt.Errorf("%w: %.1f m of rode for a rise of %.1f m", geo.ErrShortRode, float64(rode), float64(rise))
-	}
-	return rode - rise, nil
-}

@@ -56,7 +56,7 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 	for _, p := range c.Tackle.Line.Parts {
 		t.Parts = append(t.Parts, PartInWater{p.Name, p.Length, p.WeightNPerM, len(p.Stretch) > 0})
 	}
-	if b := c.Tackle.Line.Buoy; b != nil && b.Lift < rode.AnyLift {
+	if b := c.Tackle.Line.Buoy; b != nil && b.Lift < rode.UnlimitedLift {
 		t.Lift = geo.Known(b.Lift)
 	}
 	for _, level := range levels {
