@@ -118,7 +118,7 @@ func TestBadTablesOfChainAndRopeAreRefusedByEntry(t *testing.T) {
 		{`{"chain":[{"size_mm":20,"kg_per_m":9},{"size_mm":16,"kg_per_m":5}]}`,
 			[]string{`chain, row 2: "16 mm": the sizes have to go from thin to thick`}},
 		{`{"chain":[{"size_mm":0,"kg_per_m":5}]}`, []string{"chain, row 1"}},
-		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: a material is wanted"}},
+		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: expected a material"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1}]}`, []string{"rope 1 nylon density_kg_m3: a figure is expected"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":0}]}`, []string{"rope 1 nylon: "}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":7}]}`,

@@ -78,7 +78,7 @@ func TestWhatAMooringCannotBeWithoutIsRefused(t *testing.T) {
 	for column, want := range map[string]string{
 		"number": "the number painted on the buoy is expected", "lat": "lat, lon", "lon": "lat, lon",
 		"area":   "the name of an area is expected, or nothing",
-		"status": "occupied or vacant is wanted",
+		"status": "expected occupied or vacant",
 	} {
 		columns, cells := []string{"number", "lat", "lon", "area", "status"}, []string{"1", "44.2", "-41.5", "", "vacant"}
 		cells[slices.Index(columns, column)] = "?"
