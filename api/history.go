@@ -98,6 +98,6 @@ func (q *request) historyPDF() error {
 	}
 	return q.pdf("history of mooring "+number, func(w io.Writer, _ int) error {
 		return paper.MooringHistory(w, s.field.Harbor(), number, acts,
-			paper.HistoryOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision})
+			paper.Options{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision})
 	})
 }

@@ -26,7 +26,8 @@ func (q *request) sheetPDF() error {
 		return err
 	}
 	number := s.field.Harbor().Moorings[i].Number
-	o := paper.SheetOptions{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision, Reason: q.query.Get("reason")}
+	o := paper.SheetOptions{Options: paper.Options{Paper: q.paper(), At: time.Now(), Revision: s.info.Revision},
+		Reason: q.query.Get("reason")}
 	if q.query.Get("loa_m")+q.query.Get("length_all_m") != "" || lower(q.query.Get("fit")) == "true" {
 		m, err := q.fitted(s)
 		if err != nil {
@@ -49,7 +50,7 @@ func (q *request) areaChartPDF() error {
 	}
 	area := q.query.Get("area")
 	return q.pdf("chart "+area, func(w io.Writer, scale int) error {
-		return paper.AreaChart(w, s.field, area, paper.ChartOptions{Paper: q.paper(), Scale: scale, At: time.Now(),
+		return paper.AreaChart(w, s.field, area, paper.Options{Paper: q.paper(), Scale: scale, At: time.Now(),
 			Revision: s.info.Revision})
 	})
 }
