@@ -147,7 +147,7 @@ func anyMooring(areas []geo.Area) *rapid.Generator[geo.Mooring] {
 			m.Status = geo.Occupied
 			if rapid.Bool().Draw(t, "boat") {
 				boat := anyBoat().Draw(t, "boat")
-				if rapid.IntRange(0, 3).Draw(t, "known boat") == 0 { // she is there, and nothing else is known of her
+				if rapid.IntRange(0, 3).Draw(t, "known boat") == 0 { // it is there, and nothing else is known of it
 					boat = geo.Boat{}
 				}
 				m.Boat = &boat
@@ -299,7 +299,7 @@ func TestWhatCannotBeWrittenSaysSo(t *testing.T) {
 			t.Errorf("%+v: %v", tc, err)
 		}
 	}
-	h.Notes = []geo.Note{{ID: "1", Text: strings.Repeat("\x01", 9000)}} // each is seven signs in XML
+	h.Notes = []geo.Note{{ID: "1", Text: strings.Repeat("\x01", 9000)}} // each is seven characters in XML
 	if err := exchange.Write(&bytes.Buffer{}, "notes", h, "", exchange.XLSX); err == nil ||
 		!strings.Contains(err.Error(), "notes, row 2, text: a text is too long") {
 		t.Error(err)

@@ -114,7 +114,7 @@ func (c *chart) moorings(style func(i int) (mooringStyle, bool)) {
 	}
 }
 
-// Dashes by which lines are told apart, in millimetres.
+// Dashes by which lines are distinguished, in millimetres.
 var (
 	vacantDashes = []float64{1.6, 1.1}
 	boundDashes  = []float64{0.4, 0.7}

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// labels keeps what is written on a chart apart. The libraries that place labels work on screens, by pixels, and none knows of the circles
-// that a label had better not lie on.
+// labels keeps what is written on a chart from overlapping. The libraries that place labels work on screens, by pixels, and none knows of
+// the circles that a label had better not lie on.
 type labels struct {
 	frame box   // labels stay within
 	taken []box // by marks and labels
