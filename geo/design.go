@@ -47,10 +47,10 @@ func (d Design) problems(pr *problems, windField, streamField string) {
 			pr.add(field, fmt.Sprintf("%.1f kn", x.Knots()), fmt.Sprintf("it has to lie between 0 and %g kn", mostKn))
 		}
 	}
-	speed(windField+"_kn", d.Wind, MostWindKn)
+	speed(windField+"_kn", d.Wind, MaxWindKn)
 	ratio("gust", "", d.GustRatio, 1, 3)
 	ratio("scatter_deg", "°", d.ScatterDeg, 0, 90)
-	speed("stream_kn", d.Stream, MostStreamKn)
+	speed("stream_kn", d.Stream, MaxStreamKn)
 	ratio(streamField, "°", d.StreamDeg, -360, 360)
 	if d.Stream.Or(0) > 0 && !d.StreamDeg.IsKnown() {
 		pr.add(streamField, "", "a stream needs the direction towards which the flood sets")
@@ -59,8 +59,8 @@ func (d Design) problems(pr *problems, windField, streamField string) {
 
 // The strongest wind and stream that are taken for more than a slip of the pen.
 const (
-	MostWindKn   = 150.0
-	MostStreamKn = 12.0
+	MaxWindKn   = 150.0
+	MaxStreamKn = 12.0
 )
 
 // Weather is what a field lies to at one moment.

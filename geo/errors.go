@@ -10,6 +10,8 @@ import (
 var (
 	// ErrInvalid: a value on record cannot be true (a negative length, a latitude of 91°).
 	ErrInvalid = errors.New("not valid")
+	// ErrFuture: the date of something that has been done lies in the future. It is an ErrInvalid too.
+	ErrFuture = fmt.Errorf("%w: it has not come yet", ErrInvalid)
 	// ErrAmbiguous: a text can be read in more than one way.
 	ErrAmbiguous = errors.New("ambiguous")
 	// ErrShortRode: the rode is shorter than the water is deep, bow height included.
@@ -33,13 +35,13 @@ type FieldError struct {
 }
 
 // Span is a length with the range in which it has to lie.
-type Span struct{ Got, Least, Most Metres }
+type Span struct{ Got, Min, Max Metres }
 
 func (s *Span) got(u Units) string { return Figure(float64(s.Got), "m", u) }
 
 func (s *Span) want(u Units) string {
-	least, _, _ := strings.Cut(Figure(float64(s.Least), "m", u), " ")
-	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Most), "m", u))
+	least, _, _ := strings.Cut(Figure(float64(s.Min), "m", u), " ")
+	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Max), "m", u))
 }
 
 func (e *FieldError) Error() string { return e.text(e.Got, e.Want) }
@@ -144,8 +146,11 @@ type problems struct {
 	found      []error
 }
 
-func (p *problems) add(field, got, want string) {
-	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: got, Want: want, Kind: ErrInvalid})
+// add notes a field whose value cannot be true.
+func (p *problems) add(field, got, want string) { p.addKind(ErrInvalid, field, got, want) }
+
+func (p *problems) addKind(kind error, field, got, want string) {
+	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: got, Want: want, Kind: kind})
 }
 
 // within complains about a known length outside [lo, hi].

@@ -17,8 +17,8 @@ type Note struct {
 	Photos []string `json:"photos"`
 }
 
-// mostPhotos is how many pictures one note may have.
-const mostPhotos = 12
+// maxPhotos is how many pictures one note may have.
+const maxPhotos = 12
 
 var sha256Text = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
@@ -37,8 +37,8 @@ func (n Note) Validate() error {
 	if n.Text == "" && len(n.Photos) == 0 {
 		pr.add("text", "", "a text or a picture is wanted")
 	}
-	if len(n.Photos) > mostPhotos {
-		pr.add("photos", fmt.Sprint(len(n.Photos)), fmt.Sprintf("at most %d pictures", mostPhotos))
+	if len(n.Photos) > maxPhotos {
+		pr.add("photos", fmt.Sprint(len(n.Photos)), fmt.Sprintf("at most %d pictures", maxPhotos))
 	}
 	for _, photo := range n.Photos {
 		if !sha256Text.MatchString(photo) {

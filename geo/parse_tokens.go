@@ -30,8 +30,8 @@ var sameMarks = strings.NewReplacer(
 	"(", " ", ")", " ", "[", " ", "]", " ", "{", " ", "}", " ",
 )
 
-// words are the words that may stand in a position.
-var words = map[string]token{
+// positionWords are the positionWords that may stand in a position.
+var positionWords = map[string]token{
 	"n": {letterToken, "N"}, "north": {letterToken, "N"}, "s": {letterToken, "S"}, "south": {letterToken, "S"},
 	"e": {letterToken, "E"}, "east": {letterToken, "E"}, "w": {letterToken, "W"}, "west": {letterToken, "W"},
 	"lat": {wordToken, "lat"}, "latitude": {wordToken, "lat"}, "lon": {wordToken, "lon"}, "long": {wordToken, "lon"},
@@ -75,7 +75,7 @@ func tokenize(text string, decimalComma bool) ([]token, error) {
 			for i < len(runes) && unicode.IsLetter(runes[i]) {
 				i++
 			}
-			word, known := words[strings.ToLower(string(runes[start:i]))]
+			word, known := positionWords[strings.ToLower(string(runes[start:i]))]
 			if !known {
 				return nil, fmt.Errorf("%q does not belong in a position", string(runes[start:i]))
 			}

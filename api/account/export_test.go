@@ -3,7 +3,7 @@ package account
 import "time"
 
 // SetCompare puts a comparison of the test's own in place of Argon2id's.
-func (g *Gate) SetCompare(f func(password, kept string) (same, outdated bool, err error)) {
+func (g *Authenticator) SetCompare(f func(password, kept string) (same, outdated bool, err error)) {
 	g.compare = f
 }
 

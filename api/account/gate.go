@@ -17,11 +17,11 @@ import (
 
 // Kinds of error of somebody who wants in.
 var (
-	// ErrWrong: name and password do not belong together. It is the same for a name that is not on file and for an account that is
+	// ErrCredentials: name and password do not belong together. It is the same for a name that is not on file and for an account that is
 	// disabled.
-	ErrWrong = errors.New("name and password do not belong together")
-	// ErrSlow: there were too many tries; a *SlowError says how long to wait.
-	ErrSlow = errors.New("too many tries")
+	ErrCredentials = errors.New("name and password do not belong together")
+	// ErrTooManyTries: there were too many tries; a *TooManyTriesError says how long to wait.
+	ErrTooManyTries = errors.New("too many tries")
 	// ErrToken: a token that is not on file, has expired or was revoked.
 	ErrToken = errors.New("the token is not known, has expired or was revoked")
 )
@@ -44,8 +44,8 @@ const (
 	Lifetime = 14 * 24 * time.Hour
 )
 
-// Gate lets people in. Any number of goroutines may use it.
-type Gate struct {
+// Authenticator lets people in. Any number of goroutines may use it.
+type Authenticator struct {
 	store    *store.Store
 	log      *slog.Logger
 	sessions *scs.SessionManager
@@ -58,9 +58,9 @@ type Gate struct {
 	accounts atomic.Bool
 }
 
-// NewGate makes a gate for the accounts of a store.
-func NewGate(ctx context.Context, opt Options) (*Gate, error) {
-	g := &Gate{store: opt.Store, log: opt.Log, kept: opt.Store.Sessions(), idle: opt.Idle,
+// NewAuthenticator makes a gate for the accounts of a store.
+func NewAuthenticator(ctx context.Context, opt Options) (*Authenticator, error) {
+	g := &Authenticator{store: opt.Store, log: opt.Log, kept: opt.Store.Sessions(), idle: opt.Idle,
 		busy: make(chan struct{}, max(2, runtime.NumCPU())), compare: compare}
 	if g.log == nil {
 		g.log = slog.New(slog.DiscardHandler)
@@ -81,7 +81,7 @@ func NewGate(ctx context.Context, opt Options) (*Gate, error) {
 }
 
 // Refresh looks whether there are accounts; another program may have made the first.
-func (g *Gate) Refresh(ctx context.Context) error {
+func (g *Authenticator) Refresh(ctx context.Context) error {
 	some, _, err := g.store.HasAccounts(ctx)
 	if err == nil {
 		g.accounts.Store(some)
@@ -90,26 +90,26 @@ func (g *Gate) Refresh(ctx context.Context) error {
 }
 
 // HasAccounts tells whether anybody can sign in here.
-func (g *Gate) HasAccounts() bool { return g.accounts.Load() }
+func (g *Authenticator) HasAccounts() bool { return g.accounts.Load() }
 
-// SlowError says how long to wait. Its kind is ErrSlow.
-type SlowError struct{ Wait time.Duration }
+// TooManyTriesError says how long to wait. Its kind is ErrTooManyTries.
+type TooManyTriesError struct{ Wait time.Duration }
 
-func (e *SlowError) Error() string {
+func (e *TooManyTriesError) Error() string {
 	return fmt.Sprintf("too many tries from here or for this name; wait %s, then try again", e.Wait.Round(time.Second))
 }
-func (e *SlowError) Unwrap() error { return ErrSlow }
+func (e *TooManyTriesError) Unwrap() error { return ErrTooManyTries }
 
 // signIn finds the account of a name and a password. Whether the name is on file or not, one hash is worked out, so that the time tells
-// nothing. from is the address of who tries. Errors: ErrWrong, ErrSlow.
-func (g *Gate) signIn(ctx context.Context, name, password, from string) (a store.Account, err error) {
+// nothing. from is the address of who tries. Errors: ErrCredentials, ErrTooManyTries.
+func (g *Authenticator) signIn(ctx context.Context, name, password, from string) (a store.Account, err error) {
 	a, err = g.store.AccountNamed(ctx, name)
 	known := err == nil
 	if err != nil && !errors.Is(err, geo.ErrNotFound) {
 		return a, err
 	}
 	if wait := g.pace.take(store.Fold(name), from, known && a.From == from); wait > 0 {
-		return a, &SlowError{wait}
+		return a, &TooManyTriesError{wait}
 	}
 	kept := g.decoy
 	if known {
@@ -124,7 +124,7 @@ func (g *Gate) signIn(ctx context.Context, name, password, from string) (a store
 		if err := g.store.AddAttempt(ctx, name, from); err != nil {
 			return a, err
 		}
-		return a, ErrWrong
+		return a, ErrCredentials
 	}
 	g.pace.clear(store.Fold(name), a.From == from)
 	if outdated {
@@ -138,7 +138,7 @@ func (g *Gate) signIn(ctx context.Context, name, password, from string) (a store
 }
 
 // check works out one hash, in its turn.
-func (g *Gate) check(ctx context.Context, password, kept string) (same, outdated bool, err error) {
+func (g *Authenticator) check(ctx context.Context, password, kept string) (same, outdated bool, err error) {
 	select {
 	case g.busy <- struct{}{}:
 		defer func() { <-g.busy }()
@@ -156,7 +156,7 @@ const maxRuneBytes = 4
 
 // Add makes an account. Errors: ErrName, ErrRole, ErrPassword, store.ErrTaken, store.ErrLastHarbormaster where the first is no
 // harbormaster.
-func (g *Gate) Add(ctx context.Context, name, role, password string) (store.Account, error) {
+func (g *Authenticator) Add(ctx context.Context, name, role, password string) (store.Account, error) {
 	name, err := cleanName(name)
 	if err != nil {
 		return store.Account{}, err
@@ -180,7 +180,7 @@ func (g *Gate) Add(ctx context.Context, name, role, password string) (store.Acco
 }
 
 // SetPassword gives an account another password and ends its sessions. Errors: ErrPassword, geo.ErrNotFound.
-func (g *Gate) SetPassword(ctx context.Context, name, password string) error {
+func (g *Authenticator) SetPassword(ctx context.Context, name, password string) error {
 	a, err := g.store.AccountNamed(ctx, name)
 	if err != nil {
 		return err
@@ -195,8 +195,8 @@ func (g *Gate) SetPassword(ctx context.Context, name, password string) error {
 	return g.store.SetPassword(ctx, a.ID, kept)
 }
 
-// ChangePassword gives somebody another password who shows the old one. Errors: ErrWrong, ErrSlow, ErrPassword.
-func (g *Gate) ChangePassword(ctx context.Context, p Person, old, password, from string) error {
+// ChangePassword gives somebody another password who shows the old one. Errors: ErrCredentials, ErrTooManyTries, ErrPassword.
+func (g *Authenticator) ChangePassword(ctx context.Context, p Person, old, password, from string) error {
 	if _, err := g.signIn(ctx, p.Name, old, from); err != nil {
 		return err
 	}
@@ -204,7 +204,7 @@ func (g *Gate) ChangePassword(ctx context.Context, p Person, old, password, from
 }
 
 // SetRole gives an account another role and ends its sessions. Errors: ErrRole, geo.ErrNotFound, store.ErrLastHarbormaster.
-func (g *Gate) SetRole(ctx context.Context, name, role string) error {
+func (g *Authenticator) SetRole(ctx context.Context, name, role string) error {
 	r, err := ParseRole(role)
 	if err != nil {
 		return err
@@ -218,7 +218,7 @@ func (g *Gate) SetRole(ctx context.Context, name, role string) error {
 
 // SetDisabled keeps an account from signing in, and ends its sessions, or lets it again. Errors: geo.ErrNotFound,
 // store.ErrLastHarbormaster.
-func (g *Gate) SetDisabled(ctx context.Context, name string, disabled bool) error {
+func (g *Authenticator) SetDisabled(ctx context.Context, name string, disabled bool) error {
 	a, err := g.store.AccountNamed(ctx, name)
 	if err != nil || a.Disabled == disabled {
 		return err

@@ -40,12 +40,12 @@ func (c *clock) move(d time.Duration) {
 }
 
 // gate has a harbormaster "Quay Warden" and a crew "Zoë".
-func gate(t testing.TB, opt account.Options) (*account.Gate, *store.Store) {
+func gate(t testing.TB, opt account.Options) (*account.Authenticator, *store.Store) {
 	t.Helper()
 	return gateAt(t, filepath.Join(t.TempDir(), "h.db"), opt)
 }
 
-func gateAt(t testing.TB, path string, opt account.Options) (*account.Gate, *store.Store) {
+func gateAt(t testing.TB, path string, opt account.Options) (*account.Authenticator, *store.Store) {
 	t.Helper()
 	db, err := store.Open(ctx, path)
 	if err != nil {
@@ -53,7 +53,7 @@ func gateAt(t testing.TB, path string, opt account.Options) (*account.Gate, *sto
 	}
 	t.Cleanup(func() { db.Close() })
 	opt.Store = db
-	g, err := account.NewGate(ctx, opt)
+	g, err := account.NewAuthenticator(ctx, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -66,7 +66,7 @@ func gateAt(t testing.TB, path string, opt account.Options) (*account.Gate, *sto
 }
 
 // signIn gives the cookie of a new session.
-func signIn(g *account.Gate, name, password, from string, old ...*http.Cookie) (*http.Cookie, error) {
+func signIn(g *account.Authenticator, name, password, from string, old ...*http.Cookie) (*http.Cookie, error) {
 	w, r := httptest.NewRecorder(), httptest.NewRequest("POST", "/", nil)
 	for _, c := range old {
 		r.AddCookie(c)
@@ -77,7 +77,7 @@ func signIn(g *account.Gate, name, password, from string, old ...*http.Cookie) (
 	return w.Result().Cookies()[0], nil
 }
 
-func who(t testing.TB, g *account.Gate, c *http.Cookie) (account.Person, bool) {
+func who(t testing.TB, g *account.Authenticator, c *http.Cookie) (account.Person, bool) {
 	t.Helper()
 	r := httptest.NewRequest("GET", "/", nil)
 	r.AddCookie(c)
@@ -126,14 +126,14 @@ func TestNameAndPasswordHaveToBelongTogether(t *testing.T) {
 		{"Quay Warden", wardens, nil},
 		{" quay  WARDEN ", wardens, nil},
 		{"Ｑｕａｙ　Ｗａｒｄｅｎ", wardens, nil},
-		{"Quay Warden", crews, account.ErrWrong},
-		{"Quay Warden", "", account.ErrWrong},
-		{"Quay Warden", wardens + " ", account.ErrWrong}, // nothing is cut off
-		{"Quay Warden", strings.Repeat("x", 60000), account.ErrWrong},
-		{"Zoë", crews, account.ErrWrong}, // disabled
-		{"nobody", wardens, account.ErrWrong},
-		{"", "", account.ErrWrong},
-		{"' OR 1=1 --", "x", account.ErrWrong},
+		{"Quay Warden", crews, account.ErrCredentials},
+		{"Quay Warden", "", account.ErrCredentials},
+		{"Quay Warden", wardens + " ", account.ErrCredentials}, // nothing is cut off
+		{"Quay Warden", strings.Repeat("x", 60000), account.ErrCredentials},
+		{"Zoë", crews, account.ErrCredentials}, // disabled
+		{"nobody", wardens, account.ErrCredentials},
+		{"", "", account.ErrCredentials},
+		{"' OR 1=1 --", "x", account.ErrCredentials},
 	} {
 		if _, err := signIn(g, c.name, c.password, fmt.Sprintf("192.0.2.%d", i)); !errors.Is(err, c.want) && (err != nil || c.want != nil) {
 			t.Errorf("%q with %.20q: %v; want %v", c.name, c.password, err, c.want)
@@ -161,7 +161,7 @@ func TestAnUnknownNameCostsOneHashAsAnyOther(t *testing.T) {
 		return account.Compare(password, hash)
 	})
 	for _, name := range []string{"quay warden", "zoe", "nobody", ""} {
-		if _, err := signIn(g, name, "not the password", "192.0.2.1"); err == nil || err.Error() != account.ErrWrong.Error() {
+		if _, err := signIn(g, name, "not the password", "192.0.2.1"); err == nil || err.Error() != account.ErrCredentials.Error() {
 			t.Errorf("%q: %v", name, err)
 		}
 	}
@@ -348,19 +348,19 @@ func TestTokensAreRandomAndOfALimitedLife(t *testing.T) {
 }
 
 func TestEachRoleMayWhatThoseBeforeItMay(t *testing.T) {
-	order := append([]account.Role{account.Public}, account.Given()...)
+	order := append([]account.Role{account.Public}, account.AssignableRoles()...)
 	for i, a := range order {
 		for j, b := range order {
 			if a.Has(b) != (i >= j) {
 				t.Errorf("%s has what is for %s: %v", a, b, a.Has(b))
 			}
 		}
-		if i > 0 && len(a.May()) <= len(order[i-1].May()) {
+		if i > 0 && len(a.Permissions()) <= len(order[i-1].Permissions()) {
 			t.Errorf("%s may no more than %s", a, order[i-1])
 		}
 	}
 	for _, none := range []account.Role{"", "admiral"} {
-		if none.Has(account.Public) || account.Harbormaster.Has(none) || len(none.May()) > 0 {
+		if none.Has(account.Public) || account.Harbormaster.Has(none) || len(none.Permissions()) > 0 {
 			t.Errorf("a role %q that there is not", none)
 		}
 	}

@@ -59,7 +59,7 @@ func TestAStrangersTriesDoNotKeepTheOwnerOutOfHerOwnPlace(t *testing.T) {
 	for i := range 200 {
 		_, _ = signIn(g, "zoe", "guess", fmt.Sprintf("198.51.100.%d", i))
 	}
-	if _, err := signIn(g, "zoe", crews, "203.0.113.9"); !errors.Is(err, account.ErrSlow) {
+	if _, err := signIn(g, "zoe", crews, "203.0.113.9"); !errors.Is(err, account.ErrTooManyTries) {
 		t.Errorf("from a new place: %v", err)
 	}
 	if _, err := signIn(g, "zoe", crews, "192.0.2.1"); err != nil {

@@ -31,7 +31,7 @@ func newSecret() string {
 
 // MakeToken makes a token that holds to the end of a day (UTC), given as 2027-03-31, and tells its secret, for the only time. Errors:
 // ErrName, ErrRole, ErrExpiry, store.ErrTaken.
-func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (secret string, err error) {
+func (g *Authenticator) MakeToken(ctx context.Context, name, role, expires, by string) (secret string, err error) {
 	if name, err = cleanName(name); err != nil {
 		return "", err
 	}
@@ -39,9 +39,9 @@ func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (s
 	if err != nil {
 		return "", err
 	}
-	day, err := time.Parse(time.DateOnly, strings.TrimSpace(expires))
+	day, err := geo.Date(strings.TrimSpace(expires)).Begin()
 	if err != nil {
-		return "", fmt.Errorf("%w: %q; a day as 2027-03-31 is wanted", ErrExpiry, expires)
+		return "", fmt.Errorf("%w: %w", ErrExpiry, err)
 	}
 	ends, now := day.AddDate(0, 0, 1), g.pace.now()
 	if !ends.After(now) || ends.Sub(now) > longestToken {
@@ -52,7 +52,7 @@ func (g *Gate) MakeToken(ctx context.Context, name, role, expires, by string) (s
 }
 
 // ByToken finds who asks by the secret of a token. The error is ErrToken.
-func (g *Gate) ByToken(ctx context.Context, secret string) (Person, error) {
+func (g *Authenticator) ByToken(ctx context.Context, secret string) (Person, error) {
 	t, err := g.store.TokenOf(ctx, secret)
 	if errors.Is(err, geo.ErrNotFound) {
 		return Person{}, ErrToken

@@ -233,7 +233,7 @@ type reader struct {
 // begin prepares the harbor: a copy of the one on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
-		r.h, r.base = copyHarbor(opt.Base), opt.Base
+		r.h, r.base = opt.Base.Clone(), opt.Base
 		return
 	}
 	name := opt.Name
@@ -241,17 +241,6 @@ func (r *reader) begin(opt Options) {
 		name = "Harbor"
 	}
 	r.h = &geo.Harbor{Name: name, Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
-}
-
-// copyHarbor copies a harbor with the lists that rows are laid over; what is replaced as a whole is shared.
-func copyHarbor(base *geo.Harbor) *geo.Harbor {
-	h := *base
-	h.Moorings = slices.Clone(h.Moorings)
-	h.Areas = slices.Clone(h.Areas)
-	h.KeepOuts = slices.Clone(h.KeepOuts)
-	h.Owners = slices.Clone(h.Owners)
-	h.Notes = slices.Clone(h.Notes)
-	return &h
 }
 
 // fileOfNoun is the file that brings in what an error of the core is about; that of anything else is harbor.json.

@@ -111,27 +111,15 @@ func (w *row) timeOfNote(n *geo.Note) {
 	if !has && !n.At.IsZero() {
 		return
 	}
-	at, err := parseNoteTime(text)
+	at, err := geo.ParseTime(text)
 	if err != nil {
-		w.refuse("at", text, "a day is expected, such as 2024-03-15, or a time such as 2024-03-15 10:20 or 2024-03-15T10:20:30Z; "+
-			"without a zone it is UTC")
+		w.refuse("at", text, "expected a day such as 2026-03-15, or a time such as 2026-03-15 10:20 or 2026-03-15T10:20:30Z, "+
+			"from 1900 to 2100; without a zone it is UTC")
 		at = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // a time that the core does not refuse once more
 	}
 	if !at.Equal(n.At) {
 		n.At = at
 	}
-}
-
-// noteLayouts are the forms of a day or time.
-var noteLayouts = []string{time.RFC3339Nano, time.DateOnly, "2006-01-02 15:04", time.DateTime, "2006-01-02T15:04", "2006-01-02T15:04:05"}
-
-func parseNoteTime(text string) (at time.Time, err error) {
-	for _, layout := range noteLayouts {
-		if at, err = time.Parse(layout, text); err == nil {
-			return at, nil
-		}
-	}
-	return time.Time{}, err
 }
 
 // noteID names a note by what it says: the first half of the SHA-256 of its fields.

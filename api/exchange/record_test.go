@@ -116,8 +116,8 @@ func TestBadPeopleNotesTackleAndPermitsAreRefusedByLineAndColumn(t *testing.T) {
 			{"name\n\"Ada\nQuill\"\n", "line 2, name: \"Ada\\nQuill\": one line without control characters is wanted"},
 		},
 		"notes.csv": {
-			{"text\nseen\n", "line 2, at: a day is expected"}, {"at,text\nsoon,seen\n", `line 2, at: "soon": a day is expected`},
-			{"at,text\n2525-01-01,seen\n", `line 2, at: "2525-01-01": a time from 1900 to 2100 is wanted`},
+			{"text\nseen\n", "line 2, at: expected a day"}, {"at,text\nsoon,seen\n", `line 2, at: "soon": expected a day`},
+			{"at,text\n2525-01-01,seen\n", `line 2, at: "2525-01-01": expected a day such as 2026-03-15, or a time such as`},
 			{"at,text\n2025-01-01,\n", "line 2, text: a text or a picture is wanted"},
 			{"id,at,text\nn,2025-01-01,a\nn,2025-01-01,b\n", `line 3, id: "n": the same id stands in line 2`},
 			{"at,text,photos\n2025-01-01,a,pic.jpg\n", `line 2, photos: "pic.jpg": a picture is named by its SHA-256`},

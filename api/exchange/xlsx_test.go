@@ -155,8 +155,8 @@ func TestAWorkbookThatCannotBeTakenSaysWhy(t *testing.T) {
 	}
 	in := read(t, nil, map[string]string{"waiting.xlsx": workbook(t, nil, []any{"name", "since"},
 		[]any{"Ada", time.Date(2525, 1, 1, 0, 0, 0, 0, time.UTC)})})
-	if got := told(in); !strings.Contains(got, `waiting.xlsx line 2, since: "\"2525-01-01\"": a date is wanted, as 2024-03-15, from `+
-		`1900 to 2100`) {
+	if got := told(in); !strings.Contains(got, `waiting.xlsx line 2, since: "\"2525-01-01\"": expected a day such as 2026-03-15, `+
+		`from 1900 to 2100`) {
 		t.Error(got)
 	}
 }

@@ -125,7 +125,7 @@ func (s styles) value(c cell) (any, error) {
 // is none stays what it is.
 func dateSerial(text string) (days int64, ok bool) {
 	at, err := time.Parse(time.DateOnly, text)
-	if err != nil || geo.Date(text).Valid() != nil || at.Year() <= 1900 {
+	if err != nil || geo.Date(text).Validate() != nil || at.Year() <= 1900 {
 		return 0, false
 	}
 	return int64(at.Sub(epoch1900).Hours() / 24), true

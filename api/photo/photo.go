@@ -76,10 +76,10 @@ func (f format) fits(b []byte) bool {
 	return true
 }
 
-// Take reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is
+// Normalize reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is
 // left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
 // are decoded, until the context ends. Errors: ErrTooLarge, ErrNoPicture, ErrBroken, or the reader's.
-func Take(ctx context.Context, r io.Reader) (Photo, error) {
+func Normalize(ctx context.Context, r io.Reader) (Photo, error) {
 	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
 		return Photo{}, err

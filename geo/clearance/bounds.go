@@ -30,8 +30,8 @@ type extremes struct {
 	depthM     float64 // the greatest depth at an anchor, below chart datum
 }
 
-// extremesOf looks over a field's moorings.
-func (f *Field) extremesOf() (x extremes) {
+// findExtremes looks over a field's moorings.
+func (f *Field) findExtremes() (x extremes) {
 	for i := range f.harbor.Moorings {
 		x.take(f, i)
 	}
@@ -95,7 +95,7 @@ func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules 
 func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) float64 {
 	r := rodeM + boatM
 	if s := rules.Swing; s.Kind == geo.Formula {
-		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.most.depthM))))+
+		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.extremes.depthM))))+
 			float64(s.Constant))
 	}
 	return r
@@ -115,7 +115,7 @@ func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM fl
 	if !limit.IsKnown() {
 		limit, from = rules.LargestLOA, "the longest boat of the area"
 	}
-	lengthM = math.Max(longestBoatM, beyondRatio*f.most.boatM)
+	lengthM = math.Max(longestBoatM, beyondRatio*f.extremes.boatM)
 	if m.Boat != nil {
 		if beam, known := m.Boat.Beam.Get(); known {
 			lengthM = math.Min(lengthM, slimmestRatio*float64(beam))
@@ -125,7 +125,7 @@ func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM fl
 		return lengthM, "no boat of this beam on such moorings is longer"
 	}
 	if !limit.IsKnown() {
-		limit, from = geo.Known(geo.Metres(f.most.boatM)), "the longest boat of the field"
+		limit, from = geo.Known(geo.Metres(f.extremes.boatM)), "the longest boat of the field"
 	}
 	return math.Min(lengthM, float64(limit.Or(0))), from
 }
@@ -136,21 +136,21 @@ func (f *Field) longestRodeM(m *geo.Mooring, depth *Depth, most bool) (lengthM f
 	if length, _ := m.Tackle.RodeLength(); length.IsKnown() {
 		rodeM, from = float64(length.Or(0)), "the rode on record"
 	} else {
-		depthM := float64(depth.DepthM.Or(geo.Metres(math.Max(f.most.depthM, commonDepthM))))
+		depthM := float64(depth.DepthM.Or(geo.Metres(math.Max(f.extremes.depthM, commonDepthM))))
 		height := f.heightM(m, depthM)
-		rodeM, from = math.Min(f.most.scopeRatio*height, f.most.rodeM), "the longest rode of the field, by its depth"
+		rodeM, from = math.Min(f.extremes.scopeRatio*height, f.extremes.rodeM), "the longest rode of the field, by its depth"
 		if most {
-			rodeM = math.Min(math.Max(longestScope, beyondRatio*f.most.scopeRatio)*height, math.Max(longestRodeM, beyondRatio*f.most.rodeM))
+			rodeM = math.Min(math.Max(longestScope, beyondRatio*f.extremes.scopeRatio)*height, math.Max(longestRodeM, beyondRatio*f.extremes.rodeM))
 		}
-		if known, parts := knownM(m.Tackle); known > 0 && known+parts*height > rodeM {
+		if known, parts := recordedLengthM(m.Tackle); known > 0 && known+parts*height > rodeM {
 			rodeM, from = known+parts*height, "the parts on record, and for each other as much as from bed to bow"
 		}
 	}
-	return rodeM + stretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes), from
+	return rodeM + maxStretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes), from
 }
 
-// knownM is how long the parts are whose length is on record, and how many others there are.
-func knownM(t geo.Tackle) (sumM, othersRatio float64) {
+// recordedLengthM is how long the parts are whose length is on record, and how many others there are.
+func recordedLengthM(t geo.Tackle) (sumM, othersRatio float64) {
 	for _, p := range t {
 		if !p.Kind.OfRode() {
 			continue
@@ -164,9 +164,9 @@ func knownM(t geo.Tackle) (sumM, othersRatio float64) {
 	return sumM, othersRatio
 }
 
-// stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that
+// maxStretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that
 // stretches most.
-func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
+func maxStretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	for _, p := range t {
 		if p.Kind != geo.Pennant && p.Kind != geo.Rope && p.Kind != geo.Elastic {
 			continue
@@ -183,9 +183,9 @@ func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	return sumM
 }
 
-// loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its
+// outerCircle is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its
 // own circle is as sure.
-func (f *Field) loosely(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
+func (f *Field) outerCircle(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
 	if answer.Basis == swing.ForNone {
 		return c, false
 	}

@@ -12,12 +12,12 @@ import (
 // between harbors costs nothing. It does not change: Index keeps the R-tree over everything and knows what has changed since.
 type cells struct {
 	sideM    float64
-	stepsRad []float64 // width of a cell in longitude, by whole degrees of latitude from -90
-	slots    []slot    // open addressing; a power of two long
-	shift    uint      // of the hash, to a slot
-	at       []placed  // in the order of the cells
-	number   []int32   // the circle's number in the index
-	wide     []int32   // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
+	stepsRad []float64        // width of a cell in longitude, by whole degrees of latitude from -90
+	slots    []slot           // open addressing; a power of two long
+	shift    uint             // of the hash, to a slot
+	at       []preparedCircle // in the order of the cells
+	number   []int32          // the circle's number in the index
+	wide     []int32          // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
 }
 
 // slot is a cell with the one before and the one after it in its row: packed in their order, the three are one range, and a window of three
@@ -27,7 +27,7 @@ type slot struct {
 	first, last int32 // last is 0 in an empty slot
 }
 
-func newCells(circles []Circle, all []placed) *cells {
+func newCells(circles []Circle, all []preparedCircle) *cells {
 	c := &cells{sideM: ordinaryReachM(all)}
 	if c.sideM <= 0 {
 		c.sideM = 50 // anchors without circles still have neighbours
@@ -72,7 +72,7 @@ func newCells(circles []Circle, all []placed) *cells {
 		bits++
 	}
 	c.slots, c.shift = make([]slot, 1<<bits), 64-bits
-	c.at, c.number = make([]placed, len(in)), make([]int32, len(in))
+	c.at, c.number = make([]preparedCircle, len(in)), make([]int32, len(in))
 	for i, k := range in {
 		c.at[i], c.number[i] = all[k.number], k.number
 		for key := k.key - 1; key <= k.key+1; key++ {

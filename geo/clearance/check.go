@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 	"swingroom/geo/swing"
 )
 
@@ -21,8 +22,8 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	harbor := *f.harbor
 	harbor.Moorings = slices.Clone(harbor.Moorings)
 	g := &Field{
-		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, copies: &sync.Mutex{}, crafts: newCrafts(),
-		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), most: f.most, widestM: f.widestM, permits: f.permits ||
+		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, indexMu: &sync.Mutex{}, vessels: newVesselCache(),
+		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), extremes: f.extremes, widestM: f.widestM, permits: f.permits ||
 			m.Permit.Expires != "", tides: f.tides,
 	}
 	i, ok := f.number[m.Number]
@@ -34,40 +35,38 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 			g.number[harbor.Moorings[n].Number] = n
 		}
 	}
-	if g.placed = f.placed; !ok || !sameBoat(f.harbor.Moorings[i].Boat, m.Boat) {
-		g.placed = maps.Clone(f.placed)
-		if g.placed == nil {
-			g.placed = map[string]bool{}
+	if g.reassigned = f.reassigned; !ok || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
+		g.reassigned = maps.Clone(f.reassigned)
+		if g.reassigned == nil {
+			g.reassigned = map[string]bool{}
 		}
-		g.placed[m.Number] = true
+		g.reassigned[m.Number] = true
 	}
 	harbor.Moorings[i] = m
 	g.swings[i], g.depths[i] = g.swing(&m)
 	changed := []int{i}
 	if f.extremesMove(g, i, ok) {
-		g.most = g.extremesOf()
+		g.extremes = g.findExtremes()
 		changed = g.bounded(i)
 	}
-	f.copies.Lock()
-	g.index, g.loose = f.index, f.loose
+	f.indexMu.Lock()
+	g.index, g.outer = f.index, f.outer
 	for _, c := range changed {
-		g.recircle(c)
+		g.updateCircles(c)
 	}
-	f.copies.Unlock()
+	f.indexMu.Unlock()
 	g.once.Do(func() { g.report = f.reportWith(g, changed); g.states = g.statesBy(g.report) })
 	if f.permits != g.permits { // then every boat without a last day is told
-		return g.dated(g.harbor), nil
+		return g.onDay(g.harbor), nil
 	}
 	return g, nil
 }
 
-func sameBoat(a, b *geo.Boat) bool { return a == b || a != nil && b != nil && *a == *b }
-
 // extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
 func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
-	after := f.most
+	after := f.extremes
 	after.take(g, i)
-	if after != f.most {
+	if after != f.extremes {
 		return true
 	}
 	if !onFile {
@@ -75,8 +74,8 @@ func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
 	}
 	var before extremes
 	before.take(f, i)
-	return before.boatM == f.most.boatM || before.rodeM == f.most.rodeM || before.scopeRatio == f.most.scopeRatio ||
-		before.depthM == f.most.depthM
+	return before.boatM == f.extremes.boatM || before.rodeM == f.extremes.rodeM || before.scopeRatio == f.extremes.scopeRatio ||
+		before.depthM == f.extremes.depthM
 }
 
 // bounded are the moorings whose circle hangs on the field's extremes, and i.
@@ -91,14 +90,14 @@ func (f *Field) bounded(i int) []int {
 }
 
 // recircle works out the circles of one mooring of a field under way.
-func (f *Field) recircle(i int) {
+func (f *Field) updateCircles(i int) {
 	m := &f.harbor.Moorings[i]
 	rules := f.Rules(m)
 	f.swings[i] = f.swingBy(m, &f.depths[i], rules)
 	f.index = f.index.With(i, f.circle(m, &f.swings[i]))
-	loose, _ := f.loosely(m, &f.depths[i], &f.swings[i], rules)
+	loose, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
 	loose.Position = m.Position
-	f.loose = f.loose.With(i, loose)
+	f.outer = f.outer.With(i, loose)
 	f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
 }
 
@@ -119,7 +118,7 @@ func (f *Field) reportWith(g *Field, changed []int) *Report {
 		Troubles:  slices.DeleteFunc(slices.Clone(old.Troubles), hers),
 		Unknown:   slices.DeleteFunc(slices.Clone(old.Unknown), hers),
 	}
-	report.takeWide(g.harborWide())
+	report.addHarborWide(g.harborWide())
 	for _, i := range changed {
 		number := g.harbor.Moorings[i].Number
 		for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
@@ -128,23 +127,23 @@ func (f *Field) reportWith(g *Field, changed []int) *Report {
 				continue // told from the other one
 			}
 			pair.A, pair.B = int32(min(i, other)), int32(max(i, other))
-			if k, not := g.conflict(pair, g.berth(int(pair.A)), g.berth(int(pair.B))); not {
+			if k, not := g.conflict(pair, g.pairSide(int(pair.A)), g.pairSide(int(pair.B))); not {
 				report.Conflicts = append(report.Conflicts, k)
 			}
 		}
 		report.take(number, g.found(i))
-		g.tellLoose(report, i, is)
+		g.reportOuter(report, i, is)
 	}
 	report.sort(g)
 	return report
 }
 
 // tellLoose tells all moorings that are not changed of a changed one that could reach them.
-func (f *Field) tellLoose(r *Report, i int, changed map[string]bool) {
-	if f.loose.at[i].RadiusM <= 0 {
+func (f *Field) reportOuter(r *Report, i int, changed map[string]bool) {
+	if f.outer.at[i].RadiusM <= 0 {
 		return
 	}
-	for _, pair := range f.index.Conflicts(f.loose.at[i], i, nil) {
+	for _, pair := range f.index.Conflicts(f.outer.at[i], i, nil) {
 		m := &f.harbor.Moorings[pair.B]
 		if changed[m.Number] {
 			continue
@@ -153,7 +152,7 @@ func (f *Field) tellLoose(r *Report, i int, changed map[string]bool) {
 		if j.keepsNone() || j.far {
 			continue
 		}
-		j.looseNeighbours()
+		j.outerNeighbours()
 		for _, v := range j.verdicts {
 			if v.Of == f.harbor.Moorings[i].Number {
 				r.take(m.Number, []Verdict{v})
@@ -164,7 +163,7 @@ func (f *Field) tellLoose(r *Report, i int, changed map[string]bool) {
 
 // Neighbour is a mooring beside another one.
 type Neighbour struct {
-	place          int
+	index          int
 	Number         string  `json:"number"`
 	DistanceM      float64 `json:"distance_m"` // between the anchors
 	BearingTrueDeg float64 `json:"bearing_true_deg"`
@@ -198,7 +197,7 @@ func (f *Field) Neighbours(i, k int) []Neighbour {
 			n.GapM = geo.Known(gap)
 			n.State = geo.Known(stateOf(-gap, max(circle.MarginM, other.MarginM), math.Hypot(circle.AccuracyM, other.AccuracyM)))
 		}
-		n.place = int(x.Index)
+		n.index = int(x.Index)
 		all = append(all, n)
 	}
 	slices.SortStableFunc(all, func(a, b Neighbour) int {
@@ -206,26 +205,26 @@ func (f *Field) Neighbours(i, k int) []Neighbour {
 	})
 	all = all[:min(k, len(all))]
 	for n := range all {
-		f.beside(i, &all[n])
+		f.addUnison(i, &all[n])
 	}
 	return all
 }
 
 // beside fills in how a neighbour and mooring i lie in unison, where their circles meet or nearly do.
-func (f *Field) beside(i int, n *Neighbour) {
+func (f *Field) addUnison(i int, n *Neighbour) {
 	const nearly = 10 // metres between two circles whose hulls are still told of
 	gap, known := n.GapM.Get()
 	if n.Lying = geo.Independent; !known || gap > nearly {
 		return
 	}
-	pair := Pair{int32(i), int32(n.place), n.DistanceM, -gap}
-	k, _ := f.judge(pair, f.berth(i), f.berth(n.place))
+	pair := Pair{int32(i), int32(n.index), n.DistanceM, -gap}
+	k, _ := f.judge(pair, f.pairSide(i), f.pairSide(n.index))
 	if k.Unison == nil {
-		u := f.inUnison(f.berth(i), f.berth(n.place))
+		u := f.inUnison(f.pairSide(i), f.pairSide(n.index))
 		k.Unison = &u
 	}
 	n.Lying, n.Unison = k.Lying, k.Unison
-	if k.Lying == geo.InUnison && gap < max(f.index.at[i].MarginM, f.index.at[n.place].MarginM) {
+	if k.Lying == geo.InUnison && gap < max(f.index.at[i].MarginM, f.index.at[n.index].MarginM) {
 		n.State = geo.Known(k.State)
 	}
 }

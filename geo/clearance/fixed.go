@@ -23,7 +23,7 @@ const (
 )
 
 // tellM is how far from the circle something fixed is still told of, metres.
-const tellM = 100
+const reportedM = 100
 
 // fixed holds the circle against everything fixed. The nearest of a kind is told even where it keeps off.
 func (j *judgement) fixed() {
@@ -34,11 +34,11 @@ func (j *judgement) fixed() {
 }
 
 // lookM is how far from the anchor edges are looked for.
-func (j *judgement) lookM(setbackM float64) float64 {
+func (j *judgement) searchM(setbackM float64) float64 {
 	if j.brief {
 		return j.radiusM + setbackM
 	}
-	return j.radiusM + setbackM + tellM
+	return j.radiusM + setbackM + reportedM
 }
 
 // edgeAt is the verdict on an edge at a distance from the anchor, that is within is true for an anchor on its wrong side.
@@ -84,7 +84,7 @@ func (j *judgement) shore() {
 	if edges.Inside(j.at, shape.AnyFeature) {
 		near, _ := nearest(edges, j.at, shape.AnyFeature)
 		j.edgeAt(ByShore, "", near, true, OnLand, setbackM)
-	} else if near, ok := edges.Nearest(j.at, j.lookM(setbackM), shape.AnyFeature); ok {
+	} else if near, ok := edges.Nearest(j.at, j.searchM(setbackM), shape.AnyFeature); ok {
 		j.edgeAt(ByShore, "", near, false, "", setbackM)
 	}
 }
@@ -115,7 +115,7 @@ func (j *judgement) keepOuts() {
 		if k.Kind == geo.ClosedWater {
 			kind = ByClosed
 		}
-		near, ok := edges.Nearest(j.at, j.lookM(setbackM), int32(i))
+		near, ok := edges.Nearest(j.at, j.searchM(setbackM), int32(i))
 		inside := edges.Inside(j.at, int32(i))
 		if inside && !ok {
 			near, _ = nearest(edges, j.at, int32(i))

@@ -26,13 +26,13 @@ func (j *judgement) limits() {
 		of         string
 		limit, has geo.Maybe[geo.Metres]
 		field      string
-		least      bool
+		minimum    bool
 	}{
 		{ByAreaLOA, j.m.Area, j.rules.LargestLOA, length, field, false},
 		{ByAreaDraft, j.m.Area, j.rules.LargestDraft, j.boat.Draft, "draft_m", false},
 		{ByPlaceLOA, j.m.Number, j.m.LargestLOA, length, field, false},
 		{ByPlaceDraft, j.m.Number, j.m.LargestDraft, j.boat.Draft, "draft_m", false},
-		{ByPlaceLeast, j.m.Number, j.m.SmallestLOA, length, field, true},
+		{ByPlaceMinLOA, j.m.Number, j.m.SmallestLOA, length, field, true},
 	} {
 		limit, set := x.limit.Get()
 		has, known := x.has.Get()
@@ -43,16 +43,16 @@ func (j *judgement) limits() {
 			j.add(unknown(x.k, x.of, NotOnRecord, x.field))
 			continue
 		}
-		v := Verdict{Constraint: x.k, Of: x.of, Has: geo.Known(float64(has)), Needs: geo.Known(float64(limit)), Most: !x.least, Unit: "m",
+		v := Verdict{Constraint: x.k, Of: x.of, Has: geo.Known(float64(has)), Needs: geo.Known(float64(limit)), IsMax: !x.minimum, Unit: "m",
 			Reason: WithinLimit}
 		spareM := float64(limit - has)
-		if x.least {
+		if x.minimum {
 			spareM = -spareM
 		}
 		v.Fits, v.Spare = geo.Known(spareM >= 0), geo.Known(spareM)
 		if spareM < 0 {
 			v.Certainty, v.Reason = Certain, OverLimit
-			if x.least {
+			if x.minimum {
 				v.Reason = UnderLimit
 			}
 		}

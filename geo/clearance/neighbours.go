@@ -19,8 +19,8 @@ const (
 // neighboursTold is how many neighbours that keep clear are told besides all that do not.
 const neighboursTold = 4
 
-// me is the mooring that is judged, as one of a pair.
-func (j *judgement) me() berth { return berth{j.m, j.depth, j.circle, j.place, j.rules} }
+// pairSide is the mooring that is judged, as one of a pair.
+func (j *judgement) pairSide() pairSide { return pairSide{j.m, j.depth, j.circle, j.index, j.rules} }
 
 // except is the place of the mooring on file whose number is judged; -1: none has it.
 func (j *judgement) except() int {
@@ -30,8 +30,8 @@ func (j *judgement) except() int {
 	return -1
 }
 
-func (j *judgement) away(place int32) bool {
-	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[place].Number)
+func (j *judgement) away(i int32) bool {
+	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[i].Number)
 }
 
 // neighbours holds the circle against every other that can come within the margins, and the hull where both lie in unison; then tells of a
@@ -49,7 +49,7 @@ func (j *judgement) neighbours() {
 		if j.brief {
 			judged = j.f.conflict
 		}
-		k, is := judged(pair, j.me(), j.f.berth(int(pair.B)))
+		k, is := judged(pair, j.pairSide(), j.f.pairSide(int(pair.B)))
 		if j.brief && !is {
 			continue
 		}
@@ -111,12 +111,12 @@ func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
 
 // looseNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the
 // most nobody can say that they keep clear.
-func (j *judgement) looseNeighbours() {
-	for _, pair := range j.f.loose.Conflicts(*j.circle, j.except(), nil) {
+func (j *judgement) outerNeighbours() {
+	for _, pair := range j.f.outer.Conflicts(*j.circle, j.except(), nil) {
 		if j.away(pair.B) || j.f.meets(*j.circle, pair) {
 			continue // told as one that comes too near already
 		}
-		most := &j.f.loose.at[pair.B]
+		most := &j.f.outer.at[pair.B]
 		v := unknown(ByNeighbour, j.f.harbor.Moorings[pair.B].Number, MayReach, j.f.swings[pair.B].Missing...)
 		if len(v.Missing) == 0 {
 			v.Missing = []string{"area"}

@@ -4,17 +4,18 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
-const mostAlone = 8
+const maxOneByOne = 8
 
 // Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes,
 // permits, dates) all is shared; where a few moorings differ only their neighbourhoods are worked out again; else it is NewField. Errors
 // are those of NewField and of With.
 func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 	changed, alike := f.Changed(h)
-	if !alike || len(changed) > mostAlone {
+	if !alike || len(changed) > maxOneByOne {
 		return NewField(h)
 	}
 	g := f
@@ -24,20 +25,20 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 			return nil, err
 		}
 	}
-	if !g.sameDay(h) || len(g.placed) > 0 { // who was only placed lies there now
-		g = g.dated(h)
+	if !g.sameDates(h) || len(g.reassigned) > 0 { // who was only placed lies there now
+		g = g.onDay(h)
 	}
 	next := &Field{
 		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index,
-		loose: g.loose, copies: g.copies, crafts: g.crafts,
-		most: g.most, widestM: g.widestM, permits: g.permits, tides: g.tides,
+		outer: g.outer, indexMu: g.indexMu, vessels: g.vessels,
+		extremes: g.extremes, widestM: g.widestM, permits: g.permits, tides: g.tides,
 	}
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
 }
 
 // sameDay reports whether all that hangs on a day, permits and the tide, is the same in another harbor.
-func (f *Field) sameDay(h *geo.Harbor) bool {
+func (f *Field) sameDates(h *geo.Harbor) bool {
 	if f.harbor.Day != h.Day || f.harbor.Tide != h.Tide || len(f.harbor.Moorings) != len(h.Moorings) {
 		return false
 	}
@@ -50,11 +51,11 @@ func (f *Field) sameDay(h *geo.Harbor) bool {
 }
 
 // dated is the field of a harbor that differs in no more than words, the day and what hangs on it: its report tells permits and tide anew.
-func (f *Field) dated(h *geo.Harbor) *Field {
+func (f *Field) onDay(h *geo.Harbor) *Field {
 	g := &Field{
 		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
-		loose: f.loose, copies: f.copies, crafts: f.crafts,
-		most: f.most, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
+		outer: f.outer, indexMu: f.indexMu, vessels: f.vessels,
+		extremes: f.extremes, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
 	}
 	g.once.Do(func() {
 		old := f.Report()
@@ -64,7 +65,7 @@ func (f *Field) dated(h *geo.Harbor) *Field {
 		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards),
 			Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
 		r.Unknown = slices.DeleteFunc(slices.Clone(old.Unknown), hangs)
-		r.takeWide(g.harborWide())
+		r.addHarborWide(g.harborWide())
 		for i := range h.Moorings {
 			j := g.onFile(i)
 			j.permit()
@@ -102,24 +103,29 @@ func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 	return changed, true
 }
 
-// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates. A field that is not known to be
+// one of these counts.
 func SameWater(a, b *geo.Mooring) bool {
-	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position ||
-		a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
-		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
-		return false
+	if record.Equal(a, b) {
+		return true
 	}
-	if a.Boat != nil && a.Boat != b.Boat {
-		x, y := *a.Boat, *b.Boat
-		x.Name, x.Owner, y.Name, y.Owner = "", "", "", ""
-		if x != y {
-			return false
-		}
+	x, y := withoutWords(*a), withoutWords(*b)
+	return record.Equal(&x, &y)
+}
+
+// withoutWords is a mooring without what does not change how its boat swings.
+func withoutWords(m geo.Mooring) geo.Mooring {
+	m.Number, m.Note, m.Permit = "", "", geo.Permit{}
+	if m.Boat != nil {
+		boat := *m.Boat
+		boat.Name, boat.Owner = "", ""
+		m.Boat = &boat
 	}
-	return geo.Shared(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
-		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
-		return p == q
-	})
+	m.Tackle = slices.Clone(m.Tackle)
+	for i := range m.Tackle {
+		m.Tackle[i].Installed, m.Tackle[i].Inspected = "", ""
+	}
+	return m
 }
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.

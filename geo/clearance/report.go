@@ -1,4 +1,3 @@
-// Package clearance tells which swing circles come too close to each other and to what is fixed, and whether a boat fits on a mooring.
 package clearance
 
 import (
@@ -135,7 +134,7 @@ type Near struct {
 func (f *Field) Report() *Report {
 	f.once.Do(func() {
 		f.report = &Report{Conflicts: f.judgeAll(Scan(f.index.at)), Hazards: []Hazard{}, Troubles: []Finding{}, Unknown: []Finding{}}
-		f.report.takeWide(f.harborWide())
+		f.report.addHarborWide(f.harborWide())
 		found := make([][]Verdict, len(f.harbor.Moorings))
 		split(len(found), func(_, from, to int) {
 			for i := from; i < to; i++ {
@@ -173,7 +172,7 @@ func (f *Field) onFile(i int) *judgement {
 }
 
 // takeWide takes what holds for the whole harbor.
-func (r *Report) takeWide(verdicts []Verdict) { r.take("", verdicts) }
+func (r *Report) addHarborWide(verdicts []Verdict) { r.take("", verdicts) }
 
 // take sorts the verdicts of one mooring into the report.
 func (r *Report) take(number string, verdicts []Verdict) {
@@ -195,12 +194,12 @@ func (r *Report) take(number string, verdicts []Verdict) {
 }
 
 // badness orders states from clear to touching.
-func badness(s State) int {
+func severity(s State) int {
 	return slices.Index([]State{Clear, Unsaid, Trouble, Tight, MayTouch, Touching}, s)
 }
 
 func worse(a, b State) State {
-	if badness(b) > badness(a) {
+	if severity(b) > severity(a) {
 		return b
 	}
 	return a

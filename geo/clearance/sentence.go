@@ -158,7 +158,7 @@ func note(text string) string {
 
 func (v *Verdict) ofLimit(u geo.Units) string {
 	what := map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ",
-		ByPlaceDraft: "deepest boat of place ", ByPlaceLeast: "shortest boat of place "}[v.Constraint] + v.Of
+		ByPlaceDraft: "deepest boat of place ", ByPlaceMinLOA: "shortest boat of place "}[v.Constraint] + v.Of
 	switch v.Reason {
 	case NotOnRecord:
 		return fmt.Sprintf("the limit for the %s cannot be checked: %s not on record", what, isAre(v.Missing))

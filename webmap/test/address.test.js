@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { FIRST, FIRST_WEATHER, format, parse } from "../js/address.js";
+import { FIRST, FIRST_WEATHER, format, parse } from "../js/core/address.js";
 
 test("what the address carries comes back as it was", () => {
   for (const view of [

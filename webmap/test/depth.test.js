@@ -1,7 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { levelMetres, soundingText } from "../js/depth.js";
-import { depthTint, themeOf } from "../js/theme.js";
+import { levelMetres, soundingText } from "../js/map/depth.js";
+import { depthTint, themeOf } from "../js/map/theme.js";
 
 test("a sounding is never written deeper than it is", () => {
   for (const [depth_m, units, whole, tenth] of [

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { constraintName, outcomeTitle, spareFigure, verdictFigure, wayDeed, wayTitle } from "../js/fitwords.js";
-import { conflictsOf, hazardsOf, verdictWords } from "../js/verdicts.js";
+import { constraintName, outcomeTitle, spareFigure, verdictFigure, wayDeed, wayTitle } from "../js/words/fit.js";
+import { conflictsOf, hazardsOf, verdictWords } from "../js/questions/verdicts.js";
 
 const verdict = (more) => ({
   constraint: "neighbour", kind: "conflict", of: "302", fits: true, has: 12.192, needs: 0.9144, spare: 11.2776, most: false, unit: "m", reason: "keeps_apart", bound: false, missing: [], at: { lat_deg: 44, lon_deg: -68 },

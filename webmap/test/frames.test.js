@@ -1,7 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { between, pointOf, turn } from "../js/compass.js";
-import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from "../js/frames.js";
+import { between, pointOf, turn } from "../js/core/compass.js";
+import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from "../js/map/frames.js";
 
 test("a direction turns the short way round, across north too", () => {
   assert.equal(turn(350, 10), 20);

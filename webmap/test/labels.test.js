@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { createRoom } from "../js/labels.js";
+import { createRoom } from "../js/map/labels.js";
 
 test("no two labels that were granted overlap, and one that overlaps none is granted", () => {
   const room = createRoom();

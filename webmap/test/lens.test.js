@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { addLens, halfAngles } from "../js/lens.js";
+import { addLens, halfAngles } from "../js/map/lens.js";
 
 /** A canvas that only remembers. */
 function recorder() {

@@ -1,7 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { leavesOf, merge, sameValue, valueAt } from "../js/merge.js";
-import { settable } from "../js/recordform.js";
+import { leavesOf, merge, sameValue, valueAt } from "../js/core/merge.js";
+import { settable } from "../js/sheet/recordform.js";
 
 const base = () => ({
   number: "217", note: "", boat: { name: "Wren", loa_m: 9.5, draft_m: 1.6 }, permit: { year: 2025, expires: "2026-03-31" },

@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { newest } from "../js/newest.js";
+import { newest } from "../js/core/latest.js";
 
 const after = (ms) => new Promise((done) => { setTimeout(done, ms); });
 

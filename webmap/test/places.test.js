@@ -1,11 +1,11 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { capacityTitle, layoutWords, positionsCSV, positionsGeoJSON } from "../js/capacitywords.js";
-import { changeWords, circlesArea } from "../js/changewords.js";
-import { toldOf } from "../js/refusedwords.js";
-import { bodyOf, positionText } from "../js/takewords.js";
-import { offersInOrder, servedWords, sinceWords } from "../js/waitingwords.js";
-import { eventReader } from "../js/watch.js";
+import { capacityTitle, layoutWords, positionsCSV, positionsGeoJSON } from "../js/words/capacity.js";
+import { changeWords, circlesArea } from "../js/words/whatif.js";
+import { toldOf } from "../js/words/refused.js";
+import { bodyOf, positionText } from "../js/words/takeplace.js";
+import { offersInOrder, servedWords, sinceWords } from "../js/words/waiting.js";
+import { eventReader } from "../js/core/longrequest.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const counted = { layout: "as_is", count: 2, positions: [{ lat_deg: 44.5, lon_deg: -41.25 }, { lat_deg: 44.25, lon_deg: -41.5 }], upper_bound: 3, bound: "", ended: false, moved: [], unplaced: [], rows: 0, rows_true_deg: null, spacing_m: null, row_gap_m: null };

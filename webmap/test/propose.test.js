@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { ringOf } from "../js/propose.js";
+import { ringOf } from "../js/sheet/propose.js";
 
 test("a way out is a ring in the order in which the boats go, the vacant mooring last", () => {
   const way = (/** @type {string} */ kind, /** @type {string} */ mooring, /** @type {string[]} */ ...numbers) => ({ kind, words: "", mooring, moorings: numbers.map((number) => ({ number })) });

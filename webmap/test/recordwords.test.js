@@ -1,11 +1,11 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { format, parse, plainSlug, slugOn } from "../js/address.js";
-import { newsWords } from "../js/newswords.js";
-import { readTyped, shownText } from "../js/quantity.js";
-import { fieldWords, groupsOf, sideWords, valueWords } from "../js/recordwords.js";
-import { pauseMs } from "../js/stream.js";
-import { dayWords, whenWords } from "../js/timewords.js";
+import { format, parse, plainSlug, slugOn } from "../js/core/address.js";
+import { newsWords } from "../js/words/news.js";
+import { readTyped, shownText } from "../js/controls/quantity.js";
+import { fieldWords, groupsOf, sideWords, valueWords } from "../js/words/record.js";
+import { pauseMs } from "../js/people/eventstream.js";
+import { dayWords, whenWords } from "../js/words/times.js";
 
 const plain = (/** @type {string} */ text) => text.replaceAll("\u00a0", " ");
 

@@ -1,8 +1,8 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { chase } from "../js/chase.js";
-import { bound, limitName, limitWords, moved, shortWords, verdict } from "../js/spotwords.js";
-import { waterArea } from "../js/units.js";
+import { chase } from "../js/core/coalesce.js";
+import { bound, limitName, limitWords, moved, shortWords, verdict } from "../js/words/openwater.js";
+import { waterArea } from "../js/words/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const after = (ms) => new Promise((done) => { setTimeout(done, ms); });

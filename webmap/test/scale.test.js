@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { besideLon, perMetre, roundBelow, worldOf } from "../js/scale.js";
+import { besideLon, perMetre, roundBelow, worldOf } from "../js/core/scale.js";
 
 // Source: GeographicLib 2.1.2 (Debian's geographiclib-tools), one arc minute north and one east about each latitude:
 // GeodSolve -i -p 6 from LAT-0.5' 0 to LAT+0.5' 0, and from LAT 0 to LAT 1', in metres (the geodesic east differs from the parallel by under 0.1 mm).

@@ -1,10 +1,10 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { format, parse } from "../js/address.js";
-import { kindOf, troublesOf } from "../js/conflicts.js";
-import { lookOf } from "../js/data.js";
-import { gapsTitle } from "../js/lieanswer.js";
-import { clause, pairWords, stateWords } from "../js/words.js";
+import { format, parse } from "../js/core/address.js";
+import { kindOf, troublesOf } from "../js/controls/troubles.js";
+import { lookOf } from "../js/core/data.js";
+import { gapsTitle } from "../js/questions/weatheranswer.js";
+import { clause, pairWords, stateWords } from "../js/words/names.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
 const finding = (mooring, kind, more = {}) => ({ mooring, verdict: { constraint: "record", kind, fits: false, of: "", words: { feet: "", metres: "" }, ...more } });

@@ -1,7 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { decidesWords, designWords, hullsShort, hullsWords, levelIn, weatherShort, weatherWords } from "../js/unison.js";
-import { fieldsInWords, wanted } from "../js/words.js";
+import { decidesWords, designWords, hullsShort, hullsWords, levelIn, weatherShort, weatherWords } from "../js/words/unison.js";
+import { fieldsInWords, wanted } from "../js/words/names.js";
 
 const KNOT = 1852 / 3600;
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");

@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { bearing, ddm, figure, force, forceAlong, knots, length, parseLength, signed, surface, thickness, weight } from "../js/units.js";
+import { bearing, ddm, figure, force, forceAlong, knots, length, parseLength, signed, surface, thickness, weight } from "../js/words/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
 

@@ -1,8 +1,8 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { stepValue } from "../js/working.js";
-import { wrongIn } from "../js/reach.js";
-import { isWinterPart, measuresOf } from "../js/section.js";
+import { stepValue } from "../js/controls/working.js";
+import { wrongIn } from "../js/sheet/reach.js";
+import { isWinterPart, measuresOf } from "../js/sheet/section.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
 

@@ -1,0 +1,35 @@
+package office
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"swingroom/geo"
+)
+
+// Retirement names the mooring that is given up.
+type Retirement struct {
+	Number string `json:"number"`
+}
+
+// Retire gives up a mooring on which no boat lies; its history stays. Errors: geo.ErrNotFound, ErrIncomplete while a boat lies there, and
+// those of an act.
+func (h *Harbor) Retire(ctx context.Context, by Author, r Retirement) (Result, error) {
+	return h.changeMoorings(ctx, by, r.Number, func(next *geo.Harbor) (placed, error) {
+		m, err := mooringOf(next, r.Number)
+		if err != nil {
+			return placed{}, err
+		}
+		if m.Boat != nil {
+			return placed{}, fmt.Errorf("%w: %s lies on %s and has to leave first", ErrIncomplete, nameOf(m.Boat), m.Number)
+		}
+		number := m.Number
+		next.Moorings = slices.DeleteFunc(next.Moorings, numbered(number))
+		return placed{words: geo.Plain(number + " is retired")}, nil
+	})
+}
+
+func numbered(number string) func(geo.Mooring) bool {
+	return func(m geo.Mooring) bool { return m.Number == number }
+}

@@ -1,0 +1,40 @@
+// Open water: the part of the first question that is about open water. It is fetched when that question is opened.
+/** @import { Page } from "../core/types" */
+import { tellRefusal } from "../controls/refusal.js";
+import { later } from "../core/later.js";
+
+/** @param {Page} page @param {Parameters<typeof import("./openwaterparts.js").roomParts>[1]} deeds */
+export function openWater(page, deeds) {
+  const parts = later("room", ({ roomParts }) => roomParts(page, deeds));
+  let waiting = false;
+
+  const isOpen = () => page.store.get().panel === "where";
+
+  /** Follows the view. */
+  async function render() {
+    if (!isOpen()) return parts.here()?.trial.away();
+    if (waiting) return;
+    waiting = true;
+    try {
+      const had = parts.here(), made = await parts.get(), { sought } = page.store.get();
+      if (!had && sought && isOpen()) made.restore(sought);
+    } catch (fault) {
+      if (isOpen()) tellRefusal(page, /** @type {Error} */ (fault), () => { page.answer(null); render(); });
+    } finally {
+      waiting = false;
+    }
+  }
+
+  return {
+    render,
+    /** Back or Forward has led to another answer, or to none. */
+    follow() {
+      const made = parts.here(), { sought } = page.store.get();
+      if (sought && isOpen()) made?.restore(sought, true);
+      else if (made?.marks.shown()) page.answer(null);
+    },
+    here: parts.here,
+    /** @param {import("./openwaterparts.js").Act} act */
+    async send(act) { await (await parts.get()).send(act); },
+  };
+}

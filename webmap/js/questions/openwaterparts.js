@@ -1,0 +1,78 @@
+// Open water parts: what is asked of open water: the best places, how many more go in, a circle that is tried there; and how the map draws them.
+/** @import { Page, Position, Sought } from "../core/types" */
+import { waterChart } from "../map/openwater.js";
+import { howManyMore } from "./capacity.js";
+import { layoutForm } from "./layoutform.js";
+import { numbered } from "./numberedplaces.js";
+import { roomForm } from "./openwaterform.js";
+import { bestPlaces } from "./places.js";
+import { trialCircle } from "./trialcircle.js";
+
+/** @typedef {ReturnType<typeof import("../map/chart.js").createChart>} Chart */
+/** @typedef {"room" | "circle" | "capacity"} Act */
+
+/**
+ * @param {Page} page
+ * @param {{map: L.Map, chart: Chart, shown(): void, showAll(points: Position[]): void, show(at: Position, zoom?: number): void, middle(): Position, makeRoom(): void, keepInSight(at: Position): void, framed: boolean}} deeds
+ * `framed`: the address says which part of the map is shown
+ */
+export function roomParts(page, { map, chart, shown, showAll, show, middle, makeRoom, keepInSight, framed: byAddress }) {
+  chart.drawOpen(waterChart);
+  const form = roomForm(page), layouts = layoutForm();
+  const marks = numbered({ shown, show: (at) => show(at) });
+  const trial = trialCircle(page, map, { out: chart.places, moved: chart.trial, middle, keepInSight, show: (at) => show(at, map.getZoom()), makeRoom });
+  // Whoever comes back to an answer by its address comes back to that view of the map.
+  const framed = (/** @type {Position[]} */ points) => { if (!still) showAll(points); };
+  const places = bestPlaces(page, { marks, showAll: framed }), capacity = howManyMore(page, { marks, showAll: framed });
+  let round = 0, still = false;
+  form.areas();
+
+  /** @param {Act} act */
+  async function send(act) {
+    const asked = form.read();
+    still = false;
+    if (asked) await find(act, act === "capacity" ? { ...asked, ...layouts.read() } : asked);
+  }
+
+  /** @param {Act} act @param {Record<string, string>} query */
+  async function find(act, query) {
+    const mine = ++round, wanted = () => mine === round;
+    form.tell("Asking …", true);
+    try {
+      if (act === "capacity") return await capacity.find(query, () => { form.tell(""); keep(act, query); });
+      if (act === "room") {
+        if (await places.find(query, wanted)) keep(act, query);
+        return;
+      }
+      await trial.put(query);
+      if (wanted()) form.tell("");
+    } catch (fault) {
+      if (wanted()) form.refuse(/** @type {Error} */ (fault));
+    }
+  }
+
+  /** @param {Sought["answer"]} answer @param {Record<string, string>} query */
+  function keep(answer, query) {
+    page.store.set({ sought: { answer, query } });
+  }
+
+  return {
+    trial, marks, send,
+    areas: form.areas,
+    /** The answer is taken away. */
+    clear() {
+      round++;
+      form.tell("");
+      capacity.away();
+      marks.clear();
+    },
+    /** Brings back what the address holds. @param {Sought} sought @param {boolean} [again] another than at first, by Back or Forward */
+    restore({ answer, query }, again = false) {
+      if (answer !== "room" && answer !== "capacity") return;
+      form.fill(query);
+      layouts.fill(query);
+      still = byAddress || again;
+      find(answer, query);
+    },
+  };
+}
