@@ -14,8 +14,9 @@ var layers = map[string][]string{
 	"geojson": {"api/geojson"}, "paper": {"api/paper"}, "command": {"cmd/swingroom"}, "page": {"webmap/js/*"},
 }
 
-// nounLayers are the nouns that a reader follows from layer to layer, with the layers that have code for one. Where a store or a service
-// treats several nouns alike, in entry.go or in routes.go, that is no code for one.
+// nounLayers are the nouns that a reader follows from layer to layer, with the layers that have code for one, under whatever name; a layer
+// in which a file's name begins with the noun has some too. Where a store or a service treats several nouns alike, in entry.go or in
+// routes.go, that is no code for one.
 var nounLayers = map[string]string{
 	"account":  "store service command page",
 	"area":     "core store exchange geojson paper",
@@ -47,11 +48,8 @@ func TestANounHasTheSameFileNameInEveryLayer(t *testing.T) {
 		missing := []string{}
 		for layer, files := range names {
 			begins := slices.ContainsFunc(files, func(name string) bool { return strings.HasPrefix(name, noun) })
-			named := slices.Contains(strings.Fields(nounLayers[noun]), layer)
-			switch {
-			case begins && !named:
-				t.Errorf("%s: a file of the %s begins so, and the table does not name that layer", noun, layer)
-			case named && !slices.Contains(files, noun):
+			has := begins || slices.Contains(strings.Fields(nounLayers[noun]), layer)
+			if has && !slices.Contains(files, noun) {
 				missing = append(missing, layer)
 			}
 		}
