@@ -8,7 +8,7 @@ import { harborPath } from "../core/api.js";
 import { el, put, renew } from "../core/dom.js";
 import { send } from "../core/send.js";
 import { whenWords } from "../words/times.js";
-import { photoPicker } from "./photos.js";
+import { photoPicker } from "./photo.js";
 
 /** So many are shown before the rest is asked for. */
 const FIRST = 5;
