@@ -167,7 +167,7 @@ func kindOf(m *geo.Mooring) error {
 		return nil
 	}
 	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
-		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
+		Want: "without it there is no telling how the boat lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
