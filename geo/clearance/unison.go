@@ -27,7 +27,7 @@ type InUnison struct {
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
 	Calm    bool `json:"calm"`
 	CalmOff bool `json:"calm_off"`
-	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that it may lie any way there.
 	UnsettledA bool         `json:"unsettled_a"`
 	UnsettledB bool         `json:"unsettled_b"`
 	Weather    *geo.Weather `json:"weather"` // in which it is smallest
@@ -57,7 +57,7 @@ func (u *InUnison) Words() geo.Words {
 	case u.UnsettledA && u.UnsettledB:
 		text += ", which all but cancel each other on both boats: they may lie any way"
 	case u.UnsettledA || u.UnsettledB:
-		text += ", which all but cancel each other on one of the boats: she may lie any way"
+		text += ", which all but cancel each other on one of the boats: it may lie any way"
 	}
 	words := geo.Plain(text)
 	if boundM, known := u.BoundM.Get(); known && !u.Proved {

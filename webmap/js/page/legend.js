@@ -48,7 +48,7 @@ export function legend(data) {
           ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
             row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
           : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
-            row(hazardIcon(), "hazard", "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept free beside them, or the edge of its area"),
+            row(hazardIcon(), "hazard", "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept clear beside them, or the edge of its area"),
             changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
             open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
         fresh && el("ul", {}, row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened")),
@@ -57,7 +57,7 @@ export function legend(data) {
         el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
         el("h3", {}, "Lines"),
         el("ul", {},
-          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", ""), row(band(), "kept free", "beside shore, fairway and closed water")),
+          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", ""), row(band(), "kept clear", "beside shore, fairway and closed water")),
         el("p", { class: "quiet" }, laid
           ? "Boats are drawn at true size, lying to the wind and stream in the corner of the map, each with the line from her anchor and her faint swing circle."
           : "Boats are drawn at true size, lying to a wind from the south-west."),

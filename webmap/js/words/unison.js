@@ -48,7 +48,7 @@ export function hullsWords({ gap_m, weather, why, unsettled_a, unsettled_b }, un
   if (gap_m === null) return "hulls unknown: " + (why[units] || "something is not on record");
   if (!weather) return nearness(gap_m, units);
   const loose = unsettled_a && unsettled_b ? " (they hold neither boat: both may lie any way)"
-    : unsettled_a || unsettled_b ? " (they do not hold one of the boats: she may lie any way)" : "";
+    : unsettled_a || unsettled_b ? " (they do not hold one of the boats: it may lie any way)" : "";
   return `${nearness(gap_m, units)} ${weatherWords(weather)}${loose}`;
 }
 
