@@ -34,7 +34,7 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 	for list, want := range map[string]string{
 		"name,loa_ft\nAda,27\n":                   "since",
 		"name,since\nAda,last spring\n":           "expected a day such as",
-		"name,since\n,2024-01-01\n":               "a name is wanted",
+		"name,since\n,2024-01-01\n":               "expected a name",
 		"name,since,areas\nAda,2024-01-01,Moon\n": "no area of that name",
 		"name,since,loa_m\nAda,2024-01-01,-3\n":   "it has to lie between",
 		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is expected",

@@ -2,10 +2,10 @@ package geojson
 
 import (
 	"strconv"
-	"swingroom/api/office"
 
 	"github.com/paulmach/orb"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )

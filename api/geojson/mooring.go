@@ -2,8 +2,8 @@ package geojson
 
 import (
 	"github.com/paulmach/orb"
-	"swingroom/api/office"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/swing"
 )

@@ -11,10 +11,10 @@ import (
 
 // catenary: R = X(H) + o, X the reach of the line as it hangs and stretches under the design load H ([DesignLoadOf]), at the low level.
 // Where a record is missing for that it is told, and the rode stretched as far as its rope goes before it breaks bounds the radius.
-func (w *worker) catenary() {
+func (w *calculation) catenary() {
 	l, lok := w.rode()
 	_, hok := w.riseAtLow(false)
-	craft, err := NewVessel(w.in)
+	vessel, err := NewVessel(w.in)
 	for _, fe := range geo.FieldErrors(err) {
 		if fe.Field != "loa_m" /* farthest tells that */ && !slices.Contains(w.answer.Missing, fe.Field) {
 			w.missing(fe.Field)
@@ -31,12 +31,12 @@ func (w *worker) catenary() {
 	}
 	if !loaded {
 		w.answer.Bound = true
-		s := stretching{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
+		s := stretchBound{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
 		w.radius(w.lengthened(&s, 0, false)+o, "L' + o", "upper bound: without what is missing there is no telling how the line hangs")
 		return
 	}
 	levels := w.in.Levels.Or(geo.Levels{})
-	moored, err := craft.At(levels.Low)
+	moored, err := vessel.At(levels.Low)
 	if err != nil && !errors.Is(err, geo.ErrShortRode) {
 		w.fault("%v", err)
 		w.missing("tackle")
@@ -55,7 +55,7 @@ func (w *worker) catenary() {
 	}
 	w.add(Step{Symbol: "X", Name: "reach of the line as it hangs under that load", Formula: "sum of the parts' catenaries under H",
 		Value: float64(state.Reach), Unit: "m", From: Computed,
-		Note: strings.Join(append(slices.Clone(craft.Tackle.Assumed),
+		Note: strings.Join(append(slices.Clone(vessel.Tackle.Assumed),
 			fmt.Sprintf("the anchor is pulled %.1f° upwards", state.AnchorPullUpDeg)), "; ")})
 	w.add(Step{Symbol: "B", Name: "of the line, what lies on the bed under that load", Value: float64(state.OnBed), Unit: "m",
 		From: Computed})

@@ -28,7 +28,7 @@ type Contradiction struct {
 }
 
 // contradictions holds a radius that the line itself did not give against the boat and against what the line reaches with its stretch.
-func (w *worker) contradictions() {
+func (w *calculation) contradictions() {
 	radius, known := w.answer.Radius.Get()
 	if !known {
 		return
@@ -46,7 +46,7 @@ func (w *worker) contradictions() {
 	if !set && (w.answer.Rule == geo.TautStretch || w.answer.Rule == geo.Catenary || len(ropesOf(w.in.Mooring, w.in.Lines.Ropes)) == 0) {
 		return
 	}
-	line := w.beside()
+	line := w.withStretch()
 	reach, known := line.answer.Radius.Get()
 	longer := known && short(reach)
 	if o, from := line.length(); set && short(o) {
@@ -65,11 +65,11 @@ func (w *worker) contradictions() {
 	}
 }
 
-// beside is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
-func (w *worker) beside() *worker {
+// withStretch is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
+func (w *calculation) withStretch() *calculation {
 	bare := *w.in.Mooring
 	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	line := newWorker(w.in)
+	line := newCalculation(w.in)
 	line.in.Mooring, line.in.Rules.Swing = &bare, geo.SwingRule{Kind: geo.TautStretch}
 	line.basis()
 	if line.answer.Basis != ForNone {
@@ -79,7 +79,7 @@ func (w *worker) beside() *worker {
 }
 
 // length is the boat's, as the lines of the working have it; 0 where it is not known.
-func (w *worker) length() (geo.Metres, Source) {
+func (w *calculation) length() (geo.Metres, Source) {
 	for _, s := range w.answer.Working {
 		if s.Symbol == "o" {
 			return geo.Metres(s.Value), s.From

@@ -9,7 +9,7 @@ import (
 )
 
 // rode is L: the parts one by one, then their sum.
-func (w *worker) rode() (geo.Metres, bool) {
+func (w *calculation) rode() (geo.Metres, bool) {
 	length, missing := w.in.Mooring.Tackle.RodeLength()
 	l, known := length.Get()
 	if !known {
@@ -39,7 +39,7 @@ func (w *worker) rode() (geo.Metres, bool) {
 }
 
 // farthest is o: from the bow attachment to the farthest point of the boat, or of the largest boat set for the place.
-func (w *worker) farthest() (geo.Metres, bool) {
+func (w *calculation) farthest() (geo.Metres, bool) {
 	m := w.in.Mooring
 	if w.answer.Basis == ForLargest {
 		o := m.LargestLOA.Or(0)
@@ -67,7 +67,7 @@ func (w *worker) farthest() (geo.Metres, bool) {
 }
 
 // depth is d, below chart datum.
-func (w *worker) depth() (geo.Metres, bool) {
+func (w *calculation) depth() (geo.Metres, bool) {
 	d, known := w.in.Depth.Get()
 	if !known {
 		w.missing("depth_m")
@@ -84,7 +84,7 @@ func (w *worker) depth() (geo.Metres, bool) {
 }
 
 // depthAt is the water over the anchor at a design level; a place that dries has none.
-func (w *worker) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Metres, bool) {
+func (w *calculation) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Metres, bool) {
 	d, ok := w.depth()
 	levels, known := w.in.Levels.Get()
 	if !known {
@@ -107,7 +107,7 @@ func (w *worker) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Me
 }
 
 // bowHeight is b. Where it is not on record and the rule errs on the safe side with a smaller one, none is taken.
-func (w *worker) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
+func (w *calculation) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
 	if boat := w.in.Mooring.Boat; boat != nil {
 		if b, known := boat.BowHeight.Get(); known {
 			w.add(Step{Symbol: "b", Name: "bow height", Value: float64(b), Unit: "m", From: OnRecord})
@@ -124,7 +124,7 @@ func (w *worker) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
 }
 
 // riseAtLow is h at the low level. It also tells the fault of a rode that is too short at the high level.
-func (w *worker) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
+func (w *calculation) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
 	low, ok := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
 	if !ok {
 		return 0, false
@@ -150,7 +150,7 @@ func rodeOf(m *geo.Mooring) (geo.Metres, bool) {
 }
 
 // has reports whether a line with that symbol is written already.
-func (w *worker) has(symbol string) bool {
+func (w *calculation) has(symbol string) bool {
 	for _, s := range w.answer.Working {
 		if s.Symbol == symbol {
 			return true

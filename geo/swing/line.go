@@ -9,8 +9,8 @@ import (
 	"swingroom/geo/rode"
 )
 
-// Tackled is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
-type Tackled struct {
+// TackleLine is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
+type TackleLine struct {
 	Line    rode.Line
 	At      []int // by part of the line: its place in the tackle
 	Assumed []string
@@ -20,8 +20,8 @@ type Tackled struct {
 // lies above the buoy hangs in air. Swivels, shackles and the shaft of an anchor weigh as the nearest chain, and nothing without chain. Of
 // a buoy without a size on record it is assumed that it floats. Errors: geo.FieldError, joined, naming the mooring and the part:
 // geo.ErrUnknown for what is not on record, geo.ErrInvalid.
-func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
-	b := lineOf{mooring: m, own: own}
+func Line(m *geo.Mooring, own geo.Lines) (TackleLine, error) {
+	b := lineBuilder{mooring: m, own: own}
 	b.chain = own.Chain
 	if len(b.chain) == 0 {
 		b.chain = rode.ShortLink()
@@ -38,21 +38,21 @@ func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
 		b.unknown("tackle", "the parts of the tackle are wanted, with lengths and sizes")
 	}
 	if err := errors.Join(b.errs...); err != nil {
-		return Tackled{}, err
+		return TackleLine{}, err
 	}
 	for i := range b.parts { // after the last part, for a fitting may come before the first chain
 		if b.fitting[i] {
-			b.parts[i].WeightNPerM = b.beside(i)
+			b.parts[i].WeightNPerM = b.fittingWeight(i)
 		}
 	}
-	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.at, b.assumed}, nil
+	return TackleLine{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.at, b.assumed}, nil
 }
 
-// thinnestRope is under what a size is taken for a slip of the pen; common practice, no source.
-const thinnestRope geo.Metres = 0.001
+// minRopeSize is under what a size is taken for a slip of the pen; common practice, no source.
+const minRopeSize geo.Metres = 0.001
 
-// lineOf is a line under way.
-type lineOf struct {
+// lineBuilder is a line under way.
+type lineBuilder struct {
 	mooring *geo.Mooring
 	own     geo.Lines
 	chain   []geo.ChainSize
@@ -67,12 +67,12 @@ type lineOf struct {
 	errs    []error
 }
 
-func (b *lineOf) unknown(field, want string) {
+func (b *lineBuilder) unknown(field, want string) {
 	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: "not on record", Want: want,
 		Kind: geo.ErrUnknown})
 }
 
-func (b *lineOf) add(i int, p *geo.Part) {
+func (b *lineBuilder) add(i int, p *geo.Part) {
 	name, length := strings.ReplaceAll(string(p.Kind), "_", " "), p.Length.Or(0)
 	b.place = i
 	inWater := b.buoyAt == 0 || i < b.buoyAt
@@ -80,9 +80,9 @@ func (b *lineOf) add(i int, p *geo.Part) {
 	case geo.Marker, geo.MarkerLine:
 		return
 	case geo.Buoy:
-		b.float(i, p)
+		b.addBuoy(i, p)
 		if length > 0 { // what it adds to the rode; its weight is the buoy's
-			b.put(rode.Part{Name: name, Length: length}, false, 0)
+			b.addPart(rode.Part{Name: name, Length: length}, false, 0)
 		}
 		return
 	case geo.Rode:
@@ -90,7 +90,7 @@ func (b *lineOf) add(i int, p *geo.Part) {
 		return
 	case geo.Anchor, geo.Swivel, geo.Shackle:
 		if length > 0 {
-			b.put(rode.Part{Name: name, Length: length}, true, 0)
+			b.addPart(rode.Part{Name: name, Length: length}, true, 0)
 		}
 		return
 	}
@@ -119,14 +119,14 @@ func (b *lineOf) add(i int, p *geo.Part) {
 		if !inWater {
 			weight = rode.InAirNPerM(weight)
 		}
-		b.put(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false, chainN)
+		b.addPart(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false, chainN)
 		return
 	}
-	if known && size > 0 && size < thinnestRope {
+	if known && size > 0 && size < minRopeSize {
 		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m",
 			Got: fmt.Sprintf("%g m", float64(size)),
 			Want: fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end",
-				float64(thinnestRope)), Kind: geo.ErrInvalid})
+				float64(minRopeSize)), Kind: geo.ErrInvalid})
 	}
 	material := p.Material
 	if material == "" && p.Kind != geo.Elastic {
@@ -140,18 +140,18 @@ func (b *lineOf) add(i int, p *geo.Part) {
 			Want: "it has to be known how it stretches; lines.ropes of harbor.json can say it", Kind: geo.ErrUnknown})
 	}
 	if len(b.errs) == before {
-		b.put(rode.RopePart(name, kind, length, size, inWater), false, 0)
+		b.addPart(rode.RopePart(name, kind, length, size, inWater), false, 0)
 	}
 }
 
-func (b *lineOf) put(p rode.Part, fitting bool, chainN float64) {
+func (b *lineBuilder) addPart(p rode.Part, fitting bool, chainN float64) {
 	b.parts, b.fitting, b.chainN = append(b.parts, p), append(b.fitting, fitting), append(b.chainN, chainN)
 	b.at = append(b.at, b.place)
 }
 
-// beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for
+// fittingWeight is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope fittingWeight it does not count, for
 // steel does not float.
-func (b *lineOf) beside(i int) float64 {
+func (b *lineBuilder) fittingWeight(i int) float64 {
 	weight := 0.0
 	for j, n := range b.chainN {
 		if n > 0 && (j < i || weight == 0) {
@@ -164,8 +164,8 @@ func (b *lineOf) beside(i int) float64 {
 	return weight
 }
 
-// float puts the buoy in where parts lie below it.
-func (b *lineOf) float(i int, p *geo.Part) {
+// addBuoy puts the buoy in where parts lie below it.
+func (b *lineBuilder) addBuoy(i int, p *geo.Part) {
 	if len(b.parts) == 0 {
 		if i == b.buoyAt {
 			b.buoyAt = 0 // it carries nothing, and what follows hangs in water
@@ -177,5 +177,5 @@ func (b *lineOf) float(i int, p *geo.Part) {
 		return
 	}
 	b.assumed = append(b.assumed, "buoy: its size is not on record; it is taken to carry what hangs on it")
-	b.buoy = rode.AnyFloat(len(b.parts), p.Weight)
+	b.buoy = rode.UnlimitedFloat(len(b.parts), p.Weight)
 }

@@ -38,7 +38,7 @@ type Pulls struct {
 // the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of the levels.
 func PullsOf(in Input) (*Pulls, error) {
 	var p Pulls
-	craft, err := NewVessel(in)
+	vessel, err := NewVessel(in)
 	errs := []error{err}
 	lacks := func(field string) {
 		for _, fe := range geo.FieldErrors(errors.Join(errs...)) {
@@ -78,7 +78,7 @@ func PullsOf(in Input) (*Pulls, error) {
 	}
 	p.Parts = make([]PartPull, len(in.Mooring.Tackle))
 	for _, level := range [...]geo.Metres{levels.Low, (levels.Low + levels.High) / 2, levels.High} {
-		moored, err := craft.At(level)
+		moored, err := vessel.At(level)
 		if err != nil {
 			return nil, err
 		}
@@ -86,7 +86,7 @@ func PullsOf(in Input) (*Pulls, error) {
 		if err != nil {
 			return nil, fmt.Errorf("mooring %s: %w", in.Mooring.Number, err)
 		}
-		p.take(in.Mooring.Tackle, craft.Tackle.At, &state, level)
+		p.take(in.Mooring.Tackle, vessel.Tackle.At, &state, level)
 	}
 	return &p, nil
 }

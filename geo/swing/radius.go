@@ -13,7 +13,7 @@ import (
 // Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than the boat or the line
 // needs, Contradictions has both figures.
 func Radius(in Input) Answer {
-	w := newWorker(in)
+	w := newCalculation(in)
 	w.basis()
 	switch stated, known := in.Mooring.StatedRadius.Get(); {
 	case known:
@@ -26,18 +26,18 @@ func Radius(in Input) Answer {
 	return w.answer
 }
 
-// worker carries one answer while its lines are written.
-type worker struct {
+// calculation carries one answer while its lines are written.
+type calculation struct {
 	in     Input
 	answer Answer
 }
 
-func newWorker(in Input) *worker {
-	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{},
+func newCalculation(in Input) *calculation {
+	return &calculation{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{},
 		Contradictions: []Contradiction{}}}
 }
 
-func (w *worker) basis() {
+func (w *calculation) basis() {
 	switch m := w.in.Mooring; {
 	case m.Status != geo.Vacant:
 		w.answer.Basis = ForBoat
@@ -49,7 +49,7 @@ func (w *worker) basis() {
 }
 
 // stated takes the number on record.
-func (w *worker) stated(radius geo.Metres) {
+func (w *calculation) stated(radius geo.Metres) {
 	w.answer.Rule = geo.Stated
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
@@ -58,7 +58,7 @@ func (w *worker) stated(radius geo.Metres) {
 	w.answer.Radius = geo.Known(radius)
 }
 
-func (w *worker) byRule() {
+func (w *calculation) byRule() {
 	switch w.in.Rules.Swing.Kind {
 	case geo.Stretched:
 		w.stretched()
@@ -78,7 +78,7 @@ func (w *worker) byRule() {
 }
 
 // stretched: R = L + o.
-func (w *worker) stretched() {
+func (w *calculation) stretched() {
 	l, lok := w.rode()
 	o, ook := w.farthest()
 	if lok && ook {
@@ -87,30 +87,30 @@ func (w *worker) stretched() {
 }
 
 // taut: R = sqrt(L² - h²) + o, h at the low level.
-func (w *worker) taut() {
+func (w *calculation) taut() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
 	o, ook := w.farthest()
 	if lok && ook {
-		w.endTaut(l, h, o, hok)
+		w.finishTaut(l, h, o, hok)
 	}
 }
 
-// endTaut ends the rule taut; hok is false where the rise h is not known.
-func (w *worker) endTaut(l, h, o geo.Metres, hok bool) {
+// finishTaut ends the rule taut; hok is false where the rise h is not known.
+func (w *calculation) finishTaut(l, h, o geo.Metres, hok bool) {
 	if !hok {
 		w.answer.Bound = true
 		w.radius(l+o, "L + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
 		return
 	}
-	w.reachOf(l, "L", h, o)
+	w.finishDrawn(l, "L", h, o)
 }
 
 // ScopeRounding is by how much a rode may be longer than the scope asks: one that was cut to it, in tenths of a foot.
 const ScopeRounding geo.Metres = 0.05
 
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
-func (w *worker) scope() {
+func (w *calculation) scope() {
 	high, highOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.High }, "high")
 	b, bOK := w.bowHeight(false)
 	o, oOK := w.farthest()
@@ -131,11 +131,11 @@ func (w *worker) scope() {
 	h := low + b
 	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
 		From: Computed})
-	w.reachOf(l, "L", h, o)
+	w.finishDrawn(l, "L", h, o)
 }
 
 // formula: R = a·LOA + b·depth + c.
-func (w *worker) formula() {
+func (w *calculation) formula() {
 	rule := w.in.Rules.Swing
 	o, ok := w.farthest()
 	w.add(Step{Symbol: "a", Name: "share of the length, by the area's formula", Value: rule.LOARatio, From: Default})
@@ -158,8 +158,8 @@ func (w *worker) formula() {
 	w.radius(r, "a · o + b · d + c", "")
 }
 
-// reachOf ends the rules that draw a rode of a length taut; symbol is that of the length.
-func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
+// finishDrawn ends the rules that draw a rode of a length taut; symbol is that of the length.
+func (w *calculation) finishDrawn(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
 	if err != nil {
 		w.fault("the rode of %s is shorter than the height from bed to bow at low water, %s", l, h)
@@ -171,15 +171,15 @@ func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
 	w.radius(x+o, "X + o", "")
 }
 
-func (w *worker) radius(r geo.Metres, formula, note string) {
+func (w *calculation) radius(r geo.Metres, formula, note string) {
 	w.add(Step{Symbol: "R", Name: "swing radius", Formula: formula, Value: float64(r), Unit: "m", From: Computed, Note: note})
 	w.answer.Radius = geo.Known(r)
 }
 
-func (w *worker) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
+func (w *calculation) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
 
-func (w *worker) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
+func (w *calculation) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
 
-func (w *worker) fault(format string, args ...any) {
+func (w *calculation) fault(format string, args ...any) {
 	w.answer.Faults = append(w.answer.Faults, geo.Tell(format, args...))
 }

@@ -8,19 +8,19 @@ import (
 	"swingroom/geo"
 )
 
-// chain joins directed pieces into lines and rings.
-type chain struct {
+// polylines joins directed pieces into lines and rings.
+type polylines struct {
 	next map[node][]node
 	into map[node]int // how many pieces end there
 	at   func(node) geo.Offset
 }
 
-func newChain(at func(node) geo.Offset) *chain {
-	return &chain{next: map[node][]node{}, into: map[node]int{}, at: at}
+func (m *mesh) newPolylines(l limits) *polylines {
+	return &polylines{next: map[node][]node{}, into: map[node]int{}, at: func(n node) geo.Offset { return m.place(n, l) }}
 }
 
 // add takes a piece from a to b. With the same piece the other way, as along a ridge that lies right at the limit, both vanish.
-func (c *chain) add(a, b node) {
+func (c *polylines) add(a, b node) {
 	if a == b {
 		return
 	}
@@ -37,16 +37,8 @@ func (c *chain) add(a, b node) {
 
 // join gives every line, from its loose end on, and every ring, which ends with its first node again; none touches itself. The order
 // depends on nothing but the pieces.
-func (c *chain) join() [][]node {
-	starts := make([]node, 0, len(c.next))
-	for n, out := range c.next {
-		if len(out) > 0 {
-			starts = append(starts, n)
-		}
-	}
-	slices.SortFunc(starts, func(a, b node) int {
-		return cmp.Or(cmp.Compare(a.edge, b.edge), cmp.Compare(a.which, b.which))
-	})
+func (c *polylines) join() [][]node {
+	starts := c.starts()
 	var all [][]node
 	for _, loose := range []bool{true, false} {
 		for _, n := range starts {
@@ -58,12 +50,26 @@ func (c *chain) join() [][]node {
 	return all
 }
 
+// starts are the nodes from which pieces lead, in an order that depends on nothing but them.
+func (c *polylines) starts() []node {
+	starts := make([]node, 0, len(c.next))
+	for n, out := range c.next {
+		if len(out) > 0 {
+			starts = append(starts, n)
+		}
+	}
+	slices.SortFunc(starts, func(a, b node) int {
+		return cmp.Or(cmp.Compare(a.edge, b.edge), cmp.Compare(a.which, b.which))
+	})
+	return starts
+}
+
 // follow walks from n to where no piece goes on. Where the walk comes back to a node it has closed a ring, which is cut off.
-func (c *chain) follow(n node, all [][]node) [][]node {
+func (c *polylines) follow(n node, all [][]node) [][]node {
 	walk := []node{n}
 	index := map[node]int{n: 0}
 	for len(c.next[n]) > 0 {
-		n = c.leave(walk)
+		n = c.takeNext(walk)
 		if i, again := index[n]; again {
 			all = append(all, append(slices.Clone(walk[i:]), n))
 			for _, cut := range walk[i+1:] {
@@ -81,21 +87,14 @@ func (c *chain) follow(n node, all [][]node) [][]node {
 	return all
 }
 
-// leave takes the piece on which a walk goes on. Where there are several it turns to the left as far as it can, so that what touches in
+// takeNext takes the piece on which a walk goes on. Where there are several it turns to the left as far as it can, so that what touches in
 // one place only comes apart there.
-func (c *chain) leave(walk []node) node {
+func (c *polylines) takeNext(walk []node) node {
 	n := walk[len(walk)-1]
 	out := c.next[n]
 	pick := 0
 	if len(out) > 1 && len(walk) > 1 {
-		here := c.at(n)
-		heading := here.Sub(c.at(walk[len(walk)-2]))
-		most := math.Inf(-1)
-		for i, o := range out {
-			if left := leftTurnRad(heading, c.at(o).Sub(here)); left > most {
-				pick, most = i, left
-			}
-		}
+		pick = c.leftmost(walk[len(walk)-2], n)
 	}
 	to := out[pick]
 	c.next[n] = slices.Delete(out, pick, pick+1)
@@ -103,7 +102,20 @@ func (c *chain) leave(walk []node) node {
 	return to
 }
 
+// leftmost is the piece from n that turns farthest to the left for one who comes from another node.
+func (c *polylines) leftmost(from, n node) (pick int) {
+	here := c.at(n)
+	heading := here.Sub(c.at(from))
+	maxRad := math.Inf(-1)
+	for i, o := range c.next[n] {
+		if left := leftTurnRad(heading, c.at(o).Sub(here)); left > maxRad {
+			pick, maxRad = i, left
+		}
+	}
+	return pick
+}
+
 // leftTurnRad is the angle from one direction to another, positive to the left.
 func leftTurnRad(from, to geo.Offset) float64 {
-	return math.Atan2(turn(geo.Offset{}, from, to), from.EastM*to.EastM+from.NorthM*to.NorthM)
+	return math.Atan2(orient(geo.Offset{}, from, to), dot(from, to))
 }

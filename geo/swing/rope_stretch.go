@@ -37,7 +37,7 @@ func ropesOf(m *geo.Mooring, own []geo.RopeKind) []rope {
 		} else {
 			r.kinds = slices.Concat(own, rode.Ropes())
 		}
-		if r.mostRatio() > 0 {
+		if r.maxStrain() > 0 {
 			all = append(all, r)
 		}
 	}
@@ -46,17 +46,17 @@ func ropesOf(m *geo.Mooring, own []geo.RopeKind) []rope {
 
 func (r *rope) name() string { return strings.ReplaceAll(string(r.kind), "_", " ") }
 
-// mostRatio is its strain when it breaks.
-func (r *rope) mostRatio() float64 {
+// maxStrain is its strain when it breaks.
+func (r *rope) maxStrain() float64 {
 	most := 0.0
 	for _, k := range r.kinds {
-		most = max(most, rode.MostStrainRatio(k))
+		most = max(most, rode.MaxStrainRatio(k))
 	}
 	return most
 }
 
-// strainRatio is the most that it may stretch at a pull.
-func (r *rope) strainRatio(pullN float64) float64 {
+// strainAt is the most that it may stretch at a pull.
+func (r *rope) strainAt(pullN float64) float64 {
 	most := 0.0
 	for _, k := range r.kinds {
 		most = max(most, r.strainAs(k, pullN))
@@ -64,8 +64,8 @@ func (r *rope) strainRatio(pullN float64) float64 {
 	return most
 }
 
-// leastRatio is the least that it stretches at a pull.
-func (r *rope) leastRatio(pullN float64) float64 {
+// minStrain is the least that it stretches at a pull.
+func (r *rope) minStrain(pullN float64) float64 {
 	if len(r.kinds) != 1 {
 		return 0
 	}
@@ -77,8 +77,8 @@ func (r *rope) strainAs(k geo.RopeKind, pullN float64) float64 {
 	return rode.Stretch(k.Stretch).StrainRatio(pullN / square)
 }
 
-// heaviestN is the most that it weighs, in air.
-func (r *rope) heaviestN() float64 {
+// maxWeightN is the most that it weighs, in air.
+func (r *rope) maxWeightN() float64 {
 	most := 0.0
 	for _, k := range r.kinds {
 		p := rode.RopePart("", k, geo.Metres(r.lengthM), geo.Metres(r.sizeM), false)
@@ -87,26 +87,26 @@ func (r *rope) heaviestN() float64 {
 	return most
 }
 
-// stretching is a line with rope in it under a load, of which the pull in the rope is bounded.
+// stretchBound is a line with rope in it under a load, of which the pull in the rope is bounded.
 //
 // Along the line the slope sin θ has the mean h/L', L' being its length as it is stretched: so somewhere it is no more than h/L₁, L₁ being
 // the length that the load alone stretches it to, and there the vertical pull is no more than H·h/X₁ with X₁ = sqrt(L₁² - h²). From there
 // to any other place it grows by no more than all that the line weighs or floats with, and by what the buoy lifts or weighs: V <= H·h/X₁ +
 // W. The higher the water the more, so h is that at the high level. A buoy that stays afloat gives another bound, without its lift: the
 // part below it is no steeper at its foot than its own rise D over its own length.
-type stretching struct {
+type stretchBound struct {
 	ropes    []rope
 	loadN    float64
 	weightN  float64 // of all parts, floating ones too
 	lengthM  float64
 	buoyN    float64 // its own weight
-	liftN    float64 // the most that it lifts besides; above AnyLift or at it: not known
+	liftN    float64 // the most that it lifts besides; at UnlimitedLift or above it: not known
 	belowM   float64 // length of what lies below the buoy; 0: no buoy
 	lowRopes []rope  // below the buoy
 }
 
-// line takes what weighs on it. missing names what is not on record for that.
-func (s *stretching) line(m *geo.Mooring, own geo.Lines) (missing []string) {
+// addLine takes what weighs on it. missing names what is not on record for that.
+func (s *stretchBound) addLine(m *geo.Mooring, own geo.Lines) (missing []string) {
 	filled, parts := *m, m.Tackle
 	for i := range s.ropes {
 		r := &s.ropes[i]
@@ -139,7 +139,7 @@ func (s *stretching) line(m *geo.Mooring, own geo.Lines) (missing []string) {
 	}
 	for i := range s.ropes {
 		if r := &s.ropes[i]; len(r.kinds) > 1 {
-			s.weightN += r.heaviestN()
+			s.weightN += r.maxWeightN()
 		}
 		if t.Line.Buoy != nil && s.ropes[i].place < t.At[t.Line.Buoy.Below-1]+1 {
 			s.lowRopes = append(s.lowRopes, s.ropes[i])
@@ -148,8 +148,8 @@ func (s *stretching) line(m *geo.Mooring, own geo.Lines) (missing []string) {
 	return missing
 }
 
-// pull is the bound of the pull with what it is made of.
-type pull struct {
+// pullBound is the bound of the pullBound with what it is made of.
+type pullBound struct {
 	loadedM  float64 // the line as the load alone stretches it
 	steep    steepness
 	weightN  float64
@@ -174,18 +174,18 @@ func steep(riseM, lengthM float64) steepness {
 	return steepness{riseM, lengthM, riseM / over}
 }
 
-// at bounds the pull where bed and bow are so far apart, and the water is so deep, at the high level.
-func (s *stretching) at(riseM, waterM float64) pull {
+// pullAt bounds the pull where bed and bow are so far apart, and the water is so deep, pullAt the high level.
+func (s *stretchBound) pullAt(riseM, waterM float64) pullBound {
 	if s.loadN == 0 {
-		return pull{loadedM: s.lengthM, weightN: s.weightN + s.buoyN + s.liftN, pullN: s.weightN + s.buoyN + s.liftN}
+		return pullBound{loadedM: s.lengthM, weightN: s.weightN + s.buoyN + s.liftN, pullN: s.weightN + s.buoyN + s.liftN}
 	}
 	loaded := func(lengthM float64, ropes []rope) float64 {
 		for i := range ropes {
-			lengthM += ropes[i].lengthM * ropes[i].leastRatio(s.loadN)
+			lengthM += ropes[i].lengthM * ropes[i].minStrain(s.loadN)
 		}
 		return lengthM
 	}
-	p := pull{loadedM: loaded(s.lengthM, s.ropes)}
+	p := pullBound{loadedM: loaded(s.lengthM, s.ropes)}
 	p.steep, p.weightN = steep(min(riseM, s.lengthM), p.loadedM), s.weightN+s.buoyN+s.liftN
 	if s.belowM > 0 {
 		below := steep(waterM, loaded(s.belowM, s.lowRopes))
@@ -195,29 +195,29 @@ func (s *stretching) at(riseM, waterM float64) pull {
 		if s.loadN*below.Ratio < s.loadN*p.steep.Ratio+s.liftN {
 			p.steep, p.weightN = below, s.weightN+s.buoyN
 		}
-		p.unlifted = p.weightN >= float64(rode.AnyLift)
+		p.unlifted = p.weightN >= float64(rode.UnlimitedLift)
 	}
 	p.pullN = math.Hypot(s.loadN, s.loadN*p.steep.Ratio+p.weightN)
 	return p
 }
 
-// long is the length of the line with all its rope stretched by a pull.
-func (s *stretching) long(pullN float64) float64 {
+// lengthUnder is the length of the line with all its rope stretched by a pull.
+func (s *stretchBound) lengthUnder(pullN float64) float64 {
 	lengthM := s.lengthM
 	for i := range s.ropes {
-		lengthM += s.ropes[i].lengthM * s.ropes[i].strainRatio(pullN)
+		lengthM += s.ropes[i].lengthM * s.ropes[i].strainAt(pullN)
 	}
 	return lengthM
 }
 
-// longest is the line with its rope stretched by the pull, or as far as before it breaks where that is not bounded.
-func (s *stretching) longest(p pull) float64 {
+// maxLength is the line with its rope stretched by the pull, or as far as before it breaks where that is not bounded.
+func (s *stretchBound) maxLength(p pullBound) float64 {
 	if !p.unlifted && !math.IsInf(p.pullN, 1) {
-		return s.long(p.pullN)
+		return s.lengthUnder(p.pullN)
 	}
 	lengthM := s.lengthM
 	for i := range s.ropes {
-		lengthM += s.ropes[i].lengthM * s.ropes[i].mostRatio()
+		lengthM += s.ropes[i].lengthM * s.ropes[i].maxStrain()
 	}
 	return lengthM
 }
@@ -234,15 +234,15 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 	if !length.IsKnown() {
 		return nil, false
 	}
-	s := stretching{ropes: ropesOf(in.Mooring, in.Lines.Ropes)}
+	s := stretchBound{ropes: ropesOf(in.Mooring, in.Lines.Ropes)}
 	brokenM, pulled := 0.0, true // as long as where its rope breaks
 	if len(s.ropes) > 0 {
 		load, missing := DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
 		s.loadN = float64(load.Load)
-		s.line(in.Mooring, in.Lines)
+		s.addLine(in.Mooring, in.Lines)
 		pulled = missing == nil && !math.IsInf(s.weightN, 1)
 		s.lengthM = float64(l)
-		brokenM = s.longest(pull{unlifted: true})
+		brokenM = s.maxLength(pullBound{unlifted: true})
 	}
 	low, high, bowM, rodeM := float64(levels.Low), float64(levels.High), float64(in.Mooring.Boat.BowHeight.Or(0)), float64(l)
 	return func(depthM float64) float64 {
@@ -254,7 +254,7 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 		case !pulled:
 			longM = brokenM
 		case len(s.ropes) > 0:
-			longM = s.longest(s.at(water+bowM, water))
+			longM = s.maxLength(s.pullAt(water+bowM, water))
 		}
 		return math.Sqrt((longM-h)*(longM+h)) + float64(length.Or(0))
 	}, true
@@ -263,16 +263,16 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 // tautStretch: R = sqrt(L'² - h²) + o, h at the low level and L' the rode with what its rope stretches under the design load. It is never
 // less than what the line reaches under that load at any level from low to high. Where the pull cannot be told the rope is taken to stretch
 // as far as it does before it breaks.
-func (w *worker) tautStretch() {
+func (w *calculation) tautStretch() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
 	o, ook := w.farthest()
 	if !lok || !ook {
 		return
 	}
-	s := stretching{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
+	s := stretchBound{ropes: ropesOf(w.in.Mooring, w.in.Lines.Ropes), lengthM: float64(l)}
 	if len(s.ropes) == 0 || hok && l < h {
-		w.endTaut(l, h, o, hok)
+		w.finishTaut(l, h, o, hok)
 		if n := len(w.answer.Working) - 1; slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool {
 			return p.Kind == geo.Rode
 		}) && n >= 0 {
@@ -287,11 +287,11 @@ func (w *worker) tautStretch() {
 		w.radius(long+o, "L' + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
 		return
 	}
-	w.reachOf(long, "L'", h, o)
+	w.finishDrawn(long, "L'", h, o)
 }
 
 // pullOf bounds the pull in the rope; known is false where a record is missing for it, which is told.
-func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
+func (w *calculation) pullOf(s *stretchBound) (pullN float64, known bool) {
 	tell := func(fields []string) {
 		for _, field := range fields {
 			w.answer.Bound = true
@@ -305,7 +305,7 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 	s.loadN = float64(load)
 	lengthM := s.lengthM
 	s.lengthM = 0
-	tell(s.line(w.in.Mooring, w.in.Lines))
+	tell(s.addLine(w.in.Mooring, w.in.Lines))
 	levels, levelsKnown := w.in.Levels.Get()
 	depth, depthKnown := w.in.Depth.Get()
 	if !known || !levelsKnown || !depthKnown || math.IsInf(s.weightN, 1) {
@@ -313,7 +313,7 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 		return 0, false
 	}
 	water, bow := float64(max(0, depth+levels.High)), float64(boat.BowHeight.Or(0))
-	p := s.at(water+bow, water)
+	p := s.pullAt(water+bow, water)
 	if p.unlifted {
 		tell([]string{"buoy_size_m"})
 		return 0, false
@@ -332,7 +332,7 @@ func (w *worker) pullOf(s *stretching) (pullN float64, known bool) {
 }
 
 // pullSteps is the working of the pull.
-func (w *worker) pullSteps(s *stretching, p *pull) {
+func (w *calculation) pullSteps(s *stretchBound, p *pullBound) {
 	w.add(Step{Symbol: "L_H", Name: "rode as long as H alone draws it", Value: p.loadedM, Unit: "m", From: Computed})
 	t := Step{Symbol: "t", Name: "steepest that it can lead up at the high level", Formula: "h2 / sqrt(L_H² - h2²)", Value: p.steep.Ratio,
 		From: Computed}
@@ -352,18 +352,18 @@ func (w *worker) pullSteps(s *stretching, p *pull) {
 }
 
 // lengthened is L': the rode with what its rope stretches by a pull, or before it breaks where the pull is not known.
-func (w *worker) lengthened(s *stretching, pullN float64, known bool) geo.Metres {
+func (w *calculation) lengthened(s *stretchBound, pullN float64, known bool) geo.Metres {
 	long, symbols := s.lengthM, []string{"L"}
 	for i := range s.ropes {
 		r := &s.ropes[i]
 		e := Step{Symbol: fmt.Sprintf("e%d", i+1), Name: fmt.Sprintf("strain of the %s at T, by the curve of %s", r.name(),
-			r.kinds[0].Material), Value: r.mostRatio(), From: Computed}
+			r.kinds[0].Material), Value: r.maxStrain(), From: Computed}
 		if len(r.kinds) > 1 {
 			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s at T", r.name()), Assumed,
 				"what it is made of is not known: the rope that stretches most is taken"
 		}
 		if known && r.sizeM > 0 {
-			e.Value = r.strainRatio(pullN)
+			e.Value = r.strainAt(pullN)
 		} else {
 			e.Name, e.From, e.Note = fmt.Sprintf("strain of the %s when it breaks", r.name()), Assumed,
 				"without what is missing its pull is not known, and it stretches no farther"
@@ -378,7 +378,7 @@ func (w *worker) lengthened(s *stretching, pullN float64, known bool) geo.Metres
 }
 
 // boat is the one that lies there, or the one supposed for a vacant place.
-func (w *worker) boat() (geo.Boat, bool) {
+func (w *calculation) boat() (geo.Boat, bool) {
 	m := w.in.Mooring
 	if m.Boat != nil {
 		return *m.Boat, true

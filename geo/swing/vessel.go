@@ -16,7 +16,7 @@ type Vessel struct {
 	Length  geo.Metres // from the bow attachment to her farthest point
 	Beam    geo.Metres
 	Windage rode.Windage
-	Tackle  Tackled
+	Tackle  TackleLine
 	depth   geo.Metres
 	bow     geo.Metres
 }
@@ -53,13 +53,13 @@ func NewVessel(in Input) (*Vessel, error) {
 	return c, nil
 }
 
-// MooredVessel is a craft at one water level.
+// MooredVessel is a vessel at one water level.
 type MooredVessel struct {
 	*Vessel
 	Rode *rode.Rode
 }
 
-// At makes the craft ready at a level above chart datum. Errors: geo.ErrShortRode, geo.ErrInvalid, naming the mooring.
+// At makes the vessel ready at a level above chart datum. Errors: geo.ErrShortRode, geo.ErrInvalid, naming the mooring.
 func (c *Vessel) At(level geo.Metres) (*MooredVessel, error) {
 	r, err := rode.New(c.Number, c.Tackle.Line, rode.Water{Depth: c.depth + level, Bow: c.bow})
 	if err != nil {
@@ -106,11 +106,11 @@ func (m *MooredVessel) Hull(l Equilibrium) []geo.Offset {
 
 // BuoyWords tells of a buoy that goes under although the water would let it float; under is false where it does not.
 func BuoyWords(b *rode.BuoyState) (words geo.Words, under bool) {
-	if b == nil || b.Place != rode.Under || b.Wants <= 0 {
+	if b == nil || b.Place != rode.Under || b.NeededLift <= 0 {
 		return geo.Words{}, false
 	}
-	ball := rode.BallThatLifts(b.Wants) // rounded up: a smaller one would go under again
-	words = geo.Tell("the buoy goes under: the line asks for %s and it lifts %s; a foam-filled ball of ", b.Wants, b.Lift)
+	ball := rode.BallThatLifts(b.NeededLift) // rounded up: a smaller one would go under again
+	words = geo.Tell("the buoy goes under: the line asks for %s and it lifts %s; a foam-filled ball of ", b.NeededLift, b.Lift)
 	words.Feet += fmt.Sprintf("%.1f ft would carry it", math.Ceil(ball.Feet()*10)/10)
 	words.Metres += fmt.Sprintf("%.2f m would carry it", math.Ceil(float64(ball)*100)/100)
 	return words, true

@@ -143,7 +143,7 @@ func SupposedBoat(m *geo.Mooring) (boat geo.Boat, ok bool) {
 }
 
 // designLoad is H, with its working; ok is false where a field is missing for it, which is then told.
-func (w *worker) designLoad(boat geo.Boat) (load geo.Newtons, ok bool) {
+func (w *calculation) designLoad(boat geo.Boat) (load geo.Newtons, ok bool) {
 	d, missing := DesignLoadOf(boat, w.in.Rules.Design)
 	for _, field := range missing {
 		if field != "loa_m" /* farthest tells that */ && !slices.Contains(w.answer.Missing, field) {

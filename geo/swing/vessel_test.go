@@ -35,7 +35,7 @@ func atLevel(t failer, m *geo.Mooring, level geo.Metres) *swing.MooredVessel {
 	return ready
 }
 
-func lie(t failer, m *swing.MooredVessel, w geo.Weather) swing.Equilibrium {
+func equilibrium(t failer, m *swing.MooredVessel, w geo.Weather) swing.Equilibrium {
 	t.Helper()
 	l, err := m.Equilibrium(w)
 	if err != nil {
@@ -106,12 +106,12 @@ func TestALineTooShortForTheDepthIsRefused(t *testing.T) {
 
 func TestHowABoatLies(t *testing.T) {
 	m := atLevel(t, onChain(), 0)
-	calm := lie(t, m, geo.Weather{WindFromDeg: 270, GustRatio: 1})
+	calm := equilibrium(t, m, geo.Weather{WindFromDeg: 270, GustRatio: 1})
 	if math.Abs(float64(calm.Reach)-(15-5.2)) > 1e-4 || calm.To != rode.ToNone {
 		t.Errorf("calm: %+v", calm)
 	}
 	// Wind from the west: her bow lies to the east of the anchor, her stern a length farther.
-	blown := lie(t, m, geo.Weather{Wind: geo.Knots(25), WindFromDeg: 270, GustRatio: 1.3})
+	blown := equilibrium(t, m, geo.Weather{Wind: geo.Knots(25), WindFromDeg: 270, GustRatio: 1.3})
 	reach, err := m.Rode.Reach(blown.Load)
 	if bow := blown.Bow(); err != nil || blown.Reach != reach || math.Abs(bow.EastM-float64(reach)) > 1e-9 || math.Abs(bow.NorthM) > 1e-9 {
 		t.Errorf("bow at %+v, reach %g, %v", bow, float64(reach), err)
@@ -127,7 +127,7 @@ func TestHowABoatLies(t *testing.T) {
 	draftless := onChain()
 	draftless.Boat.Draft = geo.Maybe[geo.Metres]{}
 	m = atLevel(t, draftless, 0)
-	lie(t, m, geo.Weather{Wind: 5, GustRatio: 1})
+	equilibrium(t, m, geo.Weather{Wind: 5, GustRatio: 1})
 	_, err = m.Equilibrium(geo.Weather{Wind: 5, GustRatio: 1, Stream: 0.2})
 	if fields := fieldsOf(t, err, geo.ErrUnknown); !slices.Equal(fields, []string{"draft_m"}) {
 		t.Errorf("a stream without a draft: %v", err)
@@ -139,7 +139,7 @@ func TestOnChainABoatLiesBetweenSlackAndTaut(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		level := geo.Metres(rapid.Float64Range(-8, 9).Draw(t, "level"))
 		m := atLevel(t, onChain(), level)
-		l := lie(t, m, someWeather(t))
+		l := equilibrium(t, m, someWeather(t))
 		h := max(0, 4+level) + 1.2
 		taut, err := swing.Taut(15, h)
 		if err != nil {
@@ -197,7 +197,7 @@ func TestABuoyThatGoesUnderIsToldWithOneThatWouldCarry(t *testing.T) {
 			t.Errorf("with a ball of %.2f m: %q", float64(tc.size), a.Faults)
 		}
 	}
-	for _, b := range []*rode.BuoyState{nil, {Place: rode.Afloat, Wants: 500}, {Place: rode.Lifted, Wants: 500},
+	for _, b := range []*rode.BuoyState{nil, {Place: rode.Afloat, NeededLift: 500}, {Place: rode.Lifted, NeededLift: 500},
 		{Place: rode.Under, Lift: 400}} {
 		if words, under := swing.BuoyWords(b); under {
 			t.Errorf("%+v: %v", b, words)

@@ -13,14 +13,14 @@ import (
 // Excursions are how one boat lies in the weathers of a sweep: the forces on her, and how far her line reaches under a load at a level, worked
 // out as it is asked for. Any number of goroutines may ask it at once.
 type Excursions struct {
-	sweep   *Sweep
-	craft   *Vessel
-	at      geo.Offset // her anchor
-	statics statics
-	top     geo.Metres // the highest level at which her line is long enough, or the design's
-	calm    calm
-	rootsN  []float64 // roots of the loads at which her reach is worked out, smallest first; the unit is the root of a newton
-	mostM   float64   // her farthest reach, at the low level
+	sweep     *Sweep
+	vessel    *Vessel
+	at        geo.Offset // her anchor
+	statics   statics
+	top       geo.Metres // the highest level at which her line is long enough, or the design's
+	calm      calm
+	rootLoads []float64 // roots of the loads at which her reach is worked out, smallest first; the unit is the root of a newton
+	farReachM float64   // her farthest reach, at the low level
 
 	mu   sync.Mutex
 	rows map[geo.Metres]*reachRow
@@ -35,7 +35,7 @@ type calm struct {
 // Excursions makes a boat with her anchor at a place ready. Errors: as [MooredVessel.Equilibrium], and geo.ErrShortRode where her line is too short at every
 // level.
 func (s *Sweep) Excursions(c *Vessel, at geo.Offset) (*Excursions, error) {
-	p := &Excursions{sweep: s, craft: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
+	p := &Excursions{sweep: s, vessel: c, at: at, top: s.levels.High, rows: map[geo.Metres]*reachRow{}}
 	var err error
 	if p.statics, err = staticsOf(c.Windage, s.design); err != nil {
 		return nil, c.noDraft()
@@ -44,26 +44,26 @@ func (s *Sweep) Excursions(c *Vessel, at geo.Offset) (*Excursions, error) {
 		if _, err = c.At(s.levels.Low); err != nil {
 			return nil, err
 		}
-		p.top = c.highest()
+		p.top = c.maxLevel()
 	}
 	if err != nil {
 		return nil, err
 	}
-	if err = p.loads(); err != nil {
+	if err = p.sampleReach(); err != nil {
 		return nil, err
 	}
 	low, err := p.row(s.levels.Low)
 	if err != nil {
 		return nil, err
 	}
-	p.mostM = low.reachM[len(low.reachM)-1]
+	p.farReachM = low.reachM[len(low.reachM)-1]
 	p.calm.reach = geo.Metres(low.reachM[0])
-	p.calm.farthM = low.reachM[0] + c.farM()
+	p.calm.farthM = low.reachM[0] + c.sternCornerM()
 	return p, nil
 }
 
-// highest is the level at which her line is a micrometre longer than the rise from the bed to her bow.
-func (c *Vessel) highest() geo.Metres {
+// maxLevel is the level at which her line is a micrometre longer than the rise from the bed to her bow.
+func (c *Vessel) maxLevel() geo.Metres {
 	const spare = 1e-6
 	var sum geo.Metres
 	for _, p := range c.Tackle.Line.Parts {
@@ -72,9 +72,9 @@ func (c *Vessel) highest() geo.Metres {
 	return sum - c.bow - c.depth - spare
 }
 
-// mostRootN is the root of the largest load that comes up on a coarse look at a boat, with something to spare, and of what wind and stream
+// maxRootLoads is the root of the largest load that comes up on a coarse look at a boat, with something to spare, and of what wind and stream
 // could be together at the very most.
-func (st *statics) mostRootN() (likelyN, mostN float64) {
+func (st *statics) maxRootLoads() (likelyN, mostN float64) {
 	const least = 1e-3 // of a design without wind and stream
 	likelyN = max(least, math.Sqrt(st.windAlongN))
 	if st.streamAbeamN == 0 {
@@ -83,27 +83,27 @@ func (st *statics) mostRootN() (likelyN, mostN float64) {
 	for step := range 24 {
 		for share := range 9 {
 			windRad, ratio := float64(step)*math.Pi/24, float64(share)/8
-			for _, w := range [2]shares{{windRad, 1, ratio}, {windRad, ratio, 1}} {
-				likelyN = max(likelyN, 1.01*st.at(&w).rootN)
+			for _, w := range [2]weatherShares{{windRad, 1, ratio}, {windRad, ratio, 1}} {
+				likelyN = max(likelyN, 1.01*st.attitudeAt(&w).rootN)
 			}
 		}
 	}
 	return likelyN, max(1.001*likelyN, math.Sqrt(st.windAbeamN+st.windAlongN+st.streamAbeamN+st.streamAlongN))
 }
 
-// loads chooses the roots of the loads at which her reach is worked out: few where the reach runs straight at the lowest level, the
+// sampleReach chooses the roots of the sampleReach at which her reach is worked out: few where the reach runs straight at the lowest level, the
 // highest and between, and more where it bends.
-func (p *Excursions) loads() error {
+func (p *Excursions) sampleReach() error {
 	const first = 6   // pieces to begin with
 	const fine = 0.01 // metres off the straight line, over which a piece is divided
 	const deepest = 7 // divisions of a piece
-	likelyN, mostN := p.statics.mostRootN()
+	likelyN, mostN := p.statics.maxRootLoads()
 	low, high := p.sweep.levels.Low, p.top
 	var lines [3]*MooredVessel
 	var err error
 	levels := [3]geo.Metres{low, low + (high-low)*0.5, high}
 	for i, level := range levels {
-		if lines[i], err = p.craft.At(level); err != nil {
+		if lines[i], err = p.vessel.At(level); err != nil {
 			return err
 		}
 	}
@@ -116,7 +116,7 @@ func (p *Excursions) loads() error {
 		for i, m := range lines {
 			reach, reachErr := m.Rode.Reach(geo.Newtons(rootN * rootN))
 			if reachErr != nil && err == nil {
-				err = fmt.Errorf("mooring %s: %w", p.craft.Number, reachErr)
+				err = fmt.Errorf("mooring %s: %w", p.vessel.Number, reachErr)
 			}
 			n.reachM[i] = float64(reach)
 		}
@@ -125,7 +125,7 @@ func (p *Excursions) loads() error {
 	var nodes []node
 	add := func(n node) {
 		nodes = append(nodes, n)
-		p.rootsN = append(p.rootsN, n.rootN)
+		p.rootLoads = append(p.rootLoads, n.rootN)
 	}
 	var divide func(a, b node, depth int)
 	divide = func(a, b node, depth int) {
@@ -155,11 +155,11 @@ func (p *Excursions) loads() error {
 		add(at(mostN))
 	}
 	for i, level := range levels {
-		r := &reachRow{reachM: make([]float64, len(nodes)), overM: make([]float64, len(nodes)-1)}
+		r := &reachRow{reachM: make([]float64, len(nodes)), errorM: make([]float64, len(nodes)-1)}
 		for n := range nodes {
 			r.reachM[n] = nodes[n].reachM[i]
 		}
-		p.rounds(r)
+		p.boundInterpolation(r)
 		p.rows[level] = r
 	}
 	return err
@@ -170,7 +170,7 @@ func (p *Excursions) loads() error {
 // bend by half of it.
 type reachRow struct {
 	reachM []float64
-	overM  []float64
+	errorM []float64
 }
 
 // row is her reach at a level.
@@ -181,43 +181,43 @@ func (p *Excursions) row(level geo.Metres) (*reachRow, error) {
 	if ok {
 		return r, nil
 	}
-	m, err := p.craft.At(level)
+	m, err := p.vessel.At(level)
 	if err != nil {
 		return nil, err
 	}
-	r = &reachRow{reachM: make([]float64, len(p.rootsN)), overM: make([]float64, len(p.rootsN)-1)}
-	for i, rootN := range p.rootsN {
+	r = &reachRow{reachM: make([]float64, len(p.rootLoads)), errorM: make([]float64, len(p.rootLoads)-1)}
+	for i, rootN := range p.rootLoads {
 		reach, err := m.Rode.Reach(geo.Newtons(rootN * rootN))
 		if err != nil {
-			return nil, fmt.Errorf("mooring %s: %w", p.craft.Number, err)
+			return nil, fmt.Errorf("mooring %s: %w", p.vessel.Number, err)
 		}
 		r.reachM[i] = float64(reach)
 	}
-	p.rounds(r)
+	p.boundInterpolation(r)
 	p.mu.Lock()
 	p.rows[level] = r
 	p.mu.Unlock()
 	return r, nil
 }
 
-// rounds tells how far the straight pieces of a row may be out.
-func (p *Excursions) rounds(r *reachRow) {
-	for i := 1; i+1 < len(p.rootsN); i++ {
-		share := (p.rootsN[i] - p.rootsN[i-1]) / (p.rootsN[i+1] - p.rootsN[i-1])
+// boundInterpolation tells how far the straight pieces of a row may be out.
+func (p *Excursions) boundInterpolation(r *reachRow) {
+	for i := 1; i+1 < len(p.rootLoads); i++ {
+		share := (p.rootLoads[i] - p.rootLoads[i-1]) / (p.rootLoads[i+1] - p.rootLoads[i-1])
 		offM := math.Abs(r.reachM[i]-r.reachM[i-1]-share*(r.reachM[i+1]-r.reachM[i-1])) / 2
-		r.overM[i-1], r.overM[i] = max(r.overM[i-1], offM), max(r.overM[i], offM)
+		r.errorM[i-1], r.errorM[i] = max(r.errorM[i-1], offM), max(r.errorM[i], offM)
 	}
 }
 
-// rowsOf are her reaches at the lowest level of a span, in its middle and at its highest.
-type rowsOf struct{ low, mid, high *reachRow }
+// levelRows are her reaches at the lowest level of a span, in its middle and at its highest.
+type levelRows struct{ low, mid, high *reachRow }
 
-// rowsOver are those of a box, between the levels that a pair has in common.
-func (p *Excursions) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err error) {
+// levelRowsOver are those of a box, between the levels that a pair has in common.
+func (p *Excursions) levelRowsOver(bx *box, low, high geo.Metres) (r levelRows, err error) {
 	at := func(shareRatio float64) geo.Metres { return low + (high-low)*geo.Metres(shareRatio) }
-	mid, half := bx.mid[byLevel], bx.half[byLevel]
+	mid, half := bx.mid[symLevel], bx.half[symLevel]
 	if r.mid, err = p.row(at(mid)); err != nil || half == 0 {
-		return rowsOf{r.mid, r.mid, r.mid}, err
+		return levelRows{r.mid, r.mid, r.mid}, err
 	}
 	if r.low, err = p.row(at(mid - half)); err != nil {
 		return r, err
@@ -226,21 +226,21 @@ func (p *Excursions) rowsOver(bx *box, low, high geo.Metres) (r rowsOf, err erro
 	return r, err
 }
 
-// reached is how far her bow lies from the anchor in a box, metres, and how much of what is left open is owed to the span of levels and of
+// reachBounds is how far her bow lies from the anchor in a box, metres, and how much of what is left open is owed to the span of levels and of
 // loads.
-type reached struct {
+type reachBounds struct {
 	reach          affine
 	levelM, loadsM float64
 	nearM, farM    float64 // she reaches no less far and no farther
 }
 
-// reachOver is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
+// reachWithin is her reach by the root of the load. Between two levels it is taken to run from one to the other as a curve without a change
 // of bend, which cannot lie farther off the straight line than twice what it lies off in the middle.
-func (p *Excursions) reachOver(root *affine, rows rowsOf) (r reached) {
-	last := p.rootsN[len(p.rootsN)-1]
-	from, to := min(last, max(0, root.least())), min(last, max(0, root.most()))
+func (p *Excursions) reachWithin(root *affine, rows levelRows) (r reachBounds) {
+	last := p.rootLoads[len(p.rootLoads)-1]
+	from, to := min(last, max(0, root.min())), min(last, max(0, root.max()))
 	i, j := p.cell(from), p.cell(to)
-	a, b := p.ends(&rows, from, i), p.ends(&rows, to, j)
+	a, b := p.spreadAt(&rows, from, i), p.spreadAt(&rows, to, j)
 	slope := 0.0
 	if to > from {
 		slope = (b.meanM - a.meanM) / (to - from)
@@ -249,8 +249,8 @@ func (p *Excursions) reachOver(root *affine, rows rowsOf) (r reached) {
 	least, most := min(a.halfM, b.halfM), max(a.halfM, b.halfM)
 	down, up, roundM := min(a.offM, b.offM), max(a.offM, b.offM), max(a.roundM, b.roundM)
 	for k := i + 1; k <= j; k++ {
-		e := p.ends(&rows, p.rootsN[k], k)
-		off := e.meanM - a.meanM - slope*(p.rootsN[k]-from)
+		e := p.spreadAt(&rows, p.rootLoads[k], k)
+		off := e.meanM - a.meanM - slope*(p.rootLoads[k]-from)
 		under, over = min(under, off), max(over, off)
 		least, most = min(least, e.halfM), max(most, e.halfM)
 		down, up, roundM = min(down, e.offM), max(up, e.offM), max(roundM, e.roundM)
@@ -259,32 +259,32 @@ func (p *Excursions) reachOver(root *affine, rows rowsOf) (r reached) {
 	r.levelM, r.loadsM = (up-down+most-least)/2, (over-under)/2
 	x := root.scaled(slope)
 	x.mid = a.meanM + slope*(root.mid-from) + (under+over+down+up)/2
-	x.over += r.levelM + r.loadsM + roundM
-	x.by[byLevel] += (least + most) / 2
+	x.residual += r.levelM + r.loadsM + roundM
+	x.by[symLevel] += (least + most) / 2
 	// She reaches farther under a larger load, and less far at a higher level.
 	r.nearM, r.farM = a.meanM+a.halfM-roundM, b.meanM-b.halfM+roundM
 	if x.radius() > 0.75*(r.farM-r.nearM) {
-		x = between(r.nearM, r.farM)
+		x = interval(r.nearM, r.farM)
 	}
 	r.reach = x
 	return r
 }
 
-// levelEnds is her reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the
+// levelSpread is her reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the
 // middle lies off the mean, and how far all of them may be out, metres.
-type levelEnds struct{ meanM, halfM, offM, roundM float64 }
+type levelSpread struct{ meanM, halfM, offM, roundM float64 }
 
-func (p *Excursions) ends(rows *rowsOf, rootN float64, cell int) levelEnds {
-	share := (rootN - p.rootsN[cell]) / (p.rootsN[cell+1] - p.rootsN[cell])
+func (p *Excursions) spreadAt(rows *levelRows, rootN float64, cell int) levelSpread {
+	share := (rootN - p.rootLoads[cell]) / (p.rootLoads[cell+1] - p.rootLoads[cell])
 	chord := func(r *reachRow) float64 { return r.reachM[cell] + share*(r.reachM[cell+1]-r.reachM[cell]) }
 	lowM, highM := chord(rows.low), chord(rows.high)
 	mean := (lowM + highM) / 2
-	return levelEnds{mean, (highM - lowM) / 2, chord(rows.mid) - mean,
-		max(rows.low.overM[cell], rows.mid.overM[cell], rows.high.overM[cell])}
+	return levelSpread{mean, (highM - lowM) / 2, chord(rows.mid) - mean,
+		max(rows.low.errorM[cell], rows.mid.errorM[cell], rows.high.errorM[cell])}
 }
 
 // cell is the piece of the curve of the reach in which a root of a load lies.
 func (p *Excursions) cell(rootN float64) int {
-	i, _ := slices.BinarySearch(p.rootsN, rootN)
-	return min(max(i-1, 0), len(p.rootsN)-2)
+	i, _ := slices.BinarySearch(p.rootLoads, rootN)
+	return min(max(i-1, 0), len(p.rootLoads)-2)
 }

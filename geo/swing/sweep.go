@@ -26,7 +26,7 @@ func NewSweep(design geo.Design, levels geo.Levels) *Sweep {
 // Closest is the smallest gap between two hulls, and the weather in which it is found.
 type Closest struct {
 	GapM float64 `json:"gap_m"` // below 0 where they overlap
-	// BoundM is what is proved: in no weather of the design are they nearer. It lies CloseM under the gap at most, unless the search came
+	// BoundM is what is proved: in no weather of the design are they nearer. It lies GapToleranceM under the gap at most, unless the search came
 	// to its end before.
 	BoundM float64 `json:"bound_m"`
 	Proved bool    `json:"proved"` // false: the gap may be smaller, and only the bound holds
@@ -49,26 +49,26 @@ type Closest struct {
 // scatter to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is
 // no level at which both lines are long enough. Errors as [MooredVessel.Equilibrium].
 func (s *Sweep) Closest(a, b *Excursions, limits Limits) (c Closest, ok bool, err error) {
-	deepM := -float64(a.craft.Beam+b.craft.Beam) / 2
-	return s.closest(a, b, &proof{Limits: limits, most: mostBoxes, enoughM: math.Inf(1), tooNearM: deepM})
+	deepM := -float64(a.vessel.Beam+b.vessel.Beam) / 2
+	return s.closest(a, b, &branchAndBound{Limits: limits, boxLimit: maxBoxes, sufficientM: math.Inf(1), tooNearM: deepM})
 }
 
-// Keeps decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was found;
+// KeepsGap decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was found;
 // it may be somewhat farther than the nearest of all, and where it is not under the gap the answer is open. Errors as [Sweep.Closest], and
 // geo.ErrShortRode where there is no level for both.
-func (s *Sweep) Keeps(a, b *Excursions, gapM float64) (c Closest, keeps bool, err error) {
-	if apartM := lengthM(b.at.Sub(a.at)) - a.farthestM() - b.farthestM(); apartM >= gapM && s.design.CalmOff {
+func (s *Sweep) KeepsGap(a, b *Excursions, gapM float64) (c Closest, keeps bool, err error) {
+	if apartM := lengthM(b.at.Sub(a.at)) - a.maxReachM() - b.maxReachM(); apartM >= gapM && s.design.CalmOff {
 		return Closest{}, true, nil
 	}
-	c, ok, err := s.closest(a, b, &proof{most: mostBoxes, enoughM: gapM, tooNearM: gapM})
+	c, ok, err := s.closest(a, b, &branchAndBound{boxLimit: maxBoxes, sufficientM: gapM, tooNearM: gapM})
 	if err == nil && !ok {
 		err = geo.ErrShortRode
 	}
 	return c, err == nil && c.BoundM >= gapM, err
 }
 
-func (s *Sweep) closest(a, b *Excursions, search *proof) (c Closest, ok bool, err error) {
-	if b.before(a) {
+func (s *Sweep) closest(a, b *Excursions, search *branchAndBound) (c Closest, ok bool, err error) {
+	if b.orderedBefore(a) {
 		c, ok, err = s.closest(b, a, search)
 		c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
 		c.UnsettledA, c.UnsettledB = c.UnsettledB, c.UnsettledA
@@ -82,30 +82,30 @@ func (s *Sweep) closest(a, b *Excursions, search *proof) (c Closest, ok bool, er
 	if !s.design.CalmOff {
 		calmM = p.calmGapM()
 	}
-	search.goal, search.bestM = p, calmM
-	proved, err := search.prove(p.roots(false))
+	search.goal, search.incumbentM = p, calmM
+	proved, err := search.run(p.rootBoxes(false))
 	if err != nil {
 		return Closest{}, false, err
 	}
 	switch {
-	case math.IsInf(search.bestM, 1): // all of it is proved to be enough before anything was tried
+	case math.IsInf(search.incumbentM, 1): // all of it is proved to be enough before anything was tried
 		return Closest{GapM: search.boundM, BoundM: search.boundM}, true, nil
-	case calmM <= search.bestM: // no weather that was tried is worse
+	case calmM <= search.incumbentM: // no weather that was tried is worse
 		c = p.calmAt(calmM)
 	default:
-		if c, err = p.closestAt(&search.best); err != nil {
+		if c, err = p.closestAt(&search.incumbent); err != nil {
 			return Closest{}, false, err
 		}
 	}
 	c.BoundM = min(c.GapM, search.boundM, calmM)
-	c.Proved = proved && c.GapM-c.BoundM <= CloseM+1e-9
+	c.Proved = proved && c.GapM-c.BoundM <= GapToleranceM+1e-9
 	return c, true, nil
 }
 
-// before gives two boats an order of their own, so that whichever is named first the search is the same.
-func (p *Excursions) before(o *Excursions) bool {
-	if p.craft.Number != o.craft.Number {
-		return p.craft.Number < o.craft.Number
+// orderedBefore gives two boats an order of their own, so that whichever is named first the search is the same.
+func (p *Excursions) orderedBefore(o *Excursions) bool {
+	if p.vessel.Number != o.vessel.Number {
+		return p.vessel.Number < o.vessel.Number
 	}
 	if p.at.EastM != o.at.EastM {
 		return p.at.EastM < o.at.EastM
@@ -113,9 +113,9 @@ func (p *Excursions) before(o *Excursions) bool {
 	return p.at.NorthM < o.at.NorthM
 }
 
-// farthestM is how far from her anchor a corner of her hull can lie at the very most.
-func (p *Excursions) farthestM() float64 {
-	return p.mostM + p.craft.farM()
+// maxReachM is how far from her anchor a corner of her hull can lie at the very most.
+func (p *Excursions) maxReachM() float64 {
+	return p.farReachM + p.vessel.sternCornerM()
 }
 
 // calmGapM is the gap of a calm at slack water, where each bow lies anywhere within the reach of its slack line and each boat points any
@@ -127,18 +127,18 @@ func (p *pair) calmGapM() float64 { return p.distanceM - p.a.calm.farthM - p.b.c
 func (p *pair) calmAt(gapM float64) Closest {
 	c := Closest{GapM: gapM, Calm: true, Weather: geo.Weather{GustRatio: max(1, p.sweep.design.Gust()), Level: p.low}}
 	a, b := p.a.inCalm(), p.b.inCalm()
-	c.A, c.B = a.drawn(&b)
+	c.A, c.B = a.outlines(&b)
 	return c
 }
 
 // inCalm is a boat in a calm at slack water.
-func (p *Excursions) inCalm() body {
-	return body{craft: p.craft, hold: turns, bow: p.at, reachM: float64(p.calm.reach)}
+func (p *Excursions) inCalm() placement {
+	return placement{vessel: p.vessel, stability: turning, bow: p.at, reachM: float64(p.calm.reach)}
 }
 
-// about is the gap at a point by the curves of the reach.
-func (p *pair) about(pt *point) (gapM float64, err error) {
-	a, b, err := p.bodiesAt(pt)
+// estimate is the gap at a point by the curves of the reach.
+func (p *pair) estimate(pt *point) (gapM float64, err error) {
+	a, b, err := p.estimatedPlacements(pt)
 	if err != nil {
 		return 0, err
 	}
@@ -146,38 +146,38 @@ func (p *pair) about(pt *point) (gapM float64, err error) {
 }
 
 // at is the gap at a point, worked out in full.
-func (p *pair) at(pt *point) (gapM float64, err error) {
-	a, b, _, err := p.inFull(pt)
+func (p *pair) evaluate(pt *point) (gapM float64, err error) {
+	a, b, _, err := p.solvedPlacements(pt)
 	if err != nil {
 		return 0, err
 	}
 	return a.gapM(&b), nil
 }
 
-// inFull are both boats at a point by the statics of their lines, and what is told of the point.
-func (p *pair) inFull(pt *point) (a, b body, c Closest, err error) {
+// solvedPlacements are both boats at a point by the statics of their lines, and what is told of the point.
+func (p *pair) solvedPlacements(pt *point) (a, b placement, c Closest, err error) {
 	c.Weather = p.sweep.weather(pt, p.low, p.high)
-	turnA, turnB := pt.at[byTurnA], pt.at[byTurnB]
+	turnA, turnB := pt.at[symTurnA], pt.at[symTurnB]
 	if !p.sweep.streams() { // only the difference counts: each takes half of it
 		turnA, turnB = -turnB/2, turnB/2
 		c.Weather.WindFromDeg = math.Mod(c.Weather.WindFromDeg-turnA*180/math.Pi+360, 360)
 	}
 	c.ADeg, c.BDeg = turnA*180/math.Pi, turnB*180/math.Pi
 	sh := pt.shares()
-	if a, err = p.a.inFull(&c.Weather, &sh, c.ADeg); err != nil {
+	if a, err = p.a.solvedPlacement(&c.Weather, &sh, c.ADeg); err != nil {
 		return a, b, c, err
 	}
-	b, err = p.b.inFull(&c.Weather, &sh, c.BDeg)
+	b, err = p.b.solvedPlacement(&c.Weather, &sh, c.BDeg)
 	return a, b, c, err
 }
 
 // closestAt is the gap at a point with all that is told of it.
 func (p *pair) closestAt(pt *point) (Closest, error) {
-	a, b, c, err := p.inFull(pt)
+	a, b, c, err := p.solvedPlacements(pt)
 	if err != nil {
 		return Closest{}, err
 	}
-	c.GapM, c.UnsettledA, c.UnsettledB = a.gapM(&b), a.hold != settled, b.hold != settled
-	c.A, c.B = a.drawn(&b)
+	c.GapM, c.UnsettledA, c.UnsettledB = a.gapM(&b), a.stability != settled, b.stability != settled
+	c.A, c.B = a.outlines(&b)
 	return c, nil
 }

@@ -35,7 +35,7 @@ func moored(t failer, number string, kind string, loa, draft, ground, top float6
 
 var levels = geo.Levels{Low: -0.3, High: 3.5}
 
-func poses(t failer, s *swing.Sweep, c *swing.Vessel, east, north float64) *swing.Excursions {
+func excursions(t failer, s *swing.Sweep, c *swing.Vessel, east, north float64) *swing.Excursions {
 	t.Helper()
 	p, err := s.Excursions(c, geo.Offset{EastM: east, NorthM: north})
 	if err != nil {
@@ -63,8 +63,8 @@ func TestAlikeBoatsKeepTheirAnchorsDistance(t *testing.T) {
 			want = min(want, swing.HullGap(swing.Outline(geo.Offset{}, deg, a.Length, a.Beam),
 				swing.Outline(geo.Offset{EastM: apart}, deg, a.Length, a.Beam)))
 		}
-		c, ok, err := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, apart, 0), swing.Limits{})
-		if err != nil || !ok || math.Abs(c.GapM-want) > swing.CloseM || c.BoundM > want+1e-9 {
+		c, ok, err := s.Closest(excursions(t, s, a, 0, 0), excursions(t, s, b, apart, 0), swing.Limits{})
+		if err != nil || !ok || math.Abs(c.GapM-want) > swing.GapToleranceM || c.BoundM > want+1e-9 {
 			t.Errorf("%g m apart: gap %.3f m, bound %.3f m in %+v, want %.3f m", apart, c.GapM, c.BoundM, c.Weather, want)
 		}
 	}
@@ -78,7 +78,7 @@ func TestKeepsTellsPlainCasesApart(t *testing.T) {
 		apartM float64
 		want   bool
 	}{{20, false}, {65, true}} {
-		if _, got, err := s.Keeps(poses(t, s, a, 0, 0), poses(t, s, b, c.apartM, 0), 1); err != nil || got != c.want {
+		if _, got, err := s.KeepsGap(excursions(t, s, a, 0, 0), excursions(t, s, b, c.apartM, 0), 1); err != nil || got != c.want {
 			t.Errorf("%g m apart: told apart %v, want %v; %v", c.apartM, got, c.want, err)
 		}
 	}
@@ -88,7 +88,7 @@ func TestKeepsTellsPlainCasesApart(t *testing.T) {
 func TestALongLineComesDownOnAShortOne(t *testing.T) {
 	s := swing.NewSweep(design(0, 0, 0), levels)
 	long, short := moored(t, "1", "sloop", 10, 1.8, 22, 10), moored(t, "2", "sloop", 10, 1.8, 7, 5)
-	c, ok, err := s.Closest(poses(t, s, long, 0, 0), poses(t, s, short, 30, 0), swing.Limits{})
+	c, ok, err := s.Closest(excursions(t, s, long, 0, 0), excursions(t, s, short, 30, 0), swing.Limits{})
 	if err != nil || !ok {
 		t.Fatal("no case")
 	}
@@ -124,9 +124,9 @@ func TestACalmAtSlackIsOneOfTheCases(t *testing.T) {
 		return float64(slack) + math.Hypot(float64(c.Length), float64(c.Beam)/2)
 	}
 	for _, apart := range []float64{30, 41, 55} {
-		c, _, err := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, 0, apart), swing.Limits{})
+		c, _, err := s.Closest(excursions(t, s, a, 0, 0), excursions(t, s, b, 0, apart), swing.Limits{})
 		want := apart - farthM(a) - farthM(b)
-		if err != nil || !c.Calm || math.Abs(c.GapM-want) > 1e-9 || c.BoundM > want || c.BoundM < want-swing.CloseM {
+		if err != nil || !c.Calm || math.Abs(c.GapM-want) > 1e-9 || c.BoundM > want || c.BoundM < want-swing.GapToleranceM {
 			t.Errorf("%g m apart: gap %.3f m, bound %.3f m, calm %v; want %.3f m", apart, c.GapM, c.BoundM, c.Calm, want)
 		}
 		if gap := swing.HullGap(c.A, c.B); want > 0 && math.Abs(gap-want) > 1e-9 {
@@ -148,7 +148,7 @@ func draw(t failer, r *rand.Rand, stream bool) drawn {
 	if stream {
 		streamKn = span(0.3, 2)
 	}
-	craft := func(number string) *swing.Vessel {
+	vessel := func(number string) *swing.Vessel {
 		if r.IntN(2) == 0 {
 			return moored(t, number, "sloop", span(6, 14), span(1, 2.2), span(7, 20), span(4, 9))
 		}
@@ -159,7 +159,7 @@ func draw(t failer, r *rand.Rand, stream bool) drawn {
 	if stream { // unsettled boats keep more water
 		farM = 95
 	}
-	return drawn{d, craft("1"), craft("2"), geo.Toward(span(0, 360), geo.Metres(span(12, farM)))}
+	return drawn{d, vessel("1"), vessel("2"), geo.Toward(span(0, 360), geo.Metres(span(12, farM)))}
 }
 
 // bruteM is the least gap of a pair over a grid: directions, winds, shares of the flood and of the ebb and slack, both levels; each boat
@@ -200,15 +200,15 @@ func bruteM(t failer, p *drawn, stepDeg float64, stepKn float64, shares int) flo
 // laidOut is a boat in a weather, and the circle round her anchor in which she may lie if she turns; its radius is 0 if she does not.
 type laidOut struct {
 	*swing.MooredVessel
-	lie    swing.Equilibrium
-	roundM float64
+	equilibrium swing.Equilibrium
+	roundM      float64
 }
 
 // layOut lays a boat out. One whose side forces leave less than a tenth of both together may point any way, and her bow lies within the
 // reach under the largest load that comes up at any heading, looked for every 4 degrees. Of one that drifts only how she lies by the
 // balance of the forces is looked at.
 func layOut(t failer, m *swing.MooredVessel, w geo.Weather) laidOut {
-	l := laidOut{m, lie(t, m, w), 0}
+	l := laidOut{m, equilibrium(t, m, w), 0}
 	drags, err := rode.DragsOf(m.Windage, w.Stream)
 	if err != nil {
 		t.Fatal(err)
@@ -237,7 +237,7 @@ func layOut(t failer, m *swing.MooredVessel, w geo.Weather) laidOut {
 func (l *laidOut) hull(at geo.Offset, turnDeg float64) (ring []geo.Offset) {
 	const corners = 64
 	if l.roundM == 0 {
-		return swing.Outline(at.Plus(geo.Toward(l.lie.LoadDeg+turnDeg, l.lie.Reach)), l.lie.SternDeg+turnDeg, l.Length, l.Beam)
+		return swing.Outline(at.Plus(geo.Toward(l.equilibrium.LoadDeg+turnDeg, l.equilibrium.Reach)), l.equilibrium.SternDeg+turnDeg, l.Length, l.Beam)
 	}
 	for i := range corners {
 		ring = append(ring, at.Plus(geo.Toward(-360*float64(i)/corners, geo.Metres(l.roundM))))
@@ -252,7 +252,7 @@ func leastTurned(a, b laidOut, at geo.Offset, turns []float64, underM float64) f
 			return at, l.roundM
 		}
 		half := float64(l.Length+l.Beam) / 2
-		return at.Plus(geo.Toward(l.lie.LoadDeg+turn, l.lie.Reach)).Plus(geo.Toward(l.lie.SternDeg+turn, l.Length/2)), half
+		return at.Plus(geo.Toward(l.equilibrium.LoadDeg+turn, l.equilibrium.Reach)).Plus(geo.Toward(l.equilibrium.SternDeg+turn, l.Length/2)), half
 	}
 	for _, turnA := range turns {
 		midA, halfA := middle(&a, geo.Offset{}, turnA)
@@ -301,14 +301,14 @@ func TestNoWeatherOfAGridIsUnderWhatIsProved(t *testing.T) {
 		if least < c.GapM-1e-3 {
 			below++
 		}
-		if c.Proved && least < c.GapM-swing.CloseM-1e-3 {
+		if c.Proved && least < c.GapM-swing.GapToleranceM-1e-3 {
 			t.Errorf("pair %d: %.3f m on the grid, found %.3f m", n, least, c.GapM)
 		}
 		held := !c.UnsettledA && !c.UnsettledB
 		if again := swing.HullGap(c.A, c.B); (held || c.GapM > 0) && math.Abs(again-c.GapM) > 1e-9 {
 			t.Errorf("pair %d: the outlines are %.3f m apart, told %.3f m", n, again, c.GapM)
 		}
-		if c.Proved && c.GapM-c.BoundM > swing.CloseM+1e-9 {
+		if c.Proved && c.GapM-c.BoundM > swing.GapToleranceM+1e-9 {
 			t.Errorf("pair %d: gap %.3f m, bound %.3f m, and the search came to its end", n, c.GapM, c.BoundM)
 		}
 		// Of hulls that overlap deeply the search ends before it has proved by how much.
@@ -349,13 +349,13 @@ func TestBoatsThatWindAndStreamLetGoOfKeepTheirCircles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, ok, err := s.Closest(poses(t, s, a, 0, 0), poses(t, s, b, 50, 0), swing.Limits{})
+	c, ok, err := s.Closest(excursions(t, s, a, 0, 0), excursions(t, s, b, 50, 0), swing.Limits{})
 	mostM := 50 - 2*(float64(reach)+math.Hypot(10, 10.0/6))
 	if err != nil || !ok || c.GapM > mostM || c.GapM < mostM-5 || !c.UnsettledA || !c.UnsettledB || c.Calm {
 		t.Errorf("gap %.2f m, want some metres less than %.2f m at most: %+v, %v", c.GapM, mostM, c.Weather, err)
 	}
-	if c, _, _ := swing.NewSweep(design(0, 0, 10), levels).Closest(poses(t, swing.NewSweep(design(0, 0, 10), levels), a, 0, 0),
-		poses(t, swing.NewSweep(design(0, 0, 10), levels), b, 50, 0), swing.Limits{}); c.UnsettledA || c.UnsettledB || c.GapM < mostM+10 {
+	if c, _, _ := swing.NewSweep(design(0, 0, 10), levels).Closest(excursions(t, swing.NewSweep(design(0, 0, 10), levels), a, 0, 0),
+		excursions(t, swing.NewSweep(design(0, 0, 10), levels), b, 50, 0), swing.Limits{}); c.UnsettledA || c.UnsettledB || c.GapM < mostM+10 {
 		t.Errorf("with the wind alone both are held: %+v", c)
 	}
 }
@@ -367,7 +367,7 @@ func TestMoreWeatherNeverWidensTheGap(t *testing.T) {
 		p := draw(t, r, n%2 == 1)
 		gap := func(d geo.Design) swing.Closest {
 			s := swing.NewSweep(d, levels)
-			c, ok, err := s.Closest(poses(t, s, p.a, 0, 0), poses(t, s, p.b, p.at.EastM, p.at.NorthM), swing.Limits{})
+			c, ok, err := s.Closest(excursions(t, s, p.a, 0, 0), excursions(t, s, p.b, p.at.EastM, p.at.NorthM), swing.Limits{})
 			if err != nil || !ok {
 				t.Fatal(ok, err)
 			}
@@ -380,7 +380,7 @@ func TestMoreWeatherNeverWidensTheGap(t *testing.T) {
 		streaming.Stream, streaming.StreamDeg = geo.Known(p.design.Stream.Or(0)+geo.Knots(0.4)), geo.Known(p.design.StreamDeg.Or(0))
 		for name, d := range map[string]geo.Design{"scatter": wider, "wind": stronger, "stream": streaming} {
 			after := gap(d)
-			if after.BoundM > before.GapM+1e-3 || after.Proved && after.GapM > before.GapM+swing.CloseM+1e-3 {
+			if after.BoundM > before.GapM+1e-3 || after.Proved && after.GapM > before.GapM+swing.GapToleranceM+1e-3 {
 				t.Errorf("pair %d: %.3f m, with more %s %.3f m, proved %.3f m", n, before.GapM, name, after.GapM, after.BoundM)
 			}
 		}
@@ -394,7 +394,7 @@ func TestTheGapIsThatOfThePairAlone(t *testing.T) {
 		p := draw(t, r, n%2 == 1)
 		gap := func(d geo.Design, a, b geo.Offset, swapped bool) swing.Closest {
 			s := swing.NewSweep(d, levels)
-			pa, pb := poses(t, s, p.a, a.EastM, a.NorthM), poses(t, s, p.b, b.EastM, b.NorthM)
+			pa, pb := excursions(t, s, p.a, a.EastM, a.NorthM), excursions(t, s, p.b, b.EastM, b.NorthM)
 			if swapped {
 				pa, pb = pb, pa
 			}
@@ -418,7 +418,7 @@ func TestTheGapIsThatOfThePairAlone(t *testing.T) {
 		for name, c := range map[string]swing.Closest{
 			"moved": gap(p.design, by, by.Plus(p.at), false), "turned": gap(turned, geo.Offset{}, at, false),
 		} {
-			if one.Proved && c.Proved && math.Abs(c.GapM-one.GapM) > swing.CloseM {
+			if one.Proved && c.Proved && math.Abs(c.GapM-one.GapM) > swing.GapToleranceM {
 				t.Errorf("pair %d: %.3f m, %s %.3f m", n, one.GapM, name, c.GapM)
 			}
 			if c.BoundM > one.GapM+1e-6 || one.BoundM > c.GapM+1e-6 {
@@ -433,13 +433,13 @@ func TestTheGapIsThatOfThePairAlone(t *testing.T) {
 func TestAStoppedSearchTellsWhatIsProved(t *testing.T) {
 	s := swing.NewSweep(design(1.2, 20, 15), levels)
 	a, b := moored(t, "1", "sloop", 10, 1.8, 9, 6), moored(t, "2", "launch", 9, 0.7, 10, 7)
-	pa, pb := poses(t, s, a, 0, 0), poses(t, s, b, 55, 0)
+	pa, pb := excursions(t, s, a, 0, 0), excursions(t, s, b, 55, 0)
 	c, ok, err := s.Closest(pa, pb, swing.Limits{Stop: func() bool { return true }})
-	if err != nil || !ok || c.Proved || c.BoundM >= c.GapM-swing.CloseM {
+	if err != nil || !ok || c.Proved || c.BoundM >= c.GapM-swing.GapToleranceM {
 		t.Errorf("stopped at once: %+v, %v", c, err)
 	}
-	keep, err := s.Keep(pa, pb, func() bool { return true })
-	full, errFull := s.Keep(pa, pb, nil)
+	keep, err := s.MinAnchorDistance(pa, pb, func() bool { return true })
+	full, errFull := s.MinAnchorDistance(pa, pb, nil)
 	if err != nil || errFull != nil || keep < full {
 		t.Errorf("stopped, two anchors have to keep %.2f m, else %.2f m", float64(keep), float64(full))
 	}
@@ -451,7 +451,7 @@ func TestAnchorsThatKeepTheirDistanceKeepTheHullsApart(t *testing.T) {
 	for n := range 6 {
 		p := draw(t, r, n%2 == 1)
 		s := swing.NewSweep(p.design, levels)
-		keep, err := s.Keep(poses(t, s, p.a, 0, 0), poses(t, s, p.b, 0, 0), nil)
+		keep, err := s.MinAnchorDistance(excursions(t, s, p.a, 0, 0), excursions(t, s, p.b, 0, 0), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -473,10 +473,10 @@ func BenchmarkClosest(b *testing.B) {
 		one, two := moored(b, "1", "sloop", 10, 1.8, 9, 6), moored(b, "2", "work boat", 8, 0.7, 10, 7)
 		b.Run(bc.name+"/poses", func(b *testing.B) {
 			for b.Loop() {
-				poses(b, s, one, 0, 0)
+				excursions(b, s, one, 0, 0)
 			}
 		})
-		pa, pb := poses(b, s, one, 0, 0), poses(b, s, two, 33, 5)
+		pa, pb := excursions(b, s, one, 0, 0), excursions(b, s, two, 33, 5)
 		b.Run(bc.name+"/pair", func(b *testing.B) {
 			for b.Loop() {
 				if _, _, err := s.Closest(pa, pb, swing.Limits{}); err != nil {

@@ -91,7 +91,7 @@ func TestTautWithStretchIsNeverLessThanTheStatics(t *testing.T) {
 		if err != nil || !known {
 			return
 		}
-		if b := c.Tackle.Line.Buoy; b != nil && (b.Below == len(c.Tackle.Line.Parts) || b.Lift >= rode.AnyLift) {
+		if b := c.Tackle.Line.Buoy; b != nil && (b.Below == len(c.Tackle.Line.Parts) || b.Lift >= rode.UnlimitedLift) {
 			// Made fast at the buoy: the statics then have her bow at its height, the rules where it is on record. And a buoy that lifts
 			// whatever it is asked for would draw a line apart that is too short for it to float.
 			return
