@@ -6,7 +6,7 @@ import "math"
 // source. Where they all but cancel each other, boats are seen to sheer about and to turn right round in a breath.
 const unsettledRatio = 0.1
 
-// stability is how far wind and stream stability a boat.
+// stability is how far wind and stream settle a boat.
 //
 // She turns while the sum of their side forces is less than [unsettledRatio] of both together: then she may point any way, and her bow
 // lies anywhere within the reach under the largest load that they can lay on her at any heading. She drifts while her heading is held but
