@@ -1,5 +1,5 @@
 // Lengths: lengths typed in feet or metres. What is typed stays typed; when the unit is switched, the figure follows.
-/** @import { Units } from "../core/types" */
+/** @import { Store, Units } from "../core/types" */
 import { el } from "../core/dom.js";
 import { figure, inUnits, parseLength, unitName } from "../words/units.js";
 
@@ -11,26 +11,26 @@ function lengthInputs(root) {
   return [.../** @type {NodeListOf<HTMLInputElement>} */ (root.querySelectorAll("input[data-length]"))];
 }
 
-/** @param {() => Units} units */
-export function watchLengths(units) {
+/** @param {Store} store @param {() => Units} units */
+export function watchLengths(store, units) {
   document.addEventListener("input", (event) => {
     const input = event.target;
     if (!(input instanceof HTMLInputElement || input instanceof HTMLTextAreaElement)) return;
     clearFault(input);
     if (input instanceof HTMLInputElement && input.dataset.length !== undefined) typed.set(input, { text: input.value, units: units() });
   });
-  return {
-    /** The unit has been switched. */
-    switched() {
-      for (const unit of document.querySelectorAll(".unit")) unit.textContent = unitName(units());
-      for (const input of lengthInputs(document)) {
-        const was = typed.get(input);
-        if (!was?.text.trim()) continue;
-        const metres = parseLength(was.text, was.units);
-        if (metres !== null) input.value = was.units === units() ? was.text : figure(inUnits(metres, units()));
-      }
-    },
-  };
+  function switchUnits() {
+    for (const unit of document.querySelectorAll(".unit")) unit.textContent = unitName(units());
+    for (const input of lengthInputs(document)) {
+      const was = typed.get(input);
+      if (!was?.text.trim()) continue;
+      const metres = parseLength(was.text, was.units);
+      if (metres !== null) input.value = was.units === units() ? was.text : figure(inUnits(metres, units()));
+    }
+  }
+
+  store.subscribe(["units"], switchUnits);
+  switchUnits();
 }
 
 /**

@@ -171,7 +171,7 @@ function oneOf(text, allowed, otherwise) {
 
 /** Keeps the address and the view the same, Back and Forward included. @param {Store} store */
 export function followAddress(store) {
-  store.on((view, _changed, how) => {
+  store.subscribe(null, (view, _changed, how) => {
     const hash = format(view);
     if (how === "back" || hash === location.hash) return;
     if (how === "push") history.pushState(null, "", hash);

@@ -1,5 +1,5 @@
 // The shapes that the page's modules pass to each other: the service's JSON, and the page's own.
-import type { Change, Me, Note, Owner } from "./recordtypes";
+import type { Change, Me, News, Note, Owner } from "./recordtypes";
 import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
 
 export type Units = "feet" | "metres";
@@ -193,12 +193,41 @@ export interface View {
 }
 /** Whether a change of the view is a step that Back undoes. */
 export type How = "push" | "replace";
-export interface Store {
-  get(): View;
-  set(patch: Partial<View>, how?: How): void;
-  on(hear: (view: View, changed: Set<keyof View>, how: How | "back") => void): void;
-  /** Takes over a whole view that came from the address. */
-  back(view: View): void;
+/** An object whose fields are subscribed to. */
+export interface Observable<T> {
+  get(): T;
+  set(patch: Partial<T>, how?: How): void;
+  /** Takes over a whole state that came from the address. */
+  back(whole: T): void;
+  /** Calls `hear` after each change of one of those fields, of any where null; earlier subscribers first. */
+  subscribe(fields: readonly (keyof T)[] | null, hear: (now: T, changed: Set<keyof T>, how: How | "back") => void): void;
+}
+export type Store = Observable<View>;
+
+/** What the page shows beside what its address holds; null where there is nothing of it. */
+export interface Scene {
+  /** The worst conflict, which is pointed out until somebody opens something. */
+  greeting: { a: string; b: string } | null;
+  /** What stands under the questions, nothing where its title is null; `make` writes it in the units of the moment. */
+  answer: { title: string | null; make: () => Node[] };
+  /** A boat that is only tried. */
+  tried: Tried | null;
+  /** A place that is pointed out. */
+  pin: Position | null;
+  /** The field as it lies to a weather. */
+  laid: Laid | null;
+  /** Open water and the numbered places. */
+  places: WaterShown | null;
+  trial: TrialShown | null;
+  /** An area with another rule or tackle. */
+  change: Changed | null;
+  /** Moorings that others have changed and that have not been looked at since, each with when. */
+  marked: { fresh: Map<string, number> } | null;
+  tide: TideTable | null;
+  /** What somebody else has changed last. */
+  news: News | null;
+  /** How often these have come: the moorings, the report, any piece of the harbor, what the harbor says of itself; and how often another person asks than before. */
+  moorings: number; report: number; pieces: number; info: number; person: number;
 }
 
 /** What a canvas is drawn with: world to pixels, and the look. */
@@ -233,6 +262,7 @@ export type Hit = { kind: "mooring"; number: string } | { kind: "hazard"; hazard
 /** What every panel of a harbor's page is given. */
 export interface Page {
   store: Store;
+  scene: Observable<Scene>;
   data: HarborData;
   units(): Units;
   /** Opens a mooring's sheet, and moves the map to it unless told otherwise. */
@@ -249,8 +279,6 @@ export interface Page {
   answer(title: string | null, make?: () => Node[]): void;
   /** Opens the form by which a place is taken. */
   take(place: PlaceToTake): void;
-  /** The place that is about to be taken has been moved. */
-  takeFollows(place: PlaceToTake): void;
   /** Asks who on the waiting list fits at a place. */
   whoFits(place: PlaceToTake): void;
   /** Looks at once whether the service holds a newer revision; true: what it holds is on the map. */
@@ -355,7 +383,7 @@ export interface WaterShown {
 /** A place that is numbered on the map; its radius is null while it is not known. */
 export interface NumberedPlace { position: Position; radius_m: number | null }
 /** Her circle at a place of one's own; clearance_m is null while it is not known. */
-export interface TrialShown { at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"] }
+export interface TrialShown { at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"]; place: PlaceToTake }
 export interface Theme {
   /** Of open water and of what fits there; of what does not fit, and of words about it. */
   openFill: string; openHatch: string; openEdge: string; misfit: string; misfitFill: string; misfitWords: string;

@@ -34,6 +34,8 @@ export function addBackground(map, background) {
   byId("attribution").textContent = background.attribution;
 }
 
+/** @typedef {ReturnType<typeof mapView>} MapView */
+
 /**
  * @param {L.Map} map @param {HarborData} data @param {Store} store
  * @param {() => {left: number, top: number, right: number, bottom: number}} covered what lies over the map, in pixels
@@ -101,6 +103,10 @@ export function mapView(map, data, store, covered) {
   map.on("moveend", () => {
     const at = map.getCenter();
     store.set({ at: { lat_deg: at.lat, lon_deg: at.lng }, zoom: map.getZoom() });
+  });
+
+  store.subscribe(["at", "zoom"], ({ at, zoom }, _changed, how) => {
+    if (how === "back" && at) map.setView([at.lat_deg, at.lon_deg], zoom ?? map.getZoom(), { animate: false });
   });
 
   /** The middle of what can be seen. @returns {Position} */

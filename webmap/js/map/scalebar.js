@@ -1,5 +1,5 @@
 // Scale bar: a round length at the middle of the map, on the ellipsoid, and the scale of the print.
-/** @import { Units } from "../core/types" */
+/** @import { Page } from "../core/types" */
 import { byId, el, put } from "../core/dom.js";
 import { perMetre, roundBelow, worldPixels } from "../core/scale.js";
 import { METRES_PER_FOOT, unitName } from "../words/units.js";
@@ -8,8 +8,8 @@ const LONGEST_PX = 150;
 /** A pixel on paper is a 96th of an inch. */
 const METRES_PER_PIXEL = 0.0254 / 96;
 
-/** @param {L.Map} map @param {() => Units} units */
-export function scaleBar(map, units) {
+/** @param {L.Map} map @param {Pick<Page, "store" | "units">} page */
+export function scaleBar(map, { store, units }) {
   const box = byId("scalebar");
   function draw() {
     const pixelsPerMetre = perMetre(map.getCenter().lat).x * worldPixels(map.getZoom());
@@ -25,5 +25,6 @@ export function scaleBar(map, units) {
       el("span", { class: "ratio" }, "1 : " + (Math.round(ratio / rough) * rough).toLocaleString("en")));
   }
   map.on("moveend zoomend", draw);
+  store.subscribe(["units"], draw);
   return { draw };
 }

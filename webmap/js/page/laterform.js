@@ -70,5 +70,7 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
     else if (open) bring();
   }
 
-  return { render, here: asked.here };
+  page.store.subscribe(["panel", "weather", "sought"], render);
+  page.scene.subscribe(["person"], render);
+  render();
 }

@@ -1,7 +1,8 @@
 // Legend: what the map's shapes and tints mean, in the same words as the lists.
-/** @import { HarborData, Level, Look, Theme, Units } from "../core/types" */
+/** @import { Look, Page, Theme, Units } from "../core/types" */
 import { byId, el, put, svg } from "../core/dom.js";
 import { hazardIcon, stateIcon } from "../core/icons.js";
+import { themeOf } from "../map/theme.js";
 import { inUnits, unitName } from "../words/units.js";
 import { levelWords } from "./settings.js";
 
@@ -25,8 +26,8 @@ const HULLS = [
   ["clear", "clear", "farther apart than the margin"],
 ];
 
-/** @param {HarborData} data */
-export function legend(data) {
+/** @param {Page} page */
+export function legend({ store, scene, data, units: unitsNow }) {
   const box = byId("legend"), button = byId("legend-button");
   /** @param {boolean} open */
   function toggle(open) {
@@ -38,33 +39,34 @@ export function legend(data) {
   button.addEventListener("click", () => toggle(Boolean(box.hidden)));
   byId("legend-close").addEventListener("click", () => toggle(false));
 
-  return {
-    isOpen: () => !box.hidden,
-    close: () => toggle(false),
-    /** @param {Theme} theme @param {Level} level @param {Units} units @param {{laid: boolean, open: boolean, changed: boolean, fresh: boolean, caution: string}} now whether the hulls lie to a weather, and what the tide leaves out */
-    render(theme, level, units, { laid, open, changed, fresh, caution }) {
-      put(byId("legend-body"),
-        laid
-          ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
-            row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
-          : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
-            row(hazardIcon(), "hazard", "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept free beside them, or the edge of its area"),
-            changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
-            open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
-        fresh && el("ul", {}, row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened")),
-        el("h3", {}, "Depth"),
-        el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
-        el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
-        el("h3", {}, "Lines"),
-        el("ul", {},
-          row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", ""), row(band(), "kept free", "beside shore, fairway and closed water")),
-        el("p", { class: "quiet" }, laid
-          ? "Boats are drawn at true size, lying to the wind and stream in the corner of the map, each with the line from her anchor and her faint swing circle."
-          : "Boats are drawn at true size, lying to a wind from the south-west."),
-        caution && el("p", { class: "quiet" }, "Tide: " + caution),
-        el("p", { class: "quiet library" }, "Map library: Leaflet 1.9.4, BSD 2-Clause."));
-    },
-  };
+  function render() {
+    const { contrast, level, panel } = store.get(), { places: open, change: changed, tide } = scene.get();
+    const theme = themeOf(contrast), units = unitsNow(), laid = panel === "lie", fresh = data.fresh.size > 0, caution = tide?.caution ?? "";
+    put(byId("legend-body"),
+      laid
+        ? el("ul", {}, ...HULLS.map(([state, name, words]) => row(hull(state), name, words)),
+          row(stateIcon("unknown"), "unknown", "how the boat lies cannot be told; something is not on record"))
+        : el("ul", {}, ...LOOKS.map(([look, name, words]) => row(stateIcon(look), name, words)),
+          row(hazardIcon(), "hazard", "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept free beside them, or the edge of its area"),
+          changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
+          open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch")),
+      fresh && el("ul", {}, row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened")),
+      el("h3", {}, "Depth"),
+      el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
+      el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),
+      el("h3", {}, "Lines"),
+      el("ul", {},
+        row(stroke("fairway"), "fairway", ""), row(stroke("closed"), "closed water", ""), row(stroke("area"), "edge of an area", ""), row(band(), "kept free", "beside shore, fairway and closed water")),
+      el("p", { class: "quiet" }, laid
+        ? "Boats are drawn at true size, lying to the wind and stream in the corner of the map, each with the line from her anchor and her faint swing circle."
+        : "Boats are drawn at true size, lying to a wind from the south-west."),
+      caution && el("p", { class: "quiet" }, "Tide: " + caution),
+      el("p", { class: "quiet library" }, "Map library: Leaflet 1.9.4, BSD 2-Clause."));
+  }
+
+  store.subscribe(["units", "level", "contrast", "panel"], render);
+  scene.subscribe(["info", "places", "change", "marked", "tide"], render);
+  return { isOpen: () => !box.hidden, close: () => toggle(false) };
 }
 
 /** @param {Node} icon @param {string} name @param {string} words */

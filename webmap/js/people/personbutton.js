@@ -5,8 +5,8 @@ import { byId, el, put } from "../core/dom.js";
 import { later } from "../core/later.js";
 import { roleWords } from "../core/permissions.js";
 
-/** @param {Page} page @param {() => void} raise makes room for the form on a phone @param {{changed(): void}} deeds somebody else asks now than before */
-export function personButton(page, raise, deeds) {
+/** @param {Page} page @param {() => void} raise makes room for the form on a phone */
+export function personButton(page, raise) {
   const button = byId("person"), words = byId("person-words");
   const form = later("person", ({ person }) => person(page, { left }));
   let asker = "", known = false;
@@ -15,7 +15,7 @@ export function personButton(page, raise, deeds) {
     button.hidden = !accounts;
     put(words, name || "Sign in", name && el("span", { class: "role" }, ` · ${roleWords(role)}`));
     const next = name + "\n" + role, others = known && next !== asker;
-    if (others || (!known && role !== "harbormaster")) deeds.changed();
+    if (others || (!known && role !== "harbormaster")) page.scene.set({ person: page.scene.get().person + 1 });
     asker = next;
     known = true;
   });

@@ -3,14 +3,15 @@
 import { byId, el, svg } from "../core/dom.js";
 import { markName } from "../words/openwater.js";
 
-/**
- * @param {{shown(): void, show(at: Position): void}} deeds `shown`: the map draws others than before
- */
-export function numbered(deeds) {
+/** @param {Pick<Page, "scene">} page @param {(at: Position) => void} show moves the map there */
+export function numbered({ scene }, show) {
   /** @type {WaterShown | null} */
   let now = null;
   /** @type {(i: number) => Node | null} */
   let todo = () => null;
+
+  /** The map draws them as they are now. */
+  const publish = () => scene.set({ places: now && { ...now } });
 
   /** @param {number} i */
   function choose(i) {
@@ -26,25 +27,24 @@ export function numbered(deeds) {
       if (more) item.append(more);
       item.scrollIntoView({ block: "nearest" });
     });
-    deeds.show(now.spots[i].position);
-    deeds.shown();
+    show(now.spots[i].position);
+    publish();
   }
 
   return {
     choose,
-    shown: () => now,
     /** @param {WaterShown} next @param {(i: number) => Node | null} actions of a place that is chosen */
     set(next, actions) {
       now = next;
       todo = actions;
-      deeds.shown();
+      publish();
     },
     /** Something of what is shown has become known. */
-    again: deeds.shown,
+    again: publish,
     clear() {
       if (!now) return;
       now = null;
-      deeds.shown();
+      publish();
     },
     /** @param {WaterShown} of @param {string} label @param {(i: number) => Node[]} row @param {(i: number) => Node | null} actions */
     list(of, label, row, actions) {

@@ -3,9 +3,9 @@
 import { tellRefusal } from "../controls/refusal.js";
 import { later } from "../core/later.js";
 
-/** @param {Page} page @param {Parameters<typeof import("./openwaterparts.js").roomParts>[1]} deeds */
-export function openWater(page, deeds) {
-  const parts = later("room", ({ roomParts }) => roomParts(page, deeds));
+/** @param {Page} page @param {import("./openwaterparts.js").OnMap} onMap */
+export function openWater(page, onMap) {
+  const parts = later("room", ({ roomParts }) => roomParts(page, onMap));
   let waiting = false;
 
   const isOpen = () => page.store.get().panel === "where";
@@ -25,14 +25,16 @@ export function openWater(page, deeds) {
     }
   }
 
+  page.store.subscribe(["panel"], render);
+  page.store.subscribe(["sought"], ({ sought }, _changed, how) => {
+    // Back or Forward has led to another answer, or to none.
+    if (how !== "back") return;
+    if (sought && isOpen()) parts.here()?.restore(sought, true);
+    else if (page.scene.get().places) page.answer(null);
+  });
+
   return {
     render,
-    /** Back or Forward has led to another answer, or to none. */
-    follow() {
-      const made = parts.here(), { sought } = page.store.get();
-      if (sought && isOpen()) made?.restore(sought, true);
-      else if (made?.marks.shown()) page.answer(null);
-    },
     here: parts.here,
     /** @param {import("./openwaterparts.js").Act} act */
     async send(act) { await (await parts.get()).send(act); },

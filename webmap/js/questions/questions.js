@@ -115,6 +115,7 @@ export function questions(page, raise, room) {
 
   pickers(page);
   deviceButton(page);
+  page.store.subscribe(["panel"], render);
   return {
     render,
     /** Opens the second question for a mooring. @param {string} number */

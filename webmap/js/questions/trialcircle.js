@@ -22,9 +22,9 @@ const ARROWS = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowD
 
 /**
  * @param {Page} page @param {L.Map} map
- * @param {{out(): void, moved(): void, middle(): Position, makeRoom(): void, keepInSight(at: Position): void, show(at: Position): void}} deeds `out`: it has been put out or taken away
+ * @param {import("../map/map.js").MapView} view @param {() => void} makeRoom shows the map on a phone
  */
-export function trialCircle(page, map, deeds) {
+export function trialCircle(page, map, view, makeRoom) {
   const bar = byId("trialbar"), told = byId("trial-told"), field = inputById("trial-position");
   const grasp = el("div", { id: "trial-grasp", class: "leaflet-zoom-hide", tabindex: 0, role: "application", "aria-roledescription": "movable circle", hidden: true,
     "aria-label": "Her swing circle. Arrows move it by one metre, with Shift by ten; Escape takes it away.", "aria-describedby": "trial-words" });
@@ -33,7 +33,7 @@ export function trialCircle(page, map, deeds) {
 
   /** @type {Record<string, string> | null} the boat and the area; null while there is no circle */
   let query = null;
-  let at = deeds.middle();
+  let at = view.middle();
   /** @type {Spot | null} the newest answer */
   let answer = null;
   /** @type {{id: number, dx: number, dy: number} | null} */
@@ -46,7 +46,7 @@ export function trialCircle(page, map, deeds) {
     ask(harborPath(page.data.info.slug, "spot"), { ...query, position: wanted.position }, signal), (came, wanted) => {
     answer = came;
     told.textContent = "";
-    if (wanted.typed) { typed = false; at = came.position; deeds.show(at); }
+    if (wanted.typed) { typed = false; at = came.position; view.show(at, map.getZoom()); }
     render();
   }, (fault) => {
     if (!typed) answer = null;
@@ -67,6 +67,7 @@ export function trialCircle(page, map, deeds) {
 
   function render() {
     bar.hidden = grasp.hidden = !query;
+    page.scene.set({ trial: shown() });
     if (!query) return;
     const units = page.units(), why = answer && against(answer), fits = answer && answer.clearance_m >= 0 && !why, limit = answer?.limits[0];
     bar.dataset.fits = answer ? String(fits) : "";
@@ -75,9 +76,6 @@ export function trialCircle(page, map, deeds) {
       el("span", {}, why ? clause(why.words[units]) : answer && limit ? (fits ? "nearest " : "to ") + limitName(limit) : "", answer && el("span", { class: "quiet" }, `swings ${length(answer.radius_m, units)} · depth ${length(answer.depth_m, units)}`)));
     if (!typed) field.value = ddm(at);
     placeGrasp();
-    deeds.moved();
-    const here = place();
-    if (here) page.takeFollows(here);
     tellLater();
   }
 
@@ -127,7 +125,7 @@ export function trialCircle(page, map, deeds) {
     event.stopPropagation();
     const step = event.shiftKey ? STEP_M.shift : STEP_M.plain;
     moveTo(moved(at, way[0] * step, way[1] * step));
-    deeds.keepInSight(at);
+    view.keepInSight(at);
   });
 
   field.addEventListener("input", () => { typed = true; told.textContent = ""; });
@@ -148,6 +146,12 @@ export function trialCircle(page, map, deeds) {
     return query && { at, query, clearance_m: answer?.clearance_m ?? null, limit: answer?.limits[0] ?? null };
   }
 
+  /** @returns {TrialShown | null} what the map draws */
+  function shown() {
+    const here = place();
+    return here && { at, radius_m: answer?.radius_m ?? null, clearance_m: here.clearance_m, limit: here.limit, boat: boatOf(here.query), place: here };
+  }
+
   function away() {
     if (!query) return;
     query = null;
@@ -158,18 +162,19 @@ export function trialCircle(page, map, deeds) {
     asking.drop();
     clearTimeout(rest);
     render();
-    deeds.out();
     const back = byId("where-circle");
     if (back.checkVisibility()) back.focus(); else byId("map").focus({ preventScroll: true });
   }
 
+  page.store.subscribe(["units"], render);
+  page.scene.subscribe(["person"], render);
   return {
-    away, render,
+    away,
     isOut: () => query !== null,
     /** Puts the circle out, or tries another boat where it lies. @param {Record<string, string>} next refused with the service's words where it cannot be judged */
     async put(next) {
-      deeds.makeRoom();
-      const place = query ? at : deeds.middle();
+      makeRoom();
+      const place = query ? at : view.middle();
       /** @type {Spot} */
       const first = await ask(harborPath(page.data.info.slug, "spot"), { ...next, position: text(place) });
       asking.drop();
@@ -178,13 +183,8 @@ export function trialCircle(page, map, deeds) {
       if (anew) at = place;
       answer = first;
       said = told.textContent = "";
-      if (anew) deeds.out();
       render();
       grasp.focus({ preventScroll: true });
-    },
-    /** @returns {TrialShown | null} */
-    shown() {
-      return query && { at, radius_m: answer?.radius_m ?? null, clearance_m: answer?.clearance_m ?? null, limit: answer?.limits[0] ?? null, boat: boatOf(query) };
     },
   };
 }

@@ -1,5 +1,5 @@
 // Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing is saved.
-/** @import { Offer, Page, PlaceToTake, Position, Serving } from "../core/types" */
+/** @import { Offer, Page, PlaceToTake, Serving } from "../core/types" */
 import { unfolding } from "../controls/disclosure.js";
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
@@ -13,9 +13,9 @@ import { length } from "../words/units.js";
 import { offersInOrder, servedWords, sinceWords } from "../words/waiting.js";
 import { waitingList } from "./waitinglist.js";
 
-/** @param {Page} page @param {{point(at: Position): void}} deeds */
-export function waiting(page, deeds) {
-  const { store } = page, form = byId("form-next");
+/** @param {Page} page */
+export function waiting(page) {
+  const { store, scene } = page, form = byId("form-next");
   const told = el("section", { id: "next-answer", class: "form-answer", "aria-label": "Who is next" });
   const list = waitingList(page);
   put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved until a mooring is given."), list.render(), told);
@@ -71,7 +71,7 @@ export function waiting(page, deeds) {
       serving = came;
       write(() => answerOf(of));
       page.say(servedWords(came) + ".");
-      if (of.open) openings().forEach((each) => deeds.point(each.position));
+      if (of.open) openings().forEach((each) => page.point(each.position));
     } catch (fault) {
       if (mine !== search) return;
       write(() => {
@@ -113,7 +113,7 @@ export function waiting(page, deeds) {
     /** @type {() => PlaceToTake} */
     const place = () => ({ at: offer.position, query: { ...of, area: offer.area }, clearance_m: null, limit: null, waiting: offer.name });
     return el("div", { class: "opening" },
-      el("button", { type: "button", class: "row", click: () => deeds.point(offer.position) }, ...rowParts(offer.name ? fitsIcon() : hazardIcon(), offer.name || "Nobody on the list fits", [offer.name && "first who fits at the place asked for", sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))),
+      el("button", { type: "button", class: "row", click: () => page.point(offer.position) }, ...rowParts(offer.name ? fitsIcon() : hazardIcon(), offer.name || "Nobody on the list fits", [offer.name && "first who fits at the place asked for", sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))),
       passedPart(offer),
       offer.name !== "" && page.me.may("moorings") && el("button", { type: "button", class: "primary", click: () => page.take(place()) }, `Take it for ${offer.name}`));
   }
@@ -143,19 +143,18 @@ export function waiting(page, deeds) {
     const spare = given.spare_m === null ? "" : given.spare_m < 0.005 ? "no length to spare" : `${length(given.spare_m, units)} of length to spare`;
     const parts = rowParts(given.mooring ? fitsIcon() : doubtIcon(), `${i + 1}. ${given.name}`, [sinceWords(given.since), given.mooring ? spare : sentence(given.words)].filter(Boolean).join(" · "), given.mooring ? (opening ? "the place" : given.mooring) : "none");
     if (!given.mooring) return el("li", {}, el("div", { class: "row" }, ...parts), list.part(given.name));
-    return el("li", {}, el("button", { type: "button", class: "row", click: () => { if (opening) deeds.point(opening.position); else page.open(given.mooring); } }, ...parts), list.part(given.name));
+    return el("li", {}, el("button", { type: "button", class: "row", click: () => { if (opening) page.point(opening.position); else page.open(given.mooring); } }, ...parts), list.part(given.name));
   }
+
+  store.subscribe(["units"], () => {
+    list.rewrite();
+    if (asked) write(written);
+  });
+  scene.subscribe(["news"], ({ news }) => { if (news) list.news(news); });
+  scene.subscribe(["moorings"], () => { if (asked) find(); });
 
   return {
     render,
     focus() { /** @type {HTMLElement | null} */ (told.querySelector("button"))?.focus({ preventScroll: true }); },
-    /** Other units. */
-    rewrite() {
-      list.rewrite();
-      if (asked) write(written);
-    },
-    news: list.news,
-    /** The harbor has changed. */
-    renew() { if (asked) find(); },
   };
 }

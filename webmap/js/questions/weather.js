@@ -1,5 +1,5 @@
 // Weather: how the boats lie, the fourth question: it asks the service what a wind and a stream do, and lays the field on the map.
-/** @import { Fleet, Laid, Page, TideTable, WeatherCollection } from "../core/types" */
+/** @import { Fleet, Laid, Page, WeatherCollection } from "../core/types" */
 import { refusalAnswer } from "../controls/refusal.js";
 import { ask, faultIn, harborPath } from "../core/api.js";
 import { byId, el, put, reducedMotion } from "../core/dom.js";
@@ -16,16 +16,16 @@ import { firstWeather, liesTo, queryOf } from "./weatherquery.js";
 /** Boats swing over to another weather in this time, so that the eye sees which went where. */
 const GLIDE_MS = 260;
 
-/** @param {Page} page @param {{lay(laid: Laid | null): void, swing(): void, draw(by: typeof drawLaid): void, tide(): TideTable | null}} deeds */
-export function weather(page, deeds) {
-  const { store, data } = page;
+/** @param {Page} page @param {Pick<import("../map/chart.js").Chart, "drawLying" | "swing">} chart */
+export function weather(page, chart) {
+  const { store, scene, data } = page;
   const form = /** @type {HTMLFormElement} */ (byId("form-lie"));
   const shift = el("button", { type: "button", class: "plain", id: "play-shift", click: () => played.start("shift", shift) }, "Shift the wind round");
   const tide = el("button", { type: "button", class: "plain", id: "play-tide", hidden: true, click: () => played.start("tide", tide) }, "Play a tide");
   const told = el("section", { id: "lie-answer", "aria-label": "How they lie" });
   const controls = weatherForm(form, { change: (patch) => store.set({ weather: { ...asked(), ...patch } }), buttons: [shift, tide], answer: told });
   const corner = vane();
-  deeds.draw(drawLaid);
+  chart.drawLying(drawLaid);
 
   /** @type {Laid | null} */
   let laid = null;
@@ -38,7 +38,7 @@ export function weather(page, deeds) {
   let gliding = 0;
 
   const played = playing(page, {
-    asked, swing: deeds.swing, write, refuse, corner: corner.show, away: () => { back(); shift.focus(); },
+    asked, swing: chart.swing, write, refuse, corner: corner.show, away: () => { back(); shift.focus(); },
     lay(next) { asking.drop(); show(next); },
   });
   const asking = newest(async (signal) => ({ of: query, came: await ask(harborPath(data.info.slug, "weather"), queryOf(asked()), signal) }), ({ of, came }) => {
@@ -67,7 +67,7 @@ export function weather(page, deeds) {
   /** Shows what the view holds, and asks when it is something else than before. */
   function render() {
     if (store.get().panel !== "lie") return leave();
-    const known = deeds.tide(), next = JSON.stringify(asked());
+    const known = scene.get().tide, next = JSON.stringify(asked());
     controls.show(asked(), page.units(), { levels: data.info.levels, tide: known && known.caution });
     tide.hidden = !known;
     if (next !== query) {
@@ -95,7 +95,7 @@ export function weather(page, deeds) {
   function show(next) {
     cancelAnimationFrame(gliding);
     laid = next;
-    deeds.lay(next);
+    scene.set({ laid: next });
   }
 
   /** Back from a play to what was asked. */
@@ -153,7 +153,7 @@ export function weather(page, deeds) {
     const step = (now) => {
       const share = Math.min(1, Math.max(0, (now - began) / GLIDE_MS));
       blend(fleet.lies, from, to, 1 - (1 - share) ** 3);
-      deeds.swing();
+      chart.swing();
       if (share < 1) gliding = requestAnimationFrame(step);
     };
     gliding = requestAnimationFrame(step);
@@ -168,23 +168,22 @@ export function weather(page, deeds) {
     page.say(faultIn(fault, page.units()));
   }
 
+  // The harbor's moorings have come, at first or anew.
+  scene.subscribe(["moorings"], () => {
+    if (!query) return;
+    if (answer && !laid) lay();
+    else if (laid) asking.soon();
+  });
+  // The tide is known, or another moment of it.
+  scene.subscribe(["tide"], () => {
+    if (query && asked().water === "now" && !played.is()) asking.soon();
+    render();
+  });
+  store.subscribe(["units"], () => { write(written); render(); });
+
   return {
     render,
     focus: controls.focus,
-    /** Other units. */
-    rewrite() { write(written); render(); },
-    /** The harbor's moorings have come, at first or anew. */
-    renew() {
-      if (!query) return;
-      if (answer && !laid) lay();
-      else if (laid) asking.soon();
-    },
-    /** The tide is known, or another moment of it. */
-    tided() {
-      if (query && asked().water === "now" && !played.is()) asking.soon();
-      render();
-    },
-    laid: () => laid,
     playing: played.is,
     stop: back,
   };

@@ -1,5 +1,5 @@
 // What if: an area under another rule or tackle, held against the area as it is: in figures, as lists, and on the map. Nothing of it is saved.
-/** @import { Changed, Gained, MooringCollection, Page, Position, Units, WhatIf } from "../core/types" */
+/** @import { Changed, Gained, MooringCollection, Page, Units, WhatIf } from "../core/types" */
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
 import { troubleRow } from "../controls/troubles.js";
@@ -20,14 +20,13 @@ const MODES = [["is", "As it is"], ["would", "With the change"], ["both", "Both"
 
 /**
  * @param {Page} page
- * @param {{changed(): void, draw(by: typeof drawChanged): void, showAll(points: Position[]): void, showPair(a: string, b: string): void, framed: boolean}} deeds
- * `changed`: the map draws another change than before, or none; `framed`: the address says which part of the map is shown
+ * @param {{chart: Pick<import("../map/chart.js").Chart, "drawChange">, view: import("../map/map.js").MapView, framed: boolean}} by `framed`: the address says which part of the map is shown
  */
-export function whatIf(page, deeds) {
-  const { store } = page, form = /** @type {HTMLFormElement} */ (byId("form-free"));
+export function whatIf(page, { chart, view, framed }) {
+  const { store, scene } = page, form = /** @type {HTMLFormElement} */ (byId("form-free"));
   const told = el("section", { id: "free-answer", class: "form-answer", "aria-label": "What it would free" });
   const fields = changeForm(page, form, told);
-  deeds.draw(drawChanged);
+  chart.drawChange(drawChanged);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const query = fields.read();
@@ -40,7 +39,7 @@ export function whatIf(page, deeds) {
 
   /** What was asked, as text; empty while nothing is. */
   let asked = "";
-  let still = deeds.framed;
+  let still = framed;
   /** @type {Answer | null} */
   let answer = null;
   /** @type {Changed | null} */
@@ -50,6 +49,9 @@ export function whatIf(page, deeds) {
   let search = null;
   /** @type {() => Node[]} */
   let written = () => [];
+
+  /** The map draws the change as it is now. */
+  const publish = () => scene.set({ change: changed && { ...changed } });
 
   /** @param {() => Node[]} make */
   function write(make) {
@@ -78,7 +80,7 @@ export function whatIf(page, deeds) {
     write(() => []);
     if (!changed) return;
     changed = null;
-    deeds.changed();
+    publish();
   }
 
   /** @param {Record<string, string>} change @param {string} [like] of which mooring's boat the places are counted too */
@@ -95,8 +97,8 @@ export function whatIf(page, deeds) {
       answer = { is, gained: null };
       const buoys = buoysOf(moorings, page.data.info);
       changed = { buoys, byNumber: new Map(buoys.map((each) => [each.number, each])), area: change.area, added: is.new ?? [], gone: is.gone ?? [], mode: changed?.mode ?? "both", pair: null };
-      deeds.changed();
-      if (!still) deeds.showAll(buoys.filter((each) => each.area === change.area));
+      publish();
+      if (!still) view.showPlaces(buoys.filter((each) => each.area === change.area));
       write(() => answerOf(change));
       // An answer that stands below the fold is no answer.
       if (told.getBoundingClientRect().top + LEAST_SEEN_PX > innerHeight) told.scrollIntoView({ block: "start" });
@@ -141,7 +143,7 @@ export function whatIf(page, deeds) {
     if (!changed) return;
     changed.mode = mode;
     for (const [each] of MODES) byId("free-" + each).setAttribute("aria-pressed", String(each === mode));
-    deeds.changed();
+    publish();
   }
 
   /** @param {string} title @param {NonNullable<WhatIf["new"]>} conflicts */
@@ -157,8 +159,8 @@ export function whatIf(page, deeds) {
     changed.pair = [a, b];
     // What there would be is seen with the change only, what would be gone without it.
     if (changed.mode === (added ? "is" : "would")) show("both");
-    deeds.showPair(a, b);
-    deeds.changed();
+    view.showPair(a, b);
+    publish();
   }
 
   /** @param {Record<string, string>} change @param {Units} units */
@@ -194,20 +196,19 @@ export function whatIf(page, deeds) {
     }
   }
 
+  store.subscribe(["units"], () => { if (asked) write(written); });
+  // The harbor has changed: it is worked out anew, and the map stays where it is.
+  scene.subscribe(["moorings"], () => {
+    const { sought } = store.get();
+    if (!asked || !sought) return;
+    still = true;
+    asked = "";
+    render();
+  });
+
   return {
     render,
     focus: fields.focus,
-    changed: () => changed,
-    /** Other units. */
-    rewrite() { if (asked) write(written); },
-    /** The harbor has changed. */
-    renew() {
-      const { sought } = store.get();
-      if (!asked || !sought) return;
-      still = true;
-      asked = "";
-      render();
-    },
   };
 }
 

@@ -7,9 +7,7 @@ import { later } from "../core/later.js";
 import { stateWords } from "../words/names.js";
 import { ddm, length } from "../words/units.js";
 
-/** @typedef {{fit(number: string): void, closed(): void}} Deeds */
-
-/** @param {Page} page @param {Deeds} deeds */
+/** @param {Page} page @param {{fit(number: string): void}} deeds */
 export function mooringSheet(page, deeds) {
   const box = byId("sheet"), body = byId("sheet-body");
   /** @type {Sheet | null} */
@@ -64,7 +62,7 @@ export function mooringSheet(page, deeds) {
     box.hidden = true;
     forget();
     wantedNumber = "";
-    deeds.closed();
+    page.store.set({ mooring: "", with: "", hazard: "" }, "push");
     if (held) (opener?.isConnected ? opener : byId("map")).focus({ preventScroll: true });
   }
 
@@ -83,16 +81,22 @@ export function mooringSheet(page, deeds) {
     renew(body, parts);
   }
 
+  /** Writes the sheet again, in other units or with another trouble pointed out. */
+  function rewrite() {
+    if (!box.hidden) render("");
+  }
+
   put(byId("sheet-close"), closeIcon());
   byId("sheet-close").addEventListener("click", close);
-  return {
-    open, close,
-    isOpen: () => !box.hidden,
-    /** Writes the sheet again, in other units. */
-    render: () => { if (!box.hidden) render(""); },
-    /** Somebody else has changed something. @param {import("../core/recordtypes").News} news */
-    news: (news) => rest.here()?.news(news),
-  };
+  page.store.subscribe(["mooring", "with", "hazard"], ({ mooring }, changed, how) => {
+    if (!changed.has("mooring")) rewrite();
+    else if (mooring) open(mooring, how !== "back");
+    else close();
+  });
+  page.store.subscribe(["units"], rewrite);
+  page.scene.subscribe(["news"], ({ news }) => { if (news) rest.here()?.news(news); });
+
+  return { open, close, isOpen: () => !box.hidden };
 }
 
 /** What the map already knows. @param {Buoy | null} buoy @param {Sheet | null} sheet @param {Page} page @returns {Node[]} */

@@ -68,17 +68,17 @@ export function taking(page, deeds) {
     for (const label of [boat, owner]) showField(label, !waiting);
   }
 
-  return {
-    open, close, render,
-    isOpen: () => !box.hidden,
-    /** @param {PlaceToTake} next the same place, moved */
-    follow(next) {
-      if (box.hidden || !place || place.waiting) return;
-      const away = next.at.lat_deg !== place.at.lat_deg || next.at.lon_deg !== place.at.lon_deg;
-      place = next;
-      // What the service said was of another place.
-      if (away && !act.isSending()) { act.doubt(false); act.clear(); }
-      render();
-    },
-  };
+  /** @param {PlaceToTake} next the same place, moved */
+  function follow(next) {
+    if (box.hidden || !place || place.waiting) return;
+    const away = next.at.lat_deg !== place.at.lat_deg || next.at.lon_deg !== place.at.lon_deg;
+    place = next;
+    // What the service said was of another place.
+    if (away && !act.isSending()) { act.doubt(false); act.clear(); }
+    render();
+  }
+
+  page.store.subscribe(["units"], render);
+  page.scene.subscribe(["trial"], ({ trial }) => { if (trial) follow(trial.place); });
+  return { open, close, isOpen: () => !box.hidden };
 }
