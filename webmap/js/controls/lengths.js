@@ -35,13 +35,15 @@ export function watchLengths(store, units) {
 
 /**
  * @param {HTMLFormElement} form @param {Units} units
- * @returns {Record<string, string> | null} what is typed, lengths in metres under their field's name; null when one cannot be read, which is then shown
+ * @returns {Record<string, string> | null} what is typed, lengths in metres under their field's name; null when one cannot be read, which
+ *   is then shown
  */
 export function readForm(form, units) {
   /** @type {Record<string, string>} */
   const values = {};
   for (const input of fieldsIn(form)) {
-    // A field that is put away, since something else is chosen in its place, keeps what was typed but says nothing. One without a name is read by who made it.
+    // A field that is put away, since something else is chosen in its place, keeps what was typed but says nothing. One without a name is
+    // read by who made it.
     if (input.disabled || !input.name || ["radio", "file"].includes(input.type)) continue;
     const text = input.value.trim();
     clearFault(input);
@@ -49,8 +51,12 @@ export function readForm(form, units) {
       if (input.required) return fault(input, "This is needed.");
       continue;
     }
-    if (input.dataset.length === undefined) { values[input.name] = text; continue; }
-    const was = input instanceof HTMLInputElement ? typed.get(input) : undefined, metres = parseLength(text, was?.text === input.value ? was.units : units);
+    if (input.dataset.length === undefined) {
+      values[input.name] = text;
+      continue;
+    }
+    const was = input instanceof HTMLInputElement ? typed.get(input) : undefined;
+    const metres = parseLength(text, was?.text === input.value ? was.units : units);
     if (metres === null || metres < 0) return fault(input, `“${text}” is no length. Right would be 9.8, 32 ft or 32'6".`);
     values[input.name] = String(Math.round(metres * 1e4) / 1e4);
   }
@@ -62,7 +68,12 @@ function fieldsIn(form) {
   return [.../** @type {NodeListOf<HTMLInputElement | HTMLTextAreaElement>} */ (form.querySelectorAll("input, textarea"))];
 }
 
-/** Puts in what an address holds, lengths in metres; a field of which it says nothing keeps what is typed. @param {HTMLFormElement} form @param {Record<string, string>} values @param {Units} units */
+/**
+ * Puts in what an address holds, lengths in metres; a field of which it says nothing keeps what is typed.
+ * @param {HTMLFormElement} form
+ * @param {Record<string, string>} values
+ * @param {Units} units
+ */
 export function fillForm(form, values, units) {
   for (const input of form.querySelectorAll("input")) {
     const value = values[input.name];

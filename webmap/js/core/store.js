@@ -1,5 +1,5 @@
-// Store: an object whose fields the parts of the page subscribe to. What the address holds is kept in one (the view), what is shown beside it
-// in another (the scene).
+// Store: an object whose fields the parts of the page subscribe to. What the address holds is kept in one (the view), what is shown beside
+// it in another (the scene).
 /** @import { How, Observable, Scene, View } from "./types" */
 
 /**
@@ -28,7 +28,9 @@ export function createStore(first, same = Object.is) {
     get: () => now,
     set: (patch, how = "replace") => change({ ...now, ...patch }, how),
     back: (whole) => change(whole, "back"),
-    subscribe: (fields, hear) => { subscribers.push({ fields, hear }); },
+    subscribe: (fields, hear) => {
+      subscribers.push({ fields, hear });
+    },
   };
 }
 
@@ -36,7 +38,24 @@ export function createStore(first, same = Object.is) {
 export const createView = (first) => createStore(first, (a, b) => a === b || JSON.stringify(a) === JSON.stringify(b));
 
 /** The scene with nothing in it. @param {Scene["greeting"]} greeting @returns {Observable<Scene>} */
-export const createScene = (greeting) => createStore(/** @type {Scene} */ ({
-  greeting, answer: { title: null, make: () => [] }, tried: null, pin: null, laid: null, places: null, trial: null, change: null, marked: null, tide: null, news: null,
-  moorings: 0, report: 0, pieces: 0, info: 0, person: 0,
-}));
+export const createScene = (greeting) =>
+  createStore(
+    /** @type {Scene} */ ({
+      greeting,
+      answer: { title: null, make: () => [] },
+      tried: null,
+      pin: null,
+      laid: null,
+      places: null,
+      trial: null,
+      change: null,
+      marked: null,
+      tide: null,
+      news: null,
+      moorings: 0,
+      report: 0,
+      pieces: 0,
+      info: 0,
+      person: 0,
+    }),
+  );

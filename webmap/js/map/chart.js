@@ -9,7 +9,15 @@ import { depthChart, levelMetres } from "./depth.js";
 import { createMeasure, createRoom } from "./labels.js";
 import { landChart } from "./land.js";
 import {
-  createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
+  createHatches,
+  drawFocus,
+  drawHazards,
+  drawHazardWords,
+  drawLenses,
+  drawOverlapWords,
+  drawPin,
+  drawTried,
+  pointOn,
 } from "./marks.js";
 import { setbackChart } from "./setback.js";
 import { themeOf } from "./theme.js";
@@ -27,7 +35,8 @@ const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 export function createChart(map, { store, scene, data, units }) {
   /** What is drawn, and how. */
   function look() {
-    const { mooring, with: other, hazard, level, contrast } = store.get(), { greeting, ...shown } = scene.get();
+    const { mooring, with: other, hazard, level, contrast } = store.get();
+    const { greeting, ...shown } = scene.get();
     const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
     return { ...shown, level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus };
   }
@@ -36,8 +45,11 @@ export function createChart(map, { store, scene, data, units }) {
   const [west, south, east, north] = data.info.bounds ?? [0, 0, 0, 0];
   const origin = worldOf((south + north) / 2, data.info.bounds ? nearLon : (west + east) / 2);
   const sheer = Boolean(data.info.background);
-  const hatches = createHatches(), measure = createMeasure();
-  let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon), drawSetbacks = setbackChart(data, origin, nearLon);
+  const hatches = createHatches();
+  const measure = createMeasure();
+  let depth = depthChart(data, origin, nearLon);
+  let land = landChart(data, origin, nearLon);
+  let drawSetbacks = setbackChart(data, origin, nearLon);
   // What draws these comes with the questions that they belong to.
   /** @type {ReturnType<typeof import("./openwater.js").waterChart> | null} */
   let open = null;
@@ -48,7 +60,8 @@ export function createChart(map, { store, scene, data, units }) {
   /** @type {typeof import("./newschart.js").drawNews | null} */
   let drawNews = null;
   let urgent = byUrgency(data.buoys);
-  let stale = false, instead = "";
+  let stale = false;
+  let instead = "";
 
   /** Several pieces may have come since the last frame; the shapes are made once for all of them. */
   function freshen() {
@@ -85,8 +98,16 @@ export function createChart(map, { store, scene, data, units }) {
   function drawField(frame) {
     freshen();
     const { focus, tried, pin, laid, change } = look();
-    const all = inFrame(frame, urgent), instead = another(), shown = instead ? all.filter(({ buoy }) => buoy.area !== instead) : all;
-    if (instead && change?.mode !== "would") drawQuietRings(frame, all.filter(({ buoy }) => buoy.area === instead), new Set(), change ? 1 : undefined);
+    const all = inFrame(frame, urgent);
+    const instead = another();
+    const shown = instead ? all.filter(({ buoy }) => buoy.area !== instead) : all;
+    if (instead && change?.mode !== "would")
+      drawQuietRings(
+        frame,
+        all.filter(({ buoy }) => buoy.area === instead),
+        new Set(),
+        change ? 1 : undefined,
+      );
     if (laid) drawQuietRings(frame, shown, laid.unlaid);
     else {
       drawFills(frame, shown);
@@ -114,7 +135,8 @@ export function createChart(map, { store, scene, data, units }) {
     const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
     if (focus.with && !laid) drawOverlapWords(frame, data, units, room, nearLon, focus);
     drawNumbers(frame, first, room, measure);
-    const others = laid && frame.zoom < NUMBERS_AMONG_HULLS_FROM_ZOOM ? [] : first.length ? shown.filter((each) => !first.includes(each)) : shown;
+    const others =
+      laid && frame.zoom < NUMBERS_AMONG_HULLS_FROM_ZOOM ? [] : first.length ? shown.filter((each) => !first.includes(each)) : shown;
     if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
     drawNumbers(frame, others, room, measure, Boolean(laid));
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
@@ -153,12 +175,20 @@ export function createChart(map, { store, scene, data, units }) {
 
   /** @param {string} pane @param {(frame: Frame) => void} draw */
   const layer = (pane, draw) => canvasLayer(map, pane, draw, () => themeOf(store.get().contrast));
-  const ground = layer("ground", drawGround), field = layer("field", drawField), lying = layer("lying", drawLying);
-  const water = layer("openwater", drawWater), places = layer("places", drawPlaces), change = layer("change", drawChange), news = layer("news", drawMarked);
+  const ground = layer("ground", drawGround);
+  const field = layer("field", drawField);
+  const lying = layer("lying", drawLying);
+  const water = layer("openwater", drawWater);
+  const places = layer("places", drawPlaces);
+  const change = layer("change", drawChange);
+  const news = layer("news", drawMarked);
 
   /** A layer that is there while there is something to be drawn on it. @param {typeof field} of @param {unknown} shown */
   function follow(of, shown) {
-    if (shown) { of.begin(); of.later(); } else of.end();
+    if (shown) {
+      of.begin();
+      of.later();
+    } else of.end();
   }
 
   /** Whether the layer of the places is there. */
@@ -169,40 +199,72 @@ export function createChart(map, { store, scene, data, units }) {
     placed = Boolean(shown || trial);
     follow(water, shown);
     follow(places, placed);
-    if ((shown?.instead ?? "") !== instead) { instead = shown?.instead ?? ""; field.later(); }
+    if ((shown?.instead ?? "") !== instead) {
+      instead = shown?.instead ?? "";
+      field.later();
+    }
   }
 
-  store.subscribe(["units", "level", "contrast"], () => { for (const each of [ground, field, lying, water, places, change, news]) each.later(); });
+  store.subscribe(["units", "level", "contrast"], () => {
+    for (const each of [ground, field, lying, water, places, change, news]) each.later();
+  });
   store.subscribe(["mooring", "with", "hazard"], field.later);
   scene.subscribe(["greeting", "tried", "pin"], field.later);
-  scene.subscribe(["pieces"], () => { stale = true; ground.later(); field.later(); });
-  scene.subscribe(["laid"], ({ laid }) => { follow(lying, laid); field.later(); });
-  scene.subscribe(["change"], (now) => { follow(change, now.change); field.later(); });
+  scene.subscribe(["pieces"], () => {
+    stale = true;
+    ground.later();
+    field.later();
+  });
+  scene.subscribe(["laid"], ({ laid }) => {
+    follow(lying, laid);
+    field.later();
+  });
+  scene.subscribe(["change"], (now) => {
+    follow(change, now.change);
+    field.later();
+  });
   scene.subscribe(["marked"], ({ marked }) => follow(news, marked));
   scene.subscribe(["places"], followPlaces);
   // While the circle is moved it is drawn where it has got to, at once.
-  scene.subscribe(["trial"], ({ trial }) => { if (placed && trial) places.repaint(); else followPlaces(); });
+  scene.subscribe(["trial"], ({ trial }) => {
+    if (placed && trial) places.repaint();
+    else followPlaces();
+  });
 
   return {
     /** Enough of the harbor has come to be drawn. */
-    begin() { ground.begin(); field.begin(); },
+    begin() {
+      ground.begin();
+      field.begin();
+    },
     /** The marks of what was changed have moved on. */
     pulse: news.repaint,
     /** @param {typeof import("./newschart.js").drawNews} draw */
-    drawNews(draw) { drawNews = draw; },
+    drawNews(draw) {
+      drawNews = draw;
+    },
     /** @param {typeof import("./whatifchart.js").drawChanged} draw */
-    drawChange(draw) { drawChanged = draw; },
+    drawChange(draw) {
+      drawChanged = draw;
+    },
     /** Which numbered place lies there; -1: none. @type {ReturnType<typeof import("./openwater.js").waterChart>["markAt"]} */
     markAt: (spots, at, zoom) => open?.markAt(spots, at, zoom) ?? -1,
     /** @param {typeof import("./openwater.js").waterChart} make */
-    drawOpen(make) { open = make(origin, nearLon); },
+    drawOpen(make) {
+      open = make(origin, nearLon);
+    },
     /** @param {typeof import("./weatherchart.js").drawLaid} draw */
-    drawLying(draw) { drawLaid = draw; },
+    drawLying(draw) {
+      drawLaid = draw;
+    },
     /** Draws the hulls where they have got to, and nothing else. */
     swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */
     now(fineness) {
-      for (const layer of [ground, water, field, lying, change, places]) { layer.setFineness(fineness); layer.redraw(); }
+      for (const layer of [ground, water, field, lying, change, places]) {
+        layer.setFineness(fineness);
+        layer.redraw();
+      }
     },
   };
 }

@@ -17,12 +17,15 @@ export function scaleBar(map, { store, units }) {
     const total = roundBelow(LONGEST_PX / pixelsPerMetre / unit);
     const bar = el("div", { class: "bar" }, el("i"), el("i"), el("i"), el("i"));
     bar.style.width = (total * unit * pixelsPerMetre).toFixed(1) + "px";
-    const ratio = 1 / (pixelsPerMetre * METRES_PER_PIXEL), rough = 10 ** Math.max(0, Math.floor(Math.log10(ratio)) - 1);
-    put(box,
+    const ratio = 1 / (pixelsPerMetre * METRES_PER_PIXEL);
+    const rough = 10 ** Math.max(0, Math.floor(Math.log10(ratio)) - 1);
+    put(
+      box,
       el("span", { class: "visually-hidden" }, "Scale bar: "),
       bar,
       el("span", {}, total.toLocaleString("en") + "\u00a0" + unitName(units())),
-      el("span", { class: "ratio" }, "1 : " + (Math.round(ratio / rough) * rough).toLocaleString("en")));
+      el("span", { class: "ratio" }, "1 : " + (Math.round(ratio / rough) * rough).toLocaleString("en")),
+    );
   }
   map.on("moveend zoomend", draw);
   store.subscribe(["units"], draw);

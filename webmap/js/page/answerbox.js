@@ -14,12 +14,23 @@ export function answerBox(page) {
     const { title, make } = page.scene.get().answer;
     box.hidden = title === null;
     if (title === null) return put(box);
-    put(box,
-      el("div", { class: "answer-head" }, el("h2", {}, title),
-        el("button", { type: "button", class: "icon-button", "aria-label": "Clear the answer", click: () => page.answer(null) }, closeIcon())),
-      ...make());
+    put(
+      box,
+      el(
+        "div",
+        { class: "answer-head" },
+        el("h2", {}, title),
+        el(
+          "button",
+          { type: "button", class: "icon-button", "aria-label": "Clear the answer", click: () => page.answer(null) },
+          closeIcon(),
+        ),
+      ),
+      ...make(),
+    );
     // An answer that stands below the fold is no answer.
-    const scroll = box.closest(".scroll"), room = box.getBoundingClientRect();
+    const scroll = box.closest(".scroll");
+    const room = box.getBoundingClientRect();
     if (scroll && room.top + LEAST_SEEN_PX > scroll.getBoundingClientRect().bottom) box.scrollIntoView({ block: "start" });
   }
 

@@ -14,7 +14,12 @@ export function escape({ store, scene, answer }, { person, take, water, legends,
     () => closeIf(sheet.isOpen(), sheet.close),
     () => closeIf(scene.get().answer.title !== null, () => answer(null)),
     () => closeIf(Boolean(weather.here()?.playing()), () => weather.here()?.stop()),
-    () => closeIf(Boolean(store.get().panel), () => { const { panel } = store.get(); store.set({ panel: "" }); byId("ask-" + panel).focus(); }),
+    () =>
+      closeIf(Boolean(store.get().panel), () => {
+        const { panel } = store.get();
+        store.set({ panel: "" });
+        byId("ask-" + panel).focus();
+      }),
   ]);
 }
 

@@ -28,11 +28,19 @@ export function followHarbor(page, onMap, parts, { first, coming }) {
       const { moorings, report, pieces } = scene.get();
       scene.set({ pieces: pieces + 1, moorings: moorings + Number(piece === "moorings"), report: report + Number(piece === "check") });
     },
-    enough() { onMap.chart.begin(); parts.tide.anew(); },
-    usable() { fetchSoon(); if (!first.on) parts.news.get().catch(() => {}); },
+    enough() {
+      onMap.chart.begin();
+      parts.tide.anew();
+    },
+    usable() {
+      fetchSoon();
+      if (!first.on) parts.news.get().catch(() => {});
+    },
     harbor: () => scene.set({ info: scene.get().info + 1 }),
   });
   parts.refresh = look;
   // Other things may be seen and done by whoever asks now.
-  scene.subscribe(["person"], () => { if (begun) anew(); });
+  scene.subscribe(["person"], () => {
+    if (begun) anew();
+  });
 }

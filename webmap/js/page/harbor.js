@@ -21,16 +21,26 @@ import { printing } from "./print.js";
 /** @typedef {ReturnType<typeof makeMap>} OnMap */
 /** @typedef {ReturnType<typeof makeParts>} Parts */
 
-/** @param {Store} store @param {HarborInfo} info @param {import("../core/loadharbor.js").Coming} coming what lies in it, asked for already */
+/**
+ * @param {Store} store
+ * @param {HarborInfo} info
+ * @param {import("../core/loadharbor.js").Coming} coming what lies in it, asked for already
+ */
 export function openHarbor(store, info, coming) {
-  const first = store.get(), data = emptyHarbor(info), units = () => store.get().units || data.info.units;
+  const first = store.get();
+  const data = emptyHarbor(info);
+  const units = () => store.get().units || data.info.units;
   store.set({ harbor: plainSlug(info.slug) });
   const shown = { store, scene: createScene(worstOf(info, first)), data, units };
   const onMap = makeMap(shown);
   watchLengths(store, units);
 
-  const column = createDrawer("column", { least: "peek", moved: () => {} }), raise = () => column.raise("half");
-  const makeRoom = () => { column.lower(); if (onPhone()) parts.sheet.close(); };
+  const column = createDrawer("column", { least: "peek", moved: () => {} });
+  const raise = () => column.raise("half");
+  const makeRoom = () => {
+    column.lower();
+    if (onPhone()) parts.sheet.close();
+  };
   const picker = createPicker(makeRoom);
   const page = createPage(shown, { view: onMap.view, pick: picker.pick, raise, parts: () => parts });
   /** @type {Parts} */
@@ -51,10 +61,12 @@ function worstOf(info, first) {
 
 /** The map, what is drawn on it, and its scale. @param {Pick<Page, "store" | "scene" | "data" | "units">} shown */
 function makeMap(shown) {
-  const map = createMap(), view = mapView(map, shown.data, shown.store, covered);
+  const map = createMap();
+  const view = mapView(map, shown.data, shown.store, covered);
   view.showAll(true);
   addBackground(map, shown.data.info.background);
-  const chart = createChart(map, shown), bar = scaleBar(map, shown);
+  const chart = createChart(map, shown);
+  const bar = scaleBar(map, shown);
   new ResizeObserver(() => map.invalidateSize({ animate: false, pan: true })).observe(byId("map"));
   return { map, view, chart, bar };
 }

@@ -30,12 +30,18 @@ export function lists(page) {
 
   /** The harbor's areas are known. */
   function areas() {
-    put(area, el("option", { value: "" }, "All areas"), ...page.data.info.areas.map((each) => el("option", { value: each.name }, each.name)));
+    put(
+      area,
+      el("option", { value: "" }, "All areas"),
+      ...page.data.info.areas.map((each) => el("option", { value: each.name }, each.name)),
+    );
     byId("area-filter").hidden = page.data.info.areas.length < 2;
   }
 
   /** @param {"renew" | "refill" | "mark"} what */
-  const both = (what) => { for (const name of LISTS) of[name][what](); };
+  const both = (what) => {
+    for (const name of LISTS) of[name][what]();
+  };
 
   const { store, scene } = page;
   store.subscribe(["mooring", "with", "hazard"], () => both("mark"));
@@ -43,8 +49,14 @@ export function lists(page) {
     choose();
     if (changed.has("area") || changed.has("kinds")) both("refill");
   });
-  store.subscribe(["units"], () => { of[store.get().list].render(); files.render(); });
+  store.subscribe(["units"], () => {
+    of[store.get().list].render();
+    files.render();
+  });
   scene.subscribe(["info"], areas);
-  scene.subscribe(["moorings", "report"], () => { both("renew"); choose(); });
+  scene.subscribe(["moorings", "report"], () => {
+    both("renew");
+    choose();
+  });
   scene.subscribe(["marked"], () => both("refill"));
 }

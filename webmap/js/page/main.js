@@ -19,7 +19,12 @@ async function start(entered) {
     const { harbors, chosen } = await entered;
     if (chosen) {
       openHarbor(store, chosen.info, chosen.coming);
-      harbors.then((all) => { byId("other-harbors").hidden = all.length < 2; }, () => {});
+      harbors.then(
+        (all) => {
+          byId("other-harbors").hidden = all.length < 2;
+        },
+        () => {},
+      );
     } else {
       const [all, { offerHarbors }] = await Promise.all([harbors, part("harbors")]);
       offerHarbors(all);
@@ -34,9 +39,19 @@ async function start(entered) {
 function refuse(fault) {
   const box = byId("notice");
   box.hidden = false;
-  put(box, el("h2", {}, "The harbor cannot be shown"), el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
+  put(
+    box,
+    el("h2", {}, "The harbor cannot be shown"),
+    el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
     store.get().on && el("p", {}, el("button", { type: "button", click: () => store.set({ on: "" }) }, "Back to today")),
-    el("p", {}, el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
+    el(
+      "p",
+      {},
+      el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"),
+      " ",
+      el("a", { href: format(FIRST) }, "All harbors"),
+    ),
+  );
 }
 
 start(early);

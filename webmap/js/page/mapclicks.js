@@ -6,7 +6,8 @@ import { mapClicks } from "../map/map.js";
 
 /**
  * @param {Page} page @param {OnMap} onMap
- * @param {{picked(at: Position): boolean, chosen(which: number): void, nothing(): void}} how `picked` is asked first and says whether it took the place; `chosen`: one of the numbered places
+ * @param {{picked(at: Position): boolean, chosen(which: number): void, nothing(): void}} how `picked` is asked first and says whether it
+ *   took the place; `chosen`: one of the numbered places
  */
 export function clicks(page, { map, chart }, { picked, chosen, nothing }) {
   /** @param {Position} at @returns {number} which numbered place lies there; -1: none */
@@ -23,7 +24,11 @@ export function clicks(page, { map, chart }, { picked, chosen, nothing }) {
   }
 
   mapClicks(map, page.data, {
-    picked: (at) => picked(at) || choosePlace(at), over: (at) => markAt(at) >= 0, open: (hit) => openHit(page, hit), nothing, marked: () => !page.scene.get().laid,
+    picked: (at) => picked(at) || choosePlace(at),
+    over: (at) => markAt(at) >= 0,
+    open: (hit) => openHit(page, hit),
+    nothing,
+    marked: () => !page.scene.get().laid,
   });
 }
 

@@ -9,13 +9,15 @@ import { moveTo } from "./mapmoves.js";
 
 /**
  * @param {Pick<Page, "store" | "scene" | "data" | "units">} shown
- * @param {{view: OnMap["view"], pick: Page["pick"], raise(): void, parts(): Parts}} by `raise` makes room for a form on a phone; the parts are made after the page
+ * @param {{view: OnMap["view"], pick: Page["pick"], raise(): void, parts(): Parts}} by `raise` makes room for a form on a phone; the parts
+ *   are made after the page
  */
 export function createPage(shown, { view, pick, raise, parts }) {
   const { store, scene, data } = shown;
   /** @type {Page} */
   const page = {
-    ...shown, pick,
+    ...shown,
+    pick,
     me: createMe(() => Boolean(store.get().on)),
     signIn: (then) => parts().person.open(then),
     open(number, more = {}) {
@@ -30,7 +32,9 @@ export function createPage(shown, { view, pick, raise, parts }) {
       if (at) view.show(at);
     },
     tryOut: (tried) => scene.set({ tried }),
-    say(words) { byId("say").textContent = words; },
+    say(words) {
+      byId("say").textContent = words;
+    },
     answer(title, make = () => []) {
       scene.set({ greeting: null, tried: null, pin: null, answer: { title, make } });
       // The address says no more what stood there.
@@ -39,14 +43,23 @@ export function createPage(shown, { view, pick, raise, parts }) {
       if (title) raise();
     },
     take: (place) => take(page, parts(), raise, place),
-    whoFits(place) { raise(); whoFits(page, place); },
+    whoFits(place) {
+      raise();
+      whoFits(page, place);
+    },
     refresh: () => parts().refresh(),
   };
   store.subscribe(["units"], () => page.say(""));
   return page;
 }
 
-/** Opens the form by which a place is taken. @param {Page} page @param {Parts} parts @param {() => void} raise @param {PlaceToTake} place */
+/**
+ * Opens the form by which a place is taken.
+ * @param {Page} page
+ * @param {Parts} parts
+ * @param {() => void} raise
+ * @param {PlaceToTake} place
+ */
 async function take(page, parts, raise, place) {
   const again = () => page.take(place);
   if (!page.me.may("moorings")) return tellRefusal(page, new Refusal("Setting a mooring is for the harbormaster.", 403), again);
@@ -68,7 +81,8 @@ export async function placeTaken(page, { number, words }) {
 
 /** Asks who on the waiting list fits at a place. @param {Page} page @param {PlaceToTake} place */
 function whoFits(page, { at, query }) {
-  const { area = "", rode_m = "", scope = "", tackle_of = "" } = query, open = `${at.lat_deg.toFixed(7)},${at.lon_deg.toFixed(7)}`;
+  const { area = "", rode_m = "", scope = "", tackle_of = "" } = query;
+  const open = `${at.lat_deg.toFixed(7)},${at.lon_deg.toFixed(7)}`;
   page.answer(null);
   page.store.set({ panel: "next", sought: { answer: "waiting", query: { area, rode_m, scope, tackle_of, open } } }, "push");
   byId("ask-next").scrollIntoView({ block: "start" });

@@ -9,13 +9,20 @@ const FINENESS = 3;
 /** @param {Page} page @param {import("./harbor.js").OnMap} onMap */
 export function printing({ store, data, units }, { map, chart, bar }) {
   /** @param {number} fineness */
-  const draw = (fineness) => { bar.draw(); chart.now(fineness); };
+  const draw = (fineness) => {
+    bar.draw();
+    chart.now(fineness);
+  };
 
   addEventListener("beforeprint", () => {
     document.documentElement.classList.add("printing");
     byId("print-title").textContent = data.info.name;
     byId("print-facts").textContent = [
-      `Drawn for ${levelWords(store.get().level, data, units())}`, `printed ${new Date().toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" })}`, `revision ${data.info.revision}`, `WGS\u00a084`, data.info.caution || "planning aid, not for navigation",
+      `Drawn for ${levelWords(store.get().level, data, units())}`,
+      `printed ${new Date().toLocaleString("en-GB", { dateStyle: "long", timeStyle: "short" })}`,
+      `revision ${data.info.revision}`,
+      `WGS\u00a084`,
+      data.info.caution || "planning aid, not for navigation",
     ].join(" · ");
     map.invalidateSize({ animate: false, pan: true });
     draw(FINENESS);

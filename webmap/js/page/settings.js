@@ -30,13 +30,18 @@ export function settings({ store, scene, data, units }) {
     for (const each of /** @type {const} */ (["low", "high"])) {
       const button = byId("level-" + each);
       button.setAttribute("aria-pressed", String(level === each));
-      button.textContent = levels ? `${each === "low" ? "Low" : "High"} ${signed(levelMetres(each, levels), units())}` : each === "low" ? "Low" : "High";
+      button.textContent = levels
+        ? `${each === "low" ? "Low" : "High"} ${signed(levelMetres(each, levels), units())}`
+        : each === "low"
+          ? "Low"
+          : "High";
       button.toggleAttribute("disabled", !levels);
     }
     for (const each of ["feet", "metres"]) byId("units-" + each).setAttribute("aria-pressed", String(units() === each));
     byId("contrast").setAttribute("aria-pressed", String(contrast));
     document.documentElement.classList.toggle("contrast", contrast);
-    if (document.activeElement !== typed || typeof level === "number") typed.value = typeof level === "number" ? signed(level, units()).replace("\u00a0", " ") : "";
+    if (document.activeElement !== typed || typeof level === "number")
+      typed.value = typeof level === "number" ? signed(level, units()).replace("\u00a0", " ") : "";
     byId("drawn").textContent = levelWords(level, data, units(), true);
   }
   store.subscribe(["units", "level", "contrast"], render);

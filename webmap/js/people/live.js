@@ -60,18 +60,48 @@ export function live(page, chart) {
   }
 
   function tell() {
-    const box = byId("news"), last = told.at(-1);
+    const box = byId("news");
+    const last = told.at(-1);
     box.hidden = !last;
     if (!last) return put(box);
-    const [number] = numbersOf(last), more = told.length - 1;
-    put(box,
-      el("p", {}, newsWords(last), more > 0 && el("span", { class: "quiet" }, ` and ${more} more ${more === 1 ? "change" : "changes"} before`)),
-      number !== undefined && page.data.byNumber.has(number) && el("button", { type: "button", class: "plain", click: () => page.open(number) }, `Show ${number}`),
-      el("button", { type: "button", class: "icon-button", "aria-label": "Away with this line; the marks stay", click: () => { told = []; tell(); byId("map").focus({ preventScroll: true }); } }, closeIcon()));
+    const [number] = numbersOf(last);
+    const more = told.length - 1;
+    put(
+      box,
+      el(
+        "p",
+        {},
+        newsWords(last),
+        more > 0 && el("span", { class: "quiet" }, ` and ${more} more ${more === 1 ? "change" : "changes"} before`),
+      ),
+      number !== undefined &&
+        page.data.byNumber.has(number) &&
+        el("button", { type: "button", class: "plain", click: () => page.open(number) }, `Show ${number}`),
+      el(
+        "button",
+        {
+          type: "button",
+          class: "icon-button",
+          "aria-label": "Away with this line; the marks stay",
+          click: () => {
+            told = [];
+            tell();
+            byId("map").focus({ preventScroll: true });
+          },
+        },
+        closeIcon(),
+      ),
+    );
     page.say(newsWords(last));
   }
 
-  const line = listen("api/" + harborPath(page.data.info.slug, "changes"), { news: came, again: () => { page.refresh(); }, since: () => page.data.info.revision });
+  const line = listen("api/" + harborPath(page.data.info.slug, "changes"), {
+    news: came,
+    again: () => {
+      page.refresh();
+    },
+    since: () => page.data.info.revision,
+  });
   page.me.on(() => line.anew());
   store.subscribe(["mooring"], ({ mooring }) => seen(mooring));
 }

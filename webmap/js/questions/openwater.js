@@ -16,10 +16,16 @@ export function openWater(page, onMap) {
     if (waiting) return;
     waiting = true;
     try {
-      const had = parts.here(), made = await parts.get(), { sought } = page.store.get();
+      const had = parts.here();
+      const made = await parts.get();
+      const { sought } = page.store.get();
       if (!had && sought && isOpen()) made.restore(sought);
     } catch (fault) {
-      if (isOpen()) tellRefusal(page, /** @type {Error} */ (fault), () => { page.answer(null); render(); });
+      if (isOpen())
+        tellRefusal(page, /** @type {Error} */ (fault), () => {
+          page.answer(null);
+          render();
+        });
     } finally {
       waiting = false;
     }
@@ -37,6 +43,8 @@ export function openWater(page, onMap) {
     render,
     here: parts.here,
     /** @param {import("./openwaterparts.js").Act} act */
-    async send(act) { await (await parts.get()).send(act); },
+    async send(act) {
+      await (await parts.get()).send(act);
+    },
   };
 }

@@ -1,4 +1,5 @@
-// Open water parts: what is asked of open water: the best places, how many more go in, a circle that is tried there; and how the map draws them.
+// Open water parts: what is asked of open water: the best places, how many more go in, a circle that is tried there; and how the map draws
+// them.
 /** @import { Page, Position, Sought } from "../core/types" */
 import { waterChart } from "../map/openwater.js";
 import { howManyMore } from "./capacity.js";
@@ -11,19 +12,27 @@ import { trialCircle } from "./trialcircle.js";
 /** @typedef {"room" | "circle" | "capacity"} Act */
 /**
  * What it is shown with. `framed`: the address says which part of the map is shown.
- * @typedef {{map: L.Map, chart: Pick<import("../map/chart.js").Chart, "drawOpen">, view: import("../map/map.js").MapView, makeRoom(): void, framed: boolean}} OnMap
+ * @typedef {{
+ *   map: L.Map, chart: Pick<import("../map/chart.js").Chart, "drawOpen">, view: import("../map/map.js").MapView,
+ *   makeRoom(): void, framed: boolean,
+ * }} OnMap
  */
 
 /** @param {Page} page @param {OnMap} by */
 export function roomParts(page, { map, chart, view, makeRoom, framed: byAddress }) {
   chart.drawOpen(waterChart);
-  const form = roomForm(page), layouts = layoutForm();
+  const form = roomForm(page);
+  const layouts = layoutForm();
   const marks = numbered(page, view.show);
   const trial = trialCircle(page, map, view, makeRoom);
   // Whoever comes back to an answer by its address comes back to that view of the map.
-  const framed = (/** @type {Position[]} */ points) => { if (!still) view.showPlaces(points); };
-  const places = bestPlaces(page, { marks, showAll: framed }), capacity = howManyMore(page, { marks, showAll: framed });
-  let round = 0, still = false;
+  const framed = (/** @type {Position[]} */ points) => {
+    if (!still) view.showPlaces(points);
+  };
+  const places = bestPlaces(page, { marks, showAll: framed });
+  const capacity = howManyMore(page, { marks, showAll: framed });
+  let round = 0;
+  let still = false;
   form.areas();
 
   /** @param {Act} act */
@@ -35,10 +44,15 @@ export function roomParts(page, { map, chart, view, makeRoom, framed: byAddress 
 
   /** @param {Act} act @param {Record<string, string>} query */
   async function find(act, query) {
-    const mine = ++round, wanted = () => mine === round;
+    const mine = ++round;
+    const wanted = () => mine === round;
     form.tell("Asking …", true);
     try {
-      if (act === "capacity") return await capacity.find(query, () => { form.tell(""); keep(act, query); });
+      if (act === "capacity")
+        return await capacity.find(query, () => {
+          form.tell("");
+          keep(act, query);
+        });
       if (act === "room") {
         if (await places.find(query, wanted)) keep(act, query);
         return;
@@ -65,7 +79,9 @@ export function roomParts(page, { map, chart, view, makeRoom, framed: byAddress 
   page.scene.subscribe(["info"], form.areas);
 
   return {
-    trial, marks, send,
+    trial,
+    marks,
+    send,
     /** Brings back what the address holds. @param {Sought} sought @param {boolean} [again] another than at first, by Back or Forward */
     restore({ answer, query }, again = false) {
       if (answer !== "room" && answer !== "capacity") return;

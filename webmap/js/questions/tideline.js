@@ -22,14 +22,17 @@ export function tideWords(tide, units) {
 
 /** @param {Page} page */
 export function tideLine(page) {
-  const { store, scene } = page, line = byId("tide");
-  let none = page.data.info.tide === false, asking = false;
+  const { store, scene } = page;
+  const line = byId("tide");
+  let none = page.data.info.tide === false;
+  let asking = false;
 
   function render() {
     const { tide } = scene.get();
     line.hidden = !tide;
     if (!tide) return;
-    const words = tideWords(tide, page.units()), [now, next = ""] = words.split("; ");
+    const words = tideWords(tide, page.units());
+    const [now, next = ""] = words.split("; ");
     put(line, el("span", {}, now + (next && ";")), " ", el("span", {}, next));
     // Where the line is cut off the whole of it is still there.
     line.title = `${words}. ${tide.station}. ${tide.caution}`;
@@ -55,5 +58,10 @@ export function tideLine(page) {
   scene.subscribe(["tide"], render);
 
   /** The harbor has come, or has changed: constants may be on record now. */
-  return { anew() { none = page.data.info.tide === false; return refresh(); } };
+  return {
+    anew() {
+      none = page.data.info.tide === false;
+      return refresh();
+    },
+  };
 }

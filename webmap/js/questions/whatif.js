@@ -1,4 +1,5 @@
-// What if: an area under another rule or tackle, held against the area as it is: in figures, as lists, and on the map. Nothing of it is saved.
+// What if: an area under another rule or tackle, held against the area as it is: in figures, as lists, and on the map. Nothing of it is
+// saved.
 /** @import { Changed, Gained, MooringCollection, Page, Units, WhatIf } from "../core/types" */
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
@@ -16,14 +17,20 @@ import { changeForm } from "./whatifform.js";
 /** So much of an answer has to be seen without scrolling. */
 const LEAST_SEEN_PX = 320;
 /** What the switch shows. @type {[Changed["mode"], string][]} */
-const MODES = [["is", "As it is"], ["would", "With the change"], ["both", "Both"]];
+const MODES = [
+  ["is", "As it is"],
+  ["would", "With the change"],
+  ["both", "Both"],
+];
 
 /**
  * @param {Page} page
- * @param {{chart: Pick<import("../map/chart.js").Chart, "drawChange">, view: import("../map/map.js").MapView, framed: boolean}} by `framed`: the address says which part of the map is shown
+ * @param {{chart: Pick<import("../map/chart.js").Chart, "drawChange">, view: import("../map/map.js").MapView, framed: boolean}} by
+ *   `framed`: the address says which part of the map is shown
  */
 export function whatIf(page, { chart, view, framed }) {
-  const { store, scene } = page, form = /** @type {HTMLFormElement} */ (byId("form-free"));
+  const { store, scene } = page;
+  const form = /** @type {HTMLFormElement} */ (byId("form-free"));
   const told = el("section", { id: "free-answer", class: "form-answer", "aria-label": "What it would free" });
   const fields = changeForm(page, form, told);
   chart.drawChange(drawChanged);
@@ -64,7 +71,8 @@ export function whatIf(page, { chart, view, framed }) {
     if (store.get().panel !== "free") return leave();
     const { sought } = store.get();
     if (sought?.answer !== "what_if") return asked ? leave() : undefined;
-    const { like: _like, ...change } = sought.query, next = JSON.stringify(change);
+    const { like: _like, ...change } = sought.query;
+    const next = JSON.stringify(change);
     if (next === asked) return;
     asked = next;
     fields.fill(sought.query);
@@ -88,7 +96,8 @@ export function whatIf(page, { chart, view, framed }) {
     coming.abort();
     search?.away();
     coming = new AbortController();
-    const { signal } = coming, path = (/** @type {string} */ noun) => harborPath(page.data.info.slug, noun);
+    const { signal } = coming;
+    const path = (/** @type {string} */ noun) => harborPath(page.data.info.slug, noun);
     write(() => [el("p", { class: "quiet" }, "Working the area out anew …")]);
     try {
       /** @type {[WhatIf, MooringCollection]} */
@@ -96,7 +105,15 @@ export function whatIf(page, { chart, view, framed }) {
       if (signal.aborted) return;
       answer = { is, gained: null };
       const buoys = buoysOf(moorings, page.data.info);
-      changed = { buoys, byNumber: new Map(buoys.map((each) => [each.number, each])), area: change.area, added: is.new ?? [], gone: is.gone ?? [], mode: changed?.mode ?? "both", pair: null };
+      changed = {
+        buoys,
+        byNumber: new Map(buoys.map((each) => [each.number, each])),
+        area: change.area,
+        added: is.new ?? [],
+        gone: is.gone ?? [],
+        mode: changed?.mode ?? "both",
+        pair: null,
+      };
       publish();
       if (!still) view.showPlaces(buoys.filter((each) => each.area === change.area));
       write(() => answerOf(change));
@@ -121,21 +138,36 @@ export function whatIf(page, { chart, view, framed }) {
   /** @param {Record<string, string>} change @returns {Node[]} */
   function answerOf(change) {
     if (!answer || !changed) return [];
-    const { is } = answer, units = page.units();
+    const { is } = answer;
+    const units = page.units();
     return [
       el("h2", {}, changeWords(change, units)),
       el("p", {}, sentence(is.words), " ", el("strong", {}, "Nothing of it is saved.")),
       sidesTable(is, units),
       modePart(),
-      conflictPart("New conflicts", is.new ?? []), conflictPart("Conflicts that would be gone", is.gone ?? []),
+      conflictPart("New conflicts", is.new ?? []),
+      conflictPart("Conflicts that would be gone", is.gone ?? []),
       gainPart(change, units),
     ];
   }
 
   function modePart() {
-    return el("div", { class: "modes" },
-      el("div", { class: "choice wide", role: "group", "aria-label": "What the map shows" }, ...MODES.map(([mode, words]) => el("button", { type: "button", id: "free-" + mode, "aria-pressed": String(changed?.mode === mode), click: () => show(mode) }, words))),
-      el("p", { class: "key" }, el("span", {}, sample("is"), "as it is"), el("span", {}, sample("would"), "with the change")));
+    return el(
+      "div",
+      { class: "modes" },
+      el(
+        "div",
+        { class: "choice wide", role: "group", "aria-label": "What the map shows" },
+        ...MODES.map(([mode, words]) =>
+          el(
+            "button",
+            { type: "button", id: "free-" + mode, "aria-pressed": String(changed?.mode === mode), click: () => show(mode) },
+            words,
+          ),
+        ),
+      ),
+      el("p", { class: "key" }, el("span", {}, sample("is"), "as it is"), el("span", {}, sample("would"), "with the change")),
+    );
   }
 
   /** @param {Changed["mode"]} mode */
@@ -149,8 +181,26 @@ export function whatIf(page, { chart, view, framed }) {
   /** @param {string} title @param {NonNullable<WhatIf["new"]>} conflicts */
   function conflictPart(title, conflicts) {
     if (!conflicts.length) return el("p", { class: "quiet" }, `${title}: none.`);
-    return el("details", { open: conflicts.length <= 5 }, el("summary", {}, `${title}: ${conflicts.length.toLocaleString("en")}`),
-      el("ul", { class: "rows" }, ...conflicts.map((conflict) => el("li", {}, el("button", { type: "button", class: "row", click: () => point(conflict.a, conflict.b, conflicts === answer?.is.new) }, ...troubleRow({ conflict }, page))))));
+    return el(
+      "details",
+      { open: conflicts.length <= 5 },
+      el("summary", {}, `${title}: ${conflicts.length.toLocaleString("en")}`),
+      el(
+        "ul",
+        { class: "rows" },
+        ...conflicts.map((conflict) =>
+          el(
+            "li",
+            {},
+            el(
+              "button",
+              { type: "button", class: "row", click: () => point(conflict.a, conflict.b, conflicts === answer?.is.new) },
+              ...troubleRow({ conflict }, page),
+            ),
+          ),
+        ),
+      ),
+    );
   }
 
   /** @param {string} a @param {string} b @param {boolean} added */
@@ -165,18 +215,38 @@ export function whatIf(page, { chart, view, framed }) {
 
   /** @param {Record<string, string>} change @param {Units} units */
   function gainPart(change, units) {
-    const like = el("input", { id: "free-like", name: "like", autocomplete: "off", autocapitalize: "off", placeholder: "the area's middle one", value: answer?.gained?.like ?? store.get().sought?.query.like ?? "" });
-    return el("div", { class: "gain" }, el("label", { for: "free-like" }, "Places for boats like that of mooring", like),
-      el("button", { type: "button", class: "plain", id: "free-count", click: () => gain(change, like.value.trim()) }, "Count the places gained"),
-      search ? search.box : answer?.gained ? el("p", { id: "free-gained" }, ...gainedWords(answer.gained, units)) : el("p", { hidden: true }));
+    const like = el("input", {
+      id: "free-like",
+      name: "like",
+      autocomplete: "off",
+      autocapitalize: "off",
+      placeholder: "the area's middle one",
+      value: answer?.gained?.like ?? store.get().sought?.query.like ?? "",
+    });
+    return el(
+      "div",
+      { class: "gain" },
+      el("label", { for: "free-like" }, "Places for boats like that of mooring", like),
+      el(
+        "button",
+        { type: "button", class: "plain", id: "free-count", click: () => gain(change, like.value.trim()) },
+        "Count the places gained",
+      ),
+      search
+        ? search.box
+        : answer?.gained
+          ? el("p", { id: "free-gained" }, ...gainedWords(answer.gained, units))
+          : el("p", { hidden: true }),
+    );
   }
 
   /** @param {Record<string, string>} change @param {string} like */
   async function gain(change, like) {
     if (!answer) return;
-    const { is } = answer, { signal } = coming;
+    const { is } = answer;
+    const { signal } = coming;
     search?.away();
-    const mine = search = searching(page, "Counting the places before and after");
+    const mine = (search = searching(page, "Counting the places before and after"));
     write(() => answerOf(change));
     try {
       /** @type {Gained} */
@@ -192,11 +262,21 @@ export function whatIf(page, { chart, view, framed }) {
       if (mine !== search || signal.aborted) return;
       search = null;
       const words = sentence(faultIn(/** @type {Error} */ (fault), page.units()));
-      write(() => [...answerOf(change), el("div", { class: "refusal", role: "alert" }, el("p", {}, words), el("p", {}, `${count(is.after.conflicts, "conflict")} with the change stay told above.`))]);
+      write(() => [
+        ...answerOf(change),
+        el(
+          "div",
+          { class: "refusal", role: "alert" },
+          el("p", {}, words),
+          el("p", {}, `${count(is.after.conflicts, "conflict")} with the change stay told above.`),
+        ),
+      ]);
     }
   }
 
-  store.subscribe(["units"], () => { if (asked) write(written); });
+  store.subscribe(["units"], () => {
+    if (asked) write(written);
+  });
   // The harbor has changed: it is worked out anew, and the map stays where it is.
   scene.subscribe(["moorings"], () => {
     const { sought } = store.get();
@@ -214,5 +294,9 @@ export function whatIf(page, { chart, view, framed }) {
 
 /** A line as the map draws it. @param {"is" | "would"} which */
 function sample(which) {
-  return svg("svg", { class: "icon change-line " + which, viewBox: "0 0 36 12", width: 36, height: 12, "aria-hidden": "true" }, svg("path", { d: "M1 6h34" }));
+  return svg(
+    "svg",
+    { class: "icon change-line " + which, viewBox: "0 0 36 12", width: 36, height: 12, "aria-hidden": "true" },
+    svg("path", { d: "M1 6h34" }),
+  );
 }

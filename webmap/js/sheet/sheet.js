@@ -9,7 +9,8 @@ import { ddm, length } from "../words/units.js";
 
 /** @param {Page} page @param {{fit(number: string): void}} deeds */
 export function mooringSheet(page, deeds) {
-  const box = byId("sheet"), body = byId("sheet-body");
+  const box = byId("sheet");
+  const body = byId("sheet-body");
   /** @type {Sheet | null} */
   let sheet = null;
   let wantedNumber = "";
@@ -42,7 +43,10 @@ export function mooringSheet(page, deeds) {
   async function fetchSheet(number, signal) {
     let fault = "";
     try {
-      const [came] = await Promise.all([ask(harborPath(page.data.info.slug, "moorings/" + encodeURIComponent(number)), {}, signal), rest.get()]);
+      const [came] = await Promise.all([
+        ask(harborPath(page.data.info.slug, "moorings/" + encodeURIComponent(number)), {}, signal),
+        rest.get(),
+      ]);
       // What writes it may have come later than the answer, and another mooring may be open by then.
       if (signal.aborted) return;
       sheet = came;
@@ -72,11 +76,22 @@ export function mooringSheet(page, deeds) {
     byId("sheet-number").textContent = wantedNumber;
     const parts = [...headParts(buoy, sheet, page)];
     if (fault) {
-      parts.push(el("div", { class: "refusal", role: "alert" },
-        el("p", {}, sheet ? `${fault} What is shown of mooring ${wantedNumber} is as it was told last; what you typed is kept.` : `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`),
-        el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again")));
+      parts.push(
+        el(
+          "div",
+          { class: "refusal", role: "alert" },
+          el(
+            "p",
+            {},
+            sheet
+              ? `${fault} What is shown of mooring ${wantedNumber} is as it was told last; what you typed is kept.`
+              : `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`,
+          ),
+          el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again"),
+        ),
+      );
     }
-    if (sheet) parts.push(...rest.here()?.parts(sheet) ?? []);
+    if (sheet) parts.push(...(rest.here()?.parts(sheet) ?? []));
     else if (!fault) parts.push(el("p", { class: "quiet" }, "Asking for the rest …"));
     renew(body, parts);
   }
@@ -94,7 +109,9 @@ export function mooringSheet(page, deeds) {
     else close();
   });
   page.store.subscribe(["units"], rewrite);
-  page.scene.subscribe(["news"], ({ news }) => { if (news) rest.here()?.news(news); });
+  page.scene.subscribe(["news"], ({ news }) => {
+    if (news) rest.here()?.news(news);
+  });
 
   return { open, close, isOpen: () => !box.hidden };
 }
@@ -107,7 +124,16 @@ function headParts(buoy, sheet, page) {
   if (position) made.push(el("p", { class: "position" }, position));
   if (sheet) made.push(el("p", { class: "forms quiet" }, el("span", {}, sheet.positions.dd), el("span", {}, sheet.positions.dms)));
   const accuracy = sheet?.accuracy.accuracy_m ?? buoy?.accuracy_m;
-  if (accuracy !== undefined) made.push(el("p", { class: "quiet" }, [buoy?.area, accuracy === null ? "accuracy unknown" : `±\u00a0${length(accuracy, page.units())}`, fromWords(sheet?.accuracy.from)].filter(Boolean).join(" · ")));
+  if (accuracy !== undefined)
+    made.push(
+      el(
+        "p",
+        { class: "quiet" },
+        [buoy?.area, accuracy === null ? "accuracy unknown" : `±\u00a0${length(accuracy, page.units())}`, fromWords(sheet?.accuracy.from)]
+          .filter(Boolean)
+          .join(" · "),
+      ),
+    );
   return made;
 }
 
