@@ -13,12 +13,12 @@ const (
 	symCount
 )
 
-// affine is a number that depends on the place in a box: mid + the sum of by[i] times symbol i, and up to over on
+// affine is a number that depends on the place in a box: mid + the sum of coef[i] times symbol i, and up to residual on
 // either side of that. Two of them that depend on the same symbols keep what they have in common, which plain
 // intervals lose. Source of the arithmetic: de Figueiredo and Stolfi, Numerical Algorithms 37 (2004), from memory.
 type affine struct {
 	mid      float64
-	by       [symCount]float64
+	coef     [symCount]float64
 	residual float64
 }
 
@@ -28,10 +28,10 @@ func constant(valueRatio float64) affine { return affine{mid: valueRatio} }
 // interval is any number of an interval.
 func interval(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, residual: (hi - lo) / 2} }
 
-// radiusRatio is how far the number is at most from its middle.
+// radius is how far the number is at most from its middle.
 func (x *affine) radius() (overRatio float64) {
 	overRatio = x.residual
-	for _, v := range x.by {
+	for _, v := range x.coef {
 		overRatio += math.Abs(v)
 	}
 	return overRatio
@@ -46,8 +46,8 @@ func (x *affine) max() (mostRatio float64)  { return x.mid + x.radius() }
 // addScaled is x + kRatio y.
 func (x affine) addScaled(kRatio float64, y *affine) affine {
 	x.mid += kRatio * y.mid
-	for i, v := range y.by {
-		x.by[i] += kRatio * v
+	for i, v := range y.coef {
+		x.coef[i] += kRatio * v
 	}
 	x.residual += math.Abs(kRatio) * y.residual
 	return x
@@ -55,8 +55,8 @@ func (x affine) addScaled(kRatio float64, y *affine) affine {
 
 func (x affine) scaled(kRatio float64) affine {
 	x.mid *= kRatio
-	for i := range x.by {
-		x.by[i] *= kRatio
+	for i := range x.coef {
+		x.coef[i] *= kRatio
 	}
 	x.residual *= math.Abs(kRatio)
 	return x
@@ -67,9 +67,9 @@ func (x *affine) times(y *affine) affine {
 	var z affine
 	z.mid = x.mid * y.mid
 	var rx, ry float64
-	for i, v := range x.by {
-		w := y.by[i]
-		z.by[i] = x.mid*w + y.mid*v
+	for i, v := range x.coef {
+		w := y.coef[i]
+		z.coef[i] = x.mid*w + y.mid*v
 		rx += math.Abs(v)
 		ry += math.Abs(w)
 	}

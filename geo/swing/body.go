@@ -128,7 +128,7 @@ func (p *Excursions) estimatedPlacement(w *weatherShares, level geo.Metres, turn
 
 // placementAt is a boat from her anchor with a reach, turned by an angle.
 func (p *Excursions) placementAt(lies *attitude, reachM, turnRad float64) placement {
-	b := placement{vessel: p.vessel, stability: lies.hold, reachM: reachM}
+	b := placement{vessel: p.vessel, stability: lies.stability, reachM: reachM}
 	if b.stability == settled {
 		b.bow = toward(lies.loadRad+turnRad, reachM)
 	}
@@ -145,7 +145,7 @@ func (p *Excursions) solvedPlacement(w *geo.Weather, sh *weatherShares, turnDeg 
 		return placement{}, err
 	}
 	lies := p.statics.attitudeAt(sh)
-	if lies.hold == settled {
+	if lies.stability == settled {
 		l, err := m.Equilibrium(*w)
 		if err != nil {
 			return placement{}, err

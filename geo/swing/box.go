@@ -37,7 +37,7 @@ type frame struct {
 // affine is an unknown as it runs over the box.
 func (bx *box) affine(symbol int) affine {
 	x := affine{mid: bx.mid[symbol]}
-	x.by[symbol] = bx.half[symbol]
+	x.coef[symbol] = bx.half[symbol]
 	return x
 }
 
