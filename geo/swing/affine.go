@@ -29,19 +29,19 @@ func constant(valueRatio float64) affine { return affine{mid: valueRatio} }
 func interval(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, residual: (hi - lo) / 2} }
 
 // radius is how far the number is at most from its middle.
-func (x *affine) radius() (overRatio float64) {
-	overRatio = x.residual
+func (x *affine) radius() (sumRatio float64) {
+	sumRatio = x.residual
 	for _, v := range x.coef {
-		overRatio += math.Abs(v)
+		sumRatio += math.Abs(v)
 	}
-	return overRatio
+	return sumRatio
 }
 
 // maxAbs is how large the number may be, its sign left aside.
-func (x *affine) maxAbs() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+func (x *affine) maxAbs() (absRatio float64) { return math.Abs(x.mid) + x.radius() }
 
-func (x *affine) min() (leastRatio float64) { return x.mid - x.radius() }
-func (x *affine) max() (mostRatio float64)  { return x.mid + x.radius() }
+func (x *affine) min() (minRatio float64) { return x.mid - x.radius() }
+func (x *affine) max() (maxRatio float64) { return x.mid + x.radius() }
 
 // addScaled is x + kRatio y.
 func (x affine) addScaled(kRatio float64, y *affine) affine {
@@ -111,13 +111,18 @@ func cosOver(fromRad, toRad float64) (lo, hi float64) {
 	if lo > hi {
 		lo, hi = hi, lo
 	}
-	if math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi)) {
+	if passesTurn(fromRad, toRad) {
 		hi = 1
 	}
-	if math.Floor((toRad-math.Pi)/(2*math.Pi)) != math.Floor((fromRad-math.Pi)/(2*math.Pi)) {
+	if passesTurn(fromRad-math.Pi, toRad-math.Pi) {
 		lo = -1
 	}
 	return lo, hi
+}
+
+// passesTurn tells whether a whole number of turns lies between two angles.
+func passesTurn(fromRad, toRad float64) bool {
+	return math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi))
 }
 
 // squared is the square; d² is never below 0, which halves its error.
@@ -149,22 +154,15 @@ func (x *affine) root() affine {
 // is c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
 func polar(x, y *affine) (length, direction affine, even bool) {
 	long := math.Hypot(x.mid, y.mid)
-	off := math.Hypot(x.radius(), y.radius())
 	if long == 0 {
-		return interval(0, off), affine{}, false
+		return interval(0, radii(x, y)), affine{}, false
 	}
 	ux, uy := x.mid/long, y.mid/long
 	p, c := x.scaled(ux).addScaled(uy, y), y.scaled(ux).addScaled(-uy, x)
 	rc, near := c.radius(), p.min()
 	if near <= 0 {
+		off := radii(x, y)
 		return interval(math.Max(0, long-off), long+off), affine{}, false
-	}
-	bend := rc * rc / near / 4
-	length = p
-	length.mid += bend
-	length.residual += bend
-	if most := math.Hypot(p.max(), rc); length.radius() > (most-near)/2 {
-		length = interval(near, most)
 	}
 	t := rc / near
 	direction = c.scaled(1 / long)
@@ -173,5 +171,20 @@ func polar(x, y *affine) (length, direction affine, even bool) {
 		direction = affine{residual: side}
 	}
 	direction.mid = math.Atan2(y.mid, x.mid)
-	return length, direction, true
+	return lengthOf(&p, rc, near), direction, true
+}
+
+// radii is how far a vector is at most from its middle.
+func radii(x, y *affine) float64 { return math.Hypot(x.radius(), y.radius()) }
+
+// lengthOf is the length of a vector that is p along its middle, near at the least, and no more than rc across it.
+func lengthOf(p *affine, rc, near float64) affine {
+	bend := rc * rc / near / 4
+	length := *p
+	length.mid += bend
+	length.residual += bend
+	if far := math.Hypot(p.max(), rc); length.radius() > (far-near)/2 {
+		return interval(near, far)
+	}
+	return length
 }

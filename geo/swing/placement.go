@@ -6,16 +6,16 @@ import (
 	"swingroom/geo"
 )
 
-// placement is where a boat may lie at one moment: her hull, and around it the water in which she may lie otherwise where she is unsettled.
+// placement is where a boat may lie at one moment: its hull, and around it the water in which it may lie otherwise where it is unsettled.
 type placement struct {
 	vessel    *Vessel
 	stability stability
-	// bow is her bow, and that of an unsettled boat her anchor; aft leads from it to the stern, and nowhere for one that may point any way.
+	// bow is the bow, and that of an unsettled boat its anchor; aft leads from it to the stern, and nowhere for one that may point any way.
 	bow, aft geo.Offset
 	reachM   float64
 }
 
-// bufferM is how far she may lie off her hull as it is told, to any side.
+// bufferM is how far the boat may lie off its hull as it is told, to any side.
 func (b *placement) bufferM() float64 {
 	switch b.stability {
 	case drifting:
@@ -26,50 +26,63 @@ func (b *placement) bufferM() float64 {
 	return 0
 }
 
-// separation is the way between two boats with the water in which they may lie.
+// hull is the outline as it is told.
+func (b *placement) hull() hull { return outline(b.bow, b.aft, b.vessel.Beam) }
+
+// stern is the middle of the stern.
+func (b *placement) stern() geo.Offset { return b.bow.Plus(b.aft) }
+
+// separation is that of two boats with the water in which they may lie.
 func (b *placement) separation(o *placement) (w separation) {
 	if b.stability == turning && o.stability == turning {
-		to := o.bow.Sub(b.bow)
-		w = separation{gapM: lengthM(to)}
-		if w.direction = (geo.Offset{NorthM: 1}); w.gapM > 0 {
-			w.direction = to.Times(1 / w.gapM)
-		}
+		w = separationOfPoints(b.bow, o.bow)
 	} else {
-		hulls := [2]hull{outline(b.bow, b.aft, b.vessel.Beam), outline(o.bow, o.aft, o.vessel.Beam)}
+		hulls := [2]hull{b.hull(), o.hull()}
 		w = separationOf(&hulls[0], &hulls[1])
 	}
 	w.gapM -= b.bufferM() + o.bufferM()
 	return w
 }
 
-// axisSeparation is the way axisSeparation the axes of two boats that lie well apart, and the width of the strip square to it.
-func (b *placement) axisSeparation(o *placement) (w separation, apart bool) {
-	to := o.bow.Sub(b.bow)
-	m2 := dot(to, to)
-	try := func(v geo.Offset) {
-		if square := dot(v, v); square < m2 {
-			to, m2 = v, square
-		}
+// separationOfPoints is northward for points in one place.
+func separationOfPoints(from, to geo.Offset) separation {
+	way := to.Sub(from)
+	w := separation{gapM: lengthM(way), direction: geo.Offset{NorthM: 1}}
+	if w.gapM > 0 {
+		w.direction = way.Times(1 / w.gapM)
 	}
-	endB, endO := b.bow.Plus(b.aft), o.bow.Plus(o.aft)
-	try(toSide(o.bow, b.bow, b.aft).Times(-1))
-	try(toSide(endO, b.bow, b.aft).Times(-1))
-	try(toSide(b.bow, o.bow, o.aft))
-	try(toSide(endB, o.bow, o.aft))
-	m := math.Sqrt(m2)
+	return w
+}
+
+// axisSeparation is the separation of two boats along the shortest way between their axes; apart is false where these are too near for that
+// way to separate the hulls.
+func (b *placement) axisSeparation(o *placement) (w separation, apart bool) {
+	way := o.bow.Sub(b.bow)
+	s := shortest{way, dot(way, way)}
+	s.try(toSide(o.bow, b.bow, b.aft).Times(-1))
+	s.try(toSide(o.stern(), b.bow, b.aft).Times(-1))
+	s.try(toSide(b.bow, o.bow, o.aft))
+	s.try(toSide(b.stern(), o.bow, o.aft))
+	m := math.Sqrt(s.m2)
 	if m < float64(b.vessel.Beam+o.vessel.Beam) {
 		return w, false
 	}
-	w.direction = to.Times(1 / m)
-	mostM, leastM := math.Inf(-1), math.Inf(1)
-	for _, v := range outline(b.bow, b.aft, b.vessel.Beam).ring {
-		mostM = max(mostM, dot(v, w.direction))
-	}
-	for _, v := range outline(o.bow, o.aft, o.vessel.Beam).ring {
-		leastM = min(leastM, dot(v, w.direction))
-	}
-	w.gapM = leastM - mostM - b.bufferM() - o.bufferM()
+	w.direction = s.way.Times(1 / m)
+	_, maxM := b.extentAlong(w.direction)
+	minM, _ := o.extentAlong(w.direction)
+	w.gapM = minM - maxM - b.bufferM() - o.bufferM()
 	return w, true
+}
+
+// extentAlong is where a hull begins and ends along a direction.
+func (b *placement) extentAlong(direction geo.Offset) (minM, maxM float64) {
+	minM, maxM = math.Inf(1), math.Inf(-1)
+	h := b.hull()
+	for i := range h.ring {
+		along := dot(h.ring[i], direction)
+		minM, maxM = min(minM, along), max(maxM, along)
+	}
+	return minM, maxM
 }
 
 // gapM is how near two boats may come: below 0 where their water overlaps, by that at most.
@@ -80,8 +93,8 @@ func (b *placement) gapM(o *placement) float64 {
 	return hullGap(b.bow, b.aft, b.vessel.Beam, o.bow, o.aft, o.vessel.Beam) - b.bufferM() - o.bufferM()
 }
 
-// outlines are the outlines of two boats, each that is unsettled as near to the other as she may come; where their water overlaps, so that she
-// just meets her.
+// outlines are those of two boats, each that is unsettled as near to the other as it may come; where their water overlaps, so that they just
+// meet.
 func (b *placement) outlines(o *placement) (hullB, hullO []geo.Offset) {
 	w := b.separation(o)
 	overM := max(0, -w.gapM)
@@ -91,17 +104,23 @@ func (b *placement) outlines(o *placement) (hullB, hullO []geo.Offset) {
 	return b.outlineToward(w.direction, overM), o.outlineToward(w.direction.Times(-1), overM)
 }
 
+// outlineToward is the boat as far in a direction as it may lie, but for a distance.
 func (b *placement) outlineToward(to geo.Offset, shortM float64) []geo.Offset {
 	bow, aft := b.bow, b.aft
 	if b.stability != settled {
 		bow = bow.Plus(to.Times(max(b.reachM-shortM, -b.reachM)))
 	}
-	if b.stability == turning { // from the bow, a corner of her stern
-		toRad := math.Atan2(to.EastM, to.NorthM) - math.Atan2(float64(b.vessel.Beam)/2, float64(b.vessel.Length))
-		aft = toward(toRad, float64(b.vessel.Length))
+	if b.stability == turning {
+		aft = b.vessel.aftWithCornerToward(to)
 	}
 	h := outline(bow, aft, b.vessel.Beam)
 	return append([]geo.Offset(nil), h.ring[:]...)
+}
+
+// aftWithCornerToward leads from bow to stern so that a corner of the stern points in a direction.
+func (c *Vessel) aftWithCornerToward(to geo.Offset) geo.Offset {
+	rad := math.Atan2(to.EastM, to.NorthM) - math.Atan2(float64(c.Beam)/2, float64(c.Length))
+	return toward(rad, float64(c.Length))
 }
 
 // estimatedPlacements are both boats at a point by the curves of the reach, from the first anchor on the plane of the point.
@@ -138,7 +157,7 @@ func (p *Excursions) placementAt(lies *attitude, reachM, turnRad float64) placem
 	return b
 }
 
-// solvedPlacement is a boat on the plane of the anchors by the statics of her line, turned from what a weather says.
+// solvedPlacement is a boat on the plane of the anchors by the statics of its line, turned from what a weather says.
 func (p *Excursions) solvedPlacement(w *geo.Weather, sh *weatherShares, turnDeg float64) (placement, error) {
 	m, err := p.vessel.At(w.Level)
 	if err != nil {
@@ -146,18 +165,23 @@ func (p *Excursions) solvedPlacement(w *geo.Weather, sh *weatherShares, turnDeg 
 	}
 	lies := p.statics.attitudeAt(sh)
 	if lies.stability == settled {
-		l, err := m.Equilibrium(*w)
-		if err != nil {
-			return placement{}, err
-		}
-		l.LoadDeg, l.SternDeg = l.LoadDeg+turnDeg, l.SternDeg+turnDeg
-		return placement{p.vessel, settled, p.at.Plus(l.Bow()), geo.Toward(l.SternDeg, m.Length), float64(l.Reach)}, nil
+		return p.settledPlacement(m, w, turnDeg)
 	}
-	reach, err := m.Rode.Reach(geo.Newtons(lies.rootN * lies.rootN))
+	reachM, err := m.reachM(lies.rootN)
 	if err != nil {
 		return placement{}, err
 	}
-	b := p.placementAt(&lies, float64(reach), (turnDeg+w.StreamToDeg)*math.Pi/180)
+	b := p.placementAt(&lies, reachM, (turnDeg+w.StreamToDeg)*math.Pi/180)
 	b.bow = p.at
 	return b, nil
+}
+
+// settledPlacement is a boat that is held.
+func (p *Excursions) settledPlacement(m *MooredVessel, w *geo.Weather, turnDeg float64) (placement, error) {
+	e, err := m.Equilibrium(*w)
+	if err != nil {
+		return placement{}, err
+	}
+	e.LoadDeg, e.SternDeg = e.LoadDeg+turnDeg, e.SternDeg+turnDeg
+	return placement{p.vessel, settled, p.at.Plus(e.Bow()), geo.Toward(e.SternDeg, m.Length), float64(e.Reach)}, nil
 }
