@@ -62,7 +62,7 @@ func (x affine) scaled(kRatio float64) affine {
 	return x
 }
 
-// times is the product; what is of the second order goes into over.
+// times is the product; what is of the second order goes into the residual.
 func (x *affine) times(y *affine) affine {
 	var z affine
 	z.mid = x.mid * y.mid
@@ -128,9 +128,10 @@ func passesTurn(fromRad, toRad float64) bool {
 // squared is the square; d² is never below 0, which halves its error.
 func (x *affine) squared() affine {
 	r := x.radius()
+	half := r * r / 2
 	z := x.scaled(2 * x.mid)
-	z.mid = x.mid*x.mid + r*r/2
-	z.residual = 2*math.Abs(x.mid)*x.residual + r*r/2
+	z.mid = x.mid*x.mid + half
+	z.residual = 2*math.Abs(x.mid)*x.residual + half
 	return z
 }
 

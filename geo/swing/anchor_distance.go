@@ -17,7 +17,7 @@ func (s *Sweep) MinAnchorDistance(a, b *Excursions, stop func() bool) (geo.Metre
 	if !ok {
 		return 0, nil
 	}
-	beamsM := float64(a.vessel.Beam+b.vessel.Beam) / 2
+	beamsM := halfBeamsM(a, b)
 	calmM := 0.0
 	search := branchAndBound{goal: maxDistance{p}, Limits: Limits{stop}, boxLimit: maxDistanceBoxes, sufficientM: math.Inf(1),
 		tooNearM: math.Inf(-1), incumbentM: math.Inf(1)}
@@ -61,22 +61,21 @@ func (f maxDistance) bound(bx *box) (boundM, middleM float64, err error) {
 // branchSymbol is that of a strip along the direction in which the stream sets.
 func (f maxDistance) branchSymbol(s *strip) int {
 	var north affine
-	s.supportA = f.pair.a.supportAlong(s.a, s.stabilityA, &north, -1)
-	s.supportB = f.pair.b.supportAlong(s.b, s.stabilityB, &north, 1)
+	s.setSupports(&north)
 	return s.branchSymbol()
 }
 
 // distanceBound bounds it for boats that are held so far.
 func (f maxDistance) distanceBound(s *strip) (boundM, middleM float64) {
 	a, b := f.pair.a.middlePlacement(s.a, s.stabilityA), f.pair.b.middlePlacement(s.b, s.stabilityB)
-	bufferM := a.bufferM() + b.bufferM()
+	bufferM := a.buffersM(&b)
 	maxM := s.a.reach[s.stabilityA].maxBufferM(&a) + s.b.reach[s.stabilityB].maxBufferM(&b)
 	boundM = math.Inf(1)
 	for _, aftA := range a.axisEnds() {
 		for _, aftB := range b.axisEnds() {
 			way := b.onAxis(aftB).Sub(a.onAxis(aftA))
 			middleM = min(middleM, -lengthM(way)-bufferM)
-			axis := affine{mid: math.Atan2(way.EastM, way.NorthM)}
+			axis := affine{mid: bearingRad(way)}
 			along, across := f.offsetAlong(s, &axis, aftA, aftB)
 			boundM = min(boundM, -math.Hypot(along.maxAbs(), across.maxAbs())-maxM)
 		}
@@ -87,7 +86,8 @@ func (f maxDistance) distanceBound(s *strip) (boundM, middleM float64) {
 // bothEnds are the ends of an axis as shares of its length.
 var bothEnds = [...]float64{0, 1}
 
-// axisEnds are the ends of the boat's axis as shares of its length; of a boat that may point any way both are in the water around its anchor.
+// axisEnds are the ends of the boat's axis as shares of its length; of a boat that may point any way both are in the water around its
+// anchor.
 func (b *placement) axisEnds() []float64 {
 	if b.stability == turning {
 		return bothEnds[:1]
@@ -157,5 +157,5 @@ func (b *placement) maxDistanceM(o *placement) (maxM float64) {
 			maxM = max(maxM, lengthM(w.Sub(v)))
 		}
 	}
-	return maxM + b.bufferM() + o.bufferM()
+	return maxM + b.buffersM(o)
 }

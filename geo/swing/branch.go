@@ -61,7 +61,8 @@ func (p *Excursions) addUncertainty(open *scores, bx *box, l *vesselBounds, st s
 			}
 		}
 	}
-	if st == drifting && l.may[settled] && bx.half[symScale] > minScaleHalf { // by the friction it may depend on the scale whether it drifts
+	// by the friction it may depend on the scale whether it drifts
+	if st == drifting && l.may[settled] && bx.half[symScale] > minScaleHalf {
 		open[symScale] += min(1, l.frictionRatio) * reach.reach.mid
 	}
 	openM, friction := p.unexplained(bx, l, st, extreme)
@@ -108,7 +109,7 @@ func (p *Excursions) unexplained(bx *box, l *vesselBounds, st stability, extreme
 // wind and stream.
 func (open *scores) addUnexplained(bx *box, openM, frictionRatio float64) {
 	if math.IsInf(openM, 1) { // all of it to one of them, for infinity has no shares
-		const toFriction = 0.7 // to the friction from a share of 0.3 on: by trial
+		const toFriction = 0.7 // to the friction from a share of 0.3 on; it only steers the search
 		frictionRatio = math.Floor(frictionRatio + toFriction)
 	}
 	if frictionRatio > 0 && bx.half[symScale] > minScaleHalf {

@@ -294,45 +294,63 @@ func (p *Excursions) reachWithin(root *affine, rows levelRows) (r reachBounds) {
 	from, to := min(last, max(0, root.min())), min(last, max(0, root.max()))
 	i, j := p.cell(from), p.cell(to)
 	a, b := p.spreadAt(&rows, from, i), p.spreadAt(&rows, to, j)
-	slope := 0.0
-	if to > from {
-		slope = (b.meanM - a.meanM) / (to - from)
-	}
-	var under, over float64 // of the mean from its chord
-	s := a.rangeWith(&b)
+	s := newSpreadRange(&a, &b, from, to)
 	for k := i + 1; k <= j; k++ {
 		e := p.spreadAt(&rows, p.rootLoads[k], k)
-		off := e.meanM - a.meanM - slope*(p.rootLoads[k]-from)
-		under, over = min(under, off), max(over, off)
-		s.include(&e)
+		s.include(&e, p.rootLoads[k])
 	}
-	down, up := 2*min(0, s.minOffM), 2*max(0, s.maxOffM)
-	r.levelM, r.loadsM = (up-down+s.maxHalfM-s.minHalfM)/2, (over-under)/2
-	x := root.scaled(slope)
-	x.mid = a.meanM + slope*(root.mid-from) + (under+over+down+up)/2
-	x.residual += r.levelM + r.loadsM + s.errorM
-	x.coef[symLevel] += (s.minHalfM + s.maxHalfM) / 2
-	// A boat reaches farther under a larger load, and less far at a higher level.
-	r.nearM, r.farM = a.meanM+a.halfM-s.errorM, b.meanM-b.halfM+s.errorM
-	if x.radius() > 0.75*(r.farM-r.nearM) {
-		x = interval(r.nearM, r.farM)
-	}
-	r.reach = x
-	return r
+	return s.bounds(root, &a, &b)
 }
 
 // levelSpread is the reach under one load over a span of levels: the mean of both ends, half of what the higher end has more, how far the
 // middle lies off the mean, and how far all of them may be out, metres.
 type levelSpread struct{ meanM, halfM, offM, errorM float64 }
 
-// spreadRange is what the spreads of several loads have at the least and at the most.
-type spreadRange struct{ minHalfM, maxHalfM, minOffM, maxOffM, errorM float64 }
-
-func (a *levelSpread) rangeWith(b *levelSpread) spreadRange {
-	return spreadRange{min(a.halfM, b.halfM), max(a.halfM, b.halfM), min(a.offM, b.offM), max(a.offM, b.offM), max(a.errorM, b.errorM)}
+// spreadRange is what the spreads of several loads have at the least and at the most, and how far their means lie under and over the chord
+// from the least of the loads to the greatest.
+type spreadRange struct {
+	minHalfM, maxHalfM, minOffM, maxOffM, errorM float64
+	fromN, fromM, slope                          float64 // of the chord
+	underM, overM                                float64
 }
 
-func (s *spreadRange) include(e *levelSpread) {
+// newSpreadRange is that of two loads, given by their roots.
+func newSpreadRange(a, b *levelSpread, fromN, toN float64) spreadRange {
+	s := spreadRange{minHalfM: a.halfM, maxHalfM: a.halfM, minOffM: a.offM, maxOffM: a.offM, errorM: a.errorM, fromN: fromN, fromM: a.meanM}
+	if toN > fromN {
+		s.slope = (b.meanM - a.meanM) / (toN - fromN)
+	}
+	s.widen(b)
+	return s
+}
+
+// bounds is the reach by the root of the load, from the spreads at the least and the greatest load.
+func (s *spreadRange) bounds(root *affine, a, b *levelSpread) (r reachBounds) {
+	// A straight line is left aside for plain bounds where it leaves nearly as much open as they do: these do not grow with what else
+	// depends on the unknowns. The share only chooses between two bounds that both hold.
+	const worthRatio = 0.75
+	down, up := 2*min(0, s.minOffM), 2*max(0, s.maxOffM)
+	r.levelM, r.loadsM = (up-down+s.maxHalfM-s.minHalfM)/2, (s.overM-s.underM)/2
+	r.reach = root.scaled(s.slope)
+	r.reach.mid = s.fromM + s.slope*(root.mid-s.fromN) + (s.underM+s.overM+down+up)/2
+	r.reach.residual += r.levelM + r.loadsM + s.errorM
+	r.reach.coef[symLevel] += (s.minHalfM + s.maxHalfM) / 2
+	// A boat reaches farther under a larger load, and less far at a higher level.
+	r.nearM, r.farM = a.meanM+a.halfM-s.errorM, b.meanM-b.halfM+s.errorM
+	if r.reach.radius() > worthRatio*(r.farM-r.nearM) {
+		r.reach = interval(r.nearM, r.farM)
+	}
+	return r
+}
+
+// include takes the spread of a load between.
+func (s *spreadRange) include(e *levelSpread, rootN float64) {
+	off := e.meanM - s.fromM - s.slope*(rootN-s.fromN)
+	s.underM, s.overM = min(s.underM, off), max(s.overM, off)
+	s.widen(e)
+}
+
+func (s *spreadRange) widen(e *levelSpread) {
 	s.minHalfM, s.maxHalfM = min(s.minHalfM, e.halfM), max(s.maxHalfM, e.halfM)
 	s.minOffM, s.maxOffM = min(s.minOffM, e.offM), max(s.maxOffM, e.offM)
 	s.errorM = max(s.errorM, e.errorM)

@@ -33,16 +33,9 @@ func outline(bow, aft geo.Offset, beam geo.Metres) (h hull) {
 	}
 	// With the stern to the north, across points east: stem, east side, stern, west side is counterclockwise.
 	for i, c := range corners {
-		h.ring[i] = geo.Offset{EastM: bow.EastM + c.aftRatio*aft.EastM + c.acrossRatio*across.EastM,
-			NorthM: bow.NorthM + c.aftRatio*aft.NorthM + c.acrossRatio*across.NorthM}
+		h.ring[i] = bow.Plus(aft.Times(c.aftRatio)).Plus(across.Times(c.acrossRatio))
 	}
 	return h
-}
-
-// hullGap is HullGap of two hulls, each by its stem, what leads from there to the stern, and its beam.
-func hullGap(bowA, aftA geo.Offset, beamA geo.Metres, bowB, aftB geo.Offset, beamB geo.Metres) float64 {
-	a, b := outline(bowA, aftA, beamA), outline(bowB, aftB, beamB)
-	return HullGap(a.ring[:], b.ring[:])
 }
 
 // HullGap is the distance between two convex outlines in metres; where they overlap it is below 0 by the shortest way that would separate
@@ -97,7 +90,7 @@ func toSide(v, p, along geo.Offset) geo.Offset {
 	if square := dot(along, along); square > 0 {
 		share = min(1, max(0, dot(v.Sub(p), along)/square))
 	}
-	return geo.Offset{EastM: p.EastM + share*along.EastM - v.EastM, NorthM: p.NorthM + share*along.NorthM - v.NorthM}
+	return p.Plus(along.Times(share)).Sub(v)
 }
 
 // GapMiddle is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.

@@ -6,7 +6,7 @@ import (
 	"swingroom/geo"
 )
 
-// pair is two boats of a sweep whose hulls are held against each other.
+// pair is two boats of a sweep whose hulls are compared.
 type pair struct {
 	sweep      *Sweep
 	a, b       *Excursions
@@ -19,7 +19,7 @@ type pair struct {
 func (s *Sweep) pairOf(a, b *Excursions) (p *pair, ok bool) {
 	p = &pair{sweep: s, a: a, b: b, low: s.levels.Low, high: min(a.top, b.top)}
 	apart := b.at.Sub(a.at)
-	p.distanceM, p.bearingRad = lengthM(apart), math.Atan2(apart.EastM, apart.NorthM)
+	p.distanceM, p.bearingRad = lengthM(apart), bearingRad(apart)
 	return p, p.high >= p.low
 }
 
@@ -34,21 +34,26 @@ func (p *pair) seeds() (all []box) {
 	if !p.sweep.streams() {
 		return nil
 	}
-	scatter := p.sweep.design.Scatter() * math.Pi / 180
 	for _, boat := range [2]*Excursions{p.a, p.b} {
-		bx := box{frame: frame{dominant: windDominant}}
-		ratio := math.Sqrt(boat.statics.windAbeamN / boat.statics.streamAbeamN)
-		if ratio > 1 {
-			bx.dominant, ratio = streamDominant, 1/ratio
-		}
-		bx.mid = [symCount]float64{symWind: math.Pi, symRatio: ratio, symScale: 1}
-		bx.half = [symCount]float64{symWind: 2 * unsettledRatio, symRatio: unsettledRatio * ratio, symTurnA: scatter, symTurnB: scatter}
+		bx := boat.statics.opposed(p.sweep.scatterRad())
 		for _, ebb := range [2]bool{false, true} {
 			bx.ebb = ebb
 			all = append(all, bx)
 		}
 	}
 	return all
+}
+
+// opposed are weathers in which the wind blows against the stream and the side forces about cancel each other.
+func (s *statics) opposed(scatterRad float64) box {
+	bx := box{frame: frame{dominant: windDominant}}
+	ratio := math.Sqrt(s.windAbeamN / s.streamAbeamN)
+	if ratio > 1 {
+		bx.dominant, ratio = streamDominant, 1/ratio
+	}
+	bx.mid = [symCount]float64{symWind: math.Pi, symRatio: ratio, symScale: 1}
+	bx.half = [symCount]float64{symWind: 2 * unsettledRatio, symRatio: unsettledRatio * ratio, symTurnA: scatterRad, symTurnB: scatterRad}
+	return bx
 }
 
 // boundVessels bounds both boats in the weathers of a box.
@@ -82,6 +87,9 @@ func toward(rad float64, lengthM float64) geo.Offset {
 	return geo.Offset{EastM: lengthM * sin, NorthM: lengthM * cos}
 }
 
+// bearingRad is the angle of an offset clockwise from north.
+func bearingRad(o geo.Offset) float64 { return math.Atan2(o.EastM, o.NorthM) }
+
 // anchorOffset leads from the first anchor to the second on the plane of a box, whose north is where the stream sets.
 func (p *pair) anchorOffset(ebb bool) geo.Offset { return toward(p.anchorBearingRad(ebb), p.distanceM) }
 
@@ -89,16 +97,9 @@ func (p *pair) anchorBearingRad(ebb bool) float64 {
 	return p.bearingRad - p.sweep.streamToDeg(ebb)*math.Pi/180
 }
 
-// middlePlacement is about how a boat lies in the middlePlacement of a box, while she is held so far.
-func (p *Excursions) middlePlacement(l *vesselBounds, h stability) placement {
-	b := placement{stability: h, vessel: p.vessel, reachM: l.reach[h].reach.mid}
-	if h == settled {
-		b.bow = toward(l.load.mid, b.reachM)
-	}
-	if h != turning {
-		b.aft = toward(l.stern.mid, float64(p.vessel.Length))
-	}
-	return b
+// middlePlacement is about how a boat lies in the middle of a box, while it is held so far.
+func (p *Excursions) middlePlacement(l *vesselBounds, st stability) placement {
+	return p.placementAt(&attitude{sternRad: l.stern.mid, loadRad: l.load.mid, stability: st}, l.reach[st].reach.mid, 0)
 }
 
 // bound is how far the hulls keep apart at least in all weathers of a box, and how far they are about apart where it is best looked into.

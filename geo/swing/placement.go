@@ -40,9 +40,12 @@ func (b *placement) separation(o *placement) (w separation) {
 		hulls := [2]hull{b.hull(), o.hull()}
 		w = separationOf(&hulls[0], &hulls[1])
 	}
-	w.gapM -= b.bufferM() + o.bufferM()
+	w.gapM -= b.buffersM(o)
 	return w
 }
+
+// buffersM is what both boats together may lie nearer than their hulls.
+func (b *placement) buffersM(o *placement) float64 { return b.bufferM() + o.bufferM() }
 
 // separationOfPoints is northward for points in one place.
 func separationOfPoints(from, to geo.Offset) separation {
@@ -70,7 +73,7 @@ func (b *placement) axisSeparation(o *placement) (w separation, apart bool) {
 	w.direction = s.way.Times(1 / m)
 	_, maxM := b.extentAlong(w.direction)
 	minM, _ := o.extentAlong(w.direction)
-	w.gapM = minM - maxM - b.bufferM() - o.bufferM()
+	w.gapM = minM - maxM - b.buffersM(o)
 	return w, true
 }
 
@@ -88,13 +91,14 @@ func (b *placement) extentAlong(direction geo.Offset) (minM, maxM float64) {
 // gapM is how near two boats may come: below 0 where their water overlaps, by that at most.
 func (b *placement) gapM(o *placement) float64 {
 	if b.stability == turning && o.stability == turning {
-		return lengthM(o.bow.Sub(b.bow)) - b.bufferM() - o.bufferM()
+		return lengthM(o.bow.Sub(b.bow)) - b.buffersM(o)
 	}
-	return hullGap(b.bow, b.aft, b.vessel.Beam, o.bow, o.aft, o.vessel.Beam) - b.bufferM() - o.bufferM()
+	hulls := [2]hull{b.hull(), o.hull()}
+	return HullGap(hulls[0].ring[:], hulls[1].ring[:]) - b.buffersM(o)
 }
 
-// outlines are those of two boats, each that is unsettled as near to the other as it may come; where their water overlaps, so that they just
-// meet.
+// outlines are those of two boats, each that is unsettled as near to the other as it may come; where their water overlaps, so that they
+// just meet.
 func (b *placement) outlines(o *placement) (hullB, hullO []geo.Offset) {
 	w := b.separation(o)
 	overM := max(0, -w.gapM)
@@ -119,14 +123,14 @@ func (b *placement) outlineToward(to geo.Offset, shortM float64) []geo.Offset {
 
 // aftWithCornerToward leads from bow to stern so that a corner of the stern points in a direction.
 func (c *Vessel) aftWithCornerToward(to geo.Offset) geo.Offset {
-	rad := math.Atan2(to.EastM, to.NorthM) - math.Atan2(float64(c.Beam)/2, float64(c.Length))
+	rad := bearingRad(to) - math.Atan2(float64(c.Beam)/2, float64(c.Length))
 	return toward(rad, float64(c.Length))
 }
 
 // estimatedPlacements are both boats at a point by the curves of the reach, from the first anchor on the plane of the point.
 func (p *pair) estimatedPlacements(pt *point) (a, b placement, err error) {
 	w := pt.shares()
-	level := p.low + (p.high-p.low)*geo.Metres(pt.at[symLevel])
+	level := p.levelAt(pt.at[symLevel])
 	if a, err = p.a.estimatedPlacement(&w, level, pt.at[symTurnA]); err != nil {
 		return a, b, err
 	}
@@ -135,7 +139,12 @@ func (p *pair) estimatedPlacements(pt *point) (a, b placement, err error) {
 	return a, b, err
 }
 
-// estimatedPlacement is a boat from her anchor, turned by an angle, by the curve of the reach.
+// levelAt is the level at a share of the span that both have in common.
+func (p *pair) levelAt(shareRatio float64) geo.Metres {
+	return p.low + (p.high-p.low)*geo.Metres(shareRatio)
+}
+
+// estimatedPlacement is a boat from its anchor, turned by an angle, by the curve of the reach.
 func (p *Excursions) estimatedPlacement(w *weatherShares, level geo.Metres, turnRad float64) (placement, error) {
 	row, err := p.row(level)
 	if err != nil {
@@ -145,7 +154,7 @@ func (p *Excursions) estimatedPlacement(w *weatherShares, level geo.Metres, turn
 	return p.placementAt(&lies, p.spreadAt(&levelRows{row, row, row}, lies.rootN, p.cell(lies.rootN)).meanM, turnRad), nil
 }
 
-// placementAt is a boat from her anchor with a reach, turned by an angle.
+// placementAt is a boat from its anchor with a reach, turned by an angle.
 func (p *Excursions) placementAt(lies *attitude, reachM, turnRad float64) placement {
 	b := placement{vessel: p.vessel, stability: lies.stability, reachM: reachM}
 	if b.stability == settled {

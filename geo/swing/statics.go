@@ -7,7 +7,7 @@ import (
 	"swingroom/geo/rode"
 )
 
-// statics are the forces on a boat in the strongest gust and the strongest stream of a design, newtons, by which she lies to any share of
+// statics are the forces on a boat in the strongest gust and the strongest stream of a design, newtons, by which it lies to any share of
 // them: the same model as [rode.PullOf], on the plane whose x axis points where the stream sets.
 type statics struct {
 	windAbeamN, windAlongN     float64
@@ -34,8 +34,8 @@ func gustOf(d geo.Design) geo.MetresPerSecond {
 	return d.MeanWind() * geo.MetresPerSecond(max(1, d.Gust()))
 }
 
-// alongN is the force along the boat of a share of the stream, over the square of the share. It falls as the share grows: a faster stream has
-// the thinner friction for its pressure.
+// alongN is the force along the boat of a share of the stream, over the square of the share. It falls as the share grows: a faster stream
+// has the thinner friction for its pressure.
 func (s *statics) alongN(shareRatio float64) float64 {
 	const minRatio = 1e-4 // slower, the friction has its greatest coefficient
 	if s.streamAlongN == 0 {
@@ -49,15 +49,15 @@ func (s *statics) alongN(shareRatio float64) float64 {
 	return float64(n) / (shareRatio * shareRatio)
 }
 
-// weatherShares are a weather as weatherShares of the design's: the direction towards which the wind blows, radians clockwise from where the stream
-// sets, and the speeds of gust and stream over the greatest.
+// weatherShares are a weather as shares of the design's: the direction towards which the wind blows, radians clockwise from where
+// the stream sets, and the speeds of gust and stream over the greatest.
 type weatherShares struct {
 	windRad                float64
 	windRatio, streamRatio float64
 }
 
-// attitude is how a boat lies: where her stern points and where the load pulls, radians, and the root of the load in newtons; of a boat
-// that is unsettled, of the load under which she may lie.
+// attitude is how a boat lies: where its stern points and where the load pulls, radians, and the root of the load in newtons; of a boat
+// that is unsettled, of the load under which it may lie.
 type attitude struct {
 	sternRad, loadRad float64
 	rootN             float64
@@ -232,9 +232,10 @@ func (s *statics) boundLoad(f *flows, a *attitudes) {
 
 // friction is the force of the stream along a boat over the square of its share, for the speeds of a box.
 func (bx *box) friction(s *statics) affine {
-	lo, hi := bx.mid[symScale]-bx.half[symScale], bx.mid[symScale]+bx.half[symScale]
+	lo, hi := bx.ends(symScale)
 	if bx.dominant == windDominant {
-		lo, hi = lo*(bx.mid[symRatio]-bx.half[symRatio]), hi*(bx.mid[symRatio]+bx.half[symRatio])
+		minRatio, maxRatio := bx.ends(symRatio)
+		lo, hi = lo*minRatio, hi*maxRatio
 	}
 	return interval(s.alongN(hi), s.alongN(lo))
 }

@@ -3,7 +3,7 @@ package swing
 import "math"
 
 // strip is the water between two hulls in the weathers of a box, each held so far. No two convex hulls are nearer than the strip between
-// them is wide, whichever way it is laid: here about square to what parts them in the middle of the box, and turned with the hull whose
+// them is wide, whichever way it is laid: here about square to what separates them in the middle of the box, and turned with the hull whose
 // side that is.
 type strip struct {
 	*pair
@@ -16,26 +16,26 @@ type strip struct {
 	extreme bool
 }
 
-// support is how a boat bounds the strip: her bow, and the corners of her hull that may be the farthest, as seen from her bow; both as they
+// support is how a boat bounds the strip: its bow, and the corners of its hull that may be the farthest, as seen from the bow; both as they
 // count towards its width.
 type support struct {
 	bow affine
-	// extreme is her bow with the reach that counts least in all of the box, whatever the load and the level are; it is told where her bow
-	// lies to one side of her anchor throughout.
+	// extreme is the bow with the reach that counts least in all of the box, whatever the load and the level are; it is told where the bow
+	// lies to one side of the anchor throughout.
 	extreme  affine
 	reachEnd reachEnd
 	corners  [hullCorners]affine
 	count    int
 }
 
-// reachEnd is the end of her reach that counts least.
+// reachEnd is the end of the reach that counts least.
 type reachEnd uint8
 
 const (
 	noEnd reachEnd = iota
 	nearEnd
 	farEnd
-	eitherEnd // her bow may lie to either side of the anchor
+	eitherEnd // the bow may lie to either side of the anchor
 )
 
 // widthBound is how wide the strip is at least, and how wide about in the middle of the box.
@@ -58,24 +58,33 @@ func (s *strip) widthAlong(w *separation) (boundM float64) {
 	turned := axis.scaled(-1)
 	turned.mid += s.anchorBearingRad(s.bx.ebb)
 	s.anchors = turned.cos().scaled(s.distanceM)
-	s.supportA = s.pair.a.supportAlong(s.a, s.stabilityA, &axis, -1)
-	s.supportB = s.pair.b.supportAlong(s.b, s.stabilityB, &axis, 1)
-	bows := s.anchors.addScaled(1, &s.supportA.bow).addScaled(1, &s.supportB.bow)
-	boundM = width(&bows, &s.supportA, &s.supportB)
+	s.setSupports(&axis)
+	boundM = s.widthBetween(&s.supportA.bow, &s.supportB.bow)
 	s.extreme = false
 	if s.supportA.reachEnd == noEnd && s.supportB.reachEnd == noEnd {
 		return boundM
 	}
-	bows = s.anchors.addScaled(1, s.supportA.extremeBow()).addScaled(1, s.supportB.extremeBow())
-	if otherM := width(&bows, &s.supportA, &s.supportB); otherM > boundM {
+	if otherM := s.widthBetween(s.supportA.extremeBow(), s.supportB.extremeBow()); otherM > boundM {
 		boundM, s.extreme = otherM, s.supportA.reachEnd == s.supportB.reachEnd && s.supportA.reachEnd != eitherEnd
 	}
 	return boundM
 }
 
+// setSupports bounds both boats along an axis.
+func (s *strip) setSupports(axis *affine) {
+	s.supportA = s.pair.a.supportAlong(s.a, s.stabilityA, axis, -1)
+	s.supportB = s.pair.b.supportAlong(s.b, s.stabilityB, axis, 1)
+}
+
+// widthBetween is how wide the strip is at least with the bows of both boats.
+func (s *strip) widthBetween(bowA, bowB *affine) float64 {
+	bows := s.anchors.addScaled(1, bowA).addScaled(1, bowB)
+	return width(&bows, &s.supportA, &s.supportB)
+}
+
 // axis is the direction of a separation over the box: it turns with the hull whose side separates them.
 func (s *strip) axis(w *separation) affine {
-	axis := affine{mid: math.Atan2(w.direction.EastM, w.direction.NorthM)}
+	axis := affine{mid: bearingRad(w.direction)}
 	switch w.by {
 	case sideOfA:
 		axis.coef = s.a.stern.coef
