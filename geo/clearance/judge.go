@@ -59,23 +59,20 @@ func (f *Field) FitBy(m geo.Mooring, rules geo.Rules) Fit { return f.FitWithout(
 
 // FitWithout is FitBy with some moorings taken away, by number.
 func (f *Field) FitWithout(m geo.Mooring, rules geo.Rules, without []string) Fit {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.without = without
 	j.all()
-	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: answer, Verdicts: j.verdicts, Outcome: outcomeOf(j.verdicts)}
+	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: *j.answer, Verdicts: j.verdicts, Outcome: outcomeOf(j.verdicts), Boat: j.boat}
 	if fit.Verdicts == nil {
 		fit.Verdicts = []Verdict{}
 	}
-	fit.Boat = j.boat
 	fit.Words = geo.WordsOf(fit.sentence)
 	return fit
 }
 
 // Outcome is that of [Field.FitBy] without the figures, for searches that ask often.
 func (f *Field) Outcome(m geo.Mooring, rules geo.Rules) Outcome {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.brief = true
 	j.all()
 	return outcomeOf(j.verdicts)
@@ -89,8 +86,7 @@ func (f *Field) FitWater(m geo.Mooring) Outcome {
 
 // AgainstWater are the verdicts of [Field.FitWithout] on water, limits and records that are not kept or cannot be said, in short.
 func (f *Field) AgainstWater(m geo.Mooring, rules geo.Rules, without []string) []Verdict {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.brief, j.without = true, without
 	j.water()
 	return j.verdicts
@@ -98,22 +94,21 @@ func (f *Field) AgainstWater(m geo.Mooring, rules geo.Rules, without []string) [
 
 // FitTackle is the part of the fit check that is about anchor and parts. m.Boat may not be nil.
 func (f *Field) FitTackle(m geo.Mooring) []Verdict {
-	rules := f.Rules(&m)
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, f.Rules(&m))
 	j.tackle()
 	return j.verdicts
 }
 
-// tried works out what is asked of a mooring that is not on file as it is.
-func (f *Field) tried(m *geo.Mooring, rules geo.Rules) (Depth, swing.Answer, Circle) {
+// tried is the judgement of a mooring that is not on file as it is.
+func (f *Field) tried(m *geo.Mooring, rules geo.Rules) *judgement {
 	depth := f.depth(m)
 	answer := f.swingBy(m, &depth, rules)
 	circle := f.circle(m, &answer)
 	circle.MarginM = float64(rules.Margin)
-	return depth, answer, circle
+	return f.judgement(m, -1, rules, &depth, &answer, &circle)
 }
 
+// outcomeOf is the worst of some verdicts.
 func outcomeOf(verdicts []Verdict) Outcome {
 	outcome := Fits
 	for i := range verdicts {
@@ -149,20 +144,25 @@ type judgement struct {
 }
 
 func (f *Field) judgement(m *geo.Mooring, index int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
-	j := &judgement{f: f, m: m, index: index, rules: rules, depth: depth, answer: answer, circle: circle}
-	if j.kept = m.Boat == nil && m.Status == geo.Vacant; j.kept {
-		j.boat = geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}
-	} else if m.Boat != nil {
-		j.boat = *m.Boat
-	}
-	_, j.far = f.far(m.Position)
-	if !j.far {
+	j := &judgement{f: f, m: m, index: index, rules: rules, depth: depth, answer: answer, circle: circle, radiusM: float64(answer.Radius.Or(0))}
+	j.boat, j.kept = boatOn(m)
+	if _, j.far = f.far(m.Position); !j.far {
 		j.at = f.frame.Project(m.Position)
 	}
-	j.radiusM = float64(answer.Radius.Or(0))
 	accuracy, _ := f.harbor.AccuracyOf(m)
 	j.accuracyM = float64(accuracy)
 	return j
+}
+
+// boatOn is the boat that is judged on a mooring; kept is true for the one that a vacant mooring keeps its water for.
+func boatOn(m *geo.Mooring) (boat geo.Boat, kept bool) {
+	switch {
+	case m.Boat != nil:
+		return *m.Boat, false
+	case m.Status == geo.Vacant:
+		return geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}, true
+	}
+	return geo.Boat{}, false
 }
 
 // all is every constraint.
@@ -204,11 +204,13 @@ func (j *judgement) add(v Verdict) {
 // asked makes a verdict of what there is against the least that is needed, metres. told is false where it is kept and only what is not is
 // noted. Where the radius is only a bound a no cannot be said for sure.
 func (j *judgement) asked(k Constraint, of string, hasM, needsM float64) (v Verdict, told bool) {
-	if hasM >= needsM && j.brief {
+	kept := hasM >= needsM
+	if kept && j.brief {
 		return v, false
 	}
-	v = Verdict{Constraint: k, Of: of, Has: geo.Known(hasM), Needs: geo.Known(needsM), Spare: geo.Known(hasM - needsM), Unit: "m"}
-	if hasM >= needsM {
+	v = Verdict{Constraint: k, Of: of}
+	v.figures(hasM, needsM, "m")
+	if kept {
 		v.Fits = geo.Known(true)
 		return v, true
 	}

@@ -54,10 +54,11 @@ func (x *limit) verdict() Verdict {
 	if x.minimum {
 		spareM, over = -spareM, UnderLimit
 	}
-	v := Verdict{Constraint: x.constraint, Of: x.of, Fits: geo.Known(spareM >= 0), Has: geo.Known(hasM), Needs: geo.Known(limitM),
-		Spare: geo.Known(spareM), IsMax: !x.minimum, Unit: "m", Reason: WithinLimit}
+	v := Verdict{Constraint: x.constraint, Of: x.of, Fits: geo.Known(true), IsMax: !x.minimum, Reason: WithinLimit}
+	v.figures(hasM, limitM, "m")
+	v.Spare = geo.Known(spareM)
 	if spareM < 0 {
-		v.Certainty, v.Reason = Certain, over
+		v.surelyNot(over)
 	}
 	return v
 }
@@ -69,24 +70,30 @@ func (j *judgement) scope() {
 		j.add(unknown(ByScope, "", NotOnRecord, missing...))
 		return
 	}
-	length, _ := j.m.Tackle.RodeLength()
-	x := scopeFigures{rodeM: float64(length.Or(0)), depthM: float64(j.depth.Deepest.Or(0)),
-		highM: float64(j.f.harbor.Levels.Or(geo.Levels{}).High), bowM: float64(j.boat.BowHeight.Or(0)), ratio: 1}
-	x.riseM = max(0, x.depthM+x.highM) + x.bowM
-	if j.rules.Swing.Kind == geo.ScopeRule {
-		x.ratio = j.rules.Swing.ScopeRatio
-	}
-	x.needsM = x.ratio * x.riseM
-	v := Verdict{Constraint: ByScope, Fits: geo.Known(x.rodeM >= x.needsM), Has: geo.Known(x.rodeM), Needs: geo.Known(x.needsM),
-		Spare: geo.Known(x.rodeM - x.needsM), Unit: "m", Reason: Reaches, Case: &Case{LevelM: geo.Known(geo.Metres(x.highM))}}
+	x := j.scopeFigures()
+	v := Verdict{Constraint: ByScope, Fits: geo.Known(true), Reason: Reaches, Case: &Case{LevelM: geo.Known(geo.Metres(x.highM))}}
+	v.figures(x.rodeM, x.needsM, "m")
 	if x.rodeM < x.needsM {
-		v.Reason, v.Certainty = TooShort, Certain
+		v.surelyNot(TooShort)
 	}
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
 	v.Working = x.steps()
 	j.add(v)
+}
+
+// scopeFigures are what the scope is worked out from, all of it on record.
+func (j *judgement) scopeFigures() *scopeFigures {
+	length, _ := j.m.Tackle.RodeLength()
+	x := &scopeFigures{rodeM: float64(length.Or(0)), depthM: float64(j.depth.Deepest.Or(0)),
+		highM: float64(j.f.harbor.Levels.Or(geo.Levels{}).High), bowM: float64(j.boat.BowHeight.Or(0)), ratio: 1}
+	if j.rules.Swing.Kind == geo.ScopeRule {
+		x.ratio = j.rules.Swing.ScopeRatio
+	}
+	x.riseM = max(0, x.depthM+x.highM) + x.bowM
+	x.needsM = x.ratio * x.riseM
+	return x
 }
 
 // scopeMissing are the fields without which the scope cannot be told.

@@ -89,25 +89,21 @@ func (j *judgement) clearNeighbours(except int, told []int32) {
 
 // neighbour is the verdict on one pair that is judged.
 func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
+	v := Verdict{Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At)}
 	gapM := -k.OverlapM
-	v := Verdict{
-		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM),
-		Spare: geo.Known(gapM - k.MarginM), Unit: "m",
-		Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At), Reason: KeepsApart,
-	}
+	v.figures(gapM, k.MarginM, "m")
 	switch {
 	case gapM < 0:
 		v.Reason = Overlaps
 	case k.State != Clear:
 		v.Reason = InsideMargin
+	default:
+		v.Reason = KeepsApart
 	}
 	if k.State == Clear {
 		v.Fits = geo.Known(true)
-	} else {
-		v.Certainty, v.Bound = k.Certainty, k.Bound
-		if !k.Bound {
-			v.Fits = geo.Known(false)
-		}
+	} else if v.Certainty, v.Bound = k.Certainty, k.Bound; !k.Bound {
+		v.Fits = geo.Known(false)
 	}
 	if !j.brief {
 		v.Working = append(v.Working, j.pairSteps(pair, k)...)
@@ -144,8 +140,7 @@ func (j *judgement) outerNeighbour(pair Pair) Verdict {
 		v.Missing = []string{"area"}
 	}
 	v.Bound, v.Certainty = true, Possible
-	needsM := max(j.circle.MarginM, outer.MarginM)
-	v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"
+	v.figures(-pair.OverlapM, max(j.circle.MarginM, outer.MarginM), "m")
 	if !j.brief || j.inReport {
 		v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
 			step("R1", "swing radius here", "", j.circle.RadiusM),

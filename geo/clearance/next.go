@@ -122,7 +122,8 @@ func sameParts(a, b geo.Tackle) bool {
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.
 func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
-	_, answer, _ := f.tried(&m, f.Rules(&m))
+	depth := f.depth(&m)
+	answer := f.swingBy(&m, &depth, f.Rules(&m))
 	if radius, known := answer.Radius.Get(); known {
 		return geo.Known(float64(radius))
 	}

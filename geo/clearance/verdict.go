@@ -105,6 +105,23 @@ type Verdict struct {
 	Unison *InUnison `json:"unison,omitempty"`
 }
 
+// figures fills in what there is, what is needed, and what is left over.
+func (v *Verdict) figures(has, needs float64, unit string) {
+	v.Has, v.Needs, v.Spare, v.Unit = geo.Known(has), geo.Known(needs), geo.Known(has-needs), unit
+}
+
+// surelyNot makes a verdict a certain no.
+func (v *Verdict) surelyNot(reason Reason) {
+	v.Fits, v.Certainty, v.Reason = geo.Known(false), Certain, reason
+}
+
+// not is a certain no for which no figure is needed.
+func not(k Constraint, of string, reason Reason) Verdict {
+	v := Verdict{Constraint: k, Of: of}
+	v.surelyNot(reason)
+	return v
+}
+
 // MarshalJSON adds the kind of trouble and the sentence in both units.
 func (v Verdict) MarshalJSON() ([]byte, error) {
 	type plain Verdict
