@@ -22,7 +22,12 @@ const (
 )
 
 // hardwareNote stands with every strength in a harbor that keeps no record of its shackles and swivels.
-const hardwareNote = "shackles and swivels are not checked: this harbor keeps no record of them"
+func (j *judgement) hardwareNote() string {
+	if j.lines().HardwareUnrecorded {
+		return "; shackles and swivels are not checked: this harbor keeps no record of them"
+	}
+	return ""
+}
 
 // tackle judges anchor and parts against the pull on each under the design load of the area, and against the harbor's own table.
 func (j *judgement) tackle() {
@@ -49,18 +54,28 @@ func (j *judgement) strengths() {
 	if err != nil {
 		j.add(unknownPull(ByStrength, "tackle", err))
 	}
+	j.hardware()
+	for i := range j.m.Tackle {
+		j.part(i, pulls)
+	}
+}
+
+// hardware asks for a shackle or a swivel: no line hangs together without.
+func (j *judgement) hardware() {
 	if !j.lines().HardwareUnrecorded && !j.has(geo.Shackle) && !j.has(geo.Swivel) {
 		j.add(unknown(ByStrength, string(geo.Shackle), NotOnRecord, "shackle_size", "swivel_size"))
 	}
-	for i := range j.m.Tackle {
-		p := &j.m.Tackle[i]
-		switch {
-		case p.Kind == geo.Anchor || p.Kind == geo.Buoy || !p.Kind.OfRode():
-		case isWorn(p):
-			j.add(worn(p))
-		case pulls != nil && pulls.Parts[i].Known:
-			j.strength(p, pulls, &pulls.Parts[i])
-		}
+}
+
+// part judges a part of the line that is on record, but for anchor and buoy.
+func (j *judgement) part(i int, pulls *swing.Pulls) {
+	p := &j.m.Tackle[i]
+	switch {
+	case p.Kind == geo.Anchor || p.Kind == geo.Buoy || !p.Kind.OfRode():
+	case isWorn(p):
+		j.add(worn(p))
+	case pulls != nil && pulls.Parts[i].Known:
+		j.strength(p, pulls, &pulls.Parts[i])
 	}
 }
 
@@ -91,11 +106,16 @@ func unknownPull(k Constraint, of string, err error) Verdict {
 
 // caseOf is the weather of the design load, with the level at which a pull is largest.
 func (j *judgement) caseOf(level geo.Metres) *Case {
-	c := &Case{LevelM: geo.Known(level), WindKn: geo.Known(j.rules.Design.MeanWind().Knots())}
-	if stream, known := j.rules.Design.Stream.Get(); known {
-		c.StreamKn = geo.Known(stream.Knots())
+	d := &j.rules.Design
+	return &Case{LevelM: geo.Known(level), WindKn: geo.Known(d.MeanWind().Knots()), StreamKn: knots(d.Stream)}
+}
+
+// knots is a speed in knots where it is on record.
+func knots(v geo.Maybe[geo.MetresPerSecond]) geo.Maybe[float64] {
+	if speed, known := v.Get(); known {
+		return geo.Known(speed.Knots())
 	}
-	return c
+	return geo.Maybe[float64]{}
 }
 
 func newtons(symbol, name, formula string, forceN float64, from swing.Source) swing.Step {
@@ -114,6 +134,18 @@ func (v *Verdict) decided(fits bool, hasN, needsN float64) {
 func (v *Verdict) undecided(hasN, needsN float64) {
 	v.figures(hasN, needsN, "N")
 	v.Fits, v.Reason = geo.Maybe[bool]{}, MayNotHold
+}
+
+// between decides where what holds lies between two figures: only above both, or below both, the pull tells.
+func (v *Verdict) between(minN, maxN, needsN float64) {
+	switch {
+	case minN >= needsN:
+		v.decided(true, minN, needsN)
+	case maxN < needsN:
+		v.decided(false, maxN, needsN)
+	default:
+		v.undecided(minN, needsN)
+	}
 }
 
 // isWorn reports a chain or fitting that is to be put away whatever pulls on it.
@@ -149,15 +181,16 @@ func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
-	v.Note = s.From
-	if j.lines().HardwareUnrecorded {
-		v.Note += "; " + hardwareNote
-	}
-	v.Working = append(pulls.Load.Steps(j.rules.Design),
-		newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
-		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear,
-		newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed))
+	v.Note = s.From + j.hardwareNote()
+	v.Working = append(pulls.Load.Steps(j.rules.Design), strengthSteps(s, wear, hasN, needsN)...)
 	j.add(v)
+}
+
+// strengthSteps are the figures of a part's strength against the pull on it.
+func strengthSteps(s tackle.Strength, wear swing.Step, hasN, needsN float64) []swing.Step {
+	return []swing.Step{newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
+		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear,
+		newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed)}
 }
 
 // wearOf is the share of its strength that a part was left with at its last inspection; all of it is assumed where there is none on record.
@@ -227,32 +260,31 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	}
 	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
 	minN, maxN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
-	switch {
-	case minN >= needsN:
-		v.decided(true, minN, needsN)
-	case maxN < needsN:
-		v.decided(false, maxN, needsN)
-	default:
-		v.undecided(minN, needsN)
-	}
+	v.between(minN, maxN, needsN)
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
 	v.Note = level.From
-	v.Working = append(j.anchorSteps(pulls),
-		swing.Step{Symbol: "a", Name: "angle of that pull above the level", Value: pull.UpDeg, Unit: "deg", From: swing.Computed},
+	v.Working = append(j.anchorSteps(pulls), holdingSteps(level, pull.UpDeg, minN, maxN)...)
+	j.add(v)
+}
+
+// holdingSteps are the figures of what an anchor holds at an angle.
+func holdingSteps(level tackle.Holding, upDeg, minN, maxN float64) []swing.Step {
+	return []swing.Step{
+		{Symbol: "a", Name: "angle of that pull above the level", Value: upDeg, Unit: "deg", From: swing.Computed},
 		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Least), swing.Computed),
 		newtons("P2", "holds against a level pull, at the most", "", float64(level.Most), swing.Computed),
 		newtons("P1a", "holds at that angle along the line, at the least", level.Cut(), minN, swing.Computed),
-		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), maxN, swing.Computed))
-	j.add(v)
+		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), maxN, swing.Computed),
+	}
 }
 
 // uplift is the verdict on an anchor that is pulled more steeply than what it holds can be told for.
 func (j *judgement) uplift(v Verdict, pulls *swing.Pulls) Verdict {
 	upDeg := pulls.Anchor.UpDeg
-	v.figures(upDeg, tackle.SteepestDeg, "deg")
-	v.Reason, v.IsMax, v.Spare = Uplift, true, geo.Known(tackle.SteepestDeg-upDeg)
+	v.figuresWith(upDeg, tackle.SteepestDeg, tackle.SteepestDeg-upDeg, "deg")
+	v.Reason, v.IsMax = Uplift, true
 	v.Working = j.anchorSteps(pulls)
 	return v
 }
@@ -318,12 +350,12 @@ func asked(row geo.TackleRow) [4]tableEntry {
 const mmPerM = 1000
 
 // figure is a measure as a plain number of another unit.
-func figure[T ~float64](v geo.Maybe[T], perUnit float64) geo.Maybe[float64] {
+func figure[T ~float64](v geo.Maybe[T], unitRatio float64) geo.Maybe[float64] {
 	x, known := v.Get()
 	if !known {
 		return geo.Maybe[float64]{}
 	}
-	return geo.Known(float64(x) * perUnit)
+	return geo.Known(float64(x) * unitRatio)
 }
 
 // of is the figure of a part that an entry asks for.
@@ -334,8 +366,8 @@ func (x *tableEntry) of(p *geo.Part) geo.Maybe[float64] {
 	return figure(p.Size, mmPerM)
 }
 
-// roundingRatio is the share of a size in a table that passes for all of it: tables in inches are told in round millimetres, and 10 mm
-// stand for 3/8 in (9.5 mm).
+// roundingRatio is the share of a size in a table that passes for all of it: tables in inches are told in round millimetres, and a
+// chain of 1/2 in (12.7 mm) is what a table means that says 13 mm.
 const roundingRatio = 0.97
 
 // byTable is the verdict on one part by the table.

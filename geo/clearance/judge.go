@@ -62,10 +62,8 @@ func (f *Field) FitWithout(m geo.Mooring, rules geo.Rules, without []string) Fit
 	j := f.tried(&m, rules)
 	j.without = without
 	j.all()
-	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: *j.answer, Verdicts: j.verdicts, Outcome: outcomeOf(j.verdicts), Boat: j.boat}
-	if fit.Verdicts == nil {
-		fit.Verdicts = []Verdict{}
-	}
+	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: *j.answer, Verdicts: notNil(j.verdicts), Outcome: outcomeOf(j.verdicts),
+		Boat: j.boat}
 	fit.Words = geo.WordsOf(fit.sentence)
 	return fit
 }
@@ -105,7 +103,7 @@ func (f *Field) tried(m *geo.Mooring, rules geo.Rules) *judgement {
 	answer := f.swingBy(m, &depth, rules)
 	circle := f.circle(m, &answer)
 	circle.MarginM = float64(rules.Margin)
-	return f.judgement(m, -1, rules, &depth, &answer, &circle)
+	return f.judgement(pairSide{m, &depth, &circle, -1, rules}, &answer)
 }
 
 // outcomeOf is the worst of some verdicts.
@@ -125,14 +123,10 @@ func outcomeOf(verdicts []Verdict) Outcome {
 // judgement carries one check of a mooring against everything.
 type judgement struct {
 	f         *Field
-	m         *geo.Mooring
-	index     int // in Harbor.Moorings; -1: it is only tried
+	pairSide  // the mooring that is judged
 	boat      geo.Boat
 	kept      bool // no boat lies there: what is judged is the water kept for one
-	rules     geo.Rules
-	depth     *Depth
 	answer    *swing.Answer
-	circle    *Circle
 	at        geo.Offset
 	radiusM   float64
 	accuracyM float64
@@ -143,15 +137,19 @@ type judgement struct {
 	verdicts  []Verdict
 }
 
-func (f *Field) judgement(m *geo.Mooring, index int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
-	j := &judgement{f: f, m: m, index: index, rules: rules, depth: depth, answer: answer, circle: circle, radiusM: float64(answer.Radius.Or(0))}
-	j.boat, j.kept = boatOn(m)
-	if _, j.far = f.far(m.Position); !j.far {
-		j.at = f.frame.Project(m.Position)
+func (f *Field) judgement(side pairSide, answer *swing.Answer) *judgement {
+	j := &judgement{f: f, pairSide: side, answer: answer, radiusM: metres(answer.Radius), accuracyM: f.accuracyM(side.m)}
+	j.boat, j.kept = boatOn(side.m)
+	if _, j.far = f.far(side.m.Position); !j.far {
+		j.at = f.frame.Project(side.m.Position)
 	}
-	accuracy, _ := f.harbor.AccuracyOf(m)
-	j.accuracyM = float64(accuracy)
 	return j
+}
+
+// accuracyM is that of a mooring's position.
+func (f *Field) accuracyM(m *geo.Mooring) float64 {
+	accuracy, _ := f.harbor.AccuracyOf(m)
+	return float64(accuracy)
 }
 
 // boatOn is the boat that is judged on a mooring; kept is true for the one that a vacant mooring keeps its water for.
@@ -180,16 +178,22 @@ func (j *judgement) water() {
 		return
 	}
 	j.record()
-	if j.answer.Radius.IsKnown() && !j.far {
-		if !j.inReport {
-			j.neighbours()
-		}
-		j.outerNeighbours()
-		j.fixed()
-	}
+	j.aroundCircle()
 	if !j.kept {
 		j.limits()
 	}
+}
+
+// aroundCircle is everything that the swing circle is held against.
+func (j *judgement) aroundCircle() {
+	if !j.answer.Radius.IsKnown() || j.far {
+		return
+	}
+	if !j.inReport {
+		j.neighbours()
+	}
+	j.outerNeighbours()
+	j.fixed()
 }
 
 // keepsNone reports a vacant mooring that keeps no water: nothing is asked of it.
@@ -228,6 +232,9 @@ func (j *judgement) notKept(v Verdict, shortM float64) Verdict {
 	}
 	return v
 }
+
+// metres is a length on record as a number; 0 where it is not known.
+func metres(m geo.Maybe[geo.Metres]) float64 { return float64(m.Or(0)) }
 
 // unknown is a verdict that cannot be said for want of some fields.
 func unknown(k Constraint, of string, reason Reason, missing ...string) Verdict {

@@ -70,8 +70,7 @@ func (f *Field) levels() (troubles []Verdict) {
 // beyondLevel is the verdict on a design level that the tide passes.
 func beyondLevel(reason Reason, field string, x tide.Extreme, design, beyond geo.Metres) Verdict {
 	v := not(ByRecord, field, reason)
-	v.figures(float64(x.Level), float64(design), "m")
-	v.Spare = geo.Known(-float64(beyond))
+	v.figuresWith(float64(x.Level), float64(design), -float64(beyond), "m")
 	v.Note = fmt.Sprintf("on %s, the next %d years looked at", geo.DateOf(x.At), tideYears)
 	return v
 }

@@ -20,9 +20,6 @@ const (
 // neighboursTold is how many neighbours that keep clear are told besides all that do not: one to each side, as a rule.
 const neighboursTold = 4
 
-// pairSide is the mooring that is judged, as one of a pair.
-func (j *judgement) pairSide() pairSide { return pairSide{j.m, j.depth, j.circle, j.index, j.rules} }
-
 // except is the place of the mooring on file whose number is judged; -1: none has it.
 func (j *judgement) except() int {
 	if i, ok := j.f.number[j.m.Number]; ok {
@@ -66,7 +63,7 @@ func (j *judgement) pair(pair Pair) (v Verdict, told bool) {
 	if j.brief {
 		judge = j.f.conflict
 	}
-	k, is := judge(pair, j.pairSide(), j.f.pairSide(int(pair.B)))
+	k, is := judge(pair, j.pairSide, j.f.pairSide(int(pair.B)))
 	if j.brief && !is {
 		return v, false
 	}

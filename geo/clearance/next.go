@@ -46,7 +46,8 @@ func (f *Field) sameDates(h *geo.Harbor) bool {
 	return true
 }
 
-// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide anew.
+// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide
+// anew.
 func (f *Field) onDay(h *geo.Harbor) *Field {
 	g := f.sharing(h)
 	g.permits, g.tides = permitsOf(h), tidesOf(h, f.tides)
@@ -124,8 +125,5 @@ func sameParts(a, b geo.Tackle) bool {
 func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
 	depth := f.depth(&m)
 	answer := f.swingBy(&m, &depth, f.Rules(&m))
-	if radius, known := answer.Radius.Get(); known {
-		return geo.Known(float64(radius))
-	}
-	return geo.Maybe[float64]{}
+	return figure(answer.Radius, 1)
 }

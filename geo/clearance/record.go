@@ -90,8 +90,7 @@ func (j *judgement) depths() {
 		return
 	}
 	v := not(ByRecord, "depth_m", DepthsDiffer)
-	v.figures(float64(card), float64(bed), "m")
-	v.Spare = geo.Known(-math.Abs(float64(card - bed)))
+	v.figuresWith(float64(card), float64(bed), -math.Abs(float64(card-bed)), "m")
 	j.add(v)
 }
 

@@ -18,7 +18,8 @@ type LyingBoat struct {
 	Boat   string `json:"boat"`
 	swing.Equilibrium
 	Hull []geo.Offset `json:"-"` // its outline on the harbor's plane
-	// GapM is the gap to the hull that comes closest to its own, of those nearer than the margin; unknown: none does. Nearest is its number.
+	// GapM is the gap to the hull that comes closest to its own, of those nearer than the margin; unknown: none does. Nearest is its
+	// number.
 	GapM    geo.Maybe[float64] `json:"gap_m"`
 	Nearest string             `json:"nearest"`
 	State   State              `json:"state"`
@@ -58,19 +59,22 @@ func (f *Field) Weather(w geo.Weather) (*InWeather, error) {
 	}
 	x := &InWeather{Weather: w, Boats: make([]LyingBoat, 0, len(f.harbor.Moorings)), Gaps: []HullGap{}, Unknown: []NotDrawn{}}
 	for i := range f.harbor.Moorings {
-		m := &f.harbor.Moorings[i]
-		if m.Boat == nil {
-			continue
+		if f.harbor.Moorings[i].Boat != nil {
+			f.lay(x, i)
 		}
-		boat, err := f.lieOf(i, w)
-		if err != nil {
-			x.Unknown = append(x.Unknown, notDrawn(m.Number, err))
-			continue
-		}
-		x.Boats = append(x.Boats, boat)
 	}
 	f.findGaps(x)
 	return x, nil
+}
+
+// lay adds the boat of a mooring as it lies, or why that cannot be told.
+func (f *Field) lay(x *InWeather, i int) {
+	boat, err := f.lieOf(i, x.Weather)
+	if err != nil {
+		x.Unknown = append(x.Unknown, notDrawn(f.harbor.Moorings[i].Number, err))
+		return
+	}
+	x.Boats = append(x.Boats, boat)
 }
 
 // lieOf is how one boat lies.
