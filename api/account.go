@@ -76,7 +76,7 @@ type Secret struct {
 var (
 	signInParams   = []param{{name: "name", doc: "Name of the account."}, {name: "password", doc: "Its password."}}
 	passwordParams = []param{{name: "old", doc: "The password that holds now."},
-		{name: "new", doc: "The one that is to hold: 12 to 128 signs of any kind."}}
+		{name: "new", doc: "The one that is to hold: 12 to 128 characters of any kind."}}
 	accountParams = []param{{name: "name", doc: "Name of the account; with role and password a new one is made where there is none."},
 		{name: "role", doc: "crew, yard or harbormaster."},
 		{name: "password", doc: "Another password."}, {name: "disabled", doc: "true keeps it from signing in, false lets it again."}}
