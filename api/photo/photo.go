@@ -76,8 +76,8 @@ func (f format) fits(b []byte) bool {
 	return true
 }
 
-// Normalize reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is
-// left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
+// Normalize reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records
+// is left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
 // are decoded, until the context ends. Errors: ErrTooLarge, ErrNoPicture, ErrBroken, or the reader's.
 func Normalize(ctx context.Context, r io.Reader) (Photo, error) {
 	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
