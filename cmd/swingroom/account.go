@@ -50,7 +50,7 @@ type accountAddCommand struct {
 }
 
 func (accountAddCommand) Help() string {
-	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. 12 to 128 signs of any kind; several words in a row make a good one.
+	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. 12 to 128 characters of any kind; several words in a row make a good one.
 
 Roles, each with what those before it may do:
   crew          names and records; positions, notes, inspections
@@ -199,7 +199,7 @@ func newPassword(s *session, name string) (string, error) {
 	if !term.IsTerminal(terminal) {
 		return passwordLine(os.Stdin)
 	}
-	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 signs or more, not shown): ", name))
+	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 characters or more, not shown): ", name))
 	if err != nil {
 		return "", err
 	}
