@@ -51,7 +51,8 @@ func TestAnAskerWhoGoesAwayIsNoErrorInTheLog(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	for _, path := range []string{"/api/moorings/001/fit?loa_m=9&beam_m=3&draft_m=1&bow_height_m=1", "/api/largest", "/api/records/mooring/001",
+	for _, path := range []string{"/api/moorings/001/fit?loa_m=9&beam_m=3&draft_m=1&bow_height_m=1", "/api/largest",
+		"/api/records/mooring/001",
 		"/api/history", "/api/spots?" + forASloop, "/api/open_water?" + forASloop} {
 		r := httptest.NewRequestWithContext(ctx, "GET", path, nil)
 		r.Host = "127.0.0.1:7464"

@@ -16,10 +16,12 @@ func TestABodyIsTakenAsItIsMeantOrRefused(t *testing.T) {
 	}
 	number, by := emptyMooring(t), `,"who":"harbormaster","why":"test"`
 	for name, c := range map[string]struct{ act, body, want string }{
-		"a name twice":              {"retire", `{"number":"001","number":"002"` + by + `}`, `"number" stands twice`},
-		"a name twice, far apart":   {"retire", `{"who":"a","number":"` + number + `","why":"b","who":"c"}`, `"who" stands twice`},
-		"a field twice":             {"edit", `{"noun":"mooring","name":"001","set":{"note":"a","note":"b"}` + by + `}`, `"note" stands twice`},
-		"a field of a part twice":   {"edit", `{"noun":"mooring","name":"001","set":{"tackle[0]":{"left":1,"left":0.5}}` + by + `}`, "stands twice"},
+		"a name twice":            {"retire", `{"number":"001","number":"002"` + by + `}`, `"number" stands twice`},
+		"a name twice, far apart": {"retire", `{"who":"a","number":"` + number + `","why":"b","who":"c"}`, `"who" stands twice`},
+		"a field twice": {"edit", `{"noun":"mooring","name":"001","set":{"note":"a","note":"b"}` + by + `}`,
+			`"note" stands twice`},
+		"a field of a part twice": {"edit", `{"noun":"mooring","name":"001","set":{"tackle[0]":{"left":1,"left":0.5}}` + by + `}`,
+			"stands twice"},
 		"who as true":               {"retire", `{"number":"` + number + `","who":true,"why":"b"}`, "who=true; a text is expected"},
 		"a number as a number":      {"retire", `{"number":101` + by + `}`, "number=101; a text is expected"},
 		"in capitals":               {"retire", `{"NUMBER":"` + number + `"` + by + `}`, `there is no "NUMBER" here`},

@@ -50,7 +50,7 @@ var mayImport = map[string][]string{
 	"api/disk": {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "geo/record", "api/disk", "api/photo"},
 	"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
 	"api/paper":   {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-	"api/office":  append([]string{"api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
+	"api/office":  append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
 	"api/geojson": append([]string{"api/office"}, core...),
 	"api": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/photo", "api/store", "webmap"},
 		core...),

@@ -11,8 +11,8 @@ import (
 	"swingroom/geo"
 )
 
-// object is a JSON object whose keys are taken out one by one, so that what is left can be named: encoding/json stops at the first key that
-// it does not know or cannot read, and here all are reported at once.
+// object is a JSON object whose keys are taken out one by one, so that what is left can be named: encoding/json reports only the first key
+// that it does not know or cannot read, and here all are reported at once.
 type object struct {
 	r    *reader
 	of   string // where it stands: "levels", "feature 3 North"

@@ -49,3 +49,20 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 		}
 	}
 }
+
+func TestAFigureInTwoUnitsHasToAgreeInEveryTable(t *testing.T) {
+	const moorings = "number,lat,lon\n7,44.2,-41.5\n"
+	for _, tc := range []struct{ file, text, want string }{
+		{"waiting.csv", "name,since,loa_m,loa_ft\nAda,2024-01-01,8.38,27.5\n", ""},
+		{"waiting.csv", "name,since,loa_m,loa_ft\nAda,2024-01-01,8.38,30\n",
+			"line 2, loa_ft: \"30\": another column says 8.38 m, this one 9.14 m"},
+		{"waiting.csv", "name,since,loa\nAda,2024-01-01,27\n", "line 1, loa: the column has to say its unit: loa_m or loa_ft"},
+		{"tackle.csv", "number,kind,length_m,length_ft\n7,rope,3.05,10\n", ""},
+		{"tackle.csv", "number,kind,length_m,length_ft\n7,rope,?,10\n", ""},
+	} {
+		in := read(t, nil, map[string]string{"moorings.csv": moorings, tc.file: tc.text})
+		if got := told(in); (tc.want == "") != (got == "") || !strings.Contains(got, tc.want) {
+			t.Errorf("%s %q: %q, want %q", tc.file, tc.text, got, tc.want)
+		}
+	}
+}

@@ -56,7 +56,8 @@ func Example() {
 	best := places.Places[0]
 	fmt.Println("first place:", best.Number)
 
-	by := office.Author{Person: warden, Why: "first on the list", Despite: "the pennant is not on record yet", Precondition: office.AnyRevision}
+	by := office.Author{Person: warden, Why: "first on the list", Despite: "the pennant is not on record yet",
+		Precondition: office.AnyRevision}
 	done, err := harbor.Assign(ctx, by, office.Assignment{Number: best.Number, Boat: wren})
 	fmt.Println(done.Words.Feet, err)
 	done, err = harbor.Undo(ctx, by)

@@ -19,8 +19,8 @@ type TakenRemedy struct {
 }
 
 // TakeRemedy carries out a remedy of the fit check: the check is made again on what is on file, and all that the remedy changes is written
-// at once. The boat that lay on the mooring has gone where the remedy gives it no place. Errors: ErrDoesNotFit where the check does not tell
-// this remedy any more, ErrIncomplete, those of [OnMooring] and of an act.
+// at once. The boat that lay on the mooring has gone where the remedy gives it no place. Errors: ErrDoesNotFit where the check does not
+// tell this remedy any more, ErrIncomplete, those of [OnMooring] and of an act.
 func (h *Harbor) TakeRemedy(ctx context.Context, by Author, t TakenRemedy) (Result, error) {
 	id := strings.TrimSpace(t.ID)
 	if id == "" {

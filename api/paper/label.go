@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// labels keeps what is written on a chart from overlapping. The libraries that place labels work on screens, by pixels, and none knows of
-// the circles that a label had better not lie on.
+// labels keeps what is written on a chart from overlapping. It is written here because labels have to keep off the lines of circles as well
+// as off boxes, and takes no more than trying some places in turn.
 type labels struct {
 	frame box   // labels stay within
 	taken []box // by marks and labels

@@ -158,38 +158,9 @@ func (d *document) fit(text string, wMM float64) string {
 	return strings.TrimSpace(string(runes)) + "…"
 }
 
-// wrap breaks a text in lines no wider than so much; a word that is wider is broken. The library wraps what it prints, and cannot say
-// before how many lines it will be, by which a row of a table is kept on one page.
-func (d *document) wrap(text string, wMM float64) (lines []string) {
-	line := ""
-	for _, word := range strings.Fields(d.clean(text)) {
-		if whole := strings.TrimLeft(line+" "+word, " "); d.GetStringWidth(whole) <= wMM {
-			line = whole
-			continue
-		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		pieces := d.breakWord(word, wMM)
-		last := len(pieces) - 1
-		lines, line = append(lines, pieces[:last]...), pieces[last]
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
-}
-
-// breakWord breaks a word in pieces no wider than so much, of one character at least.
-func (d *document) breakWord(word string, wMM float64) (pieces []string) {
-	piece := ""
-	for _, r := range word {
-		if piece != "" && d.GetStringWidth(piece+string(r)) > wMM {
-			pieces, piece = append(pieces, piece), ""
-		}
-		piece += string(r)
-	}
-	return append(pieces, piece)
+// wrap breaks a text in lines no wider than so much; a word that is wider is broken.
+func (d *document) wrap(text string, wMM float64) []string {
+	return d.SplitText(strings.Join(strings.Fields(d.clean(text)), " "), wMM)
 }
 
 // lineHeight is from base line to base line.

@@ -265,7 +265,7 @@ func TestAnAreaThatDoesNotFitIsLaidOutInTiles(t *testing.T) {
 	}
 }
 
-func TestErrorsSayWhatIsWanted(t *testing.T) {
+func TestErrorsSayWhatIsExpected(t *testing.T) {
 	f := demo(t)
 	h := small(geo.UnitsMetres, somewhere, place{0, 0, 40, false}, place{0, 10, 40, false}, place{0, 80e3, 40, false})
 	astray := field(t, h)

@@ -91,7 +91,7 @@ func (e *fixedEdge) steps(radiusM, hasM float64) []swing.Step {
 		formula = "-D - R"
 	}
 	return []swing.Step{step("D", "from the anchor to it", "", e.nearest.DistanceM), step("R", "swing radius", "", radiusM),
-		step("G", "water left between", formula, hasM), step("S", "water kept free beside it", "", e.setbackM)}
+		step("G", "water left between", formula, hasM), step("S", "water kept clear beside it", "", e.setbackM)}
 }
 
 // shore: the circle and the setback have to stay off the edge of the land.

@@ -27,7 +27,7 @@ type InUnison struct {
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
 	Calm    bool `json:"calm"`
 	CalmOff bool `json:"calm_off"`
-	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that it may lie any way there.
 	UnsettledA bool         `json:"unsettled_a"`
 	UnsettledB bool         `json:"unsettled_b"`
 	Weather    *geo.Weather `json:"weather"` // in which it is smallest
@@ -57,7 +57,7 @@ func (u *InUnison) Words() geo.Words {
 	case u.UnsettledA && u.UnsettledB:
 		text += ", which all but cancel each other on both boats: they may lie any way"
 	case u.UnsettledA || u.UnsettledB:
-		text += ", which all but cancel each other on one of the boats: she may lie any way"
+		text += ", which all but cancel each other on one of the boats: it may lie any way"
 	}
 	words := geo.Plain(text)
 	if boundM, known := u.BoundM.Get(); known && !u.Proved {
@@ -167,7 +167,7 @@ func kindOf(m *geo.Mooring) error {
 		return nil
 	}
 	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
-		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
+		Want: "without it there is no telling how the boat lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.

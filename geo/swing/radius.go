@@ -2,6 +2,7 @@ package swing
 
 import (
 	"fmt"
+	"slices"
 
 	"swingroom/geo"
 )
@@ -54,7 +55,7 @@ func (w *calculation) stated(radius geo.Metres) {
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
 	}
-	w.add(Step{Symbol: "R", Name: "swing radius stated on record", Value: float64(radius), Unit: "m", From: OnRecord})
+	w.addMetres("R", "swing radius stated on record", "", radius, OnRecord)
 	w.answer.Radius = geo.Known(radius)
 }
 
@@ -111,43 +112,39 @@ const ScopeRounding geo.Metres = 0.05
 
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
 func (w *calculation) scope() {
-	high, highOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.High }, "high")
+	high, highOK := w.depthAt(highLevel, "high")
 	b, bOK := w.bowHeight(false)
 	o, oOK := w.farthest()
 	if !highOK || !bOK {
 		return
 	}
+	l := w.rodeByScope(high + b)
+	low, lowOK := w.depthAt(lowLevel, "low")
+	if lowOK && oOK {
+		w.finishDrawn(l, "L", w.rise(low, b), o)
+	}
+}
+
+// rodeByScope is L for a height from bed to bow at the high level. It also tells the fault of a rode on record that is longer.
+func (w *calculation) rodeByScope(height geo.Metres) geo.Metres {
 	ratio := w.in.Rules.Swing.ScopeRatio
-	w.add(Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: Default})
-	l := geo.Metres(ratio) * (high + b)
-	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
+	w.addRatio("s", "scope asked by the area", ratio)
+	l := geo.Metres(ratio) * height
+	w.addMetres("L", "rode by that scope", "s · (D_high + b)", l, Computed)
 	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+ScopeRounding {
 		w.fault("the rode on record, %s, is longer than the scope of %g allows (%s)", onRecord.Or(0), ratio, l)
 	}
-	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
-	if !lowOK || !oOK {
-		return
-	}
-	h := low + b
-	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
-		From: Computed})
-	w.finishDrawn(l, "L", h, o)
+	return l
 }
 
 // formula: R = a·LOA + b·depth + c.
 func (w *calculation) formula() {
 	rule := w.in.Rules.Swing
-	o, ok := w.farthest()
-	w.add(Step{Symbol: "a", Name: "share of the length, by the area's formula", Value: rule.LOARatio, From: Default})
-	d := geo.Metres(0)
-	if rule.DepthRatio != 0 {
-		var depthOK bool
-		d, depthOK = w.depth()
-		ok = ok && depthOK
-		w.add(Step{Symbol: "b", Name: "share of the depth, by the area's formula", Value: rule.DepthRatio, From: Default})
-	}
-	w.add(Step{Symbol: "c", Name: "constant of the area's formula", Value: float64(rule.Constant), Unit: "m", From: Default})
-	if !ok {
+	o, oOK := w.farthest()
+	w.addRatio("a", "share of the length, by the area's formula", rule.LOARatio)
+	d, dOK := w.formulaDepth()
+	w.addMetres("c", "constant of the area's formula", "", rule.Constant, Default)
+	if !oOK || !dOK {
 		return
 	}
 	r := geo.Metres(rule.LOARatio)*o + geo.Metres(rule.DepthRatio)*d + rule.Constant
@@ -158,6 +155,17 @@ func (w *calculation) formula() {
 	w.radius(r, "a · o + b · d + c", "")
 }
 
+// formulaDepth is the depth where the area's formula asks for it.
+func (w *calculation) formulaDepth() (d geo.Metres, ok bool) {
+	ratio := w.in.Rules.Swing.DepthRatio
+	if ratio == 0 {
+		return 0, true
+	}
+	d, ok = w.depth()
+	w.addRatio("b", "share of the depth, by the area's formula", ratio)
+	return d, ok
+}
+
 // finishDrawn ends the rules that draw a rode of a length taut; symbol is that of the length.
 func (w *calculation) finishDrawn(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
@@ -166,8 +174,7 @@ func (w *calculation) finishDrawn(l geo.Metres, symbol string, h, o geo.Metres) 
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x),
-		Unit: "m", From: Computed})
+	w.addMetres("X", "reach of the rode drawn taut", fmt.Sprintf("sqrt(%s² - h²)", symbol), x, Computed)
 	w.radius(x+o, "X + o", "")
 }
 
@@ -178,7 +185,29 @@ func (w *calculation) radius(r geo.Metres, formula, note string) {
 
 func (w *calculation) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
 
+// addMetres adds a length to the working; formula is empty for what is on record.
+func (w *calculation) addMetres(symbol, name, formula string, v geo.Metres, from Source) {
+	w.add(Step{Symbol: symbol, Name: name, Formula: formula, Value: float64(v), Unit: "m", From: from})
+}
+
+// addAssumed adds a length that is taken for want of a record, and why.
+func (w *calculation) addAssumed(symbol, name string, v geo.Metres, note string) {
+	w.add(Step{Symbol: symbol, Name: name, Value: float64(v), Unit: "m", From: Assumed, Note: note})
+}
+
+// addRatio adds a figure of the area's rule that has no unit.
+func (w *calculation) addRatio(symbol, name string, value float64) {
+	w.add(Step{Symbol: symbol, Name: name, Value: value, From: Default})
+}
+
 func (w *calculation) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
+
+// missingOnce names a field unless it is named already.
+func (w *calculation) missingOnce(field string) {
+	if !slices.Contains(w.answer.Missing, field) {
+		w.missing(field)
+	}
+}
 
 func (w *calculation) fault(format string, args ...any) {
 	w.answer.Faults = append(w.answer.Faults, geo.Tell(format, args...))

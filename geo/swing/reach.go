@@ -14,14 +14,14 @@ type ReachRow struct {
 	Load      geo.Newtons            `json:"load_n"`
 	TableLoad geo.Maybe[geo.Newtons] `json:"table_load_n"`
 	TableWhy  geo.Words              `json:"table_why"` // why the table has no load
-	// Radius is her reach under Load and her length beyond it; TableRadius under TableLoad.
+	// Radius is the reach under Load and the boat's length beyond it; TableRadius under TableLoad.
 	Radius      geo.Maybe[geo.Metres] `json:"radius_m"`
 	TableRadius geo.Maybe[geo.Metres] `json:"table_radius_m"`
 	State       *rode.State           `json:"state"` // of the line under Load; null: Words says why
 	Words       geo.Words             `json:"words"` // what is wrong: a line too short, a buoy that goes under
 }
 
-// Reaches is a mooring's line with how she lies over levels and winds.
+// Reaches is a mooring's line with how its boat lies over levels and winds.
 type Reaches struct {
 	Mooring string        `json:"mooring"`
 	Length  geo.Metres    `json:"length_m"` // of the boat, from her bow attachment
@@ -51,14 +51,8 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 	if err != nil {
 		return nil, err
 	}
-	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...),
-		GustRatio: gustRatio, Stream: stream, Rows: []ReachRow{}}
-	for _, p := range c.Tackle.Line.Parts {
-		t.Parts = append(t.Parts, PartInWater{p.Name, p.Length, p.WeightNPerM, len(p.Stretch) > 0})
-	}
-	if b := c.Tackle.Line.Buoy; b != nil && b.Lift < rode.UnlimitedLift {
-		t.Lift = geo.Known(b.Lift)
-	}
+	t := c.emptyTable()
+	t.GustRatio, t.Stream = gustRatio, stream
 	for _, level := range levels {
 		for _, wind := range winds {
 			row, err := c.row(in.Mooring.Boat, geo.Weather{WindFromDeg: 180, Wind: wind, GustRatio: gustRatio, Stream: stream,
@@ -72,6 +66,19 @@ func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gust
 	return t, nil
 }
 
+// emptyTable is the boat with its line, without rows.
+func (c *Vessel) emptyTable() *Reaches {
+	t := &Reaches{Mooring: c.Number, Length: c.Length, Windage: c.Windage, Assumed: append([]string{}, c.Tackle.Assumed...),
+		Rows: []ReachRow{}}
+	for _, p := range c.Tackle.Line.Parts {
+		t.Parts = append(t.Parts, PartInWater{p.Name, p.Length, p.WeightNPerM, len(p.Stretch) > 0})
+	}
+	if b := c.Tackle.Line.Buoy; b != nil && b.Lift < rode.UnlimitedLift {
+		t.Lift = geo.Known(b.Lift)
+	}
+	return t
+}
+
 // row is one row of the table.
 func (c *Vessel) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
 	row := ReachRow{Level: w.Level, Wind: w.Wind}
@@ -80,24 +87,26 @@ func (c *Vessel) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
 		return row, c.noDraft()
 	}
 	row.Load = pull.Load
-	length := boat.LOA
-	if !length.IsKnown() {
-		length, _ = boat.SwingLength()
-	}
-	if table, err := rode.DesignLoad(length, boat.Beam, c.Windage.Motor, w.Wind); err != nil {
+	if table, err := rode.DesignLoad(lengthForTable(boat), boat.Beam, c.Windage.Motor, w.Wind); err != nil {
 		row.TableWhy = geo.ErrorWords(err)
 	} else {
 		row.TableLoad = geo.Known(table)
 	}
-	m, err := c.At(w.Level)
-	if err != nil {
+	if err := row.addLine(c); err != nil {
 		row.Words = geo.ErrorWords(err)
-		return row, nil
+	}
+	return row, nil
+}
+
+// addLine adds how the line hangs under the loads of a row. The error says why it does not.
+func (row *ReachRow) addLine(c *Vessel) error {
+	m, err := c.At(row.Level)
+	if err != nil {
+		return err
 	}
 	state, err := m.Rode.At(row.Load)
 	if err != nil {
-		row.Words = geo.ErrorWords(err)
-		return row, nil
+		return err
 	}
 	row.State, row.Radius = &state, geo.Known(state.Reach+c.Length)
 	row.Words, _ = BuoyWords(state.Buoy)
@@ -106,5 +115,5 @@ func (c *Vessel) row(boat *geo.Boat, w geo.Weather) (ReachRow, error) {
 			row.TableRadius = geo.Known(reach + c.Length)
 		}
 	}
-	return row, nil
+	return nil
 }

@@ -9,11 +9,11 @@ import (
 	"swingroom/geo/rode"
 )
 
-// Vessel is a moored boat made ready to be asked how she lies: her length and beam, what wind and stream meet of her, and her tackle. It
+// Vessel is a moored boat made ready to be asked how it lies: its length and beam, what wind and stream meet of it, and its tackle. It
 // never changes.
 type Vessel struct {
 	Number  string
-	Length  geo.Metres // from the bow attachment to her farthest point
+	Length  geo.Metres // from the bow attachment to the farthest point
 	Beam    geo.Metres
 	Windage rode.Windage
 	Tackle  TackleLine
@@ -25,32 +25,29 @@ type Vessel struct {
 func NewVessel(in Input) (*Vessel, error) {
 	m := in.Mooring
 	if m.Boat == nil {
-		return nil,
-			&geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat", Got: "not on record", Want: "no boat lies there",
-				Kind: geo.ErrUnknown}
+		return nil, notOnRecord(m.Number, "boat", "no boat lies there")
 	}
-	var errs []error
-	unknown := func(field string) {
-		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: m.Number, Field: field, Got: "not on record",
-			Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown})
-	}
-	c := &Vessel{Number: m.Number}
 	windage, missing := rode.WindageOf(*m.Boat)
-	for _, field := range missing {
-		unknown(field)
-	}
 	depth, known := in.Depth.Get()
 	if !known {
-		unknown("depth_m")
+		missing = append(missing, "depth_m")
+	}
+	var errs []error
+	for _, field := range missing {
+		errs = append(errs, notOnRecord(m.Number, field, "without it there is no telling how the boat lies"))
 	}
 	tackle, err := Line(m, in.Lines)
 	if err = errors.Join(append(errs, err)...); err != nil {
 		return nil, err
 	}
 	length, _ := m.Boat.SwingLength()
-	c.Length, c.Beam, c.Windage, c.Tackle = length.Or(0), m.Boat.Beam.Or(0), windage, tackle
-	c.depth, c.bow = depth, m.Boat.BowHeight.Or(0)
-	return c, nil
+	return &Vessel{Number: m.Number, Length: length.Or(0), Beam: m.Boat.Beam.Or(0), Windage: windage, Tackle: tackle, depth: depth,
+		bow: m.Boat.BowHeight.Or(0)}, nil
+}
+
+// notOnRecord is the error for a field of a mooring that is missing; why says what cannot be told without it.
+func notOnRecord(number, field, why string) *geo.FieldError {
+	return &geo.FieldError{Noun: "mooring", Name: number, Field: field, Got: "not on record", Want: why, Kind: geo.ErrUnknown}
 }
 
 // MooredVessel is a vessel at one water level.
@@ -71,10 +68,10 @@ func (c *Vessel) At(level geo.Metres) (*MooredVessel, error) {
 // Equilibrium is how a boat lies at one moment.
 type Equilibrium struct {
 	rode.Pull
-	Reach geo.Metres `json:"reach_m"` // from the anchor to her bow, over the ground
+	Reach geo.Metres `json:"reach_m"` // from the anchor to the bow, over the ground
 }
 
-// Equilibrium is how she lies in a weather; the level is the one she was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
+// Equilibrium is how the boat lies in a weather; the level is the one that it was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
 // meets a boat without a draft on record; geo.ErrShortRode.
 func (m *MooredVessel) Equilibrium(w geo.Weather) (Equilibrium, error) {
 	pull, err := rode.PullOf(m.Windage, w)
@@ -92,14 +89,13 @@ func (m *MooredVessel) Equilibrium(w geo.Weather) (Equilibrium, error) {
 }
 
 func (c *Vessel) noDraft() error {
-	return &geo.FieldError{Noun: "mooring", Name: c.Number, Field: "draft_m", Got: "not on record",
-		Want: "without it there is no telling how she lies to a stream", Kind: geo.ErrUnknown}
+	return notOnRecord(c.Number, "draft_m", "without it there is no telling how the boat lies to a stream")
 }
 
-// Bow is where her bow lies from the anchor, metres east and north.
+// Bow is where the bow lies from the anchor, metres east and north.
 func (l Equilibrium) Bow() geo.Offset { return geo.Toward(l.LoadDeg, l.Reach) }
 
-// Hull is her outline, from the anchor at the origin.
+// Hull is the outline, from the anchor at the origin.
 func (m *MooredVessel) Hull(l Equilibrium) []geo.Offset {
 	return Outline(l.Bow(), l.SternDeg, m.Length, m.Beam)
 }
@@ -109,9 +105,12 @@ func BuoyWords(b *rode.BuoyState) (words geo.Words, under bool) {
 	if b == nil || b.Place != rode.Under || b.NeededLift <= 0 {
 		return geo.Words{}, false
 	}
-	ball := rode.BallThatLifts(b.NeededLift) // rounded up: a smaller one would go under again
+	ball := rode.BallThatLifts(b.NeededLift)
 	words = geo.Tell("the buoy goes under: the line asks for %s and it lifts %s; a foam-filled ball of ", b.NeededLift, b.Lift)
-	words.Feet += fmt.Sprintf("%.1f ft would carry it", math.Ceil(ball.Feet()*10)/10)
-	words.Metres += fmt.Sprintf("%.2f m would carry it", math.Ceil(float64(ball)*100)/100)
+	words.Feet += fmt.Sprintf("%.1f ft would carry it", roundedUp(ball.Feet(), 10))
+	words.Metres += fmt.Sprintf("%.2f m would carry it", roundedUp(float64(ball), 100))
 	return words, true
 }
+
+// roundedUp is a size in so many parts of its unit, upwards: a smaller ball would go under again.
+func roundedUp(size, parts float64) float64 { return math.Ceil(size*parts) / parts }

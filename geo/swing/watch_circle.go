@@ -1,6 +1,10 @@
 package swing
 
-import "swingroom/geo"
+import (
+	"slices"
+
+	"swingroom/geo"
+)
 
 // Watch is where a buoy, or in winter its marker, can lie round its anchor.
 type Watch struct {
@@ -20,24 +24,21 @@ type Watch struct {
 // or with one that is its first part, it is unknown.
 func WatchCircle(in Input) Watch {
 	w := Watch{Missing: []string{}}
-	below := -1
-	for i, p := range in.Mooring.Tackle {
-		if p.Kind == geo.Buoy {
-			below = i
-		}
-	}
+	below := lastPlace(in.Mooring.Tackle, geo.Buoy)
 	if below < 1 {
-		w.Missing = append(w.Missing, "buoy")
+		w.lacks("buoy")
 		return w
 	}
 	length, missing := in.Mooring.Tackle[:below].RodeLength()
 	w.Below = length
 	if !length.IsKnown() {
-		w.Missing = append(w.Missing, string(missing)+"_m")
+		w.lacks(string(missing) + "_m")
 	}
-	w.round(in, 0)
+	w.addCircle(in, 0)
 	return w
 }
+
+func (w *Watch) lacks(field string) { w.Missing = append(w.Missing, field) }
 
 // WinterWatch works out where the winter marker can lie. The chain is sunk: its upper end lies on the bed within its length of the anchor,
 // wherever it was let go or was dragged to since, and the marker swims on its line over that end; it cannot be known where in that circle
@@ -45,59 +46,61 @@ func WatchCircle(in Input) Watch {
 // marker line on record it is unknown.
 func WinterWatch(in Input) Watch {
 	w := Watch{Missing: []string{}}
-	var line geo.Maybe[geo.Metres]
-	some, below := false, len(in.Mooring.Tackle)
-	for i, p := range in.Mooring.Tackle {
-		switch p.Kind {
-		case geo.MarkerLine:
-			line, some = p.Length, true
-		case geo.Buoy, geo.Pennant:
-			below = min(below, i)
-		}
-	}
-	if !some {
-		w.Missing = append(w.Missing, "marker_line_m")
+	i := lastPlace(in.Mooring.Tackle, geo.MarkerLine)
+	if i < 0 {
+		w.lacks("marker_line_m")
 		return w
 	}
-	chain, missing := in.Mooring.Tackle[:below].RodeLength()
-	c, known := chain.Get()
-	if !known {
-		w.Missing = append(w.Missing, string(missing)+"_m")
+	chain, missing := sunkPart(in.Mooring.Tackle).RodeLength()
+	if !chain.IsKnown() {
+		w.lacks(string(missing) + "_m")
 	}
-	if w.Below = line; !line.IsKnown() {
-		w.Missing = append(w.Missing, "marker_line_m")
+	if w.Below = in.Mooring.Tackle[i].Length; !w.Below.IsKnown() {
+		w.lacks("marker_line_m")
 	}
-	if w.round(in, c); !known {
+	w.addCircle(in, chain.Or(0))
+	w.Calm = geo.Maybe[geo.Metres]{}
+	if !chain.IsKnown() {
 		w.Radius = geo.Maybe[geo.Metres]{}
 	}
-	w.Calm = geo.Maybe[geo.Metres]{}
 	return w
 }
 
-// round fills in what follows from the length below what swims, the depth and the levels, round a point that may lie so far from the
+// sunkPart is what of a tackle lies on the bed in winter: all below the buoy and the pennant, which are taken ashore.
+func sunkPart(t geo.Tackle) geo.Tackle {
+	if i := slices.IndexFunc(t, func(p geo.Part) bool { return p.Kind == geo.Buoy || p.Kind == geo.Pennant }); i >= 0 {
+		return t[:i]
+	}
+	return t
+}
+
+// addCircle fills in what follows from the length below what swims, the depth and the levels, round a point that may lie so far from the
 // anchor.
-func (w *Watch) round(in Input, off geo.Metres) {
+func (w *Watch) addCircle(in Input, off geo.Metres) {
 	l, known := w.Below.Get()
 	d, depthKnown := in.Depth.Get()
 	if !depthKnown {
-		w.Missing = append(w.Missing, "depth_m")
+		w.lacks("depth_m")
 	}
 	levels, levelsKnown := in.Levels.Get()
 	if !levelsKnown {
-		w.Missing = append(w.Missing, "levels.low_m")
+		w.lacks("levels.low_m")
 	}
 	if !known || !depthKnown {
 		return
 	}
 	w.UnderAbove = geo.Known(l - d)
-	if !levelsKnown {
-		return
+	if levelsKnown {
+		w.atLow(l, max(0, d+levels.Low), off)
 	}
-	water := max(0, d+levels.Low)
-	radius, err := Taut(l, water)
+}
+
+// atLow fills in both circles, in so much water at the low level.
+func (w *Watch) atLow(length, water, off geo.Metres) {
+	radius, err := Taut(length, water)
 	if err != nil { // under water even at the low level: it stands straight up
 		w.Radius, w.Calm = geo.Known(off), geo.Known(geo.Metres(0))
 		return
 	}
-	w.Radius, w.Calm = geo.Known(off+radius), geo.Known(l-water)
+	w.Radius, w.Calm = geo.Known(off+radius), geo.Known(length-water)
 }

@@ -23,9 +23,14 @@ export function mooringList(page) {
     if (stale) return;
     const { area } = page.store.get();
     const these = page.data.buoys.filter((buoy) => !area || buoy.area === area).sort(asPeopleSort);
-    list.show(these.map((item) => ({ item })), [area
-      ? `No mooring lies in ${area}. Choose all areas to see the rest.`
-      : "There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"]);
+    list.show(
+      these.map((item) => ({ item })),
+      [
+        area
+          ? `No mooring lies in ${area}. Choose all areas to see the rest.`
+          : "There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER",
+      ],
+    );
   }
 
   return {
@@ -34,7 +39,10 @@ export function mooringList(page) {
       refill();
     },
     refill,
-    render() { if (stale) refill(); else list.render(); },
+    render() {
+      if (stale) refill();
+      else list.render();
+    },
     mark: list.mark,
   };
 }

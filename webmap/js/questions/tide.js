@@ -20,17 +20,19 @@ export function tideWords(tide, units) {
   return next ? `${now}; ${next.high ? "high" : "low"} ${length(next.level_m, units)} at ${clock(Date.parse(next.at))}` : now;
 }
 
-/** @param {Page} page @param {() => void} renewed */
-export function tideLine(page, renewed) {
+/** @param {Page} page */
+export function tideLine(page) {
+  const { store, scene } = page;
   const line = byId("tide");
-  /** @type {TideTable | null} */
-  let tide = null;
-  let none = page.data.info.tide === false, asking = false;
+  let none = page.data.info.tide === false;
+  let asking = false;
 
   function render() {
+    const { tide } = scene.get();
     line.hidden = !tide;
     if (!tide) return;
-    const words = tideWords(tide, page.units()), [now, next = ""] = words.split("; ");
+    const words = tideWords(tide, page.units());
+    const [now, next = ""] = words.split("; ");
     put(line, el("span", {}, now + (next && ";")), " ", el("span", {}, next));
     // Where the line is cut off the whole of it is still there.
     line.title = `${words}. ${tide.station}. ${tide.caution}`;
@@ -39,25 +41,27 @@ export function tideLine(page, renewed) {
   async function refresh() {
     if (document.hidden || none || asking) return;
     asking = true;
+    /** @type {TideTable | null} Without an answer the last one is not shown as if it were of this moment. */
+    let tide = null;
     try {
       tide = await ask(harborPath(page.data.info.slug, "tide"), { hours: 25 });
     } catch (fault) {
-      // Without an answer the last one is not shown as if it were of this moment.
-      tide = null;
       none = fault instanceof Refusal && fault.status === NO_TIDE;
     }
     asking = false;
-    render();
-    renewed();
+    scene.set({ tide });
   }
   setInterval(refresh, REFRESH_MS);
   document.addEventListener("visibilitychange", refresh);
 
+  store.subscribe(["units"], render);
+  scene.subscribe(["tide"], render);
+
+  /** The harbor has come, or has changed: constants may be on record now. */
   return {
-    refresh,
-    render,
-    /** The harbor has changed: constants may have come. */
-    anew() { none = page.data.info.tide === false; return refresh(); },
-    known: () => tide,
+    anew() {
+      none = page.data.info.tide === false;
+      return refresh();
+    },
   };
 }

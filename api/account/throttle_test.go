@@ -17,7 +17,7 @@ import (
 // longest.
 func TestOneNameIsTriedAHundredTimesAnHourAtMost(t *testing.T) {
 	c := &clock{at: time.Date(2026, 5, 1, 8, 0, 0, 0, time.UTC)}
-	p := account.NewPace(c.now)
+	p := account.NewThrottle(c.now)
 	var let []time.Time
 	for second := range 3 * 3600 {
 		for _, try := range []struct {
@@ -73,7 +73,7 @@ func TestAStrangersTriesDoNotKeepTheOwnerOutOfHerOwnPlace(t *testing.T) {
 
 func TestAnAddressIsSlowedWhateverTheNames(t *testing.T) {
 	c := &clock{at: time.Now()}
-	p := account.NewPace(c.now)
+	p := account.NewThrottle(c.now)
 	let := 0
 	for i := range 100 {
 		if p.Take(fmt.Sprint("name ", i), fmt.Sprintf("2001:db8:1:2::%x", i), false) == 0 { // one machine's network
@@ -91,7 +91,7 @@ func TestAnAddressIsSlowedWhateverTheNames(t *testing.T) {
 	}
 	for address, want := range map[string]string{"192.0.2.7": "192.0.2.7", "::ffff:192.0.2.7": "192.0.2.7", "fe80::1%eth0": "fe80::/64",
 		"a pipe": "a pipe"} {
-		if got := account.Block(address); got != want {
+		if got := account.Network(address); got != want {
 			t.Errorf("%s is counted as %s", address, got)
 		}
 	}
@@ -128,7 +128,7 @@ func TestManyTriesAtOnceAreNotAllLetThrough(t *testing.T) {
 
 func TestWhatIsCountedStaysSmall(t *testing.T) {
 	c := &clock{at: time.Now()}
-	p := account.NewPace(c.now)
+	p := account.NewThrottle(c.now)
 	for i := range 30000 {
 		p.Take(fmt.Sprint("name ", i), fmt.Sprintf("10.%d.%d.%d", i>>16, i>>8&255, i&255), false)
 		c.move(time.Millisecond)

@@ -211,7 +211,7 @@ func TestAPasswordTypedDecomposedIsTheSame(t *testing.T) {
 	}
 }
 
-func TestNamesOfAnyScriptAreTakenAndHiddenSignsAreNot(t *testing.T) {
+func TestNamesOfAnyScriptAreTakenAndHiddenCharactersAreNot(t *testing.T) {
 	g, _ := gate(t, account.Options{})
 	for _, name := range []string{"Øyvind Åse", "山本船長", "حارس الميناء", "Капитан 2", "कप्तान", "O'Hara-Smith", "می\u200cخواهم", "🚤 9"} {
 		if _, err := g.Add(ctx, name, "crew", "a tide of its own 5"); err != nil {
