@@ -27,7 +27,7 @@ var names = map[account.Role]string{account.Harbormaster: "Quay Warden", account
 func peopled(t testing.TB, opt api.Options) (*api.Service, *store.Store) {
 	t.Helper()
 	db := onFile(t, demo(t))
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,9 +128,9 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 			least[name] = role
 		}
 	}
-	roles := append([]account.Role{account.Public}, account.Given()...)
+	roles := append([]account.Role{account.Public}, account.AssignableRoles()...)
 	cookies := map[account.Role]string{account.Public: ""}
-	for _, role := range account.Given() {
+	for _, role := range account.AssignableRoles() {
 		cookies[role] = signedIn(t, s, role)
 	}
 	filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "101", "{noun}", "mooring", "{name}", "101", "{search}",
@@ -291,7 +291,7 @@ func TestTheFirstAccountEndsTheOpenService(t *testing.T) {
 	if got := role(); got != account.Harbormaster {
 		t.Fatalf("before: %s", got)
 	}
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}

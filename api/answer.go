@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -19,9 +20,10 @@ import (
 type answer struct {
 	contentType []string
 	plain       encoded
-	single      bool // only the plain form is sent
-	lasting     bool // its path changes with its content, and it is the same for everybody
-	passing     bool // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
+	single      bool   // only the plain form is sent
+	prefix      string // of its tags
+	lasting     bool   // its path changes with its content, and it is the same for everybody
+	passing     bool   // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
 	gzipOnce    sync.Once
 	brotliOnce  sync.Once
 	gzip        encoded
@@ -37,7 +39,13 @@ type encoded struct {
 }
 
 func newAnswer(contentType string, body []byte) *answer {
-	return &answer{contentType: []string{contentType}, plain: encode(body, body, "")}
+	return &answer{contentType: []string{contentType}, plain: encode(body, body, "", "")}
+}
+
+// about gives an answer tags that begin with a revision: with such a tag as If-Match an act can be tied to what was looked at.
+func (a *answer) about(revision int64) {
+	a.prefix = fmt.Sprintf("r%d-", revision)
+	a.plain = encode(a.plain.body, a.plain.body, "", a.prefix)
 }
 
 // tag gives an answer the tag of a version instead of that of its bytes; it is then sent in one form only.
@@ -46,9 +54,9 @@ func (a *answer) tag(etag string) {
 	a.single = true
 }
 
-func encode(body, original []byte, coding string) encoded {
+func encode(body, original []byte, coding, prefix string) encoded {
 	sum := sha256.Sum256(original)
-	tag := base64.RawURLEncoding.EncodeToString(sum[:12])
+	tag := prefix + base64.RawURLEncoding.EncodeToString(sum[:12])
 	e := encoded{body: body, length: []string{strconv.Itoa(len(body))}}
 	if coding != "" {
 		e.coding = []string{coding}
@@ -73,7 +81,7 @@ func (a *answer) inGzip() *encoded {
 		w, _ := gzip.NewWriterLevel(&z, level) // the level is one that there is
 		_, _ = w.Write(a.plain.body)           // a buffer takes everything
 		_ = w.Close()
-		a.gzip = encode(z.Bytes(), a.plain.body, "gzip")
+		a.gzip = encode(z.Bytes(), a.plain.body, "gzip", a.prefix)
 	})
 	return &a.gzip
 }
@@ -84,7 +92,7 @@ func (a *answer) inBrotli() *encoded {
 		w := brotli.NewWriterLevel(&b, brotliLevel)
 		_, _ = w.Write(a.plain.body)
 		_ = w.Close()
-		a.brotli = encode(b.Bytes(), a.plain.body, "br")
+		a.brotli = encode(b.Bytes(), a.plain.body, "br", a.prefix)
 	})
 	return &a.brotli
 }
@@ -132,7 +140,7 @@ func (q *request) caching(a *answer) []string {
 	if a.lasting {
 		return lastingHeader
 	}
-	if q.asks.SignedIn() || q.r.Method == http.MethodPost {
+	if q.person.SignedIn() || q.r.Method == http.MethodPost {
 		return neverHeader
 	}
 	return cacheHeader
@@ -157,16 +165,34 @@ func (q *request) write(a *answer) {
 	_, _ = q.w.Write(e.body) // the reader may be gone; there is nobody to tell
 }
 
-// writeJSON sends a value that was made for this request.
-func (q *request) writeJSON(v any) error {
+// jsonAnswer is a value that was made for one request.
+func jsonAnswer(v any) (*answer, error) {
 	body, err := json.Marshal(v)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	a := newAnswer("application/json", body)
 	a.passing = true
-	q.write(a)
-	return nil
+	return a, nil
+}
+
+// writeJSON sends a value that was made for this request.
+func (q *request) writeJSON(v any) error {
+	a, err := jsonAnswer(v)
+	if err == nil {
+		q.write(a)
+	}
+	return err
+}
+
+// writeTagged sends a value that was made for this request with the tag of a version.
+func (q *request) writeTagged(v any, tag string) error {
+	a, err := jsonAnswer(v)
+	if err == nil {
+		a.tag(tag)
+		q.write(a)
+	}
+	return err
 }
 
 // named says whether an answer is shown or saved, and under which name, in any script (RFC 6266, section 4.3, and RFC 8187).

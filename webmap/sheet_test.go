@@ -206,7 +206,7 @@ func TestReachWithoutABeamSaysWhatIsMissing(t *testing.T) {
 	p := desk(t).sheetOf(f, "002", "")
 	p.unfold("reach", ".missing")
 	if got, want := plain(p.text(".reach")),
-		"Mooring 002: the boat's beam is not on record; without it there is no telling how she lies."; got != want {
+		"Mooring 002: the boat's beam is not on record; without it there is no telling how the boat lies."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	// A service that is gone is another matter: it can be asked again.

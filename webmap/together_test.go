@@ -21,6 +21,7 @@ import (
 // sharedService is the real service with the demo harbor and three who may sign in: a harbormaster, a crew and a yard.
 func sharedService(t testing.TB) (address string, db *store.Store) {
 	t.Helper()
+	inShort(t)
 	ctx := context.Background()
 	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
 	if err != nil {
@@ -34,7 +35,7 @@ func sharedService(t testing.TB) (address string, db *store.Store) {
 		store.Act{Who: "test", Why: "test", At: time.Now().AddDate(0, 0, -7)}); err != nil {
 		t.Fatal(err)
 	}
-	gate, err := account.NewGate(ctx, account.Options{Store: db})
+	gate, err := account.NewAuthenticator(ctx, account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,13 +30,13 @@ type onRecord struct {
 }
 
 // with opens the database for do.
-func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Gate) error) error {
+func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Authenticator) error) error {
 	db, err := openExisting(s.ctx, r.DB)
 	if err != nil {
 		return err
 	}
 	defer db.Close()
-	gate, err := account.NewGate(s.ctx, account.Options{Store: db})
+	gate, err := account.NewAuthenticator(s.ctx, account.Options{Store: db})
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ Example:
 
 // Run makes the account.
 func (c *accountAddCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		password, err := newPassword(s, c.Name)
 		if err != nil {
 			return err
@@ -83,7 +83,7 @@ type accountListCommand struct {
 
 // Run lists the accounts.
 func (c *accountListCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Accounts(s.ctx)
 		if err != nil {
 			return err
@@ -116,7 +116,7 @@ type accountPasswordCommand struct {
 
 // Run gives the account another password.
 func (c *accountPasswordCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, gate *account.Gate) error {
+	return c.with(s, func(db *store.Store, gate *account.Authenticator) error {
 		a, err := db.AccountNamed(s.ctx, c.Name)
 		if err != nil {
 			return err
@@ -141,7 +141,7 @@ type accountRoleCommand struct {
 
 // Run gives the account another role.
 func (c *accountRoleCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		if err := gate.SetRole(s.ctx, c.Name, c.Role); err != nil {
 			return fmt.Errorf("the role stays as it was: %w", err)
 		}
@@ -158,7 +158,7 @@ type accountDisableCommand struct {
 
 // Run keeps the account from signing in.
 func (c *accountDisableCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		if err := gate.SetDisabled(s.ctx, c.Name, !c.Undo); err != nil {
 			return fmt.Errorf("nothing was changed: %w", err)
 		}
@@ -178,7 +178,7 @@ type accountFailedCommand struct {
 
 // Run lists the sign-ins that failed.
 func (c *accountFailedCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Attempts(s.ctx, c.Most)
 		if err != nil {
 			return err

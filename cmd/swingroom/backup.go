@@ -40,10 +40,10 @@ func (c *backupCommand) Run(s *session) error {
 	fmt.Fprintf(s.out, "Backup made and checked: %s\n", done.Folder)
 	printHarbors(s.out, done.Harbors)
 	fmt.Fprintf(s.out, "  %s\nTo bring it back: swingroom restore %s --db %s --replace\n", photoCount(done.Photos), done.Folder, c.DB)
-	for _, lacking := range done.Lacking {
+	for _, lacking := range done.Missing {
 		fmt.Fprintf(s.errOut, "swingroom: not in the backup: photo %s\n", lacking)
 	}
-	return doubted(done.Doubt)
+	return doubted(done.Mismatch)
 }
 
 // doubted is the error of a file that does not agree with its own history.
@@ -92,7 +92,7 @@ func (f backupFlags) keeper(db *store.Store) (*store.BackupSchedule, error) {
 // tellKept says where a file is kept as it was before this version brought its tables up to date. It goes past the session's own streams:
 // every command may be the first to open a file.
 func tellKept(db *store.Store) {
-	if kept := db.Kept(); kept != "" {
+	if kept := db.UpgradeCopy(); kept != "" {
 		fmt.Fprintf(
 			os.Stderr, "swingroom: %s was of an earlier version and has been brought up to date. As it was before it is kept as %s\n",
 			db.Path(), kept)

@@ -35,8 +35,8 @@ func (c *restoreCommand) Run(s *session) error {
 	fmt.Fprintf(s.out, "Brought back into %s\n", c.DB)
 	printHarbors(s.out, done.Harbors)
 	fmt.Fprintf(s.out, "  %s\n", photoCount(done.Photos))
-	if done.Aside != "" {
-		fmt.Fprintf(s.out, "What was there is kept as %s\n", done.Aside)
+	if done.ReplacedFile != "" {
+		fmt.Fprintf(s.out, "What was there is kept as %s\n", done.ReplacedFile)
 	}
-	return doubted(done.Doubt)
+	return doubted(done.Mismatch)
 }

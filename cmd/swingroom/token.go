@@ -30,7 +30,7 @@ Example:
 
 // Run makes the token. Only the secret goes to the output, so that a script can keep it.
 func (c *tokenAddCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		secret, err := gate.MakeToken(s.ctx, c.Name, c.Role, c.Expires, userName())
 		if err != nil {
 			return fmt.Errorf("no token was made: %w", err)
@@ -47,7 +47,7 @@ type tokenListCommand struct {
 
 // Run lists the tokens.
 func (c *tokenListCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Tokens(s.ctx)
 		if err != nil {
 			return err
@@ -75,7 +75,7 @@ type tokenRevokeCommand struct {
 
 // Run ends the token.
 func (c *tokenRevokeCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		if err := db.RevokeToken(s.ctx, c.Name); err != nil {
 			return fmt.Errorf("nothing was changed: %w", err)
 		}

@@ -3,7 +3,7 @@
 import { troubleList } from "../controls/troubles.js";
 import { byId, el, put } from "../core/dom.js";
 import { listFiles } from "./listfiles.js";
-import { mooringList } from "./moorings.js";
+import { mooringList } from "./mooring.js";
 
 const LISTS = /** @type {const} */ (["troubles", "moorings"]);
 

@@ -8,7 +8,7 @@ import { publicFold } from "../people/publicfold.js";
 import { openWater } from "../questions/openwater.js";
 import { questions } from "../questions/questions.js";
 import { searchField } from "../questions/search.js";
-import { tideLine } from "../questions/tideline.js";
+import { tideLine } from "../questions/tide.js";
 import { mooringSheet } from "../sheet/sheet.js";
 import { answerBox } from "./answerbox.js";
 import { createDrawer } from "./drawer.js";

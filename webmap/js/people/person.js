@@ -10,7 +10,7 @@ import { closeIcon } from "../core/icons.js";
 import { roleWords } from "../core/permissions.js";
 import { send } from "../core/send.js";
 import { sentence } from "../words/names.js";
-import { accountsPart } from "./accounts.js";
+import { accountsPart } from "./account.js";
 
 /** @param {Page} page @param {{left(): void}} callbacks `left`: the form has been closed */
 export function person(page, callbacks) {

@@ -6,7 +6,7 @@ import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from ".
 import { setLooks, fleetOf } from "../map/lyinghulls.js";
 import { bearing, signed } from "../words/units.js";
 import { player } from "./player.js";
-import { clock } from "./tideline.js";
+import { clock } from "./tide.js";
 import { gapsTitle, weatherAnswer, playedRows } from "./weatheranswer.js";
 import { KNOT_MS, queryOf, waterWords } from "./weatherquery.js";
 

@@ -12,7 +12,7 @@ import { length } from "../words/units.js";
 import { createActs } from "./actions.js";
 import { createHistory } from "./history.js";
 import { neighbourParts } from "./neighbours.js";
-import { createNotes } from "./notes.js";
+import { createNotes } from "./note.js";
 import { createReach } from "./reach.js";
 import { createRecord } from "./recordpart.js";
 import { radiusParts } from "./rules.js";
