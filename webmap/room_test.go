@@ -154,7 +154,7 @@ func TestRoomTellsWhatIsMissingBesideTheButtonAndKeepsTheRest(t *testing.T) {
 	p := wanting(desk(t), f, place(3, 2), "8.5", "")
 	for _, button := range []string{"#where-best", "#where-circle"} {
 		p.click(button)
-		p.until(`document.getElementById("where-told").textContent.includes("the rode's length is not known; it is needed for her swing ` +
+		p.until(`document.getElementById("where-told").textContent.includes("the rode's length is not known; it is needed for the swing ` +
 			`radius")`)
 		if !read[bool](p, `document.getElementById("answer").hidden && document.getElementById("trialbar").hidden`) {
 			t.Error("there is an answer all the same")
