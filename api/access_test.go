@@ -416,11 +416,12 @@ func TestEveryAnswerCarriesWhatKeepsABrowserSafe(t *testing.T) {
 		method, path string
 		status       int
 	}{
-		{"GET", "/", 200}, {"GET", "/js/main.js", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200},
+		{"GET", "/", 200}, {"GET", "/vendor/leaflet/LICENSE", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200},
 		{"GET", "/api/lists/moorings.csv", 200},
 		{"GET", "/api/nothing", 404}, {"GET", "/api/accounts", 401}, {"POST", "/api/acts/place", 401}, {"DELETE", "/api/accounts", 405},
 		{"OPTIONS", "/api/accounts", 405}, {"TRACE", "/", 405},
-		{"GET", "/js/", 404}, {"GET", "/js", 404}, {"GET", "/.git/config", 404}, {"GET", "/js/../../go.mod", 404},
+		{"GET", "/app/", 404}, {"GET", "/app", 404}, {"GET", "/.git/config", 404}, {"GET", "/app/../../go.mod", 404},
+		{"GET", "/js/page/main.js", 404},
 		{"GET", "/%2e%2e/go.mod", 404}, {"GET", "/h.db", 404},
 	} {
 		w := sent(s, asked(c.method, c.path, "{}", "Origin", "https://harbor.example"))

@@ -49,9 +49,9 @@ func (g *Authenticator) MakeToken(ctx context.Context, name, role, expires, by s
 
 // endOfDay is when a token ends that is valid through a day. The error is ErrExpiry.
 func endOfDay(text string, now time.Time) (time.Time, error) {
-	day, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
+	day, err := geo.Date(strings.TrimSpace(text)).Begin()
 	if err != nil {
-		return time.Time{}, fmt.Errorf("%w: %q; a day such as 2027-03-31 is expected", ErrExpiry, text)
+		return time.Time{}, fmt.Errorf("%w: %w", ErrExpiry, err)
 	}
 	ends := day.AddDate(0, 0, 1)
 	if !ends.After(now) || ends.Sub(now) > maxTokenLife {

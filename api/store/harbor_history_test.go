@@ -192,10 +192,10 @@ func drawHarbor(t *rapid.T) *geo.Harbor {
 		case geo.Formula:
 			r.Swing.LOARatio, r.Swing.DepthRatio, r.Swing.Constant = float(0.1, 3), float(0, 3), geo.Metres(float(0, 20))
 		}
-		r.Design = geo.Design{Wind: speed(geo.MostWindKn), GustRatio: figure(1, 3), ScatterDeg: figure(0, 90), StreamDeg: figure(-360, 360),
+		r.Design = geo.Design{Wind: speed(geo.MaxWindKn), GustRatio: figure(1, 3), ScatterDeg: figure(0, 90), StreamDeg: figure(-360, 360),
 			CalmOff: rapid.Bool().Draw(t, "calm off")}
 		if r.Design.StreamDeg.IsKnown() { // a stream of no direction is refused
-			r.Design.Stream = speed(geo.MostStreamKn)
+			r.Design.Stream = speed(geo.MaxStreamKn)
 		}
 		return r
 	}

@@ -6,7 +6,8 @@ import (
 	"io"
 	"strconv"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/room"
 )
@@ -39,16 +40,16 @@ func (c *capacityCommand) Run(s *session) error {
 		return err
 	}
 	bar := newProgress(s.errOut, "laying out")
-	found, err := api.HowMany(q, c.Layout, c.Move, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	found, err := office.CapacityOf(s.ctx, q, c.Layout, c.Move, bar.set)
 	bar.done()
-	if err != nil {
+	if err != nil && !room.Partial(err) {
 		return err
 	}
 	switch c.Format {
 	case "json":
 		return writeJSON(s.out, found)
 	case "geojson":
-		_, err = s.out.Write(append(api.CapacityGeoJSON(&found), '\n'))
+		_, err = s.out.Write(append(geojson.Capacity(&found), '\n'))
 		return err
 	case "csv":
 		return capacityCSV(s.out, &found)

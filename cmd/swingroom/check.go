@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -43,7 +43,7 @@ circle reaches too far, or for a shoal by how much the water is too shallow; at 
 
 // Run prints every trouble of the field, worst first, and what cannot be said.
 func (c *checkCommand) Run(s *session) error {
-	chosen, err := clearance.ChosenOf(c.Kind)
+	chosen, err := clearance.ParseKinds(c.Kind)
 	if err != nil {
 		return err
 	}
@@ -56,7 +56,7 @@ func (c *checkCommand) Run(s *session) error {
 	case "json":
 		err = writeJSON(s.out, report)
 	case "geojson":
-		_, err = s.out.Write(append(api.ReportGeoJSON(report, field), '\n'))
+		_, err = s.out.Write(append(geojson.Report(report, field), '\n'))
 	case "csv":
 		err = reportCSV(s.out, report)
 	default:
@@ -87,7 +87,7 @@ func counted(n int, kind clearance.Kind) string {
 	return fmt.Sprintf("%d %s", n, kindNames[kind][1])
 }
 
-func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u units) error {
+func reportTables(w io.Writer, r *clearance.Report, chosen clearance.KindFilter, u units) error {
 	if chosen.Has(clearance.KindConflict) {
 		t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
 		for _, k := range r.Conflicts {

@@ -16,7 +16,7 @@ type demoCommand struct {
 	Listen string `help:"Address to listen on; when the default one is taken, a free port is chosen." default:"${listen}" placeholder:"HOST:PORT"`
 	DB     string `help:"Keep the demo harbor in this new database file instead of a temporary one." placeholder:"FILE"`
 	Files  string `help:"Only write the demo harbor's files into this new folder, as templates for your own." placeholder:"FOLDER"`
-	Debug  bool   `help:"Log every request."`
+	Debug  bool   `help:"Log every request, and send the page with source maps."`
 }
 
 func (demoCommand) Help() string {

@@ -11,8 +11,8 @@ import (
 	"strings"
 	"time"
 
-	"swingroom/api"
 	"swingroom/api/exchange"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -80,7 +80,7 @@ func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, 
 	}
 	var until time.Time
 	if c.AsOf != "" {
-		if until, err = api.DayOf(c.AsOf); err != nil {
+		if until, err = geo.ParseAsOf(c.AsOf); err != nil {
 			return nil, nil, fmt.Errorf("--as-of: %w", err)
 		}
 	}
@@ -90,7 +90,7 @@ func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, 
 	}
 	defer db.Close()
 	changes, err := db.History(s.ctx, c.Harbor, "", "")
-	return harbor, api.Events(changes, until), err
+	return harbor, office.EventsOf(changes, until), err
 }
 
 // free makes sure that no list is there that would be lost, and none in the other format: import takes only one of the two.

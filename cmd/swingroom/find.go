@@ -8,7 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -36,7 +37,7 @@ func (c *findCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	found, err := api.Find(field, strings.Join(c.What, " "), c.Count)
+	found, err := office.Find(field, strings.Join(c.What, " "), c.Count)
 	var refused *geo.PositionError
 	if errors.As(err, &refused) {
 		fmt.Fprintf(s.errOut, "%s\n", refused.Error())
@@ -52,7 +53,7 @@ func (c *findCommand) Run(s *session) error {
 	case "json":
 		err = writeJSON(s.out, found)
 	case "geojson":
-		_, err = s.out.Write(append(api.FoundGeoJSON(found), '\n'))
+		_, err = s.out.Write(append(geojson.Found(found), '\n'))
 	case "csv":
 		err = foundCSV(s.out, found)
 	default:
@@ -64,7 +65,7 @@ func (c *findCommand) Run(s *session) error {
 	return err
 }
 
-func foundTable(w io.Writer, found *api.Found, u units) {
+func foundTable(w io.Writer, found *office.Found, u units) {
 	if p := found.Understood; p != nil {
 		fmt.Fprintf(w, "Understood as %s\n           or %s\n           or %s\n\n", p.DDM, p.DD, p.DMS)
 		t := newTable(w, "Mooring", "Boat", "Area", "Distance", "Bearing", "Position")
@@ -82,7 +83,7 @@ func foundTable(w io.Writer, found *api.Found, u units) {
 	t.end("no mooring has that number, no boat that name, and it is no position")
 }
 
-func foundCSV(w io.Writer, found *api.Found) error {
+func foundCSV(w io.Writer, found *office.Found) error {
 	rows := [][]string{{"number", "boat", "area", "lat", "lon", "position", "distance_m", "bearing_true_deg"}}
 	for _, r := range found.Results {
 		distance, bearing := "", ""

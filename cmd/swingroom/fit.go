@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -48,23 +48,19 @@ func (c *fitCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	m, err := api.OnMooring(field, c.Number, c.boat())
+	m, err := office.OnMooring(field, c.Number, c.boat())
 	if err != nil {
 		return err
 	}
 	var fit room.Fitting
 	if c.Short {
 		fit = room.Fitting{Fit: field.Fit(m), Remedies: []room.Remedy{}}
-	} else {
-		stop := func() bool { return s.ctx.Err() != nil }
-		fit = room.Fit(room.New(field), m, room.NewLengths(field), stop)
+	} else if fit, err = room.Fit(s.ctx, room.New(field), m, room.NewLengths(field)); err != nil && !room.Partial(err) {
+		return err
 	}
-	if c.Format == "json" {
-		err = writeJSON(s.out, fit)
-	} else {
+	if c.Format != "json" {
 		c.print(s, field, &fit)
-	}
-	if err != nil {
+	} else if err := writeJSON(s.out, fit); err != nil {
 		return err
 	}
 	switch fit.Outcome {

@@ -8,7 +8,6 @@ import (
 	"os"
 	"time"
 
-	"swingroom/api"
 	"swingroom/api/exchange"
 	"swingroom/api/store"
 	"swingroom/fixtures"
@@ -43,7 +42,7 @@ func (w which) read(ctx context.Context) (*geo.Harbor, error) {
 	var at time.Time
 	if w.AsOf != "" {
 		var err error
-		if at, err = api.DayOf(w.AsOf); err != nil {
+		if at, err = geo.ParseAsOf(w.AsOf); err != nil {
 			return nil, fmt.Errorf("--as-of: %w", err)
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/swing"
@@ -44,11 +44,11 @@ func (c *reachCommand) Run(s *session) error {
 		return fmt.Errorf("mooring %s: %w", c.Number, geo.ErrNotFound)
 	}
 	h := field.Harbor()
-	levels, err := api.LevelsOf(h, c.Levels, time.Now())
+	levels, err := office.LevelsOf(h, c.Levels, time.Now())
 	if err != nil {
 		return err
 	}
-	winds, err := api.WindsOf(c.WindsKn)
+	winds, err := office.WindsOf(c.WindsKn)
 	if err != nil {
 		return err
 	}
@@ -131,7 +131,7 @@ func tell(r *swing.ReachRow, u units, worst map[string]told) {
 		}
 	}
 	if r.State != nil && r.State.Buoy != nil {
-		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.Wants))
+		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.NeededLift))
 	} else {
 		add("line", r.Words.In(u.units()), 0)
 	}

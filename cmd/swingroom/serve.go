@@ -25,7 +25,7 @@ type serveCommand struct {
 	TLSKey      string `help:"Its key, in PEM." name:"tls-key" placeholder:"FILE"`
 	BehindProxy bool   `help:"A proxy that speaks TLS hands all requests on and adds the asker's address to X-Forwarded-For. Nobody else may reach the address."`
 	backupFlags
-	Debug bool `help:"Log every request."`
+	Debug bool `help:"Log every request, and send the page with source maps."`
 }
 
 func (serveCommand) Help() string {
@@ -128,7 +128,7 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 	}
 	log := slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))
 	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy,
-		Backups: keeper, Log: log})
+		Backups: keeper, Log: log, Debug: debug})
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}

@@ -8,7 +8,7 @@ import (
 	"os"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/api/paper"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -41,15 +41,18 @@ func (c *sheetCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	o := paper.SheetOptions{Paper: paper.Paper(c.Paper), Units: c.Units, At: time.Now(), Revision: revision, Reason: c.Reason}
+	o := paper.SheetOptions{Options: paper.Options{Paper: paper.Paper(c.Paper), Units: c.Units, At: time.Now(), Revision: revision},
+		Reason: c.Reason}
 	if boat := c.boat(); c.Fit || boat != (geo.Boat{}) {
-		m, err := api.OnMooring(field, c.Number, boat)
+		m, err := office.OnMooring(field, c.Number, boat)
 		if err != nil {
 			return err
 		}
-		stop := func() bool { return s.ctx.Err() != nil }
-		fit := room.Fit(room.New(field), m, room.NewLengths(field), stop)
-		o.Trial = api.TrialOf(&fit, unitsOf(c.Units, field).units())
+		fit, err := room.Fit(s.ctx, room.New(field), m, room.NewLengths(field))
+		if err != nil && !room.Partial(err) {
+			return err
+		}
+		o.Trial = office.TrialOf(&fit, unitsOf(c.Units, field).units())
 	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {
 		o.Scale = scale

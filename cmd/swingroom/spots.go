@@ -6,7 +6,7 @@ import (
 	"io"
 	"strconv"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -51,7 +51,7 @@ func (p *placed) ask(w *room.Water) (*room.Question, error) {
 		}
 	}
 	if p.Mark != "" {
-		at, err := geo.ParsePosition(p.Mark, api.Vicinity(f))
+		at, err := geo.ParsePosition(p.Mark, office.VicinityOf(f))
 		if err != nil {
 			return nil, err
 		}
@@ -105,7 +105,10 @@ func (c *spotsCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	found := api.FindSpots(q, c.Area, c.Count, c.Apart.value.Or(0), func() bool { return s.ctx.Err() != nil })
+	found, err := office.FindSpots(s.ctx, q, c.Area, c.Count, c.Apart.value.Or(0))
+	if err != nil {
+		return err
+	}
 	switch c.Format {
 	case "json":
 		err = writeJSON(s.out, found)
@@ -120,7 +123,7 @@ func (c *spotsCommand) Run(s *session) error {
 	return err
 }
 
-func spotsTable(w io.Writer, found *api.Spots, u units) {
+func spotsTable(w io.Writer, found *office.Spots, u units) {
 	fmt.Fprintf(w, "%s\n\n", found.Words.In(u.units()))
 	if len(found.Spots) > 0 {
 		t := newTable(w, "Place", "Clearance", "No place beats", "Radius", "Depth", "Rode", "From the mark", "Limited by")

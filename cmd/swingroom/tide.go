@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -34,11 +34,11 @@ func (c *tideCommand) Run(s *session) error {
 	}
 	from := time.Now()
 	if c.From != "" {
-		if from, err = api.ParseTime(c.From); err != nil {
+		if from, err = geo.ParseTime(c.From); err != nil {
 			return err
 		}
 	}
-	t, err := api.Tide(harbor, from, c.Hours)
+	t, err := office.TideOf(harbor, from, c.Hours)
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -42,9 +42,9 @@ func (c *waitingCommand) Run(s *session) error {
 		return err
 	}
 	bar := newProgress(s.errOut, "holding the list against the places")
-	serving, err := room.Serve(field, openings, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+	serving, err := room.Serve(s.ctx, field, openings, bar.set)
 	bar.done()
-	if err != nil {
+	if err != nil && !room.Partial(err) {
 		return err
 	}
 	if c.Format == "json" {
@@ -95,7 +95,7 @@ func (c *waitingCommand) openings(f *clearance.Field) ([]room.Opening, error) {
 	}
 	openings := make([]room.Opening, len(c.Open))
 	for i, text := range c.Open {
-		o, err := api.OpeningAt(f, text, c.Area)
+		o, err := office.OpeningAt(f, text, c.Area)
 		if err != nil {
 			return nil, err
 		}

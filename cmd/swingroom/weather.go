@@ -7,7 +7,8 @@ import (
 	"strconv"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/rode"
@@ -42,11 +43,11 @@ func (c *weatherCommand) Run(s *session) error {
 	}
 	now := time.Now()
 	if c.At != "" {
-		if now, err = api.ParseTime(c.At); err != nil {
+		if now, err = geo.ParseTime(c.At); err != nil {
 			return err
 		}
 	}
-	level, err := api.Level(field.Harbor(), c.Level, now)
+	level, err := office.Level(field.Harbor(), c.Level, now)
 	if err != nil {
 		return err
 	}
@@ -59,7 +60,7 @@ func (c *weatherCommand) Run(s *session) error {
 	case "json":
 		return writeJSON(s.out, x)
 	case "geojson":
-		_, err = s.out.Write(append(api.WeatherGeoJSON(x, field), '\n'))
+		_, err = s.out.Write(append(geojson.Weather(x, field), '\n'))
 		return err
 	case "csv":
 		return weatherCSV(s.out, x)

@@ -46,9 +46,9 @@ func (c *whatIfCommand) Run(s *session) error {
 	var gained *room.CapacityGain
 	if c.Gained || c.Like != "" {
 		bar := newProgress(s.errOut, "counting places")
-		g, err := w.Gained(c.Like, room.Control{Stop: func() bool { return s.ctx.Err() != nil }, Progress: bar.set})
+		g, err := w.Gained(s.ctx, c.Like, bar.set)
 		bar.done()
-		if err != nil {
+		if err != nil && !room.Partial(err) {
 			return err
 		}
 		gained = &g

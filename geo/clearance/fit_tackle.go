@@ -47,7 +47,7 @@ func (j *judgement) strengths() {
 	pulls, err := swing.PullsOf(in)
 	j.anchors(pulls, err)
 	if err != nil {
-		j.add(untold(ByStrength, "tackle", err))
+		j.add(unknownPull(ByStrength, "tackle", err))
 	}
 	lines := &j.f.harbor.Defaults.Lines
 	if !lines.HardwareUnrecorded && !j.has(geo.Shackle) && !j.has(geo.Swivel) {
@@ -71,7 +71,7 @@ func (j *judgement) has(kind geo.PartKind) bool {
 }
 
 // untold is a verdict on what is pulled by nobody knows how much: for want of a record, or since the line does not reach the bow.
-func untold(k Constraint, of string, err error) Verdict {
+func unknownPull(k Constraint, of string, err error) Verdict {
 	if errors.Is(err, geo.ErrShortRode) {
 		v := unknown(k, of, TooShort)
 		v.Note = "the line does not reach the bow at every design level"
@@ -127,15 +127,15 @@ func worn(p *geo.Part) Verdict {
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
 	lines := j.f.harbor.Defaults.Lines
-	s, err := tackle.Of(*p, lines)
+	s, err := tackle.StrengthOf(*p, lines)
 	if err != nil {
-		j.add(lacking(v, err))
+		j.add(noStrength(v, err))
 		return
 	}
 	left, known := p.LeftRatio.Get()
 	share := 1.0
 	if known {
-		share = tackle.Left(p.Kind, left)
+		share = tackle.RemainingStrength(p.Kind, left)
 	}
 	hasN, needsN := float64(s.Working)*share, float64(at.Pull)
 	v.decided(hasN >= needsN, hasN, needsN)
@@ -161,7 +161,7 @@ func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull
 }
 
 // lacking is a verdict on a part of which no figure is found: something is not on record, or nothing is published of such a part.
-func lacking(v Verdict, err error) Verdict {
+func noStrength(v Verdict, err error) Verdict {
 	v.Case, v.Reason = nil, NoFigure
 	for _, fe := range geo.FieldErrors(err) {
 		v.Note = fe.Want
@@ -191,9 +191,9 @@ func (j *judgement) anchors(pulls *swing.Pulls, err error) {
 		h, lacks := tackle.HoldingOf(*p, j.f.harbor.Defaults.Lines.Holding, count)
 		switch {
 		case lacks != nil:
-			j.add(lacking(v, lacks))
+			j.add(noStrength(v, lacks))
 		case err != nil:
-			j.add(untold(ByAnchor, p.Material, err))
+			j.add(unknownPull(ByAnchor, p.Material, err))
 		default:
 			j.holding(v, h, pulls)
 		}
@@ -207,7 +207,7 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	v.Case = j.caseOf(pull.Level)
 	at, told := level.At(pull.UpDeg)
 	if !told {
-		v.Reason, v.Most, v.Unit = Uplift, true, "deg"
+		v.Reason, v.IsMax, v.Unit = Uplift, true, "deg"
 		v.Has, v.Needs, v.Spare = geo.Known(pull.UpDeg), geo.Known(tackle.SteepestDeg), geo.Known(tackle.SteepestDeg-pull.UpDeg)
 		v.Working = append(pulls.Load.Steps(j.rules.Design),
 			newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", float64(pull.Pull), swing.Computed))
@@ -215,7 +215,7 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 		return
 	}
 	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
-	leastN, mostN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
+	leastN, mostN, needsN := float64(at.Min)*along, float64(at.Max)*along, float64(pull.Pull)
 	switch {
 	case leastN >= needsN || mostN < needsN:
 		v.decided(leastN >= needsN, leastN, needsN)
@@ -233,10 +233,10 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	v.Working = append(pulls.Load.Steps(j.rules.Design),
 		newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
 		swing.Step{Symbol: "a", Name: "angle of that pull above the level", Value: pull.UpDeg, Unit: "deg", From: swing.Computed},
-		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Least), swing.Computed),
-		newtons("P2", "holds against a level pull, at the most", "", float64(level.Most), swing.Computed),
-		newtons("P1a", "holds at that angle along the line, at the least", level.Cut(), leastN, swing.Computed),
-		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), mostN, swing.Computed))
+		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Min), swing.Computed),
+		newtons("P2", "holds against a level pull, at the most", "", float64(level.Max), swing.Computed),
+		newtons("P1a", "holds at that angle along the line, at the least", level.AlongFormula(), leastN, swing.Computed),
+		newtons("P2a", "holds at that angle along the line, at the most", level.AlongFormula(), mostN, swing.Computed))
 	j.add(v)
 }
 
@@ -310,9 +310,9 @@ func (j *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio floa
 		if p.Kind != kind || !known {
 			continue
 		}
-		const hairRatio = 0.97
-		v.Fits, v.Has, v.Spare = geo.Known(have >= hairRatio*needRatio), geo.Known(have), geo.Known(have-needRatio)
-		if v.Reason = Holds; have < hairRatio*needRatio {
+		const roundingRatio = 0.97
+		v.Fits, v.Has, v.Spare = geo.Known(have >= roundingRatio*needRatio), geo.Known(have), geo.Known(have-needRatio)
+		if v.Reason = Holds; have < roundingRatio*needRatio {
 			v.Reason, v.Certainty = Weak, Certain
 		}
 		return v

@@ -39,7 +39,7 @@ func (f *Fit) Against() (against []Verdict) {
 
 // LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two
 // that lie in unison; unknown when there is none near.
-func (f *Fit) LeastGapM() (least geo.Maybe[float64]) {
+func (f *Fit) MinGapM() (least geo.Maybe[float64]) {
 	for _, v := range f.Verdicts {
 		if gap, known := v.Has.Get(); known && v.Constraint == ByNeighbour && gap < least.Or(gap+1) {
 			least = geo.Known(gap)
@@ -131,7 +131,7 @@ func outcomeOf(verdicts []Verdict) Outcome {
 type judgement struct {
 	f         *Field
 	m         *geo.Mooring
-	place     int // in Harbor.Moorings; -1: it is only tried
+	index     int // in Harbor.Moorings; -1: it is only tried
 	boat      geo.Boat
 	kept      bool // no boat lies there: what is judged is the water kept for one
 	rules     geo.Rules
@@ -148,8 +148,8 @@ type judgement struct {
 	verdicts  []Verdict
 }
 
-func (f *Field) judgement(m *geo.Mooring, place int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
-	j := &judgement{f: f, m: m, place: place, rules: rules, depth: depth, answer: answer, circle: circle}
+func (f *Field) judgement(m *geo.Mooring, index int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
+	j := &judgement{f: f, m: m, index: index, rules: rules, depth: depth, answer: answer, circle: circle}
 	if j.kept = m.Boat == nil && m.Status == geo.Vacant; j.kept {
 		j.boat = geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}
 	} else if m.Boat != nil {
@@ -184,7 +184,7 @@ func (j *judgement) water() {
 		if !j.inReport {
 			j.neighbours()
 		}
-		j.looseNeighbours()
+		j.outerNeighbours()
 		j.fixed()
 	}
 	if !j.kept {

@@ -129,5 +129,5 @@ func (j *judgement) permit() {
 // lies reports whether the boat is the one on record for the mooring.
 func (j *judgement) lies() bool {
 	i, ok := j.f.number[j.m.Number]
-	return ok && !j.f.placed[j.m.Number] && record.Equal(&j.f.harbor.Moorings[i].Boat, &j.m.Boat)
+	return ok && !j.f.reassigned[j.m.Number] && record.Equal(&j.f.harbor.Moorings[i].Boat, &j.m.Boat)
 }

@@ -32,15 +32,15 @@ func Scan(circles []Circle) []Pair {
 
 // scan is the field in strips.
 type scan struct {
-	all      []placed // by number in the list
-	ghostOf  []int32  // numbers from len(circles) on are circles near 180° W once more beyond 180° E
-	stripM   float64  // height of a strip: the reach of two ordinary circles
-	stepRad  float64  // longitude is sorted in steps of this size
+	all      []preparedCircle // by number in the list
+	ghostOf  []int32          // numbers from len(circles) on are circles near 180° W once more beyond 180° E
+	stripM   float64          // height of a strip: the reach of two ordinary circles
+	stepRad  float64          // longitude is sorted in steps of this size
 	southM   float64
 	westRad  float64
-	keys     []uint64 // strip and step, sorted
-	order    []int32  // the circles' numbers in the order of keys
-	sorted   []placed // the circles in that order
+	keys     []uint64         // strip and step, sorted
+	order    []int32          // the circles' numbers in the order of keys
+	sorted   []preparedCircle // the circles in that order
 	wides    []int32
 	polars   []int32
 	circles  []Circle
@@ -68,11 +68,11 @@ func split(n int, work func(part, from, to int)) {
 }
 
 func newScan(circles []Circle) *scan {
-	s := &scan{circles: circles, all: make([]placed, len(circles))}
+	s := &scan{circles: circles, all: make([]preparedCircle, len(circles))}
 	split(len(circles), func(_, from, to int) {
 		for i := from; i < to; i++ {
 			if circles[i].RadiusM > 0 {
-				s.all[i] = place(circles[i])
+				s.all[i] = prepare(circles[i])
 			}
 		}
 	})
@@ -98,7 +98,7 @@ func newScan(circles []Circle) *scan {
 
 // ordinaryReachM is twice the extent that all but a few circles in a thousand stay under, by a sample; or twice the largest
 // extent, when that is not much more. It is 0 when there is no circle.
-func ordinaryReachM(all []placed) float64 {
+func ordinaryReachM(all []preparedCircle) float64 {
 	const sample, notMuchMore = 4096, 1.5
 	step := max(1, len(all)/sample)
 	extents := make([]float64, 0, sample)
@@ -167,7 +167,7 @@ func (s *scan) sort() {
 		}
 	})
 	s.keys, s.order = radixSort(s.keys, s.order, s.keyBits)
-	s.sorted = make([]placed, len(s.order))
+	s.sorted = make([]preparedCircle, len(s.order))
 	split(len(s.order), func(_, from, to int) {
 		for k := from; k < to; k++ {
 			s.sorted[k] = s.all[s.order[k]]

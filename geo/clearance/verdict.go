@@ -14,22 +14,22 @@ type Constraint string
 
 // The constraints, in the order in which they are told.
 const (
-	ByNeighbour  Constraint = "neighbour"
-	ByShore      Constraint = "shore"
-	ByShoal      Constraint = "shoal"
-	ByFairway    Constraint = "fairway"
-	ByClosed     Constraint = "closed_water"
-	ByAreaEdge   Constraint = "area_edge"
-	ByAreaLOA    Constraint = "area_largest_loa"
-	ByAreaDraft  Constraint = "area_largest_draft"
-	ByPlaceLOA   Constraint = "place_largest_loa"
-	ByPlaceDraft Constraint = "place_largest_draft"
-	ByPlaceLeast Constraint = "place_smallest_loa"
-	ByScope      Constraint = "scope"
-	ByAnchor     Constraint = "anchor"
-	ByStrength   Constraint = "strength"
-	ByTable      Constraint = "tackle_table"
-	ByRecord     Constraint = "record"
+	ByNeighbour   Constraint = "neighbour"
+	ByShore       Constraint = "shore"
+	ByShoal       Constraint = "shoal"
+	ByFairway     Constraint = "fairway"
+	ByClosed      Constraint = "closed_water"
+	ByAreaEdge    Constraint = "area_edge"
+	ByAreaLOA     Constraint = "area_largest_loa"
+	ByAreaDraft   Constraint = "area_largest_draft"
+	ByPlaceLOA    Constraint = "place_largest_loa"
+	ByPlaceDraft  Constraint = "place_largest_draft"
+	ByPlaceMinLOA Constraint = "place_smallest_loa"
+	ByScope       Constraint = "scope"
+	ByAnchor      Constraint = "anchor"
+	ByStrength    Constraint = "strength"
+	ByTable       Constraint = "tackle_table"
+	ByRecord      Constraint = "record"
 )
 
 // Kind says what kind of trouble it is when a constraint is not kept.
@@ -56,7 +56,7 @@ func (c Constraint) Kind() Kind {
 		return KindHazard
 	case ByScope, ByAnchor, ByStrength, ByTable:
 		return KindTackle
-	case ByAreaLOA, ByAreaDraft, ByPlaceLOA, ByPlaceDraft, ByPlaceLeast:
+	case ByAreaLOA, ByAreaDraft, ByPlaceLOA, ByPlaceDraft, ByPlaceMinLOA:
 		return KindLimit
 	}
 	return KindRecord
@@ -76,11 +76,13 @@ type Case struct {
 type Verdict struct {
 	Constraint Constraint `json:"constraint"`
 	Of         string     `json:"of"` // number of the neighbour, name of the fairway or area, kind of part
+	// KeepOut is the number in Harbor.KeepOuts of the fairway or closed water that Of names: two may have one name. 0 for other constraints.
+	KeepOut int `json:"-"`
 	// Fits is unknown where it cannot be said; Missing names what would have to be on record.
 	Fits  geo.Maybe[bool]    `json:"fits"`
 	Has   geo.Maybe[float64] `json:"has"`
 	Needs geo.Maybe[float64] `json:"needs"`
-	Most  bool               `json:"most"`  // Needs is the most that may be, not the least
+	IsMax bool               `json:"most"`  // Needs is the most that may be, not the least
 	Spare geo.Maybe[float64] `json:"spare"` // what is left over; below 0 what is missing
 	Unit  string             `json:"unit"`  // "m", "mm", "N", "kg", "deg"
 	// Reason says what was found. Note holds what the figures cannot say: where one comes from, or what was taken for one.

@@ -13,7 +13,7 @@ import (
 
 // LyingBoat is one boat of a field as she lies in a weather.
 type LyingBoat struct {
-	Place  int    `json:"-"` // in Harbor.Moorings
+	Index  int    `json:"-"` // in Harbor.Moorings
 	Number string `json:"number"`
 	Boat   string `json:"boat"`
 	swing.Equilibrium
@@ -25,7 +25,7 @@ type LyingBoat struct {
 }
 
 // Closing is two hulls nearer than the margin between their moorings.
-type Closing struct {
+type HullGap struct {
 	A       string       `json:"a"`
 	B       string       `json:"b"`
 	GapM    float64      `json:"gap_m"` // under 0 where they overlap
@@ -35,7 +35,7 @@ type Closing struct {
 }
 
 // Unlaid is a boat of which it cannot be told how she lies.
-type Unlaid struct {
+type NotDrawn struct {
 	Mooring string    `json:"mooring"`
 	Missing []string  `json:"missing"`
 	Words   geo.Words `json:"words"`
@@ -45,9 +45,9 @@ type Unlaid struct {
 type InWeather struct {
 	Weather geo.Weather `json:"weather"`
 	Boats   []LyingBoat `json:"boats"`
-	Gaps    []Closing   `json:"gaps"` // closest first
+	Gaps    []HullGap   `json:"gaps"` // closest first
 	// Unknown are the boats of which it cannot be told how they lie.
-	Unknown []Unlaid `json:"unknown"`
+	Unknown []NotDrawn `json:"unknown"`
 }
 
 // Weather lays every boat of the field to a weather and finds the gaps under the margin. Each lies exactly as the weather says: there is no
@@ -56,30 +56,30 @@ func (f *Field) Weather(w geo.Weather) (*InWeather, error) {
 	if err := w.Validate(); err != nil {
 		return nil, err
 	}
-	x := &InWeather{Weather: w, Boats: make([]LyingBoat, 0, len(f.harbor.Moorings)), Gaps: []Closing{}, Unknown: []Unlaid{}}
+	x := &InWeather{Weather: w, Boats: make([]LyingBoat, 0, len(f.harbor.Moorings)), Gaps: []HullGap{}, Unknown: []NotDrawn{}}
 	for i := range f.harbor.Moorings {
 		m := &f.harbor.Moorings[i]
 		if m.Boat == nil {
 			continue
 		}
-		boat, err := f.lay(i, w)
+		boat, err := f.lieOf(i, w)
 		if err != nil {
-			x.Unknown = append(x.Unknown, unlaid(m.Number, err))
+			x.Unknown = append(x.Unknown, notDrawn(m.Number, err))
 			continue
 		}
 		x.Boats = append(x.Boats, boat)
 	}
-	f.closings(x)
+	f.findGaps(x)
 	return x, nil
 }
 
 // lay lays one boat.
-func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
+func (f *Field) lieOf(i int, w geo.Weather) (LyingBoat, error) {
 	m := &f.harbor.Moorings[i]
 	if _, far := f.far(m.Position); far {
 		return LyingBoat{}, fmt.Errorf("mooring %s lies far from the field", m.Number)
 	}
-	craft, err := f.craft(f.berth(i))
+	craft, err := f.vessel(f.pairSide(i))
 	if err != nil {
 		return LyingBoat{}, err
 	}
@@ -92,12 +92,12 @@ func (f *Field) lay(i int, w geo.Weather) (LyingBoat, error) {
 		return LyingBoat{}, err
 	}
 	at := f.frame.Project(m.Position)
-	return LyingBoat{Place: i, Number: m.Number, Boat: m.Boat.Name, Equilibrium: lie,
+	return LyingBoat{Index: i, Number: m.Number, Boat: m.Boat.Name, Equilibrium: lie,
 		Hull: swing.Outline(at.Plus(lie.Bow()), lie.SternDeg, craft.Length, craft.Beam), State: Clear}, nil
 }
 
-func unlaid(number string, err error) Unlaid {
-	u := Unlaid{Mooring: number, Missing: []string{}, Words: geo.ErrorWords(err)}
+func notDrawn(number string, err error) NotDrawn {
+	u := NotDrawn{Mooring: number, Missing: []string{}, Words: geo.ErrorWords(err)}
 	for _, fe := range geo.FieldErrors(err) {
 		u.Missing = append(u.Missing, fe.Field)
 	}
@@ -111,7 +111,7 @@ func unlaid(number string, err error) Unlaid {
 }
 
 // closings finds the pairs nearer than the margin, by a sweep from west to east over the hulls' boxes.
-func (f *Field) closings(x *InWeather) {
+func (f *Field) findGaps(x *InWeather) {
 	type box struct {
 		n                            int
 		westM, eastM, southM, northM float64
@@ -120,7 +120,7 @@ func (f *Field) closings(x *InWeather) {
 	boxes := make([]box, len(x.Boats))
 	for n := range x.Boats {
 		b := &boxes[n]
-		circle := &f.index.at[x.Boats[n].Place]
+		circle := &f.index.at[x.Boats[n].Index]
 		*b = box{n, math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1), circle.MarginM, circle.AccuracyM}
 		for _, p := range x.Boats[n].Hull {
 			b.westM, b.eastM = min(b.westM, p.EastM-b.marginM), max(b.eastM, p.EastM+b.marginM)
@@ -142,19 +142,19 @@ func (f *Field) closings(x *InWeather) {
 			if state == Clear {
 				continue
 			}
-			x.Gaps = append(x.Gaps, Closing{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state,
-				At: f.frame.Position(swing.Between(one.Hull, two.Hull))})
-			one.closes(gap, two.Number, state)
-			two.closes(gap, one.Number, state)
+			x.Gaps = append(x.Gaps, HullGap{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state,
+				At: f.frame.Position(swing.GapMiddle(one.Hull, two.Hull))})
+			one.addGap(gap, two.Number, state)
+			two.addGap(gap, one.Number, state)
 		}
 	}
-	slices.SortFunc(x.Gaps, func(a, b Closing) int {
+	slices.SortFunc(x.Gaps, func(a, b HullGap) int {
 		return cmp.Or(cmp.Compare(a.GapM, b.GapM), cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
 	})
 }
 
 // closes notes a hull that comes near.
-func (b *LyingBoat) closes(gapM float64, number string, state State) {
+func (b *LyingBoat) addGap(gapM float64, number string, state State) {
 	if before, known := b.GapM.Get(); !known || gapM < before {
 		b.GapM, b.Nearest = geo.Known(gapM), number
 	}

@@ -2,6 +2,7 @@ package room
 
 import (
 	"container/heap"
+	"context"
 	"math"
 
 	"swingroom/geo"
@@ -48,14 +49,15 @@ type search struct {
 	given  []found
 	distM  []float64
 	w      weighed
-	// stop ends the search early; the bound then tells how far it had come.
-	stop func() bool
 	// steps is how many cells were looked at.
 	steps int
 }
 
-func newSearch(p *plan, closeM, apartM float64, stop func() bool) *search {
-	s := &search{plan: p, closeM: closeM, apartM: apartM, stop: stop}
+// stepsToCheck is how many cells are looked at before it is asked again whether the search is stopped: some tenth of a millisecond.
+const stepsToCheck = 256
+
+func newSearch(p *plan, closeM, apartM float64) *search {
+	s := &search{plan: p, closeM: closeM, apartM: apartM}
 	items := p.items()
 	s.distM = make([]float64, len(items))
 	width, height := p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM
@@ -88,12 +90,13 @@ func (s *search) within(p geo.Offset) bool {
 	return p.EastM >= s.plan.low.EastM && p.EastM <= s.plan.high.EastM && p.NorthM >= s.plan.low.NorthM && p.NorthM <= s.plan.high.NorthM
 }
 
-// next gives the best place that keeps apart from those given before; false when there is none.
-func (s *search) next() (found, bool) {
+// next gives the best place that keeps apart from those given before; false when there is none. Where it is stopped, the bound tells how
+// far it had come.
+func (s *search) next(ctx context.Context) (found, bool) {
 	best := s.bestTried()
 	for len(s.open) > 0 {
 		top := s.open[0]
-		if best.clearanceM+s.closeM >= top.mostM || s.stop != nil && s.steps%256 == 0 && s.stop() {
+		if best.clearanceM+s.closeM >= top.mostM || s.steps%stepsToCheck == 0 && ctx.Err() != nil {
 			break
 		}
 		heap.Pop(&s.open)

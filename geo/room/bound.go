@@ -2,6 +2,7 @@ package room
 
 import (
 	"container/heap"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -30,13 +31,13 @@ func (w *water) mostApart(apartM float64) int {
 // waters are the connected parts of a region that holds every place of a plan: its edge is where the clearance is a little below 0, so that
 // every place has a circle of more than the diagonal of a leaf about it, and none is lost between the corners of the leaves. steepRatio is
 // how much the radius may change over a distance.
-func (p *plan) waters(cellM, steepRatio float64, stop func() bool) ([]water, bool) {
+func (p *plan) waters(ctx context.Context, cellM, steepRatio float64) ([]water, bool) {
 	const chordM = 0.02 // by how much a chord may cut into the region, twice over
 	around := math.Sqrt2*cellM*(1+steepRatio) + chordM
 	wide := *p
 	grown := geo.Offset{EastM: around + cellM, NorthM: around + cellM}
 	wide.low, wide.high = p.low.Sub(grown), p.high.Plus(grown)
-	t, ok := wide.trace(tracer{cellM: cellM, levM: -around, stop: stop})
+	t, ok := wide.trace(ctx, tracer{cellM: cellM, levM: -around})
 	if !ok {
 		return nil, false
 	}
@@ -121,7 +122,7 @@ func upper(all []water, apartM float64) (most int, words geo.Words) {
 
 // leastRadiusM is no more than the radius at any place of a plan, and little less than the least: squares of water are divided, those with
 // the least radius first, until it hardly changes within one. some is false where no place has room.
-func (p *plan) leastRadiusM(stop func() bool) (leastM float64, some bool) {
+func (p *plan) leastRadiusM(ctx context.Context) (leastM float64, some bool) {
 	if p.radius.byDepth == nil {
 		return p.radius.fixedM, true
 	}
@@ -143,10 +144,10 @@ func (p *plan) leastRadiusM(stop func() bool) (leastM float64, some bool) {
 		heap.Push(&open, c)
 	}
 	push(p.low.Plus(p.high).Times(0.5), max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM, 1e-3)/2, items, [mostZones]side{})
-	for len(open) > 0 {
+	for steps := 0; len(open) > 0; steps++ {
 		top := open[0]
 		if _, most := p.radius.boundsM(top.middle, top.halfM*math.Sqrt2); most+top.mostM < closeM || top.halfM < closeM ||
-			stop != nil && stop() {
+			steps%stepsToCheck == 0 && ctx.Err() != nil {
 			return -top.mostM, true
 		}
 		heap.Pop(&open)
@@ -171,9 +172,9 @@ const boundCellM = 0.25
 
 // boundOf bounds the anchors at least apartM from each other in the water of a plan. Stopped, it tells what follows from the box of the
 // area alone.
-func (p *plan) boundOf(apartM, steepRatio float64, stop func() bool) bound {
-	if stop == nil || !stop() { // stopped before, not even the steepness need be whole
-		if all, ok := p.waters(boundCellM, steepRatio, stop); ok {
+func (p *plan) boundOf(ctx context.Context, apartM, steepRatio float64) bound {
+	if ctx.Err() == nil { // stopped before, not even the steepness need be whole
+		if all, ok := p.waters(ctx, boundCellM, steepRatio); ok {
 			most, words := upper(all, apartM)
 			return bound{most, words}
 		}
@@ -196,12 +197,12 @@ const (
 
 // byBands betters a bound where her radius changes with the depth: between two depth lines two boats keep the least distance of there, and
 // the parts' bounds add up.
-func (q *Question) byBands(y *yard, b bound, stop func() bool) bound {
+func (q *Question) byBands(ctx context.Context, y *yard, b bound) bound {
 	if q.plan.radius.byDepth == nil || len(q.plan.zones)+2 > mostZones {
 		return b
 	}
 	shallow, deep := q.depths()
-	most, parts := q.parted(y, float64(shallow), float64(deep), bandCuts, b.most, stop)
+	most, parts := q.parted(ctx, y, float64(shallow), float64(deep), bandCuts, b.most)
 	if most >= b.most {
 		return b
 	}
@@ -213,7 +214,7 @@ func (q *Question) byBands(y *yard, b bound, stop func() bool) bound {
 
 // parted is how many anchors the water between two depths holds at most, when it is known to be no more than most: cut again and again
 // where that makes it less.
-func (q *Question) parted(y *yard, fromM, toM float64, cuts, most int, stop func() bool) (less, parts int) {
+func (q *Question) parted(ctx context.Context, y *yard, fromM, toM float64, cuts, most int) (less, parts int) {
 	r := q.plan.radius.byDepth
 	a, b := r(fromM), r(toM)
 	if cuts == 0 || most < bandAnchors || math.IsInf(a+b, 0) || max(y.alikeM(a), y.alikeM(b)) < bandRatio*min(y.alikeM(a), y.alikeM(b)) {
@@ -229,12 +230,12 @@ func (q *Question) parted(y *yard, fromM, toM float64, cuts, most int, stop func
 	}
 	for i, d := range [2][2]float64{{fromM, lo}, {lo, toM}} {
 		p := q.between(y, d[0], d[1])
-		all, ok := p.waters(bandCellM, y.water.steepRatio(), stop)
+		all, ok := p.waters(ctx, bandCellM, y.water.steepRatio())
 		if !ok {
 			return most, 1
 		}
 		n, _ := upper(all, max(y.leastM, y.alikeM(min(r(d[0]), r(d[1])))))
-		n, k := q.parted(y, d[0], d[1], cuts-1, n, stop)
+		n, k := q.parted(ctx, y, d[0], d[1], cuts-1, n)
 		if less, parts = less+n, parts+k; i == 0 && less >= most {
 			break
 		}

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
@@ -83,7 +84,7 @@ func TestNoPlaceLiesOutsideTheWatersOfTheBound(t *testing.T) {
 		keep := p.radius.at(at) + 5
 		p.discs = append(p.discs, disc{at: at.Sub(geo.Offset{EastM: keep}), keepM: keep - width/2},
 			disc{at: at.Plus(geo.Offset{EastM: keep}), keepM: keep - width/2})
-		all, ok := p.waters(boundCellM, 0.1, nil)
+		all, ok := p.waters(context.Background(), boundCellM, 0.1)
 		if !ok {
 			t.Fatal("stopped")
 		}
@@ -136,7 +137,7 @@ func TestTheLeastRadiusIsThatOfNoPlaceLess(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		least, some := p.leastRadiusM(nil)
+		least, some := p.leastRadiusM(context.Background())
 		nearest := math.Inf(1)
 		for range 300 {
 			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),

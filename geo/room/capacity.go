@@ -2,10 +2,9 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"swingroom/geo"
 	"swingroom/geo/swing"
@@ -54,91 +53,47 @@ type Moved struct {
 	ByM      float64      `json:"by_m"` // how far from where it was
 }
 
-// Control lets a search be stopped and watched. Both may be nil; neither is called twice at once.
-type Control struct {
-	Stop     func() bool
-	Progress func(done, total int)
-}
-
-// control is one search's.
-type control struct {
-	Control
-	mu          sync.Mutex
-	stopped     atomic.Bool
-	done, total int
-}
-
-func (c *control) stop() bool {
-	if c.stopped.Load() || c.Stop == nil {
-		return c.stopped.Load()
-	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.Stop() {
-		c.stopped.Store(true)
-	}
-	return c.stopped.Load()
-}
-
-func (c *control) did(parts int) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.done = min(c.total, c.done+parts)
-	if c.Progress != nil && !c.stopped.Load() {
-		c.Progress(c.done, c.total)
-	}
-}
-
-// finish tells that all is done, unless it was stopped.
-func (c *control) finish() {
-	if !c.stopped.Load() {
-		c.did(c.total)
-	}
-}
-
 // CapacityAsIs finds how many more boats of hers the area takes while the moorings stay where they are; those that the ask leaves out are
-// not there.
-func (q *Question) CapacityAsIs(ctl Control) Capacity {
-	c := &control{Control: ctl, total: partsReady + fillings*partsFill + walks*partsWalk}
-	defer c.finish()
-	return q.asIs(c)
+// not there. Stopped, it gives the best so far, Ended, with ctx.Err().
+func (q *Question) CapacityAsIs(ctx context.Context, report Progress) (Capacity, error) {
+	p := &progress{report: report, total: partsReady + fillings*partsFill + walks*partsWalk}
+	return p.finish(ctx, q.asIs(ctx, p))
 }
 
-func (q *Question) asIs(c *control) Capacity {
-	y, b := q.yard(nil, c)
+func (q *Question) asIs(ctx context.Context, p *progress) Capacity {
+	y, b := q.yard(ctx, nil, p)
 	if y == nil {
-		return q.answer(AsIs, nil, nil, b, c)
+		return q.answer(ctx, AsIs, nil, nil, b)
 	}
-	return q.answer(AsIs, y, y.search(y.fillings(nil, c), b.most, boatMoves, c), b, c)
+	return q.answer(ctx, AsIs, y, y.search(ctx, y.fillings(ctx, nil, p), b.most, boatMoves, p), b)
 }
 
 // CapacityAfresh finds how many boats of hers the whole area takes when it is laid out anew for her class alone: hexagonal, square, or else
-// free. Moorings of other areas stay.
-func (q *Question) CapacityAfresh(layout Layout, ctl Control) Capacity {
-	c := &control{Control: ctl}
-	defer c.finish()
+// free. Moorings of other areas stay. Stopped, it gives the best so far, Ended, with ctx.Err().
+func (q *Question) CapacityAfresh(ctx context.Context, layout Layout, report Progress) (Capacity, error) {
+	p := &progress{report: report}
 	q = q.without(func(m *geo.Mooring) bool { return m.Area == q.ask.Area })
-	c.total = partsReady + latticeSpacings*latticeTurns + latticeFinals
+	p.total = partsReady + latticeSpacings*latticeTurns + latticeFinals
 	if layout != Hexagonal && layout != Square {
 		layout = Free
-		c.total = partsReady + 2*(latticeSpacings*latticeTurns+latticeFinals) + (fillings+2)*partsFill + walks*partsWalk
+		p.total = partsReady + 2*(latticeSpacings*latticeTurns+latticeFinals) + (fillings+2)*partsFill + walks*partsWalk
 	}
-	y, b := q.yard(nil, c)
+	y, b := q.yard(ctx, nil, p)
 	if y == nil {
-		return q.answer(layout, nil, nil, b, c)
+		return p.finish(ctx, q.answer(ctx, layout, nil, nil, b))
 	}
 	if layout != Free {
-		t, layoutOf := y.lattice(layout, c)
-		a := q.answer(layout, y, layoutOf, b, c)
+		t, layoutOf := y.lattice(ctx, layout, p)
+		a := q.answer(ctx, layout, y, layoutOf, b)
 		a.Rows = rowsOf(layoutOf)
 		a.RowsDeg, a.SpacingM = geo.Known(math.Mod(t.rowsDeg+360, 180)), geo.Known(t.spacingM)
 		a.RowGapM = geo.Known(math.Abs(t.along.EastM*t.across.NorthM-t.along.NorthM*t.across.EastM) / t.spacingM)
-		return a
+		return p.finish(ctx, a)
 	}
-	_, hexagonal := y.lattice(Hexagonal, c)
-	_, square := y.lattice(Square, c)
-	starts := append(y.fillings(nil, c), y.filled(hexagonal, c), y.filled(square, c))
-	return q.answer(Free, y, y.search(starts, b.most, boatMoves, c), b, c)
+	_, hexagonal := y.lattice(ctx, Hexagonal, p)
+	_, square := y.lattice(ctx, Square, p)
+	starts := append(y.fillings(ctx, nil, p), y.filled(ctx, hexagonal, p), y.filled(ctx, square, p))
+	return p.finish(ctx, q.answer(ctx, Free, y, y.search(ctx, starts, b.most, boatMoves, p), b))
 }
 
 func rowsOf(layout []anchor) int {
@@ -167,21 +122,21 @@ func (q *Question) without(is func(m *geo.Mooring) bool) *Question {
 }
 
 // yard makes ready what layouts need, with the bound that none can beat; nil where there is no water, or where it was stopped before.
-func (q *Question) yard(moved []kind, ctl *control) (*yard, bound) {
-	defer ctl.did(partsReady)
+func (q *Question) yard(ctx context.Context, moved []kind, p *progress) (*yard, bound) {
+	defer p.did(ctx, partsReady)
 	kinds := append([]kind{{marginM: float64(q.rules.Margin)}}, moved...)
-	y, b := q.plan.yard(kinds, q.keeps(kinds, ctl), ctl)
+	y, b := q.plan.yard(ctx, kinds, q.keeps(ctx, kinds))
 	if y != nil {
-		b = q.byBands(y, b, ctl.stop)
+		b = q.byBands(ctx, y, b)
 	}
 	return y, b
 }
 
 // answer tells of a layout what was asked.
-func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl *control) Capacity {
+func (q *Question) answer(ctx context.Context, layout Layout, y *yard, anchors []anchor, b bound) Capacity {
 	frame := q.water.field.Frame()
 	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.most, Bound: b.words,
-		Ended: ctl.stopped.Load(), Moved: []Moved{}, Unplaced: []string{}}
+		Ended: ctx.Err() != nil, Moved: []Moved{}, Unplaced: []string{}}
 	if y != nil {
 		anchors, _ = y.sound(anchors)
 	}
@@ -202,7 +157,7 @@ func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl
 
 // keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they
 // may be laid. It is nil where circles decide, and infinite for a pair of which a record is missing.
-func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
+func (q *Question) keeps(ctx context.Context, kinds []kind) [][]float64 {
 	levels, known := q.water.field.Harbor().Levels.Get()
 	if q.rules.Lying != geo.InUnison || !known {
 		return nil
@@ -231,13 +186,13 @@ func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
 	onAllCores(len(kinds), func(i int) {
 		for j := range kinds[:i+1] {
 			m := 0.0
-			if ctl.stop() {
+			if ctx.Err() != nil {
 				keepM[i][j], keepM[j][i] = math.Inf(1), math.Inf(1) // circles keep more
 				continue
 			}
 			for _, a := range poses[i] {
 				for _, b := range poses[j] {
-					keep, err := sweep.Keep(a, b, ctl.stop)
+					keep, err := sweep.MinAnchorDistance(a, b, func() bool { return ctx.Err() != nil })
 					if err != nil {
 						keep = geo.Metres(math.Inf(1))
 					}

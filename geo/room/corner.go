@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 
@@ -72,7 +73,7 @@ type filler struct {
 }
 
 // fill lays as many new boats more as find room so.
-func (y *yard) fill(layout []anchor, middle geo.Offset, reachM, strayRatio float64, random *rand.Rand, stop func() bool) []anchor {
+func (y *yard) fill(ctx context.Context, layout []anchor, middle geo.Offset, reachM, strayRatio float64, random *rand.Rand) []anchor {
 	f := &filler{y: y, layout: layout[:len(layout):len(layout)], taken: make([]bool, y.water.coarseCount()), strayRatio: strayRatio,
 		random: random, middle: middle, reachM: reachM}
 	for i := range f.layout {
@@ -84,7 +85,7 @@ func (y *yard) fill(layout []anchor, middle geo.Offset, reachM, strayRatio float
 	for i := range f.layout {
 		f.corners(i)
 	}
-	for len(f.candidates) > 0 && (stop == nil || !stop()) {
+	for len(f.candidates) > 0 && ctx.Err() == nil {
 		f.next()
 	}
 	return f.layout

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"fmt"
 	"hash/fnv"
@@ -92,8 +93,9 @@ type Fitting struct {
 }
 
 // Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that
-// lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. stop may be nil.
-func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
+// lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. Stopped, it gives the
+// ways that it has with ctx.Err(), and Unsearched tells the rest.
+func Fit(ctx context.Context, w *Water, m geo.Mooring, lengths *Lengths) (Fitting, error) {
 	f := w.field
 	answer := Fitting{Fit: f.Fit(m), Remedies: []Remedy{}}
 	i, onFile := f.Index(m.Number)
@@ -104,16 +106,16 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 		answer.LargestM = Largest(f, &m)
 	}
 	if l, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !l.IsKnown() {
-		return answer
+		return answer, nil
 	}
-	o := remedySearch{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
+	o := remedySearch{water: w, field: f, m: m, lengths: lengths, fit: &answer.Fit}
 	o.suited, o.parts, o.suits = suited(f, m)
-	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
-		if stop != nil && stop() {
+	for _, look := range []func(context.Context){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
+		if ctx.Err() != nil {
 			o.unsearched = append(o.unsearched, "ended before all ways out were looked for")
 			break
 		}
-		look()
+		look(ctx)
 	}
 	answer.Unsearched = o.unsearched
 	slices.SortStableFunc(o.remedies, func(a, b Remedy) int {
@@ -125,7 +127,7 @@ func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
 		answer.Words.Feet += " It would fit with " + answer.Remedies[0].Words.Feet + "."
 		answer.Words.Metres += " It would fit with " + answer.Remedies[0].Words.Metres + "."
 	}
-	return answer
+	return answer, ended(ctx)
 }
 
 // remedySearch looks for ways out for one boat.
@@ -137,7 +139,6 @@ type remedySearch struct {
 	parts    []phrase    // what of it is new
 	suits    bool        // whether there is such a tackle
 	lengths  *Lengths
-	stop     func() bool
 	fit      *clearance.Fit
 	remedies []Remedy
 	// unsearched are ways that were not looked for to the end.
@@ -220,14 +221,14 @@ func joined(parts []phrase) phrase {
 }
 
 // tackle: stronger parts alone.
-func (o *remedySearch) tackle() {
+func (o *remedySearch) tackle(context.Context) {
 	if o.suits && len(o.parts) > 0 && proved(o.field, o.suited) {
 		o.add(OtherTackle, joined(o.parts), o.m.Number, o.suited)
 	}
 }
 
 // rode: the longest that keeps her clear, or the shortest that reaches, with parts to match.
-func (o *remedySearch) rode() {
+func (o *remedySearch) rode(context.Context) {
 	rode, _ := o.m.Tackle.RodeLength()
 	l0, known := rode.Get()
 	depth, depthKnown := o.field.DepthOf(&o.m).Get()
@@ -288,7 +289,7 @@ func left(m geo.Mooring) geo.Mooring {
 }
 
 // places: the vacant moorings on which she fits, the nearest first. Her own is left as it is without her.
-func (o *remedySearch) places() {
+func (o *remedySearch) places(ctx context.Context) {
 	h := o.field.Harbor()
 	var vacant []int
 	for i := range h.Moorings {
@@ -303,7 +304,7 @@ func (o *remedySearch) places() {
 	told := 0
 	for _, i := range vacant {
 		m, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
-		if told == mostPlaces || o.stop != nil && o.stop() {
+		if told == mostPlaces || ctx.Err() != nil {
 			return
 		}
 		if ok && proved(o.field, m) {
@@ -323,7 +324,7 @@ func (o *remedySearch) roomy(i int, b *geo.Boat) bool {
 }
 
 // anchor: the nearest place in her area at which she fits on the tackle that suits her.
-func (o *remedySearch) anchor() {
+func (o *remedySearch) anchor(ctx context.Context) {
 	const farthestM = 150
 	if !o.suits || o.m.Area == "" {
 		return
@@ -333,7 +334,7 @@ func (o *remedySearch) anchor() {
 	if err != nil {
 		return
 	}
-	region, err := q.Region(o.stop)
+	region, err := q.Region(ctx)
 	if err != nil {
 		o.unsearched = append(o.unsearched, "moving the anchor: "+err.Error())
 		return

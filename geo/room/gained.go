@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -22,40 +23,40 @@ type CapacityGain struct {
 
 // Gained counts the places of the area before and after the change for boats like that of a mooring; an empty number takes the area's
 // middle boat by length. Errors: geo.ErrNotFound for the mooring, geo.ErrUnknown where it has no boat, where the area has none, or as
-// [Water.Ask].
-func (w *WhatIf) Gained(like string, ctl Control) (CapacityGain, error) {
+// [Water.Ask]. Stopped, it tells what it has with ctx.Err(); Ended of either side then says so.
+func (w *WhatIf) Gained(ctx context.Context, like string, report Progress) (CapacityGain, error) {
 	i, err := w.like(like)
 	if err != nil {
 		return CapacityGain{}, err
 	}
 	m, changed := &w.field.Harbor().Moorings[i], &w.Changed.Harbor().Moorings[i]
 	g := CapacityGain{Like: m.Number, Boat: *m.Boat}
-	halves := func(half int) Control {
-		return Control{Stop: ctl.Stop, Progress: func(done, total int) {
-			if ctl.Progress != nil {
-				ctl.Progress(half*total+done, 2*total)
+	halves := func(half int) Progress {
+		return func(done, total int) {
+			if report != nil {
+				report(half*total+done, 2*total)
 			}
-		}}
+		}
 	}
-	if g.Before, err = asIsIn(w.field, w.Area, m, halves(0)); err != nil {
+	if g.Before, err = asIsIn(ctx, w.field, w.Area, m, halves(0)); err != nil && !Partial(err) {
 		return CapacityGain{}, fmt.Errorf("as it is: %w", err)
 	}
-	if g.After, err = asIsIn(w.Changed, w.Area, changed, halves(1)); err != nil {
+	if g.After, err = asIsIn(ctx, w.Changed, w.Area, changed, halves(1)); err != nil && !Partial(err) {
 		return CapacityGain{}, fmt.Errorf("with the change: %w", err)
 	}
 	g.Gained = g.After.Count - g.Before.Count
 	g.Words = fmt.Sprintf("%d more boats like that of %s find a place with the change, %d without it", g.After.Count, m.Number,
 		g.Before.Count)
-	return g, nil
+	return g, err
 }
 
 // asIsIn counts the places for boats like that of a mooring.
-func asIsIn(f *clearance.Field, area string, m *geo.Mooring, ctl Control) (Capacity, error) {
+func asIsIn(ctx context.Context, f *clearance.Field, area string, m *geo.Mooring, report Progress) (Capacity, error) {
 	q, err := New(f).Ask(Ask{Area: area, Boat: *m.Boat, Tackle: m.Tackle, Radius: m.StatedRadius})
 	if err != nil {
 		return Capacity{}, err
 	}
-	return q.CapacityAsIs(ctl), nil
+	return q.CapacityAsIs(ctx, report)
 }
 
 // like is the place of a mooring with a boat, or of the area's middle boat by length.

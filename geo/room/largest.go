@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sync"
@@ -42,17 +43,17 @@ func (l *Lengths) At(i int) float64 {
 	return x.lengthM
 }
 
-// All is the longest boat of each mooring. A search that is stopped leaves 0 where it had not been.
-func (l *Lengths) All(ctl Control) []float64 {
-	c := &control{Control: ctl, total: len(l.each)}
+// All is the longest boat of each mooring. Stopped, it leaves 0 where it has not been, and tells ctx.Err().
+func (l *Lengths) All(ctx context.Context, report Progress) ([]float64, error) {
+	p := &progress{report: report, total: len(l.each)}
 	all := make([]float64, len(l.each))
 	onAllCores(len(all), func(i int) {
-		if !c.stop() {
+		if ctx.Err() == nil {
 			all[i] = l.At(i)
 		}
-		c.did(1)
+		p.did(ctx, 1)
 	})
-	return all
+	return all, ended(ctx)
 }
 
 // Next are the lengths of a field that has come from this one's by a change: what has been worked out is kept where the change cannot

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"runtime"
@@ -42,7 +43,7 @@ func (s *samples) steepRatio() float64 {
 const coarse = 3
 
 // survey looks at the places of a plan's box pitchM apart, on all cores.
-func survey(c *chart, pitchM float64, stop func() bool) samples {
+func survey(ctx context.Context, c *chart, pitchM float64) samples {
 	p := c.plan
 	s := samples{low: p.low, pitchM: pitchM, fixedM: p.radius.fixedM}
 	s.cols, s.rows = int((p.high.EastM-p.low.EastM)/pitchM)+2, int((p.high.NorthM-p.low.NorthM)/pitchM)+2
@@ -51,7 +52,7 @@ func survey(c *chart, pitchM float64, stop func() bool) samples {
 		s.radiusM = make([]float32, len(s.fits))
 	}
 	onAllCores(s.rows, func(row int) {
-		if stop != nil && stop() {
+		if ctx.Err() != nil {
 			return
 		}
 		var l looker
@@ -207,7 +208,7 @@ type counted struct {
 }
 
 // lattice finds the one that holds most new boats.
-func (y *yard) lattice(layout Layout, ctl *control) (lattice, []anchor) {
+func (y *yard) lattice(ctx context.Context, layout Layout, p *progress) (lattice, []anchor) {
 	spacings := []float64{y.leastM}
 	if most := y.alikeM(y.mostRadiusM); most > y.leastM+0.01 {
 		for k := range latticeSpacings - 1 {
@@ -216,16 +217,16 @@ func (y *yard) lattice(layout Layout, ctl *control) (lattice, []anchor) {
 	}
 	tried := make([]counted, len(spacings)*latticeTurns)
 	onAllCores(len(tried), func(n int) {
-		if n == 0 || !ctl.stop() { // one is always tried, so that there is an answer
+		if n == 0 || ctx.Err() == nil { // one is always tried, so that there is an answer
 			tried[n] = y.bestOrigin(layout, spacings[n/latticeTurns]+3*keptM, n%latticeTurns, n == 0)
 		}
-		ctl.did(latticeSpacings / len(spacings))
+		p.did(ctx, latticeSpacings/len(spacings))
 	})
 	slices.SortStableFunc(tried, func(a, b counted) int { return b.count - a.count })
 	finals := tried[:min(latticeFinals, len(tried))]
 	onAllCores(len(finals), func(n int) {
-		y.shift(layout, &finals[n], rand.New(rand.NewPCG(uint64(n), 2)), ctl)
-		ctl.did(1)
+		y.shift(ctx, layout, &finals[n], rand.New(rand.NewPCG(uint64(n), 2)))
+		p.did(ctx, 1)
 	})
 	best := 0
 	for n := range finals {
@@ -270,9 +271,9 @@ func (y *yard) bestOrigin(layout Layout, spacingM float64, turn int, one bool) (
 }
 
 // shift works a lattice out in full and tries to better it by small shifts and turns.
-func (y *yard) shift(layout Layout, best *counted, random *rand.Rand, ctl *control) {
+func (y *yard) shift(ctx context.Context, layout Layout, best *counted, random *rand.Rand) {
 	best.count = len(y.anchorsOf(&best.lattice))
-	for n := 0; n < latticeShifts && !ctl.stop(); n++ {
+	for n := 0; n < latticeShifts && ctx.Err() == nil; n++ {
 		part := best.spacingM / latticeOrigins
 		t := newLattice(layout, best.origin, best.spacingM, best.rowsDeg+(random.Float64()-0.5)*90/latticeTurns, 0, 0)
 		t.origin = t.origin.Plus(geo.Offset{EastM: (random.Float64() - 0.5) * 2 * part, NorthM: (random.Float64() - 0.5) * 2 * part})

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -37,8 +38,8 @@ func TestTheLatticesThatFitExactlyAreFound(t *testing.T) {
 		p := boxed(&plan{zones: []zone{water}})
 		p.low, p.high = p.low.Sub(geo.Offset{EastM: 0.5, NorthM: 0.5}), p.high.Plus(geo.Offset{EastM: 0.5, NorthM: 0.5})
 		p.radius.fixedM = apartM / 2
-		y, b := p.yard([]kind{{}}, nil, &control{})
-		tt, layout := y.lattice(c.layout, &control{})
+		y, b := p.yard(context.Background(), []kind{{}}, nil)
+		tt, layout := y.lattice(context.Background(), c.layout, &progress{})
 		if len(layout) != c.want || b.most < c.want {
 			t.Errorf("%s: %d, want %d; bound %d; %+v", c.name, len(layout), c.want, b.most, tt)
 		}

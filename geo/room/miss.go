@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"slices"
 
 	"swingroom/geo"
@@ -41,11 +42,11 @@ type PlaceRemedy struct {
 const leastScope = 2.0
 
 // NearMisses gives the places at which she fails by least, and what would free them; and then the places that one change to a neighbour, or
-// a smaller margin, would free. It is for when nothing fits.
-func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []NearMiss {
+// a smaller margin, would free. It is for when nothing fits. Stopped, it gives those that it has with ctx.Err().
+func (q *Question) NearMisses(ctx context.Context, count int, apart geo.Metres) ([]NearMiss, error) {
 	misses := []NearMiss{}
 	inTheWay := []string{}
-	for _, s := range q.places(count, apart, stop) {
+	for _, s := range q.places(ctx, count, apart) {
 		if s.ClearanceM >= 0 {
 			continue
 		}
@@ -59,15 +60,15 @@ func (q *Question) NearMisses(count int, apart geo.Metres, stop func() bool) []N
 		m.add(q.shorterBoat(&m))
 		misses = append(misses, m)
 	}
-	if m, ok := q.byMargin(stop); ok {
+	if m, ok := q.byMargin(ctx); ok {
 		misses = append(misses, m)
 	}
 	for _, number := range inTheWay[:min(len(inTheWay), neighboursTried)] {
-		if m, ok := q.byNeighbour(number, stop); ok {
+		if m, ok := q.byNeighbour(ctx, number); ok {
 			misses = append(misses, m)
 		}
 	}
-	return misses
+	return misses, ended(ctx)
 }
 
 // neighboursTried is for how many neighbours that are in the way it is tried what a change to them would free.
@@ -93,12 +94,12 @@ func (m *NearMiss) add(r PlaceRemedy, ok bool) {
 func (m *NearMiss) short() geo.Metres { return geo.Metres(Close - m.ClearanceM) }
 
 // byMargin looks for a place where only the margins are in the way.
-func (q *Question) byMargin(stop func() bool) (NearMiss, bool) {
+func (q *Question) byMargin(ctx context.Context) (NearMiss, bool) {
 	bare, ok := q.with(func(a *Ask) { a.bare = true })
 	if !ok || q.rules.Margin <= 0 {
 		return NearMiss{}, false
 	}
-	for _, s := range bare.places(1, 0, stop) {
+	for _, s := range bare.places(ctx, 1, 0) {
 		if s.ClearanceM >= 0 {
 			m := q.miss(q.spot(s.at))
 			m.add(q.smallerMargin(&m, geo.Metres(s.ClearanceM)))
@@ -110,7 +111,7 @@ func (q *Question) byMargin(stop func() bool) (NearMiss, bool) {
 
 // byNeighbour looks for a place that one neighbour keeps from her: first with that one on the shortest rode that is proposed, and then with
 // that boat away.
-func (q *Question) byNeighbour(number string, stop func() bool) (NearMiss, bool) {
+func (q *Question) byNeighbour(ctx context.Context, number string) (NearMiss, bool) {
 	for _, try := range []struct {
 		change func(*Ask)
 		remedy func(*NearMiss, string) (PlaceRemedy, bool)
@@ -122,7 +123,7 @@ func (q *Question) byNeighbour(number string, stop func() bool) (NearMiss, bool)
 		if !ok {
 			continue
 		}
-		for _, s := range free.places(1, 0, stop) {
+		for _, s := range free.places(ctx, 1, 0) {
 			if s.ClearanceM < 0 {
 				continue
 			}

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -13,8 +14,8 @@ import (
 // CapacityMoved finds how many more boats of hers the area takes when the named moorings are taken up and laid again in it, each with the
 // radius that it has on record. Each keeps the rules of the area with its own draft, rode and margin. Where no fewer find room while they
 // all stay where they are, none is moved. Errors: geo.ErrNotFound for a number; geo.FieldError of geo.ErrUnknown naming what has to be
-// known of a mooring, all of them joined.
-func (q *Question) CapacityMoved(numbers []string, ctl Control) (Capacity, error) {
+// known of a mooring, all of them joined. Stopped, it gives the best so far, Ended, with ctx.Err().
+func (q *Question) CapacityMoved(ctx context.Context, numbers []string, report Progress) (Capacity, error) {
 	up := map[string]bool{}
 	numbers = slices.DeleteFunc(slices.Clone(numbers), func(number string) bool {
 		twice := up[number]
@@ -25,41 +26,40 @@ func (q *Question) CapacityMoved(numbers []string, ctl Control) (Capacity, error
 	if err != nil {
 		return Capacity{}, err
 	}
-	c := &control{Control: ctl, total: 2*partsReady + partsWalk + 2*(fillings*partsFill+walks*partsWalk)}
-	stay := q.asIs(c)
-	moved := q.without(func(m *geo.Mooring) bool { return up[m.Number] }).moved(kinds, c)
-	c.finish()
+	p := &progress{report: report, total: 2*partsReady + partsWalk + 2*(fillings*partsFill+walks*partsWalk)}
+	stay := q.asIs(ctx, p)
+	moved := q.without(func(m *geo.Mooring) bool { return up[m.Number] }).moved(ctx, kinds, p)
 	if moved.Count > stay.Count {
-		return moved, nil
+		return p.finish(ctx, moved)
 	}
 	stay.Layout, stay.Unplaced, stay.Ended = Relaid, moved.Unplaced, moved.Ended
 	if moved.UpperBound > stay.UpperBound {
 		stay.UpperBound, stay.Bound = moved.UpperBound, moved.Bound
 	}
-	return stay, nil
+	return p.finish(ctx, stay)
 }
 
 // moved lays some moorings again and then as many new boats as possible. As long as one of the moorings finds no place there are none.
-func (q *Question) moved(kinds []kind, c *control) Capacity {
-	y, b := q.yard(kinds, c)
+func (q *Question) moved(ctx context.Context, kinds []kind, p *progress) Capacity {
+	y, b := q.yard(ctx, kinds, p)
 	if y == nil {
-		a := q.answer(Relaid, nil, nil, b, c)
+		a := q.answer(ctx, Relaid, nil, nil, b)
 		for _, k := range kinds {
 			a.Unplaced = append(a.Unplaced, k.number)
 		}
 		return a
 	}
-	b = q.boundMoved(y, b, c.stop)
-	base, waiting := y.relay(q, c)
-	c.did(partsWalk)
+	b = q.boundMoved(ctx, y, b)
+	base, waiting := y.relay(ctx, q)
+	p.did(ctx, partsWalk)
 	if len(waiting) > 0 {
-		a := q.answer(Relaid, y, base, b, c)
+		a := q.answer(ctx, Relaid, y, base, b)
 		for _, k := range waiting {
 			a.Unplaced = append(a.Unplaced, y.kinds[k].number)
 		}
 		return a
 	}
-	return q.answer(Relaid, y, y.search(y.fillings(base, c), b.most, boatMoves, c), b, c)
+	return q.answer(ctx, Relaid, y, y.search(ctx, y.fillings(ctx, base, p), b.most, boatMoves, p), b)
 }
 
 // kindsOf asks for each mooring the question of where it may lie.
@@ -113,7 +113,7 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 
 // relay lays the moorings that are moved, beginning from where they were. Where they do not all find room there, the one that lacks most is
 // taken out, again and again; at the end each of those is tried where there is room.
-func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int32) {
+func (y *yard) relay(ctx context.Context, q *Question) (layout []anchor, waiting []int32) {
 	f := q.water.field
 	for k := range y.kinds[1:] {
 		i, _ := f.Index(y.kinds[k+1].number)
@@ -122,8 +122,8 @@ func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int3
 	if kept, lost := y.sound(layout); len(lost) == 0 {
 		return kept, nil // they may stay
 	}
-	w := walker{relaxer: relaxer{y: y}, random: rand.New(rand.NewPCG(seed, 7)), ctl: ctl}
-	for !w.relax(layout, mostSteps, ctl.stop) {
+	w := walker{relaxer: relaxer{y: y}, random: rand.New(rand.NewPCG(seed, 7))}
+	for !w.relax(ctx, layout, mostSteps) {
 		worst := 0
 		for i := range layout {
 			if w.lackM2[i] > w.lackM2[worst] {
@@ -139,11 +139,11 @@ func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int3
 	waiting = slices.DeleteFunc(waiting, func(k int32) bool {
 		for range tries {
 			at, ok := w.hole(layout)
-			if !ok || ctl.stop() {
+			if !ok || ctx.Err() != nil {
 				return false
 			}
 			more := append(slices.Clone(layout), y.lay(k, at))
-			if w.relax(more, mostSteps, ctl.stop) {
+			if w.relax(ctx, more, mostSteps) {
 				layout = more
 				return true
 			}
@@ -159,11 +159,11 @@ func (y *yard) relay(q *Question, ctl *control) (layout []anchor, waiting []int3
 
 // boundMoved bounds the new boats beside moorings that are moved: by the water for new boats alone, and by all of them together in the
 // water that the least of them could use.
-func (q *Question) boundMoved(y *yard, alone bound, stop func() bool) bound {
+func (q *Question) boundMoved(ctx context.Context, y *yard, alone bound) bound {
 	if len(y.kinds) == 1 {
 		return alone
 	}
-	leastRadiusM, _ := q.plan.leastRadiusM(stop)
+	leastRadiusM, _ := q.plan.leastRadiusM(ctx)
 	draft := q.ask.Boat.Draft.Or(0)
 	radiusM := func(k int) float64 {
 		if k == 0 {
@@ -197,7 +197,7 @@ func (q *Question) boundMoved(y *yard, alone bound, stop func() bool) bound {
 	if q.rules.Lying == geo.InUnison {
 		all.plan.discs = nil // hulls may keep less from other moorings than circles do
 	}
-	together := all.plan.boundOf(apartM, 0, stop)
+	together := all.plan.boundOf(ctx, apartM, 0)
 	if n := together.most - (len(y.kinds) - 1); n < alone.most {
 		return bound{max(0, n), geo.Tell("%s; less the %d moorings that are laid again", together.words, len(y.kinds)-1)}
 	}

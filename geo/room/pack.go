@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -38,8 +39,8 @@ type yard struct {
 
 // yard makes ready what layouts in the water of a plan need, with the bound that none can beat; nil where there is no water, or where it
 // was stopped before. The first of the kinds, that of the new boats, gets its chart here.
-func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound) {
-	leastRadiusM, some := p.leastRadiusM(ctl.stop)
+func (p *plan) yard(ctx context.Context, kinds []kind, keepM [][]float64) (*yard, bound) {
+	leastRadiusM, some := p.leastRadiusM(ctx)
 	if !some {
 		return nil, bound{words: geo.Plain(noWater)}
 	}
@@ -48,7 +49,7 @@ func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound
 	const leastCellM, mostCellM, leastPitchM, mostPitches = 2.0, 10.0, 0.1, 2000
 	kinds[0].chart = newChart(p, max(leastCellM, min(mostCellM, y.leastM/6)))
 	pitchM := max(y.leastM/24, leastPitchM, max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM)/mostPitches)
-	y.water = survey(kinds[0].chart, pitchM, ctl.stop)
+	y.water = survey(ctx, kinds[0].chart, pitchM)
 	for _, n := range y.water.places {
 		y.mostRadiusM = max(y.mostRadiusM, y.water.radiusAtM(int(n)))
 	}
@@ -64,9 +65,9 @@ func (p *plan) yard(kinds []kind, keepM [][]float64, ctl *control) (*yard, bound
 	var err error
 	onAllCores(2, func(i int) {
 		if i == 0 {
-			b = p.boundOf(y.leastM, y.water.steepRatio(), ctl.stop)
+			b = p.boundOf(ctx, y.leastM, y.water.steepRatio())
 		} else {
-			region, _, err = p.region(regionCellM, ctl.stop)
+			region, _, err = p.region(ctx, regionCellM)
 		}
 	})
 	if err != nil {
@@ -160,7 +161,7 @@ type relaxer struct {
 const missingM = aimM - keptM
 
 // relax works on layout in place and reports whether all distances are kept.
-func (r *relaxer) relax(layout []anchor, most int, stop func() bool) bool {
+func (r *relaxer) relax(ctx context.Context, layout []anchor, most int) bool {
 	r.layout = layout
 	n := len(layout)
 	r.force, r.speed, r.lackM2 = resized(r.force, n), resized(r.speed, n), resized(r.lackM2, n)
@@ -186,7 +187,7 @@ func (r *relaxer) relax(layout []anchor, most int, stop func() bool) bool {
 			}
 		}
 		if k%patience == patience-1 {
-			if r.sumM2 > 0.7*before || stop != nil && stop() {
+			if r.sumM2 > 0.7*before || ctx.Err() != nil {
 				return false
 			}
 			before = r.sumM2
@@ -339,7 +340,7 @@ func spread(p *plan, n, tries int, seed uint64) (best []geo.Offset, distanceM fl
 				middle = hi * 0.9
 			}
 			y.kinds[0].marginM, y.leastM, y.mostM = middle, middle, middle
-			if r.relax(layout, 1500, nil) {
+			if r.relax(context.Background(), layout, 1500) {
 				good, lo = append(good[:0], layout...), middle
 			} else { // what the push has come to is a better start for a smaller distance than where it began
 				hi = middle

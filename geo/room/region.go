@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -22,6 +23,13 @@ type Region struct {
 // ErrStopped is of a search that was ended before it had proved anything: it says of no water that it is free, and of none
 // that it is taken.
 var ErrStopped = errors.New("ended before the edge of the open water was followed all round, so no water is shown as free")
+
+// nothingError is ErrStopped with the cause that its context tells.
+type nothingError struct{ cause error }
+
+func (*nothingError) Error() string { return ErrStopped.Error() }
+
+func (e *nothingError) Unwrap() []error { return []error{ErrStopped, e.cause} }
 
 // ErrRefused is the kind of a [RefusedError].
 var ErrRefused = errors.New("the edge of the open water cannot be followed")
@@ -51,11 +59,11 @@ const (
 	rounds   = 4
 )
 
-// Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. A stop, which several
-// may ask at once, ends it early. Errors: [ErrStopped], and [RefusedError] where the edge comes out wrong and again wrong
-// when it is followed more finely.
-func (q *Question) Region(stop func() bool) (Region, error) {
-	r, f, err := q.plan.region(regionCellM, stop)
+// Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. Errors: [ErrStopped] with
+// ctx.Err() where it was stopped, for half an edge bounds no water, and [RefusedError] where the edge comes out wrong and again
+// wrong when it is followed more finely.
+func (q *Question) Region(ctx context.Context) (Region, error) {
+	r, f, err := q.plan.region(ctx, regionCellM)
 	if f != nil {
 		err = &RefusedError{At: q.water.field.Frame().Position(f.at), Why: f.why}
 	}
@@ -63,17 +71,17 @@ func (q *Question) Region(stop func() bool) (Region, error) {
 }
 
 // region follows the edge until nothing is wrong with it; the fault is what is wrong to the last.
-func (p *plan) region(cellM float64, stop func() bool) (Region, *fault, error) {
+func (p *plan) region(ctx context.Context, cellM float64) (Region, *fault, error) {
 	cellM, levM := p.fineness(cellM)
 	again := leaves{}
 	var faults []fault
 	for round := range rounds {
-		t, ok := p.trace(tracer{
-			cellM: cellM, halvings: halvings, again: again, stop: stop,
+		t, ok := p.trace(ctx, tracer{
+			cellM: cellM, halvings: halvings, again: again,
 			levM: levM * (1 + 0.05*float64(round)), // what coincided does so no more
 		})
 		if !ok {
-			return Region{}, nil, ErrStopped
+			return Region{}, nil, &nothingError{ctx.Err()}
 		}
 		var r Region
 		if r, faults = t.rings(); len(faults) == 0 {

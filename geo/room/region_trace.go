@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 
 	"swingroom/geo"
@@ -16,7 +17,6 @@ type tracer struct {
 	halvings int     // of a leaf at most
 	levM     float64 // the clearance whose line is followed: the polygons then lie inside
 	again    leaves  // halved all the way, whatever their corners tell
-	stop     func() bool
 	ended    bool
 	cut      int      // squares of that level are put by, so that all cores may look at them
 	cuts     []cutOff // put by
@@ -64,9 +64,9 @@ type leg struct {
 	end    side64
 }
 
-// trace follows the line of a clearance, on all cores; false: it was stopped. Of the tracer that is given, cellM, levM, halvings,
-// again and stop count.
-func (p *plan) trace(as tracer) (*tracer, bool) {
+// trace follows the line of a clearance, on all cores; false: it was stopped. Of the tracer that is given, cellM, levM, halvings
+// and again count.
+func (p *plan) trace(ctx context.Context, as tracer) (*tracer, bool) {
 	items := p.items()
 	fresh := func(cut int) *tracer {
 		t := as
@@ -81,12 +81,12 @@ func (p *plan) trace(as tracer) (*tracer, bool) {
 	level := as.halvings + int(math.Ceil(math.Log2(width/as.cellM)))
 	t := fresh(max(as.halvings, level-cuts))
 	outside := -int32(1) << as.halvings // one leaf beyond the box
-	t.divide(outside, outside, level, items, &[mostZones]side{})
+	t.divide(ctx, outside, outside, level, items, &[mostZones]side{})
 	parts := make([]*tracer, len(t.cuts))
 	onAllCores(len(parts), func(i int) {
 		parts[i] = fresh(none)
 		s := &t.cuts[i]
-		parts[i].divide(s.east, s.north, s.level, s.items, &s.sides)
+		parts[i].divide(ctx, s.east, s.north, s.level, s.items, &s.sides)
 	})
 	for _, part := range parts {
 		t.ended = t.ended || part.ended
@@ -111,11 +111,11 @@ func (t *tracer) leafAt(at geo.Offset) (leaf square64, step int32) {
 }
 
 // divide looks at a square of 2^level finest leaves on a side, with its south west corner at a place of the grid.
-func (t *tracer) divide(east, north int32, level int, items []item, sides *[mostZones]side) {
+func (t *tracer) divide(ctx context.Context, east, north int32, level int, items []item, sides *[mostZones]side) {
 	if t.ended {
 		return
 	}
-	if t.steps++; t.stop != nil && t.steps%1024 == 0 && t.stop() {
+	if t.steps++; t.steps%1024 == 0 && ctx.Err() != nil {
 		t.ended = true
 		return
 	}
@@ -143,8 +143,8 @@ func (t *tracer) divide(east, north int32, level int, items []item, sides *[most
 		}
 	}
 	half := int32(1) << (level - 1)
-	t.divide(east, north, level-1, kept, &known)
-	t.divide(east+half, north, level-1, kept, &known)
-	t.divide(east, north+half, level-1, kept, &known)
-	t.divide(east+half, north+half, level-1, kept, &known)
+	t.divide(ctx, east, north, level-1, kept, &known)
+	t.divide(ctx, east+half, north, level-1, kept, &known)
+	t.divide(ctx, east, north+half, level-1, kept, &known)
+	t.divide(ctx, east+half, north+half, level-1, kept, &known)
 }

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -41,29 +42,30 @@ const Close = 0.01
 
 // Best gives the count best places, at least apart metres from each other, with the proof that none is better: the bound that no place can
 // beat lies within [Close] of what was reached. Places that do not pass the fit check are not given; what it says of the tackle that would
-// be laid is told, and not held against the place. stop, which may be nil, ends the search early; the bounds tell how far it had come.
-func (q *Question) Best(count int, apart geo.Metres, stop func() bool) []Spot {
-	spots := q.places(count, apart, stop)
-	return slices.DeleteFunc(spots, func(s Spot) bool { return s.ClearanceM < 0 || s.Fit.Water() != clearance.Fits })
+// be laid is told, and not held against the place. Stopped, it gives the best so far with ctx.Err(); the bounds tell how far it had come.
+func (q *Question) Best(ctx context.Context, count int, apart geo.Metres) ([]Spot, error) {
+	spots := q.places(ctx, count, apart)
+	spots = slices.DeleteFunc(spots, func(s Spot) bool { return s.ClearanceM < 0 || s.Fit.Water() != clearance.Fits })
+	return spots, ended(ctx)
 }
 
 // WhyNot is the fit check of the best place where there is water enough, and the boat still may not be offered it: it is over a limit of
 // the area, or something is not on record.
-func (q *Question) WhyNot(stop func() bool) (fit clearance.Fit, is bool) {
-	for _, s := range q.places(1, 0, stop) {
+func (q *Question) WhyNot(ctx context.Context) (fit clearance.Fit, is bool, err error) {
+	for _, s := range q.places(ctx, 1, 0) {
 		if s.ClearanceM >= 0 && s.Fit.Water() != clearance.Fits {
-			return s.Fit, true
+			return s.Fit, true, nil
 		}
 	}
-	return fit, false
+	return fit, false, ended(ctx)
 }
 
 // places are the best ones, whether they fit or not.
-func (q *Question) places(count int, apart geo.Metres, stop func() bool) []Spot {
-	s := newSearch(&q.plan, Close, float64(apart), stop)
+func (q *Question) places(ctx context.Context, count int, apart geo.Metres) []Spot {
+	s := newSearch(&q.plan, Close, float64(apart))
 	spots := []Spot{}
 	for range count {
-		f, ok := s.next()
+		f, ok := s.next(ctx)
 		if !ok {
 			break
 		}

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"swingroom/geo"
@@ -20,7 +21,7 @@ func (o *remedySearch) inTheWay() (numbers []string) {
 
 // neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller
 // boat's.
-func (o *remedySearch) neighbours() {
+func (o *remedySearch) neighbours(ctx context.Context) {
 	numbers := o.inTheWay()
 	if len(numbers) != 1 || !o.suits {
 		return
@@ -41,7 +42,7 @@ func (o *remedySearch) neighbours() {
 		return
 	}
 	o.neighbourAway(n, away)
-	o.neighbourSmaller(i, n)
+	o.neighbourSmaller(ctx, i, n)
 }
 
 func (o *remedySearch) neighbourRode(i int, n geo.Mooring) {
@@ -86,7 +87,7 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	would := f.Fit(changed)
 	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
 		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool {
-			return b.Constraint == v.Constraint && b.Of == v.Of && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
+			return b.Constraint == v.Constraint && b.Of == v.Of && b.KeepOut == v.KeepOut && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
 				(b.Fits.IsKnown() || !v.Fits.IsKnown())
 		})
 	})
@@ -116,7 +117,7 @@ func orNothing(parts []phrase) phrase {
 }
 
 // neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
-func (o *remedySearch) neighbourSmaller(i int, n geo.Mooring) {
+func (o *remedySearch) neighbourSmaller(ctx context.Context, i int, n geo.Mooring) {
 	if o.lengths == nil {
 		return
 	}
@@ -130,7 +131,7 @@ func (o *remedySearch) neighbourSmaller(i int, n geo.Mooring) {
 			!allowed(o.field, &other, n.Boat) || !allowed(o.field, &n, other.Boat) {
 			continue
 		}
-		if tries++; tries > mostTries || o.stop != nil && o.stop() {
+		if tries++; tries > mostTries || ctx.Err() != nil {
 			return
 		}
 		here, partsHere, ok := suited(o.field, on(&n, other.Boat))
@@ -168,13 +169,13 @@ func (o *remedySearch) byDistance(p geo.Position) []int {
 
 // swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself
 // needs a place if she is on file elsewhere; without that nobody gains by a swap.
-func (o *remedySearch) swaps() {
+func (o *remedySearch) swaps(ctx context.Context) {
 	h := o.field.Harbor()
 	mine, onFile := o.field.Index(o.m.Number)
 	if o.lengths == nil || !onFile {
 		return
 	}
-	o.lengths.All(Control{Stop: o.stop}) // on all cores: nearly all of them are asked for
+	_, _ = o.lengths.All(ctx, nil) // on all cores: nearly all of them are asked for
 	order := o.byDistance(o.m.Position)
 	var takes []int // moorings with a boat that could take hers
 	told, tries := 0, 0
@@ -185,7 +186,7 @@ func (o *remedySearch) swaps() {
 		}
 		takes = append(takes, i)
 		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(o.field, &h.Moorings[mine], n.Boat) ||
-			o.stop != nil && o.stop() {
+			ctx.Err() != nil {
 			continue
 		}
 		tries++
@@ -196,7 +197,7 @@ func (o *remedySearch) swaps() {
 	if told > 0 {
 		return // a ring of three is more work than a swap of two
 	}
-	o.rings(mine, takes, order)
+	o.rings(ctx, mine, takes, order)
 }
 
 func (o *remedySearch) swap(mine, i int) bool {
@@ -211,7 +212,7 @@ func (o *remedySearch) swap(mine, i int) bool {
 }
 
 // rings: she to n, the boat of n to k, the boat of k to hers.
-func (o *remedySearch) rings(mine int, takes, order []int) {
+func (o *remedySearch) rings(ctx context.Context, mine int, takes, order []int) {
 	h := o.field.Harbor()
 	tries := 0
 	for _, n := range takes {
@@ -221,7 +222,7 @@ func (o *remedySearch) rings(mine int, takes, order []int) {
 				!allowed(o.field, &h.Moorings[mine], b.Boat) {
 				continue
 			}
-			if tries++; tries > mostTries || o.stop != nil && o.stop() {
+			if tries++; tries > mostTries || ctx.Err() != nil {
 				return
 			}
 			one, p1, ok1 := suited(o.field, on(a, o.m.Boat))

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -64,13 +65,13 @@ type Assignments struct {
 }
 
 // Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who
-// has not been tried by then: they count as fitting nowhere, and Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area,
-// geo.ErrInvalid for its position.
-func Serve(f *clearance.Field, openings []Opening, ctl Control) (Assignments, error) {
+// has not been tried by then: they count as fitting nowhere, Ended says so, and what there is comes with ctx.Err(). Errors: geo.ErrNotFound
+// for an opening's area, geo.ErrInvalid for its position.
+func Serve(ctx context.Context, f *clearance.Field, openings []Opening, report Progress) (Assignments, error) {
 	h := f.Harbor()
 	list := slices.Clone(h.Waiting)
 	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
-	s := server{field: f, list: list, ctl: ctl}
+	s := server{field: f, list: list, report: report}
 	for i := range h.Moorings {
 		if h.Moorings[i].Status == geo.Vacant {
 			s.vacant = append(s.vacant, &h.Moorings[i])
@@ -80,7 +81,7 @@ func Serve(f *clearance.Field, openings []Opening, ctl Control) (Assignments, er
 	if err := s.open(openings); err != nil {
 		return Assignments{}, err
 	}
-	s.try()
+	s.try(ctx)
 	answer := Assignments{Offers: []Offer{}, Given: []Assignment{}, LargestM: map[string]float64{}, Ended: s.ended}
 	for v, m := range s.vacant {
 		answer.LargestM[m.Number] = s.largestM[v]
@@ -95,6 +96,9 @@ func Serve(f *clearance.Field, openings []Opening, ctl Control) (Assignments, er
 		answer.Offers = append(answer.Offers, offer)
 	}
 	answer.Given = s.assign()
+	if s.ended {
+		return answer, ended(ctx)
+	}
 	return answer, nil
 }
 
@@ -125,7 +129,7 @@ func (s *server) open(openings []Opening) error {
 type server struct {
 	field    *clearance.Field
 	list     []geo.Waiting
-	ctl      Control
+	report   Progress
 	ended    bool
 	vacant   []*geo.Mooring // and then the openings
 	moorings int            // how many of them are moorings
@@ -154,12 +158,12 @@ func on(m *geo.Mooring, b *geo.Boat) geo.Mooring {
 }
 
 // try holds every boat against every vacant mooring and opening.
-func (s *server) try() {
+func (s *server) try(ctx context.Context) {
 	total := len(s.list) + len(s.vacant)
 	did := func(n int) bool {
-		s.ended = s.ended || s.ctl.Stop != nil && s.ctl.Stop()
-		if s.ctl.Progress != nil && !s.ended {
-			s.ctl.Progress(n, total)
+		s.ended = s.ended || ctx.Err() != nil
+		if s.report != nil && !s.ended {
+			s.report(n, total)
 		}
 		return !s.ended
 	}

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -28,24 +29,24 @@ const (
 )
 
 // fillings are layouts by corners: the strictest first, and then some with a little chance in them.
-func (y *yard) fillings(layout []anchor, ctl *control) [][]anchor {
+func (y *yard) fillings(ctx context.Context, layout []anchor, p *progress) [][]anchor {
 	all := make([][]anchor, fillings)
 	middle := y.kinds[0].chart.root.middle
 	onAllCores(fillings, func(n int) {
-		all[n] = y.fill(layout, middle, math.Inf(1), 0.1*float64(n), rand.New(rand.NewPCG(seed, uint64(n))), ctl.stop)
-		ctl.did(partsFill)
+		all[n] = y.fill(ctx, layout, middle, math.Inf(1), 0.1*float64(n), rand.New(rand.NewPCG(seed, uint64(n))))
+		p.did(ctx, partsFill)
 	})
 	return all
 }
 
-func (y *yard) filled(layout []anchor, ctl *control) []anchor {
-	defer ctl.did(partsFill)
-	return y.fill(layout, y.kinds[0].chart.root.middle, math.Inf(1), 0, nil, ctl.stop)
+func (y *yard) filled(ctx context.Context, layout []anchor, p *progress) []anchor {
+	defer p.did(ctx, partsFill)
+	return y.fill(ctx, layout, y.kinds[0].chart.root.middle, math.Inf(1), 0, nil)
 }
 
 // search walks from the best of some layouts, on all cores, moving anchors so often for each boat, and gives the best layout that it comes
 // to.
-func (y *yard) search(starts [][]anchor, most, perBoat int, ctl *control) []anchor {
+func (y *yard) search(ctx context.Context, starts [][]anchor, most, perBoat int, p *progress) []anchor {
 	more := func(a, b []anchor) int { return cmp.Compare(added(b), added(a)) }
 	slices.SortStableFunc(starts, more)
 	if len(y.water.places) == 0 {
@@ -53,9 +54,9 @@ func (y *yard) search(starts [][]anchor, most, perBoat int, ctl *control) []anch
 	}
 	ends := make([][]anchor, walks)
 	onAllCores(walks, func(n int) {
-		w := walker{relaxer: relaxer{y: y}, random: rand.New(rand.NewPCG(seed, uint64(100+n))), ctl: ctl, most: most}
+		w := walker{relaxer: relaxer{y: y}, random: rand.New(rand.NewPCG(seed, uint64(100+n))), progress: p, most: most}
 		start := starts[min(n, len(starts)-1)]
-		ends[n] = w.walk(start, min(mostMoves, perBoat*(len(start)+20)))
+		ends[n] = w.walk(ctx, start, min(mostMoves, perBoat*(len(start)+20)))
 	})
 	slices.SortStableFunc(ends, more)
 	return ends[0]
@@ -64,10 +65,10 @@ func (y *yard) search(starts [][]anchor, most, perBoat int, ctl *control) []anch
 // walker tries to bring one more boat into a layout, again and again. What it does follows from its seed alone.
 type walker struct {
 	relaxer
-	random *rand.Rand
-	ctl    *control
-	most   int // no layout holds more new boats
-	told   int // of the walk's parts
+	random   *rand.Rand
+	progress *progress
+	most     int // no layout holds more new boats
+	told     int // of the walk's parts
 }
 
 // mostSteps end a relaxation that goes on getting better too slowly.
@@ -84,40 +85,40 @@ func added(layout []anchor) (n int) {
 }
 
 // walk betters a layout until so many anchors were moved, and gives the best.
-func (w *walker) walk(layout []anchor, budget int) []anchor {
+func (w *walker) walk(ctx context.Context, layout []anchor, budget int) []anchor {
 	best := layout
-	for round := 0; w.steps < budget && added(best) < w.most && !w.ctl.stop(); round++ {
+	for round := 0; w.steps < budget && added(best) < w.most && ctx.Err() == nil; round++ {
 		w.steps += 20 * len(layout) // what is tried costs something even where it fails at once
 		if round%4 == 3 {
-			layout = w.refill(layout)
+			layout = w.refill(ctx, layout)
 		} else {
-			layout = w.insert(layout)
+			layout = w.insert(ctx, layout)
 		}
 		if added(layout) > added(best) {
 			best = layout
 		}
-		w.tell(min(partsWalk, partsWalk*w.steps/budget))
+		w.tell(ctx, min(partsWalk, partsWalk*w.steps/budget))
 	}
-	w.tell(partsWalk)
+	w.tell(ctx, partsWalk)
 	return best
 }
 
-func (w *walker) tell(parts int) {
+func (w *walker) tell(ctx context.Context, parts int) {
 	if parts > w.told {
-		w.ctl.did(parts - w.told)
+		w.progress.did(ctx, parts-w.told)
 		w.told = parts
 	}
 }
 
 // insert lays one more boat where there is most room and pushes all apart. Where that is not enough, the boat that lacks most goes, and
 // what is left is another layout of as many.
-func (w *walker) insert(layout []anchor) []anchor {
+func (w *walker) insert(ctx context.Context, layout []anchor) []anchor {
 	at, ok := w.hole(layout)
 	if !ok {
 		return layout
 	}
 	more := append(slices.Clone(layout), w.y.lay(0, at))
-	if w.relax(more, mostSteps, w.ctl.stop) {
+	if w.relax(ctx, more, mostSteps) {
 		return more
 	}
 	worst := len(more) - 1
@@ -127,7 +128,7 @@ func (w *walker) insert(layout []anchor) []anchor {
 		}
 	}
 	more = slices.Delete(more, worst, worst+1)
-	if w.relax(more, mostSteps/4, w.ctl.stop) {
+	if w.relax(ctx, more, mostSteps/4) {
 		return more
 	}
 	return layout
@@ -158,14 +159,14 @@ func (w *walker) hole(layout []anchor) (best geo.Offset, ok bool) {
 }
 
 // refill takes the new boats of a neighbourhood up and lays them again, by corners. The layout stays when fewer find room.
-func (w *walker) refill(layout []anchor) []anchor {
+func (w *walker) refill(ctx context.Context, layout []anchor) []anchor {
 	if len(layout) == 0 {
 		return layout
 	}
 	middle := layout[w.random.IntN(len(layout))].at
 	reachM := w.y.leastM * (1.1 + 1.2*w.random.Float64())
 	kept := slices.DeleteFunc(slices.Clone(layout), func(a anchor) bool { return a.kind == 0 && lengthM(a.at.Sub(middle)) < reachM })
-	filled := w.y.fill(kept, middle, reachM+w.y.leastM, 0.3, w.random, w.ctl.stop)
+	filled := w.y.fill(ctx, kept, middle, reachM+w.y.leastM, 0.3, w.random)
 	if len(filled) >= len(layout) {
 		return filled
 	}
