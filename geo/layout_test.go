@@ -145,16 +145,21 @@ func TestTheCoreHasNoClock(t *testing.T) {
 }
 
 // unitOf is how the name of a bare number says its unit, or that it is a ratio.
-var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)$|^(deg|rad|_)$`)
+var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|In|Ratio|ratio|Lat|Kn)$|^(deg|rad|_)$`)
 
 // bare are names of numbers that need no unit, with the reason.
 var bare = map[string]string{
-	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit",
+	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit", "in": "its name is the unit",
+	"days": "its name is the unit", "centuries": "its name is the unit", "n": "how many",
+	"rootLoads": "the unit is the root of a newton", "flat": "longitude, latitude and depth in turn",
+	"size": "what is rounded, in the caller's unit", "parts": "how many of one unit",
+	"ka": "share of one of two", "kb": "share of the other", "to": "share of the way",
+	"ab": "side of a triangle, in the caller's unit", "bc": "the same", "ca": "the same", "opposite": "the same",
 	"Value": "its unit stands in the field beside it",
 	"has":   "of a verdict, whose unit is given beside it", "needs": "the same", "spare": "the same",
 	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
-	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same",
+	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same", "residual": "the same",
 	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",
 	"lo": "share of a side's length", "hi": "share of a side's length",
 }
