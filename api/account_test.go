@@ -32,7 +32,8 @@ func tries(name, password string) string {
 
 func TestSigningInTellsWhoOneIsAndWhatOneMay(t *testing.T) {
 	s, _ := peopled(t, api.Options{})
-	for role, may := range map[account.Role][]account.Permission{account.Crew: {account.Notes, account.Positions}, account.Yard: {account.Tackle},
+	for role, may := range map[account.Role][]account.Permission{account.Crew: {account.Notes, account.Positions},
+		account.Yard:         {account.Tackle},
 		account.Harbormaster: {account.Accounts, account.Moorings}} {
 		w := sent(s, asked("POST", "/api/sign-in", tries(strings.ToUpper(names[role]), passwords[role])))
 		var me api.Me

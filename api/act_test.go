@@ -220,6 +220,8 @@ func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 		"two objects":       {s, "{} {}", nil, 400, "more than one"},
 		"a nested value":    {s, `{"position":{"lat":1}}`, nil, 400, "position"},
 		"unknown":           {s, `{"colour":"red"}`, nil, 400, "colour"},
+		"a name twice":      {s, sloopAt(at, `,"why":"another"`), nil, 400, "stands twice"},
+		"a flag as a name":  {s, fmt.Sprintf(`{"position":%q,"who":true,"why":"b"}`, at.DD()), nil, 400, "a text is expected"},
 		"too long":          {s, `{"boat":"` + strings.Repeat("x", 70000) + `"}`, nil, 400, "too large"},
 		"nobody":            {s, fmt.Sprintf(`{"position":%q,"loa_m":8}`, at.DD()), nil, 400, "who and why"},
 		"nothing looked at": {s, sloopAt(at, ""), []string{"If-Match", ""}, 428, "If-Match is expected"},

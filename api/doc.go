@@ -1,4 +1,5 @@
-// Package api serves a harbor's field as GeoJSON and JSON over HTTP, and the page that draws it.
+// Package api serves a harbor's field as GeoJSON and JSON over HTTP, and the page that draws it. What is asked and what is done is worked
+// out by package office; this package finds out who asks, decodes, calls and encodes.
 //
 // # Paths
 //

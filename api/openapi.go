@@ -37,7 +37,8 @@ func describe() (*answer, error) {
 	schemas["FeatureCollection"] = object{
 		"type": "object", "required": []string{"type", "features"},
 		"description": "GeoJSON by RFC 7946: longitude, latitude on WGS 84, seven decimals.",
-		"properties":  object{"type": object{"const": "FeatureCollection"}, "features": object{"type": "array", "items": object{"type": "object"}}},
+		"properties": object{"type": object{"const": "FeatureCollection"},
+			"features": object{"type": "array", "items": object{"type": "object"}}},
 	}
 	body, err := json.MarshalIndent(object{
 		"openapi": "3.1.0",

@@ -46,7 +46,7 @@ func sheetPDF(q *request, in sheetQuestion) error {
 		return err
 	}
 	number := h.Field.Harbor().Moorings[i].Number
-	o := paper.SheetOptions{Paper: in.size(), At: time.Now(), Revision: h.Info.Revision, Reason: in.Reason}
+	o := paper.SheetOptions{Options: paper.Options{Paper: in.size(), At: time.Now(), Revision: h.Info.Revision}, Reason: in.Reason}
 	if o.Trial, err = in.trial(ctx, h, number); err != nil {
 		return err
 	}
@@ -82,7 +82,7 @@ func areaChartPDF(q *request, in chartQuestion) error {
 		return err
 	}
 	return q.pdf("chart "+in.Area, in.onPaper, func(w io.Writer, scale int) error {
-		return paper.AreaChart(w, h.Field, in.Area, paper.ChartOptions{Paper: in.size(), Scale: scale, At: time.Now(),
+		return paper.AreaChart(w, h.Field, in.Area, paper.Options{Paper: in.size(), Scale: scale, At: time.Now(),
 			Revision: h.Info.Revision})
 	})
 }
@@ -106,7 +106,7 @@ func historyPDF(q *request, in historyQuestion) error {
 	p := onPaper{Size: in.Size}
 	return q.pdf("history of mooring "+number, p, func(w io.Writer, _ int) error {
 		return paper.MooringHistory(w, h.Field.Harbor(), number, acts,
-			paper.HistoryOptions{Paper: p.size(), At: time.Now(), Revision: h.Info.Revision})
+			paper.Options{Paper: p.size(), At: time.Now(), Revision: h.Info.Revision})
 	})
 }
 

@@ -82,7 +82,8 @@ var (
 	authorParams = []param{
 		p("who", "Who does it, for the record."), p("why", "Why, for the record."),
 		p("despite", "Why it is done although the fit check does not say that it fits; without it such an act is refused."),
-		p("revision", "The revision of the harbor that was looked at; refused where it has changed since. Without it the check alone decides."),
+		p("revision", "The revision of the harbor that was looked at; refused where it has changed since. Without it the check alone "+
+			"decides."),
 	}
 	listParams = []param{p("units", "feet or metres; the harbor's own unless given.")}
 )

@@ -55,7 +55,8 @@ func New(opt Options) (*Service, error) {
 		local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, ending: make(chan struct{})}
 	buildPage(opt.Debug)
 	var err error
-	s.gate, err = account.NewAuthenticator(context.Background(), account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
+	s.gate, err = account.NewAuthenticator(context.Background(),
+		account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"encoding"
 	"encoding/json"
 	"errors"
@@ -117,7 +118,44 @@ func (v *values) read(d *json.Decoder, params []param) error {
 		if err := d.Decode(&value); err != nil {
 			return err
 		}
+		if err := onceEach(value); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
 		v.of[name] = value
+	}
+	_, err = d.Token()
+	return err
+}
+
+// onceEach refuses a value in some object of which a name stands twice.
+func onceEach(value json.RawMessage) error {
+	d := json.NewDecoder(bytes.NewReader(value))
+	d.UseNumber()
+	return onceIn(d)
+}
+
+// onceIn reads one value.
+func onceIn(d *json.Decoder) error {
+	start, err := d.Token()
+	if err != nil || start != json.Delim('{') && start != json.Delim('[') {
+		return err
+	}
+	names := map[string]bool{}
+	for d.More() {
+		if start == json.Delim('{') {
+			key, err := d.Token()
+			if err != nil {
+				return err
+			}
+			name, _ := key.(string) // a key of an object is a text
+			if names[name] {
+				return fmt.Errorf("%q stands twice", name)
+			}
+			names[name] = true
+		}
+		if err := onceIn(d); err != nil {
+			return err
+		}
 	}
 	_, err = d.Token()
 	return err

@@ -142,3 +142,23 @@ func TestFunctionsEndAt100Lines(t *testing.T) {
 		}
 	}
 }
+
+// TestEveryPackageSaysWhatItIs looks for the comment that go doc shows first.
+func TestEveryPackageSaysWhatItIs(t *testing.T) {
+	told := map[string]bool{}
+	for _, name := range sourceFiles(t) {
+		if !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), "../"+name, nil, parser.ParseComments|parser.PackageClauseOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		told[path.Dir(name)] = told[path.Dir(name)] || file.Doc != nil
+	}
+	for pkg, is := range told {
+		if !is {
+			t.Errorf("package %s has no comment that says what it is", pkg)
+		}
+	}
+}

@@ -88,7 +88,8 @@ type output struct {
 	Inputs     map[string]struct{}
 }
 
-// source is the entry that a file was made of, or "" for what several entries share. A copied file has one input and is not called an entry.
+// source is the entry that a file was made of, or "" for what several entries share. A copied file has one input and is not called an
+// entry.
 func (o output) source() string {
 	named := o.EntryPoint
 	for input := range o.Inputs {

@@ -39,8 +39,8 @@ func TestALargerBoatIsCheckedAndAWayOutTaken(t *testing.T) {
 		t.Errorf("the answer is %q", got)
 	}
 	table := p.text("#answer")
-	for _, want := range []string{"Swings into the 30 ft kept free beside the fairway Town Channel", "What fails",
-		"Inside the 30 ft kept free beside the fairway Town Channel: ", "too little", "Rule for pennant", "things that are kept"} {
+	for _, want := range []string{"Swings into the 30 ft kept clear beside the fairway Town Channel", "What fails",
+		" ft into the 30 ft kept clear beside the fairway Town Channel: ", " ft left", "Rule for pennant", "things that are kept"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not among the verdicts\n%s", want, table)
 		}

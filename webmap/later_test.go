@@ -132,8 +132,8 @@ func TestWhatIsNotOpenIsFetchedAfterTheMapCanBeUsed(t *testing.T) {
 	p.until(`document.querySelector("#lie-wind-dial") && document.querySelector("#lie-answer .refusal")`)
 }
 
-// Each request is a round trip of a harbor's radio link: the page's own files are to be few. What the service is asked is counted apart, as it
-// depends on the harbor.
+// Each request is a round trip of a harbor's radio link: the page's own files are to be few. What the service is asked is counted apart, as
+// it depends on the harbor.
 func TestTheFirstPictureNeedsFewFiles(t *testing.T) {
 	f := newFake(t, 60)
 	p := desk(t).open(f.URL + "/")

@@ -185,11 +185,14 @@ func TestRecordsAreFoundBesideMoorings(t *testing.T) {
 
 // overTheTop lists what at the top of the page lies over something else, or has no room.
 const overTheTop = `(() => {
-	const seen = [...document.querySelectorAll("#harbor, #caution, #settings > .choice, #tide, #as-of-button, #print, #person, #contrast, #legend-button")].filter((e) => e.checkVisibility() && e.offsetWidth)
+	const above = "#harbor, #caution, #settings > .choice, #tide, #as-of-button, #print, #person, #contrast, #legend-button";
+	const seen = [...document.querySelectorAll(above)].filter((e) => e.checkVisibility() && e.offsetWidth)
 		.map((e) => ({ name: e.id || e.getAttribute("aria-label"), r: e.getBoundingClientRect() })), bad = [];
 	seen.forEach(({ name, r }, i) => {
 		if (r.right > innerWidth + 0.5) bad.push(name + " ends beyond the window");
-		for (const other of seen.slice(i + 1)) if (r.left < other.r.right - 0.5 && other.r.left < r.right - 0.5) bad.push(name + " lies over " + other.name);
+		for (const other of seen.slice(i + 1)) {
+			if (r.left < other.r.right - 0.5 && other.r.left < r.right - 0.5) bad.push(name + " lies over " + other.name);
+		}
 	});
 	if (!seen.some(({ name, r }) => name === "caution" && r.width > 80)) bad.push("the caution has no room");
 	return bad;

@@ -257,7 +257,8 @@ func TestTheRealServicesRecordsListsAndPast(t *testing.T) {
 		t.Errorf("not there: %v", bad)
 	}
 	if !read[bool](p, `(async () => { const r = await fetch([...document.querySelectorAll("#history a")].at(-1)?.href ?? `+
-		`"api/harbors/tarrowick-harbor/moorings/301/history.pdf"); return r.ok && r.headers.get("content-type") === "application/pdf" })()`) {
+		`"api/harbors/tarrowick-harbor/moorings/301/history.pdf"); return r.ok &&
+			r.headers.get("content-type") === "application/pdf" })()`) {
 		t.Error("the history to print is no PDF")
 	}
 	// An owner is found by name, and the card tells how to reach them.

@@ -20,8 +20,8 @@ type File struct {
 	Lasting bool
 }
 
-// Page gives the page's files by their paths, index.html among them. They are made once in a process and are read-only. With debug the source
-// maps, by which a browser shows the sources, are there as well.
+// Page gives the page's files by their paths, index.html among them. They are made once in a process and are read-only. With debug the
+// source maps, by which a browser shows the sources, are there as well.
 func Page(debug bool) (map[string]File, error) {
 	if debug {
 		return pageWithMaps()

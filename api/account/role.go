@@ -96,7 +96,7 @@ func ParseRole(text string) (Role, error) {
 		for i, role := range AssignableRoles() {
 			names[i] = string(role)
 		}
-		return "", fmt.Errorf("role %q: %w; one of %s is wanted", text, ErrRole, strings.Join(names, ", "))
+		return "", fmt.Errorf("role %q: %w; one of %s is expected", text, ErrRole, strings.Join(names, ", "))
 	}
 	return r, nil
 }

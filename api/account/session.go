@@ -30,12 +30,6 @@ func newSessions(kept store.Sessions, opt Options) *scs.SessionManager {
 	m := scs.New()
 	m.Store, m.Codec = kept, codec{}
 	m.IdleTimeout, m.Lifetime = opt.Idle, opt.Lifetime
-	if m.IdleTimeout == 0 {
-		m.IdleTimeout = IdleTime
-	}
-	if m.Lifetime == 0 {
-		m.Lifetime = Lifetime
-	}
 	m.Cookie = scs.SessionCookie{Name: cookieName, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: opt.Secure}
 	if opt.Secure {
 		m.Cookie.Name = secureCookieName
@@ -112,16 +106,8 @@ func (g *Authenticator) InSession(r *http.Request) (p Person, keep func() error,
 	if err != nil {
 		return p, nil, err
 	}
-	id, _ := g.sessions.Get(ctx, sessionAccount).(int64)
-	if id == 0 {
-		return p, nil, nil
-	}
-	a, err := g.store.Account(ctx, id)
-	if errors.Is(err, geo.ErrNotFound) {
-		return p, nil, nil
-	}
-	// A session that was begun while the password was being changed is of the old one.
-	if began, _ := g.sessions.Get(ctx, sessionPassword).(int64); err != nil || a.Disabled || began != a.PasswordSet.UnixMilli() {
+	a, valid, err := g.accountIn(ctx)
+	if err != nil || !valid {
 		return p, nil, err
 	}
 	expires := time.Now().Add(g.idle)
@@ -129,6 +115,21 @@ func (g *Authenticator) InSession(r *http.Request) (p Person, keep func() error,
 		expires = deadline
 	}
 	return personOf(a), func() error { return g.kept.Touch(ctx, g.sessions.Token(ctx), expires) }, nil
+}
+
+// accountIn finds the account of a loaded session; valid is false where there is none, or the session may not go on.
+func (g *Authenticator) accountIn(ctx context.Context) (a store.Account, valid bool, err error) {
+	id, _ := g.sessions.Get(ctx, sessionAccount).(int64)
+	if id == 0 {
+		return a, false, nil
+	}
+	a, err = g.store.Account(ctx, id)
+	if errors.Is(err, geo.ErrNotFound) {
+		return a, false, nil
+	}
+	// A session that was begun while the password was being changed is of the old one.
+	began, _ := g.sessions.Get(ctx, sessionPassword).(int64)
+	return a, err == nil && !a.Disabled && began == a.PasswordSet.UnixMilli(), err
 }
 
 // SignOut ends the session of a request.

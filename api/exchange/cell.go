@@ -10,8 +10,8 @@ import (
 // texts that would otherwise be taken for marked, so that every text comes back as it was.
 //
 //	edges    " a "    <->  "' a '"   a text with space at its ends, in a pair of apostrophes
-//	plain    "=1+1"   <->  "'=1+1"   a text that begins like a formula, perhaps behind quotes or space, or says that nothing is known, with an
-//	         "?"      <->  "'?"      apostrophe before it
+//	plain    "=1+1"   <->  "'=1+1"   a text that begins like a formula, perhaps behind quotes or space, or says that nothing is
+//	         "?"      <->  "'?"      known, with an apostrophe before it
 //
 // In CSV both are on. A cell of XLSX says by itself that it is a text, and "=1+1" stands there as it is; but a spreadsheet that opens our
 // CSV and saves it as XLSX leaves the marks where they are, and so the reader takes them off there too, and a text that has an apostrophe

@@ -83,7 +83,7 @@ func (c *checks) addShapes() {
 	c.land.AddPolygons(c.frame, c.h.Shoreline.Land, 0)
 }
 
-// refuse takes a mooring out again; one that is as it is on file is told of and left, or a harbor with a fault on file could not be
+// refuse takes a mooring out again; one that is as it is on file is reported and left, or a harbor with a fault on file could not be
 // imported at all.
 func (c *checks) refuse(m *geo.Mooring, line int, column, got, want string) {
 	if c.isOnFile(m) {
@@ -206,7 +206,7 @@ func (c *checks) bedToBow(m *geo.Mooring) (high geo.Metres, known bool) {
 	return depth + levels.High + boatOf(m).BowHeight.Or(0), onCard && haveLevels
 }
 
-// shortTackle refuses tackle that is shorter than the water is deep; where it is so on file already it is told.
+// shortTackle refuses tackle that is shorter than the water is deep; where it is like that on file already it is only reported.
 func (c *checks) shortTackle(m *geo.Mooring, line int, rode, high geo.Metres) {
 	want := fmt.Sprintf("the rode of mooring %s is shorter than the water is deep at high water: %.1f m from bed to bow", m.Number,
 		float64(high))

@@ -57,7 +57,7 @@ type Options struct {
 	Base *geo.Harbor
 	// Name of a new harbor whose folder has no harbor.json.
 	Name string
-	// Progress is told now and then how many bytes of how many are read. May be nil.
+	// Progress is called now and then with how many bytes of how many are read. May be nil.
 	Progress func(done, total int)
 }
 
@@ -129,7 +129,7 @@ func (im *Import) OnlyMooringRows() bool {
 	return true
 }
 
-// WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be mended and imported.
+// WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be corrected and imported.
 func (im *Import) WriteRejected(w io.Writer) error {
 	if im.rejected == nil {
 		return nil

@@ -105,7 +105,7 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 		{"thousands", "thousands mark", row(",depth_ft", `,"1,234"`)},
 		{"unknown said in words", "", row(",loa_ft,draft_ft", ",n/a,?")},
 		{"unknown area", "there are no areas", row(",area", ",North")},
-		{"bad status", "occupied or vacant is wanted", row(",status", ",lost")},
+		{"bad status", "expected occupied or vacant", row(",status", ",lost")},
 		{"vacant with a boat", "a vacant mooring has no boat", row(",status,boat", ",vacant,Grey Heron")},
 		{"parts and rode disagree", "the parts add up to", row(",rode_m,pennant_m,top_chain_m", ",30,5,10")},
 		{"rode too short", "the rode is shorter than the water is deep at high water", map[string]string{
@@ -126,7 +126,7 @@ func TestBadInputHasItsOwnMessage(t *testing.T) {
 		{"latitude first", "are the two swapped", area(`{"name":"A"}`,
 			`[[44.19,-141.51],[44.19,-141.49],[44.21,-141.49],[44.19,-141.51]]`)},
 		{"an area without name", "an area needs a name", area(`{}`, box)},
-		{"an unknown rule", "one of stretched, taut", area(`{"name":"A","rule":"guess"}`, box)},
+		{"an unknown rule", "expected stretched, taut", area(`{"name":"A","rule":"guess"}`, box)},
 		{"a margin without unit", "margin_m or margin_ft", area(`{"name":"A","margin":3}`, box)},
 		{"another projection", "WGS 84", map[string]string{"areas.geojson": `{"type":"FeatureCollection",` +
 			`"crs":{"properties":{"name":"EPSG:26919"}},"features":[]}`}},

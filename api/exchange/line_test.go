@@ -13,7 +13,8 @@ import (
 func TestTablesOfChainAndRopeAreReadInTheirUnits(t *testing.T) {
 	h := good(t, nil, map[string]string{"harbor.json": `{"name":"T","lines":{
 		"chain":[{"size_mm":13,"kg_per_m":3.7},{"size_in":"0.75","lb_per_ft":5.5}],
-		"ropes":[{"material":"nylon","size_in":1,"lb_per_ft":0.25,"density_kg_m3":1140,"stretch":[{"pull_n":0.5,"strain":0},{"pull_lb":100,"strain":0.05}]},
+		"ropes":[{"material":"nylon","size_in":1,"lb_per_ft":0.25,"density_kg_m3":1140,
+			"stretch":[{"pull_n":0.5,"strain":0},{"pull_lb":100,"strain":0.05}]},
 			{"material":"wire","size_mm":10,"kg_per_m":0.4,"density_kg_m3":7850}]}}`})
 	want := geo.Lines{Chain: []geo.ChainSize{{Size: 0.013, MassKgPerM: 3.7},
 		{Size: geo.Feet(0.75 / 12), MassKgPerM: 5.5 * 0.45359237 / 0.3048}},
@@ -118,7 +119,7 @@ func TestBadTablesOfChainAndRopeAreRefusedByEntry(t *testing.T) {
 		{`{"chain":[{"size_mm":20,"kg_per_m":9},{"size_mm":16,"kg_per_m":5}]}`,
 			[]string{`chain, row 2: "16 mm": the sizes have to go from thin to thick`}},
 		{`{"chain":[{"size_mm":0,"kg_per_m":5}]}`, []string{"chain, row 1"}},
-		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: a material is wanted"}},
+		{`{"ropes":[{"size_mm":16,"kg_per_m":1,"density_kg_m3":1140}]}`, []string{"rope 1: expected a material"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1}]}`, []string{"rope 1 nylon density_kg_m3: a figure is expected"}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":0}]}`, []string{"rope 1 nylon: "}},
 		{`{"ropes":[{"material":"nylon","size_mm":16,"kg_per_m":1,"density_kg_m3":1140,"stretch":7}]}`,

@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -147,7 +148,7 @@ func anyMooring(areas []geo.Area) *rapid.Generator[geo.Mooring] {
 			m.Status = geo.Occupied
 			if rapid.Bool().Draw(t, "boat") {
 				boat := anyBoat().Draw(t, "boat")
-				if rapid.IntRange(0, 3).Draw(t, "known boat") == 0 { // she is there, and nothing else is known of her
+				if rapid.IntRange(0, 3).Draw(t, "known boat") == 0 { // it is there, and nothing else is known of it
 					boat = geo.Boat{}
 				}
 				m.Boat = &boat
@@ -177,52 +178,65 @@ func anyHarbor() *rapid.Generator[*geo.Harbor] {
 		h := &geo.Harbor{Name: "Any", Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
 			Defaults: geo.NewDefaults(), Levels: geo.Known(geo.Levels{Low: -0.5, High: 3})}
 		box := orb.MultiPolygon{{{{-41.5, 44.15}, {-41.4, 44.15}, {-41.4, 44.25}, {-41.5, 44.25}, {-41.5, 44.15}}}}
-		for _, name := range distinct(rapid.SliceOfN(anyName(), 1, 3).Draw(t, "areas"), func(s string) string { return s }) {
+		for _, name := range distinct(rapid.SliceOfN(anyName(), 1, 3).Draw(t, "areas"), itself) {
 			h.Areas = append(h.Areas, geo.Area{Name: name, Shape: box, Rules: h.Defaults.Rules})
 		}
 		h.Moorings = distinct(rapid.SliceOfN(anyMooring(h.Areas), 1, 4).Draw(t, "moorings"), func(m geo.Mooring) string { return m.Number })
-		for _, name := range distinct(rapid.SliceOfN(anyName(), 0, 3).Draw(t, "owners"), func(s string) string { return s }) {
-			o := geo.Owner{Name: name, Phone: anyText().Draw(t, "phone"), Email: anyText().Draw(t, "email"),
-				Address: anyText().Draw(t, "address"), Note: anyText().Draw(t, "note")}
-			if known := rapid.IntRange(0, 2).Draw(t, "resident"); known > 0 {
-				o.Resident = geo.Known(known == 1)
-			}
-			h.Owners = append(h.Owners, o)
-		}
-		for i := range rapid.IntRange(0, 3).Draw(t, "waiting") {
-			w := geo.Waiting{Name: anyName().Draw(t, "waiting"),
-				Since: geo.Date(fmt.Sprintf("20%02d-01-01", rapid.IntRange(10, 12).Draw(t, "since"))), Areas: []string{},
-				Boat: anyBoat().Draw(t, "boat"), Note: anyText().Draw(t, "note")}
-			if i > 0 {
-				w.Areas = append(w.Areas, h.Areas[0].Name, h.Areas[len(h.Areas)-1].Name)
-			}
-			h.Waiting = append(h.Waiting, w)
-		}
-		for i := range rapid.IntRange(0, 3).Draw(t, "notes") {
-			zone := time.FixedZone("", rapid.SampledFrom([]int{0, 3600, -12600}).Draw(t, "zone"))
-			n := geo.Note{ID: fmt.Sprintf("%s%d", anyName().Draw(t, "id"), i),
-				At: time.Unix(rapid.Int64Range(0, 4e9).Draw(t, "at"), rapid.Int64Range(0, 999999999).Draw(t, "ns")).In(zone),
-				By: anyText().Draw(t, "by"), Text: anyText().Draw(t, "text") + ".", Photos: []string{}}
-			if rapid.Bool().Draw(t, "of a mooring") {
-				n.Mooring = rapid.SampledFrom(h.Moorings).Draw(t, "mooring").Number
-			}
-			for p := range rapid.IntRange(0, 2).Draw(t, "photos") {
-				n.Photos = append(n.Photos, strings.Repeat(fmt.Sprint(p+1), 64))
-			}
-			h.Notes = append(h.Notes, n)
-		}
-		slices.SortStableFunc(h.Owners, func(a, b geo.Owner) int { return strings.Compare(a.Name, b.Name) })
-		slices.SortStableFunc(h.Waiting, func(a, b geo.Waiting) int {
-			return strings.Compare(string(a.Since)+" "+a.Name, string(b.Since)+" "+b.Name)
-		})
-		slices.SortStableFunc(h.Notes, func(a, b geo.Note) int {
-			if c := a.At.Compare(b.At); c != 0 {
-				return c
-			}
-			return strings.Compare(a.ID, b.ID)
-		})
+		h.Owners, h.Waiting, h.Notes = anyOwners(t), anyWaiting(t, h.Areas), anyNotes(t, h.Moorings)
 		return h
 	})
+}
+
+func itself(s string) string { return s }
+
+// anyOwners are in the order of a harbor on file: by name.
+func anyOwners(t *rapid.T) (owners []geo.Owner) {
+	for _, name := range distinct(rapid.SliceOfN(anyName(), 0, 3).Draw(t, "owners"), itself) {
+		o := geo.Owner{Name: name, Phone: anyText().Draw(t, "phone"), Email: anyText().Draw(t, "email"),
+			Address: anyText().Draw(t, "address"), Note: anyText().Draw(t, "note")}
+		if known := rapid.IntRange(0, 2).Draw(t, "resident"); known > 0 {
+			o.Resident = geo.Known(known == 1)
+		}
+		owners = append(owners, o)
+	}
+	slices.SortStableFunc(owners, func(a, b geo.Owner) int { return strings.Compare(a.Name, b.Name) })
+	return owners
+}
+
+// anyWaiting is a list by date, and of one day by name.
+func anyWaiting(t *rapid.T, areas []geo.Area) (list []geo.Waiting) {
+	for i := range rapid.IntRange(0, 3).Draw(t, "waiting") {
+		w := geo.Waiting{Name: anyName().Draw(t, "waiting"),
+			Since: geo.Date(fmt.Sprintf("20%02d-01-01", rapid.IntRange(10, 12).Draw(t, "since"))), Areas: []string{},
+			Boat: anyBoat().Draw(t, "boat"), Note: anyText().Draw(t, "note")}
+		if i > 0 {
+			w.Areas = append(w.Areas, areas[0].Name, areas[len(areas)-1].Name)
+		}
+		list = append(list, w)
+	}
+	slices.SortStableFunc(list, func(a, b geo.Waiting) int {
+		return cmp.Or(cmp.Compare(a.Since, b.Since), strings.Compare(a.Name, b.Name))
+	})
+	return list
+}
+
+// anyNotes are by time, and of one moment by id.
+func anyNotes(t *rapid.T, moorings []geo.Mooring) (notes []geo.Note) {
+	for i := range rapid.IntRange(0, 3).Draw(t, "notes") {
+		zone := time.FixedZone("", rapid.SampledFrom([]int{0, 3600, -12600}).Draw(t, "zone"))
+		n := geo.Note{ID: fmt.Sprintf("%s%d", anyName().Draw(t, "id"), i),
+			At: time.Unix(rapid.Int64Range(0, 4e9).Draw(t, "at"), rapid.Int64Range(0, 999999999).Draw(t, "ns")).In(zone),
+			By: anyText().Draw(t, "by"), Text: anyText().Draw(t, "text") + ".", Photos: []string{}}
+		if rapid.Bool().Draw(t, "of a mooring") {
+			n.Mooring = rapid.SampledFrom(moorings).Draw(t, "mooring").Number
+		}
+		for p := range rapid.IntRange(0, 2).Draw(t, "photos") {
+			n.Photos = append(n.Photos, strings.Repeat(fmt.Sprint(p+1), 64))
+		}
+		notes = append(notes, n)
+	}
+	slices.SortStableFunc(notes, func(a, b geo.Note) int { return cmp.Or(a.At.Compare(b.At), strings.Compare(a.ID, b.ID)) })
+	return notes
 }
 
 // TestEveryListComesBackAsItWas writes any harbor in either unit and either form, and reads it over itself.
@@ -299,7 +313,7 @@ func TestWhatCannotBeWrittenSaysSo(t *testing.T) {
 			t.Errorf("%+v: %v", tc, err)
 		}
 	}
-	h.Notes = []geo.Note{{ID: "1", Text: strings.Repeat("\x01", 9000)}} // each is seven signs in XML
+	h.Notes = []geo.Note{{ID: "1", Text: strings.Repeat("\x01", 9000)}} // each is seven characters in XML
 	if err := exchange.Write(&bytes.Buffer{}, "notes", h, "", exchange.XLSX); err == nil ||
 		!strings.Contains(err.Error(), "notes, row 2, text: a text is too long") {
 		t.Error(err)

@@ -131,7 +131,7 @@ func (w *mooringRow) degrees(lat, lon string) bool {
 	return true
 }
 
-// parsePosition reads a position as people write it; where it is refused the readings that it may have had are told.
+// parsePosition reads a position as people write it; where it is refused its possible readings are named.
 func (w *mooringRow) parsePosition(column, text string) {
 	p, err := geo.ParsePosition(text, w.of.near)
 	if err == nil {

@@ -11,8 +11,8 @@ import (
 	"swingroom/geo"
 )
 
-// object is a JSON object whose keys are taken out one by one, so that what is left can be named: encoding/json stops at the first key that
-// it does not know or cannot read, and here all are reported at once.
+// object is a JSON object whose keys are taken out one by one, so that what is left can be named: encoding/json reports only the first key
+// that it does not know or cannot read, and here all are reported at once.
 type object struct {
 	r    *reader
 	of   string // where it stands: "levels", "feature 3 North"
@@ -141,9 +141,9 @@ func unitFigure[Q ~float64](o *object, name string, m measure[Q]) (v geo.Maybe[Q
 
 // needed takes a figure that its entry cannot be without.
 func needed[Q ~float64](o *object, name string, m measure[Q]) Q {
-	told := len(o.r.im.Problems)
+	reported := len(o.r.im.Problems)
 	v, known := figureAt(o, name, m).Get()
-	if !known && len(o.r.im.Problems) == told { // a figure that is there and cannot be read is told once
+	if !known && len(o.r.im.Problems) == reported { // a figure that is there and cannot be read is reported once
 		o.refuse(strings.Join(withUnits(name, m.units), " or "), "", "a figure is expected")
 	}
 	return v
@@ -170,7 +170,7 @@ func (o *object) inner(key string) (*object, bool) {
 	return o.r.object(key, inner), true
 }
 
-// entries opens a list of objects. Each is told of as one and its place; holds is what belongs into one.
+// entries opens a list of objects. Each is reported as one and its place; holds is what belongs into one.
 func (o *object) entries(key string, list json.RawMessage, one, holds string) (entries []*object) {
 	var raw []map[string]json.RawMessage
 	if json.Unmarshal(list, &raw) != nil {

@@ -130,7 +130,7 @@ func normal(flat []orb.Point) []orb.Point {
 }
 
 // selfCrossing finds a place where two sides of a ring meet that are not neighbours. A corner that lies on another side is none: charts
-// have such rings, which is why the stricter tests of validity in libraries do not serve here.
+// have such rings, and the validity of OGC 06-103r4, which libraries test, refuses them.
 func selfCrossing(ring []orb.Point) (at orb.Point, crosses bool) {
 	var tree rtree.RTreeGN[float64, int]
 	for i := range len(ring) - 1 {

@@ -145,7 +145,8 @@ func boatOf(m *geo.Mooring) (b geo.Boat) {
 	return b
 }
 
-// boatName is the name of the boat; a boat of which nothing is known is said to be there, since a row of empty cells says that there is none.
+// boatName is the name of the boat; a boat of which nothing is known is said to be there, since a row of empty cells says that there is
+// none.
 func boatName(m *geo.Mooring) cell {
 	if m.Boat != nil && *m.Boat == (geo.Boat{}) {
 		return unknown()

@@ -14,7 +14,7 @@ import (
 // Depths that are believed, metres below chart datum: deeper than any ocean, or higher than any beach, is a slip.
 const minDepthM, maxDepthM = -50, 12000
 
-// progressRows is after how many rows the progress is told: some tenths of a second of reading.
+// progressRows is after how many rows the progress is shown: some tenths of a second of reading.
 const progressRows = 50_000
 
 // soundings reads soundings.csv. The soundings of the file take the place of those on file as a whole.

@@ -64,7 +64,7 @@ func (w *row) checkAreas(names []string) {
 	}
 }
 
-// waitingKey tells entries of the list apart: the same name with the same date is the same entry, several of them in their order.
+// waitingKey identifies an entry of the list: the same name with the same date is the same entry, several of them in their order.
 type waitingKey struct {
 	name  string
 	since geo.Date
@@ -105,8 +105,8 @@ type areaSplitter struct {
 	closed bool // the name stood in quotes, which have closed or will
 }
 
-// splitAreas splits the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as joinAreas writes
-// it.
+// splitAreas splits the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as joinAreas
+// writes it.
 func splitAreas(cell string) []string {
 	s := areaSplitter{names: []string{}}
 	for i := 0; i < len(cell); i++ {

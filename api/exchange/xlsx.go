@@ -24,8 +24,8 @@ const (
 func isXLSX(file string) bool { return strings.HasSuffix(file, ".xlsx") }
 
 // sheetRows reads the first sheet of a workbook row by row (ECMA-376, part 1, 18.3.1). A formula is never worked out: the value that was
-// kept with it is read, and a formula without one is refused. The library that writes workbooks gives such a formula as an empty cell, which
-// here would wipe out what is on file, and a date either as the workbook shows it or as a bare number; so the cells are read here.
+// kept with it is read, and a formula without one is refused. The library that writes workbooks gives such a formula as an empty cell,
+// which here would wipe out what is on file, and a date either as the workbook shows it or as a bare number; so the cells are read here.
 type sheetRows struct {
 	xml       *xml.Decoder
 	strings   []string

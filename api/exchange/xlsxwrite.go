@@ -121,8 +121,8 @@ func (s styles) value(c cell) (any, error) {
 	return text, nil
 }
 
-// dateSerial is the number of a date in a spreadsheet. The days before 1 March 1900 have none that spreadsheets agree on, and a date that is
-// none stays what it is.
+// dateSerial is the number of a date in a spreadsheet. The days before 1 March 1900 have none that spreadsheets agree on, and a date that
+// is none stays what it is.
 func dateSerial(text string) (days int64, ok bool) {
 	at, err := time.Parse(time.DateOnly, text)
 	if err != nil || geo.Date(text).Validate() != nil || at.Year() <= 1900 {

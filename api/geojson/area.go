@@ -2,8 +2,8 @@ package geojson
 
 import (
 	"github.com/paulmach/orb"
-	"swingroom/api/office"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -13,31 +13,41 @@ func addAreas(s *office.Snapshot, f *features, _ *Box) {
 	for i := range h.Moorings {
 		moorings[h.Moorings[i].Area]++
 	}
-	for _, a := range h.Areas {
+	for i := range h.Areas {
+		a := &h.Areas[i]
 		f.begin(a.Name)
 		f.multiPolygon(a.Shape)
 		f.properties()
 		f.text("name", a.Name)
-		f.text("rule", string(a.Rules.Swing.Kind))
-		f.number("scope", a.Rules.Swing.ScopeRatio, 3)
-		f.number("formula_loa", a.Rules.Swing.LOARatio, 4)
-		f.number("formula_depth", a.Rules.Swing.DepthRatio, 4)
-		f.number("formula_constant_m", float64(a.Rules.Swing.Constant), 3)
-		f.number("margin_m", float64(a.Rules.Margin), 3)
-		f.number("keel_margin_m", float64(a.Rules.KeelMargin), 3)
-		f.metres("largest_loa_m", a.Rules.LargestLOA)
-		f.metres("largest_draft_m", a.Rules.LargestDraft)
-		f.text("lying", string(a.Rules.Lying))
-		d := a.Rules.Design
-		property(f, "design_wind_ms", d.Wind, 3)
-		property(f, "gust", d.GustRatio, 3)
-		property(f, "scatter_deg", d.ScatterDeg, 1)
-		property(f, "stream_ms", d.Stream, 3)
-		property(f, "stream_deg", d.StreamDeg, 1)
-		f.flag("calm_off", d.CalmOff)
+		f.rules(&a.Rules)
+		f.design(&a.Rules.Design)
 		f.number("moorings", float64(moorings[a.Name]), 0)
 		f.close()
 	}
+}
+
+// rules writes the rules of an area.
+func (f *features) rules(r *geo.Rules) {
+	f.text("rule", string(r.Swing.Kind))
+	f.number("scope", r.Swing.ScopeRatio, 3)
+	f.number("formula_loa", r.Swing.LOARatio, 4)
+	f.number("formula_depth", r.Swing.DepthRatio, 4)
+	f.number("formula_constant_m", float64(r.Swing.Constant), 3)
+	f.number("margin_m", float64(r.Margin), 3)
+	f.number("keel_margin_m", float64(r.KeelMargin), 3)
+	f.metres("largest_loa_m", r.LargestLOA)
+	f.metres("largest_draft_m", r.LargestDraft)
+	f.text("lying", string(r.Lying))
+}
+
+// design writes the weather that an area is laid out for.
+func (f *features) design(d *geo.Design) {
+	property(f, "design_wind_ms", d.Wind, 3)
+	property(f, "gust", d.GustRatio, 3)
+	property(f, "scatter_deg", d.ScatterDeg, 1)
+	property(f, "stream_ms", d.Stream, 3)
+	property(f, "stream_deg", d.StreamDeg, 1)
+	f.flag("calm_off", d.CalmOff)
 }
 
 func addKeepOuts(s *office.Snapshot, f *features, _ *Box) {

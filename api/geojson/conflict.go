@@ -2,10 +2,10 @@ package geojson
 
 import (
 	"strconv"
-	"swingroom/api/office"
 
 	"github.com/paulmach/orb"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
@@ -16,29 +16,36 @@ func addConflicts(s *office.Snapshot, f *features, _ *Box) {
 }
 
 func writeConflicts(field *clearance.Field, report *clearance.Report, f *features) {
-	for rank, k := range report.Conflicts {
-		i, _ := field.Index(k.A)
-		j, _ := field.Index(k.B)
-		one, two := field.Harbor().Moorings[i].Position, field.Harbor().Moorings[j].Position
-		f.begin("conflict " + strconv.Itoa(rank+1))
-		f.line(orb.LineString{one.Point(), two.Point()})
-		f.properties()
-		f.text("a", k.A)
-		f.text("b", k.B)
-		f.number("distance_m", k.DistanceM, 3)
-		f.number("overlap_m", k.OverlapM, 3)
-		f.number("margin_m", k.MarginM, 3)
-		f.number("accuracy_m", k.AccuracyM, 3)
-		f.text("certainty", string(k.Certainty))
-		f.text("state", string(k.State))
-		f.inWords(geo.WordsOf(k.Sentence))
-		f.flag("bound", k.Bound)
-		f.text("lying", string(k.Lying))
-		f.number("at_lon_deg", k.At.LonDeg, 7)
-		f.number("at_lat_deg", k.At.LatDeg, 7)
-		f.number("rank", float64(rank+1), 0)
-		f.close()
+	place := func(number string) orb.Point {
+		i, _ := field.Index(number)
+		return field.Harbor().Moorings[i].Position.Point()
 	}
+	for rank := range report.Conflicts {
+		k := &report.Conflicts[rank]
+		f.conflict(k, rank+1, orb.LineString{place(k.A), place(k.B)})
+	}
+}
+
+// conflict writes one conflict as a line from anchor to anchor.
+func (f *features) conflict(k *clearance.Conflict, rank int, line orb.LineString) {
+	f.begin("conflict " + strconv.Itoa(rank))
+	f.line(line)
+	f.properties()
+	f.text("a", k.A)
+	f.text("b", k.B)
+	f.number("distance_m", k.DistanceM, 3)
+	f.number("overlap_m", k.OverlapM, 3)
+	f.number("margin_m", k.MarginM, 3)
+	f.number("accuracy_m", k.AccuracyM, 3)
+	f.text("certainty", string(k.Certainty))
+	f.text("state", string(k.State))
+	f.inWords(geo.WordsOf(k.Sentence))
+	f.flag("bound", k.Bound)
+	f.text("lying", string(k.Lying))
+	f.number("at_lon_deg", k.At.LonDeg, 7)
+	f.number("at_lat_deg", k.At.LatDeg, 7)
+	f.number("rank", float64(rank), 0)
+	f.close()
 }
 
 // addHazards writes every hazard where it is worst, worst first.

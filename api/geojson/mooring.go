@@ -2,55 +2,67 @@ package geojson
 
 import (
 	"github.com/paulmach/orb"
-	"swingroom/api/office"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/swing"
 )
 
 // addMoorings writes every mooring with what a list and a map show of it.
 func addMoorings(s *office.Snapshot, f *features, b *Box) {
-	for i := range s.Field.Harbor().Moorings {
-		m := &s.Field.Harbor().Moorings[i]
+	h := s.Field.Harbor()
+	for i := range h.Moorings {
+		m := &h.Moorings[i]
 		if !b.holds(m.Position) {
 			continue
 		}
-		boat := geo.Boat{}
-		if m.Boat != nil {
-			boat = *m.Boat
-		}
-		answer, depth, found := s.Field.Swing(i), s.Field.Depth(i), &s.Findings[i]
-		accuracy, _ := s.Field.Harbor().AccuracyOf(m)
-		rode, _ := m.Tackle.RodeLength()
+		depth := s.Field.Depth(i)
+		accuracy, _ := h.AccuracyOf(m)
 		f.begin(m.Number)
 		f.point(m.Position)
 		f.properties()
 		f.text("number", m.Number)
 		f.text("area", m.Area)
 		f.text("status", string(m.Status))
-		f.text("boat", boat.Name)
-		f.text("boat_kind", boat.Kind)
-		f.metres("loa_m", boat.LOA)
-		f.metres("length_all_m", boat.LengthAll)
-		f.metres("beam_m", boat.Beam)
-		f.metres("draft_m", boat.Draft)
-		f.metres("bow_height_m", boat.BowHeight)
+		f.boat(m.Boat)
+		rode, _ := m.Tackle.RodeLength()
 		f.metres("rode_m", rode)
 		f.metres("depth_m", depth.DepthM)
 		f.text("depth_from", string(depth.From))
 		f.number("accuracy_m", float64(accuracy), 3)
-		f.radius(&answer)
-		if answer.Radius.IsKnown() {
-			f.text("state", string(s.Field.State(i)))
-		} else {
-			f.text("state", "")
-		}
-		f.number("conflicts", float64(found.Conflicts), 0)
-		f.list("hazards", found.Hazards)
-		f.list("troubles", found.Troubles)
-		f.list("unknown", found.Unknown)
+		f.swing(s, i)
 		f.close()
 	}
+}
+
+// boat writes the properties of the boat that lies on a mooring; all null where none does.
+func (f *features) boat(lies *geo.Boat) {
+	boat := geo.Boat{}
+	if lies != nil {
+		boat = *lies
+	}
+	f.text("boat", boat.Name)
+	f.text("boat_kind", boat.Kind)
+	f.metres("loa_m", boat.LOA)
+	f.metres("length_all_m", boat.LengthAll)
+	f.metres("beam_m", boat.Beam)
+	f.metres("draft_m", boat.Draft)
+	f.metres("bow_height_m", boat.BowHeight)
+}
+
+// swing writes how a mooring swings and what the report finds of it.
+func (f *features) swing(s *office.Snapshot, i int) {
+	answer, found := s.Field.Swing(i), &s.Findings[i]
+	f.radius(&answer)
+	state := ""
+	if answer.Radius.IsKnown() {
+		state = string(s.Field.State(i))
+	}
+	f.text("state", state)
+	f.number("conflicts", float64(found.Conflicts), 0)
+	f.list("hazards", found.Hazards)
+	f.list("troubles", found.Troubles)
+	f.list("unknown", found.Unknown)
 }
 
 // radius writes the properties of a swing radius.

@@ -96,6 +96,18 @@ func (h *Harbor) changeMoorings(ctx context.Context, by Author, number string, d
 	})
 }
 
+// changeMooring is changeMoorings for an act on one mooring, which do gets.
+func (h *Harbor) changeMooring(ctx context.Context, by Author, number string,
+	do func(next *geo.Harbor, m *geo.Mooring) (placed, error)) (Result, error) {
+	return h.changeMoorings(ctx, by, number, func(next *geo.Harbor) (placed, error) {
+		m, err := mooringOf(next, number)
+		if err != nil {
+			return placed{}, err
+		}
+		return do(next, m)
+	})
+}
+
 // valid are copies of some moorings whose records have been checked.
 func valid(all []*geo.Mooring) ([]geo.Mooring, error) {
 	moorings := make([]geo.Mooring, len(all))

@@ -19,11 +19,7 @@ type Assignment struct {
 
 // Assign gives a mooring to a boat, after the fit check. Errors: geo.ErrNotFound, ErrIncomplete, *UnfitError, and those of an act.
 func (h *Harbor) Assign(ctx context.Context, by Author, a Assignment) (Result, error) {
-	return h.changeMoorings(ctx, by, a.Number, func(next *geo.Harbor) (placed, error) {
-		m, err := mooringOf(next, a.Number)
-		if err != nil {
-			return placed{}, err
-		}
+	return h.changeMooring(ctx, by, a.Number, func(next *geo.Harbor, m *geo.Mooring) (placed, error) {
 		if m.Boat != nil && !a.Replace {
 			return placed{}, fmt.Errorf("%w: %s lies on %s; it has to leave first, or be replaced (replace)", ErrIncomplete, nameOf(m.Boat),
 				m.Number)

@@ -53,6 +53,11 @@ func Find(f *clearance.Field, text string, k int) (*Found, error) {
 	if found := byBoat(f, text); len(found.Results) > 0 {
 		return found, nil
 	}
+	return byPosition(f, text, k)
+}
+
+// byPosition gives the moorings near a position. A text that does not look like one is a number that is not found.
+func byPosition(f *clearance.Field, text string, k int) (*Found, error) {
 	p, err := geo.ParsePosition(text, VicinityOf(f))
 	if err != nil {
 		if !strings.ContainsFunc(text, unicode.IsDigit) || !strings.ContainsAny(text, " ,.;°'") {

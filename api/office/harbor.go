@@ -118,33 +118,44 @@ func areasOf(h *geo.Harbor) []AreaInfo {
 
 // boundsOf is the box of the moorings and areas that lie on the harbor's plane, west beyond east when it crosses the antimeridian.
 func boundsOf(f *clearance.Field) []float64 {
-	h := f.Harbor()
-	var low, high geo.Offset
-	some := false
-	add := func(p geo.Position) {
-		if geo.Distance(f.Frame().Origin(), p) > geo.FrameReach {
-			return
+	var box box
+	for _, p := range placesOf(f.Harbor()) {
+		if geo.Distance(f.Frame().Origin(), p) <= geo.FrameReach {
+			box.add(f.Frame().Project(p))
 		}
-		at := f.Frame().Project(p)
-		if !some {
-			low, high, some = at, at, true
-		}
-		low = geo.Offset{EastM: min(low.EastM, at.EastM), NorthM: min(low.NorthM, at.NorthM)}
-		high = geo.Offset{EastM: max(high.EastM, at.EastM), NorthM: max(high.NorthM, at.NorthM)}
 	}
+	if !box.some {
+		return nil
+	}
+	a, b := f.Frame().Position(box.low), f.Frame().Position(box.high)
+	return []float64{a.LonDeg, a.LatDeg, b.LonDeg, b.LatDeg}
+}
+
+// placesOf are the positions of the moorings and of the corners of the areas.
+func placesOf(h *geo.Harbor) (all []geo.Position) {
 	for i := range h.Moorings {
-		add(h.Moorings[i].Position)
+		all = append(all, h.Moorings[i].Position)
 	}
 	for _, a := range h.Areas {
 		for _, polygon := range a.Shape {
 			for _, pt := range polygon[0] {
-				add(geo.PositionOf(pt))
+				all = append(all, geo.PositionOf(pt))
 			}
 		}
 	}
-	if !some {
-		return nil
+	return all
+}
+
+// box is the smallest box round some places.
+type box struct {
+	low, high geo.Offset
+	some      bool
+}
+
+func (b *box) add(at geo.Offset) {
+	if !b.some {
+		b.low, b.high, b.some = at, at, true
 	}
-	a, b := f.Frame().Position(low), f.Frame().Position(high)
-	return []float64{a.LonDeg, a.LatDeg, b.LonDeg, b.LatDeg}
+	b.low = geo.Offset{EastM: min(b.low.EastM, at.EastM), NorthM: min(b.low.NorthM, at.NorthM)}
+	b.high = geo.Offset{EastM: max(b.high.EastM, at.EastM), NorthM: max(b.high.NorthM, at.NorthM)}
 }

@@ -86,8 +86,8 @@ func (h *Harbor) Events(ctx context.Context) ([]exchange.Event, error) {
 	return EventsOf(changes, h.AsOf), nil
 }
 
-// EventsOf tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had happened
-// until then; a zero until is now.
+// EventsOf tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had
+// happened until then; a zero until is now.
 func EventsOf(changes []store.Change, until time.Time) (events []exchange.Event) {
 	for _, c := range changes {
 		if !until.IsZero() && c.At.After(until) {

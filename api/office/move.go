@@ -20,11 +20,7 @@ func (h *Harbor) Move(ctx context.Context, by Author, v Move) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	return h.changeMoorings(ctx, by, v.Number, func(next *geo.Harbor) (placed, error) {
-		m, err := mooringOf(next, v.Number)
-		if err != nil {
-			return placed{}, err
-		}
+	return h.changeMooring(ctx, by, v.Number, func(_ *geo.Harbor, m *geo.Mooring) (placed, error) {
 		d, bearing := geo.Geodesic(m.Position, to)
 		m.Position, m.Accuracy = to, geo.Known(v.Accuracy.Or(0))
 		m.Depth = geo.Maybe[geo.Metres]{} // the card's depth was that of the old place

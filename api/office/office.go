@@ -1,6 +1,6 @@
-// Package office is what a harbor's office does: it assigns and vacates moorings, sets, moves and retires them, records what is found, takes
-// back what was wrong, and answers whether a boat fits. Every use case is a plain function of values and a context; the HTTP service, the
-// command and the tests call the same ones.
+// Package office is what a harbor's office does: it assigns and vacates moorings, sets, moves and retires them, records what is found,
+// takes back what was wrong, and answers whether a boat fits. Every use case is a plain function of values and a context; the HTTP service,
+// the command and the tests call the same ones.
 package office
 
 import (
@@ -149,8 +149,8 @@ func (o *Office) Warm(ctx context.Context) {
 func (o *Office) NextChange() <-chan struct{} { return o.broadcast.next() }
 
 // Harbor is the harbor of a short name as somebody may see it; an empty name takes the only one. A name with @ and a day or a time, such as
-// tarrowick@2026-03-01, is the harbor as it stood then. Errors: store.ErrNoHarbor, store.ErrWhichHarbor, geo.ErrNotFound, geo.ErrInvalid for
-// the time.
+// tarrowick@2026-03-01, is the harbor as it stood then. Errors: store.ErrNoHarbor, store.ErrWhichHarbor, geo.ErrNotFound, geo.ErrInvalid
+// for the time.
 func (o *Office) Harbor(ctx context.Context, name string, person account.Person) (*Harbor, error) {
 	slug, at, isPast := strings.Cut(name, "@")
 	s, err := o.named(ctx, slug)

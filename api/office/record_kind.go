@@ -40,33 +40,37 @@ type groundRecord struct {
 	Accuracy geo.Maybe[geo.Metres] `json:"accuracy_m"`
 }
 
-// kinds are the nouns that can be changed field by field.
-func kinds() []kind {
-	all := map[account.Role][]string{account.Harbormaster: {""}}
-	return []kind{
-		{noun: store.NounMooring,
-			may: map[account.Role][]string{account.Crew: {"position", "accuracy_m", "depth_m", "note", "tackle[].left",
-				"tackle[].inspected"}, account.Yard: {"tackle"},
-				account.Harbormaster: {"boat.", "area", "radius_m", "largest_loa_m", "largest_draft_m", "smallest_loa_m", "permit"}},
-			find: findIn(func(h *geo.Harbor) *[]geo.Mooring { return &h.Moorings }, func(m *geo.Mooring) string { return m.Number }),
-			set:  setIn(func(h *geo.Harbor) *[]geo.Mooring { return &h.Moorings }, func(m *geo.Mooring) string { return m.Number }, nil)},
-		{noun: store.NounOwner, may: all,
-			find: findIn(owners, ownerName), set: setIn(owners, ownerName, renameOwner), remove: removeIn(owners, ownerName)},
-		{noun: store.NounWaiting, may: all,
-			find: findIn(waiting, waitingName), set: setIn(waiting, waitingName, nil), remove: removeIn(waiting, waitingName)},
-		{noun: store.NounNote, may: map[account.Role][]string{account.Harbormaster: {"text", "photos"}},
-			find: findIn(notes, noteID), set: setIn(notes, noteID, nil), remove: removeIn(notes, noteID)},
-		{noun: store.NounArea, may: map[account.Role][]string{account.Harbormaster: {"rules"}}, find: findArea, set: setArea},
-		{noun: store.NounHarbor, may: all, find: findGround, set: setGround},
-	}
+// everything of a record is the harbormaster's.
+var everything = map[account.Role][]string{account.Harbormaster: {""}}
+
+// mooringFields are the fields of a mooring that each role may set besides those of the roles before it.
+var mooringFields = map[account.Role][]string{
+	account.Crew:         {"position", "accuracy_m", "depth_m", "note", "tackle[].left", "tackle[].inspected"},
+	account.Yard:         {"tackle"},
+	account.Harbormaster: {"boat.", "area", "radius_m", "largest_loa_m", "largest_draft_m", "smallest_loa_m", "permit"},
 }
 
-func owners(h *geo.Harbor) *[]geo.Owner    { return &h.Owners }
-func ownerName(o *geo.Owner) string        { return o.Name }
-func waiting(h *geo.Harbor) *[]geo.Waiting { return &h.Waiting }
-func waitingName(w *geo.Waiting) string    { return w.Name }
-func notes(h *geo.Harbor) *[]geo.Note      { return &h.Notes }
-func noteID(n *geo.Note) string            { return n.ID }
+// kinds are the nouns that can be changed field by field.
+var kinds = []kind{
+	{noun: store.NounMooring, may: mooringFields, find: findIn(moorings, mooringNumber), set: setIn(moorings, mooringNumber, nil)},
+	{noun: store.NounOwner, may: everything,
+		find: findIn(owners, ownerName), set: setIn(owners, ownerName, renameOwner), remove: removeIn(owners, ownerName)},
+	{noun: store.NounWaiting, may: everything,
+		find: findIn(waiting, waitingName), set: setIn(waiting, waitingName, nil), remove: removeIn(waiting, waitingName)},
+	{noun: store.NounNote, may: map[account.Role][]string{account.Harbormaster: {"text", "photos"}},
+		find: findIn(notes, noteID), set: setIn(notes, noteID, nil), remove: removeIn(notes, noteID)},
+	{noun: store.NounArea, may: map[account.Role][]string{account.Harbormaster: {"rules"}}, find: findArea, set: setArea},
+	{noun: store.NounHarbor, may: everything, find: findGround, set: setGround},
+}
+
+func moorings(h *geo.Harbor) *[]geo.Mooring { return &h.Moorings }
+func mooringNumber(m *geo.Mooring) string   { return m.Number }
+func owners(h *geo.Harbor) *[]geo.Owner     { return &h.Owners }
+func ownerName(o *geo.Owner) string         { return o.Name }
+func waiting(h *geo.Harbor) *[]geo.Waiting  { return &h.Waiting }
+func waitingName(w *geo.Waiting) string     { return w.Name }
+func notes(h *geo.Harbor) *[]geo.Note       { return &h.Notes }
+func noteID(n *geo.Note) string             { return n.ID }
 
 func findIn[T any](list func(*geo.Harbor) *[]T, name func(*T) string) func(*geo.Harbor, string) any {
 	return func(h *geo.Harbor, called string) any {
@@ -168,7 +172,7 @@ func setGround(h *geo.Harbor, _ string, fields map[string]json.RawMessage) error
 // kindOf finds a noun. The error is geo.ErrNotFound.
 func kindOf(noun string) (kind, error) {
 	names := []string{}
-	for _, k := range kinds() {
+	for _, k := range kinds {
 		if k.noun == noun {
 			return k, nil
 		}

@@ -16,11 +16,7 @@ type Retirement struct {
 // Retire gives up a mooring on which no boat lies; its history stays. Errors: geo.ErrNotFound, ErrIncomplete while a boat lies there, and
 // those of an act.
 func (h *Harbor) Retire(ctx context.Context, by Author, r Retirement) (Result, error) {
-	return h.changeMoorings(ctx, by, r.Number, func(next *geo.Harbor) (placed, error) {
-		m, err := mooringOf(next, r.Number)
-		if err != nil {
-			return placed{}, err
-		}
+	return h.changeMooring(ctx, by, r.Number, func(next *geo.Harbor, m *geo.Mooring) (placed, error) {
 		if m.Boat != nil {
 			return placed{}, fmt.Errorf("%w: %s lies on %s and has to leave first", ErrIncomplete, nameOf(m.Boat), m.Number)
 		}

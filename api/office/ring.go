@@ -81,15 +81,9 @@ func (h *Harbor) Propose(ctx context.Context, by Author, r Ring) (Result, error)
 	}
 	by.Why, by.Despite = "proposal: "+why, ""
 	return h.act(ctx, by, func(next *geo.Harbor, f *clearance.Field) (Result, error) {
-		moved := *next
-		moved.Moorings = slices.Clone(next.Moorings)
-		p, err := r.moveBoats(&moved)
+		p, moorings, err := r.moved(next)
 		if err != nil {
 			return Result{}, err
-		}
-		moorings := make([]geo.Mooring, len(p.changed))
-		for i, m := range p.changed {
-			moorings[i] = *m
 		}
 		fits, verdict, err := proposed(f, next.Units, moorings)
 		if err != nil {
@@ -100,6 +94,16 @@ func (h *Harbor) Propose(ctx context.Context, by Author, r Ring) (Result, error)
 		next.Notes = append(next.Notes, newNote(done.Number, by.Name, text))
 		return done, nil
 	})
+}
+
+// moved are the moorings of the ring as they would be; the harbor stays as it is.
+func (r Ring) moved(h *geo.Harbor) (placed, []geo.Mooring, error) {
+	p, err := r.moveBoats(h.Clone())
+	moorings := make([]geo.Mooring, len(p.changed))
+	for i, m := range p.changed {
+		moorings[i] = *m
+	}
+	return p, moorings, err
 }
 
 // proposed checks a ring and says in one sentence what comes out.

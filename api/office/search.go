@@ -10,6 +10,7 @@ import (
 
 	"swingroom/api/store"
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // Records are what a search has found.
@@ -54,7 +55,8 @@ func (x *searchIndex) all() [][]entry {
 	return [][]entry{x.moorings, x.owners, x.waiting, x.notes}
 }
 
-// index gives the words of a harbor.
+// of gives the words of a harbor: those of its former state where they are the same. Of days that somebody looks back to there is no end,
+// and they are not kept.
 func (x *searchIndexes) of(slug string, h *geo.Harbor) *searchIndex {
 	x.mu.Lock()
 	defer x.mu.Unlock()
@@ -65,25 +67,8 @@ func (x *searchIndexes) of(slug string, h *geo.Harbor) *searchIndex {
 	if old == nil {
 		old = &searchIndex{harbor: &geo.Harbor{}}
 	}
-	lies := make(map[string]string, len(h.Owners)) // the first mooring of an owner
-	for i := range h.Moorings {
-		if b := h.Moorings[i].Boat; b != nil && b.Owner != "" && lies[b.Owner] == "" {
-			lies[b.Owner] = h.Moorings[i].Number
-		}
-	}
-	next := &searchIndex{harbor: h,
-		moorings: reindexed(old.harbor.Moorings, old.moorings, h.Moorings, sameText, entryOfMooring),
-		owners:   reindexed(old.harbor.Owners, old.owners, h.Owners, func(a, b *geo.Owner) bool { return *a == *b }, entryOfOwner),
-		// a short list
-		waiting: reindexed(old.harbor.Waiting, old.waiting, h.Waiting, func(a, b *geo.Waiting) bool { return false }, entryOfWaiting),
-		notes: reindexed(old.harbor.Notes, old.notes, h.Notes, func(a, b *geo.Note) bool {
-			return a.ID == b.ID && a.Text == b.Text && a.By == b.By && a.Mooring == b.Mooring && a.At.Equal(b.At)
-		}, entryOfNote),
-	}
-	for i := range next.owners {
-		next.owners[i].found.Number = lies[h.Owners[i].Name]
-	}
-	if strings.Contains(slug, "@") { // of days that somebody looks back to there is no end
+	next := old.next(h)
+	if strings.Contains(slug, "@") {
 		return next
 	}
 	if x.kept == nil {
@@ -91,6 +76,32 @@ func (x *searchIndexes) of(slug string, h *geo.Harbor) *searchIndex {
 	}
 	x.kept[slug] = next
 	return next
+}
+
+// next is the index of the harbor's next state.
+func (x *searchIndex) next(h *geo.Harbor) *searchIndex {
+	next := &searchIndex{harbor: h,
+		moorings: reindexed(x.harbor.Moorings, x.moorings, h.Moorings, sameText, entryOfMooring),
+		owners:   reindexed(x.harbor.Owners, x.owners, h.Owners, record.Equal, entryOfOwner),
+		waiting:  reindexed(x.harbor.Waiting, x.waiting, h.Waiting, record.Equal, entryOfWaiting),
+		notes:    reindexed(x.harbor.Notes, x.notes, h.Notes, record.Equal, entryOfNote),
+	}
+	first := firstMoorings(h)
+	for i := range next.owners {
+		next.owners[i].found.Number = first[h.Owners[i].Name]
+	}
+	return next
+}
+
+// firstMoorings are the first moorings of all owners, by name.
+func firstMoorings(h *geo.Harbor) map[string]string {
+	first := make(map[string]string, len(h.Owners))
+	for i := range h.Moorings {
+		if b := h.Moorings[i].Boat; b != nil && b.Owner != "" && first[b.Owner] == "" {
+			first[b.Owner] = h.Moorings[i].Number
+		}
+	}
+	return first
 }
 
 // reindexed gives the words of a list: those of the former list where a member is the same at the same place from the beginning or from the
@@ -114,8 +125,7 @@ func reindexed[T any](old []T, words []entry, list []T, same func(a, b *T) bool,
 
 // sameText reports whether two records of a mooring have the same words in them.
 func sameText(a, b *geo.Mooring) bool {
-	boats := a.Boat == b.Boat || a.Boat != nil && b.Boat != nil && *a.Boat == *b.Boat
-	return boats && a.Number == b.Number && a.Area == b.Area && a.Note == b.Note
+	return record.Equal(&a.Boat, &b.Boat) && a.Number == b.Number && a.Area == b.Area && a.Note == b.Note
 }
 
 func oneText(texts ...string) string {

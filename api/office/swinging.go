@@ -115,27 +115,8 @@ func OverTide(f *clearance.Field, w geo.Weather, from time.Time) (*Swinging, err
 	if err != nil {
 		return nil, err
 	}
-	const frames = int(tideHours*60/tideFrameMinutes) + 1
 	from = from.Truncate(time.Minute)
-	levels := p.Levels(from.Add(-tideFrameMinutes*time.Minute), tideFrameMinutes*time.Minute, frames+2)
-	rise := func(n int) float64 { return float64(levels[n+2] - levels[n]) }
-	fastest := 0.0
-	for n := range frames {
-		fastest = max(fastest, math.Abs(rise(n)))
-	}
-	all := make([]geo.Weather, frames)
-	for n := range all {
-		at := w
-		at.Level = levels[n+1]
-		if fastest > 0 {
-			share := rise(n) / fastest
-			if at.Stream = w.Stream * geo.MetresPerSecond(math.Abs(share)); share < 0 {
-				at.StreamToDeg = math.Mod(w.StreamToDeg+180, 360)
-			}
-		}
-		all[n] = at
-	}
-	s, err := play(f, all)
+	s, err := play(f, tideWeathers(p, w, from))
 	if err != nil {
 		return nil, err
 	}
@@ -146,13 +127,61 @@ func OverTide(f *clearance.Field, w geo.Weather, from time.Time) (*Swinging, err
 	return s, nil
 }
 
+// tideWeathers are the weathers of the frames of a tide.
+func tideWeathers(p *tide.Predictor, w geo.Weather, from time.Time) []geo.Weather {
+	const frames = int(tideHours*60/tideFrameMinutes) + 1
+	levels := p.Levels(from.Add(-tideFrameMinutes*time.Minute), tideFrameMinutes*time.Minute, frames+2)
+	rise := func(n int) float64 { return float64(levels[n+2] - levels[n]) }
+	fastest := 0.0
+	for n := range frames {
+		fastest = max(fastest, math.Abs(rise(n)))
+	}
+	all := make([]geo.Weather, frames)
+	for n := range all {
+		all[n] = w
+		all[n].Level = levels[n+1]
+		if fastest > 0 {
+			all[n].Stream, all[n].StreamToDeg = tideStream(w, rise(n)/fastest)
+		}
+	}
+	return all
+}
+
+// tideStream is the stream at a share of the strongest: below zero it ebbs.
+func tideStream(w geo.Weather, share float64) (geo.MetresPerSecond, float64) {
+	speed := w.Stream * geo.MetresPerSecond(math.Abs(share))
+	if share < 0 {
+		return speed, math.Mod(w.StreamToDeg+180, 360)
+	}
+	return speed, w.StreamToDeg
+}
+
 // play lays the field to one weather after another. A boat that cannot be laid in one of them is left out of all.
 func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
-	states := make([]*clearance.InWeather, len(all))
-	laid := make([]int, len(f.Harbor().Moorings))
+	states, err := layToEach(f, all)
+	if err != nil {
+		return nil, err
+	}
 	s := &Swinging{Moorings: []string{}, Lengths: []geo.Metres{}, Beams: []geo.Metres{}, Frames: make([]Frame, len(all)),
-		Unknown: []clearance.NotDrawn{}}
-	told := map[string]bool{}
+		Unknown: notDrawnIn(states)}
+	laid := laidInAll(states, len(f.Harbor().Moorings))
+	row := map[string]float64{}
+	for i, always := range laid {
+		if always {
+			m := &f.Harbor().Moorings[i]
+			row[m.Number] = float64(len(s.Moorings))
+			s.add(m)
+		}
+	}
+	for n, state := range states {
+		s.Frames[n] = frameOf(state, laid, row)
+	}
+	return s, nil
+}
+
+// layToEach lays the field to each weather.
+func layToEach(f *clearance.Field, all []geo.Weather) ([]*clearance.InWeather, error) {
+	states := make([]*clearance.InWeather, len(all))
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
 	for n, w := range all {
@@ -161,47 +190,61 @@ func play(f *clearance.Field, all []geo.Weather) (*Swinging, error) {
 			return err
 		})
 	}
-	if err := work.Wait(); err != nil {
-		return nil, err
-	}
-	for n := range all {
-		for i := range states[n].Boats {
-			laid[states[n].Boats[i].Index]++
+	return states, work.Wait()
+}
+
+// laidInAll tells of each mooring whether its boat lies in every state.
+func laidInAll(states []*clearance.InWeather, moorings int) []bool {
+	times := make([]int, moorings)
+	for _, state := range states {
+		for i := range state.Boats {
+			times[state.Boats[i].Index]++
 		}
-		for _, u := range states[n].Unknown {
+	}
+	laid := make([]bool, moorings)
+	for i := range laid {
+		laid[i] = times[i] == len(states)
+	}
+	return laid
+}
+
+// notDrawnIn are the boats that cannot be laid in some state, each once.
+func notDrawnIn(states []*clearance.InWeather) []clearance.NotDrawn {
+	all, told := []clearance.NotDrawn{}, map[string]bool{}
+	for _, state := range states {
+		for _, u := range state.Unknown {
 			if !told[u.Mooring] {
 				told[u.Mooring] = true
-				s.Unknown = append(s.Unknown, u)
+				all = append(all, u)
 			}
 		}
 	}
-	row := map[string]float64{}
-	for place, times := range laid {
-		if times == len(all) {
-			m := &f.Harbor().Moorings[place]
-			length, _ := m.Boat.SwingLength()
-			row[m.Number] = float64(len(s.Moorings))
-			s.Moorings, s.Lengths, s.Beams = append(s.Moorings, m.Number), append(s.Lengths, length.Or(0)),
-				append(s.Beams, m.Boat.Beam.Or(0))
+	return all
+}
+
+// add adds the boat of a mooring to those of every frame.
+func (s *Swinging) add(m *geo.Mooring) {
+	length, _ := m.Boat.SwingLength()
+	s.Moorings = append(s.Moorings, m.Number)
+	s.Lengths, s.Beams = append(s.Lengths, length.Or(0)), append(s.Beams, m.Boat.Beam.Or(0))
+}
+
+// frameOf is one state as rows; row is the place of each mooring among those that lie in every frame.
+func frameOf(state *clearance.InWeather, laid []bool, row map[string]float64) Frame {
+	frame := Frame{Weather: state.Weather}
+	for i := range state.Boats {
+		if b := &state.Boats[i]; laid[b.Index] {
+			frame.Lies = append(frame.Lies, [3]float64{float64(b.Reach), b.LoadDeg, b.SternDeg})
 		}
 	}
-	for n, x := range states {
-		frame := Frame{Weather: x.Weather}
-		for i := range x.Boats {
-			if b := &x.Boats[i]; laid[b.Index] == len(all) {
-				frame.Lies = append(frame.Lies, [3]float64{float64(b.Reach), b.LoadDeg, b.SternDeg})
-			}
+	for _, g := range state.Gaps {
+		a, okA := row[g.A]
+		b, okB := row[g.B]
+		if okA && okB {
+			frame.Gaps = append(frame.Gaps, [3]float64{a, b, g.GapM})
 		}
-		for _, g := range x.Gaps {
-			one, okA := row[g.A]
-			other, okB := row[g.B]
-			if okA && okB {
-				frame.Gaps = append(frame.Gaps, [3]float64{one, other, g.GapM})
-			}
-		}
-		s.Frames[n] = frame
 	}
-	return s, nil
+	return frame
 }
 
 // UnmarshalJSON reads the rows back.

@@ -18,21 +18,16 @@ func (h *Harbor) Undo(ctx context.Context, by Author) (Result, error) {
 	if by.Name == "" {
 		return Result{}, fmt.Errorf("%w: who is expected", ErrIncomplete)
 	}
-	last, err := h.office.store.LastBy(ctx, h.slug, by.Name)
+	last, err := h.lastAct(ctx, by)
 	if err != nil {
 		return Result{}, err
 	}
-	revision := last[0].Revision
-	if by.Precondition != AnyRevision && by.Precondition != revision {
-		return Result{}, fmt.Errorf("%w: your last act is revision %d, not %d; look at the history again", store.ErrStale, revision,
-			by.Precondition)
-	}
-	before, err := h.office.store.HarborAt(ctx, h.slug, revision-1)
+	before, err := h.office.store.HarborAt(ctx, h.slug, last[0].Revision-1)
 	if err != nil {
 		return Result{}, fmt.Errorf("%w: the harbor was taken in by it", ErrNotUndone)
 	}
-	by.Why = strings.TrimSuffix(fmt.Sprintf("undo of revision %d (%s): %s", revision, last[0].Why, by.Why), ": ")
-	by.Precondition = revision
+	by.Why = strings.TrimSuffix(fmt.Sprintf("undo of revision %d (%s): %s", last[0].Revision, last[0].Why, by.Why), ": ")
+	by.Precondition = last[0].Revision
 	return h.act(ctx, by, func(next *geo.Harbor, f *clearance.Field) (Result, error) {
 		changed, err := restore(next, before, last)
 		if err != nil {
@@ -45,6 +40,19 @@ func (h *Harbor) Undo(ctx context.Context, by Author) (Result, error) {
 		done.Fits, err = fitAll(f, by.Despite, changed...)
 		return done, err
 	}, keysOf(last)...)
+}
+
+// lastAct are the changes of the author's own last act, which has to be the one of the author's precondition.
+func (h *Harbor) lastAct(ctx context.Context, by Author) ([]store.Change, error) {
+	last, err := h.office.store.LastBy(ctx, h.slug, by.Name)
+	if err != nil {
+		return nil, err
+	}
+	if by.Precondition != AnyRevision && by.Precondition != last[0].Revision {
+		return nil, fmt.Errorf("%w: your last act is revision %d, not %d; look at the history again", store.ErrStale, last[0].Revision,
+			by.Precondition)
+	}
+	return last, nil
 }
 
 // keysOf are the things that an act has changed: for its undoing, none of them must have been changed since.
@@ -65,23 +73,34 @@ func restore(h, before *geo.Harbor, act []store.Change) (changed []geo.Mooring, 
 				changed = append(changed, m)
 			}
 			h.Moorings = restoreIn(h.Moorings, before.Moorings, numbered(c.Name))
-		case store.NounOwner:
-			h.Owners = restoreIn(h.Owners, before.Owners, func(o geo.Owner) bool { return o.Name == c.Name })
-		case store.NounNote:
-			h.Notes = restoreIn(h.Notes, before.Notes, func(n geo.Note) bool { return n.ID == c.Name })
-		case store.NounWaiting:
-			h.Waiting = before.Waiting // of one name there may be several, told apart by their order
-		case store.NounArea:
-			h.Areas = restoreIn(slices.Clone(h.Areas), before.Areas, func(a geo.Area) bool { return a.Name == c.Name })
-		case store.NounKeepOut:
-			h.KeepOuts = before.KeepOuts
-		case store.NounHarbor:
-			restoreGround(h, before)
 		default:
-			return nil, fmt.Errorf("%w: it changed a %s", ErrNotUndone, c.Noun)
+			if err := restoreThing(h, before, c); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return changed, nil
+}
+
+// restoreThing makes something other than a mooring what it was.
+func restoreThing(h, before *geo.Harbor, c store.Change) error {
+	switch c.Noun {
+	case store.NounOwner:
+		h.Owners = restoreIn(h.Owners, before.Owners, func(o geo.Owner) bool { return o.Name == c.Name })
+	case store.NounNote:
+		h.Notes = restoreIn(h.Notes, before.Notes, func(n geo.Note) bool { return n.ID == c.Name })
+	case store.NounWaiting:
+		h.Waiting = before.Waiting // of one name there may be several, told apart by their order
+	case store.NounArea:
+		h.Areas = restoreIn(slices.Clone(h.Areas), before.Areas, func(a geo.Area) bool { return a.Name == c.Name })
+	case store.NounKeepOut:
+		h.KeepOuts = before.KeepOuts
+	case store.NounHarbor:
+		restoreGround(h, before)
+	default:
+		return fmt.Errorf("%w: it changed a %s", ErrNotUndone, c.Noun)
+	}
+	return nil
 }
 
 // liesOtherwise gives a mooring as it was, where it was there and keeps other water now.

@@ -14,11 +14,7 @@ type Vacancy struct {
 
 // Vacate lets a boat leave its mooring. Errors: geo.ErrNotFound, ErrIncomplete where no boat lies there, and those of an act.
 func (h *Harbor) Vacate(ctx context.Context, by Author, v Vacancy) (Result, error) {
-	return h.changeMoorings(ctx, by, v.Number, func(next *geo.Harbor) (placed, error) {
-		m, err := mooringOf(next, v.Number)
-		if err != nil {
-			return placed{}, err
-		}
+	return h.changeMooring(ctx, by, v.Number, func(_ *geo.Harbor, m *geo.Mooring) (placed, error) {
 		if m.Boat == nil {
 			return placed{}, fmt.Errorf("%w: no boat lies on %s", ErrIncomplete, m.Number)
 		}

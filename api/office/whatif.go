@@ -64,8 +64,8 @@ type GainQuestion struct {
 	ChangeQuestion
 }
 
-// CapacityGain tells how many more boats of a class the area takes with the change than without it. Errors: as [Harbor.WhatIf], and those of
-// room's CapacityGain.
+// CapacityGain tells how many more boats of a class the area takes with the change than without it. Errors: as [Harbor.WhatIf], and those
+// of room's CapacityGain.
 func (h *Harbor) CapacityGain(ctx context.Context, q GainQuestion, report room.Progress) (room.CapacityGain, error) {
 	w, err := h.WhatIf(q.ChangeQuestion)
 	if err != nil {

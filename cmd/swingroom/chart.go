@@ -31,7 +31,7 @@ func (c *chartCommand) Run(s *session) error {
 		return err
 	}
 	return writePDF(s, c.Out, c.Scale, func(w io.Writer, scale int) error {
-		return paper.AreaChart(w, field, c.Area, paper.ChartOptions{Paper: paper.Paper(c.Paper), Scale: scale, Units: c.Units,
+		return paper.AreaChart(w, field, c.Area, paper.Options{Paper: paper.Paper(c.Paper), Scale: scale, Units: c.Units,
 			At: time.Now(), Revision: revision})
 	})
 }

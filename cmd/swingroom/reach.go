@@ -146,7 +146,7 @@ func tell(r *swing.ReachRow, u units, worst map[string]told) {
 		}
 	}
 	if r.State != nil && r.State.Buoy != nil {
-		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.Wants))
+		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.NeededLift))
 	} else {
 		add("line", r.Words.In(u.units()), 0)
 	}

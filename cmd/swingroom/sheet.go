@@ -40,7 +40,8 @@ func (c *sheetCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	o := paper.SheetOptions{Paper: paper.Paper(c.Paper), Units: c.Units, At: time.Now(), Revision: revision, Reason: c.Reason}
+	o := paper.SheetOptions{Options: paper.Options{Paper: paper.Paper(c.Paper), Units: c.Units, At: time.Now(), Revision: revision},
+		Reason: c.Reason}
 	if boat := c.boat(); c.Fit || boat != (geo.Boat{}) {
 		if o.Trial, err = c.trial(s.ctx, field, boat); err != nil {
 			return err

@@ -1,6 +1,7 @@
 package clearance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -27,20 +28,39 @@ type slot struct {
 	first, last int32 // last is 0 in an empty slot
 }
 
+// keyed is a circle, by its number, with the cell in which it lies.
+type keyed struct {
+	key    uint64
+	number int32
+}
+
+// newCells packs circles; all are the same, prepared.
 func newCells(circles []Circle, all []preparedCircle) *cells {
 	c := &cells{sideM: ordinaryReachM(all)}
 	if c.sideM <= 0 {
-		c.sideM = 50 // anchors without circles still have neighbours
+		c.sideM = sideWithoutCirclesM
 	}
+	c.setSteps()
+	in := c.sorted(circles, all)
+	c.makeSlots(in)
+	c.fill(in, all)
+	return c
+}
+
+// sideWithoutCirclesM is the side of a cell where no anchor has a circle: they have neighbours all the same, and lie a few to a cell.
+const sideWithoutCirclesM = 50
+
+// setSteps sets the widths of the cells by the degree of latitude.
+func (c *cells) setSteps() {
 	for degree := range 180 {
 		// The parallel is shortest on the side away from the equator.
 		far := max(math.Abs(float64(degree-90)), math.Abs(float64(degree-89)))
 		c.stepsRad = append(c.stepsRad, c.sideM/max(1, geo.NewStation(geo.Position{LatDeg: far}).ParallelM))
 	}
-	type keyed struct {
-		key    uint64
-		number int32
-	}
+}
+
+// sorted are the circles that lie in cells, in the order of these; the others are noted as wide.
+func (c *cells) sorted(circles []Circle, all []preparedCircle) []keyed {
 	in := make([]keyed, 0, len(all))
 	for i := range all {
 		p := &all[i]
@@ -51,16 +71,12 @@ func newCells(circles []Circle, all []preparedCircle) *cells {
 		row := c.row(p.MeridianM)
 		in = append(in, keyed{cellKey(row, c.column(row, p.LonRad)), int32(i)})
 	}
-	slices.SortFunc(in, func(a, b keyed) int {
-		switch {
-		case a.key != b.key:
-			if a.key < b.key {
-				return -1
-			}
-			return 1
-		}
-		return int(a.number - b.number)
-	})
+	slices.SortFunc(in, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.number, b.number)) })
+	return in
+}
+
+// makeSlots makes room for each cell and the two beside it, at least half of it empty, so that looking for a key is short.
+func (c *cells) makeSlots(in []keyed) {
 	cells := 0
 	for i := range in {
 		if i == 0 || in[i].key != in[i-1].key {
@@ -72,6 +88,10 @@ func newCells(circles []Circle, all []preparedCircle) *cells {
 		bits++
 	}
 	c.slots, c.shift = make([]slot, 1<<bits), 64-bits
+}
+
+// fill puts the circles into their order and notes in the slots where each cell's range lies.
+func (c *cells) fill(in []keyed, all []preparedCircle) {
 	c.at, c.number = make([]preparedCircle, len(in)), make([]int32, len(in))
 	for i, k := range in {
 		c.at[i], c.number[i] = all[k.number], k.number
@@ -83,7 +103,6 @@ func newCells(circles []Circle, all []preparedCircle) *cells {
 			s.last = int32(i + 1)
 		}
 	}
-	return c
 }
 
 func (c *cells) row(meridianM float64) int64 { return int64(math.Floor(meridianM / c.sideM)) }

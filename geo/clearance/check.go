@@ -21,36 +21,21 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	}
 	harbor := *f.harbor
 	harbor.Moorings = slices.Clone(harbor.Moorings)
-	g := &Field{
-		harbor: &harbor, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, indexMu: &sync.Mutex{}, vessels: newVesselCache(),
-		swings: slices.Clone(f.swings), depths: slices.Clone(f.depths), extremes: f.extremes, widestM: f.widestM, permits: f.permits ||
-			m.Permit.Expires != "", tides: f.tides,
+	g := f.sharing(&harbor)
+	g.indexMu, g.vessels = &sync.Mutex{}, newVesselCache()
+	g.swings, g.depths = slices.Clone(f.swings), slices.Clone(f.depths)
+	g.permits = f.permits || m.Permit.Expires != ""
+	i, onFile := g.put(m)
+	if g.reassigned = f.reassigned; !onFile || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
+		g.reassign(m.Number)
 	}
-	i, ok := f.number[m.Number]
-	if !ok {
-		i = len(harbor.Moorings)
-		harbor.Moorings, g.swings, g.depths = append(harbor.Moorings, m), append(g.swings, swing.Answer{}), append(g.depths, Depth{})
-		g.number = make(map[string]int, len(harbor.Moorings))
-		for n := range harbor.Moorings {
-			g.number[harbor.Moorings[n].Number] = n
-		}
-	}
-	if g.reassigned = f.reassigned; !ok || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
-		g.reassigned = maps.Clone(f.reassigned)
-		if g.reassigned == nil {
-			g.reassigned = map[string]bool{}
-		}
-		g.reassigned[m.Number] = true
-	}
-	harbor.Moorings[i] = m
 	g.swings[i], g.depths[i] = g.swing(&m)
 	changed := []int{i}
-	if f.extremesMove(g, i, ok) {
+	if f.extremesMove(g, i, onFile) {
 		g.extremes = g.findExtremes()
-		changed = g.bounded(i)
+		changed = g.dependOnExtremes(i)
 	}
 	f.indexMu.Lock()
-	g.index, g.outer = f.index, f.outer
 	for _, c := range changed {
 		g.updateCircles(c)
 	}
@@ -60,6 +45,39 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 		return g.onDay(g.harbor), nil
 	}
 	return g, nil
+}
+
+// sharing is a field of another harbor that shares all with this one, but for the report and who was reassigned.
+func (f *Field) sharing(h *geo.Harbor) *Field {
+	return &Field{
+		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
+		outer: f.outer, indexMu: f.indexMu, vessels: f.vessels, extremes: f.extremes, widestM: f.widestM, permits: f.permits, tides: f.tides,
+	}
+}
+
+// put writes a mooring over the one with its number, or behind the last, of a field whose lists are its own.
+func (f *Field) put(m geo.Mooring) (i int, onFile bool) {
+	h := f.harbor
+	if i, onFile = f.number[m.Number]; onFile {
+		h.Moorings[i] = m
+		return i, true
+	}
+	i = len(h.Moorings)
+	h.Moorings, f.swings, f.depths = append(h.Moorings, m), append(f.swings, swing.Answer{}), append(f.depths, Depth{})
+	f.number = make(map[string]int, len(h.Moorings))
+	for n := range h.Moorings {
+		f.number[h.Moorings[n].Number] = n
+	}
+	return i, false
+}
+
+// reassign notes that a mooring was given another boat.
+func (f *Field) reassign(number string) {
+	f.reassigned = maps.Clone(f.reassigned)
+	if f.reassigned == nil {
+		f.reassigned = map[string]bool{}
+	}
+	f.reassigned[number] = true
 }
 
 // extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
@@ -78,8 +96,8 @@ func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
 		before.depthM == f.extremes.depthM
 }
 
-// bounded are the moorings whose circle hangs on the field's extremes, and i.
-func (f *Field) bounded(i int) []int {
+// dependOnExtremes are the moorings whose circle depends on the field's extremes, and i.
+func (f *Field) dependOnExtremes(i int) []int {
 	all := []int{i}
 	for n := range f.harbor.Moorings {
 		if n != i && len(f.swings[n].Missing) > 0 && f.swings[n].Basis != swing.ForNone {
@@ -89,56 +107,65 @@ func (f *Field) bounded(i int) []int {
 	return all
 }
 
-// recircle works out the circles of one mooring of a field under way.
+// updateCircles works out the circles of one mooring of a field that is being made.
 func (f *Field) updateCircles(i int) {
 	m := &f.harbor.Moorings[i]
 	rules := f.Rules(m)
 	f.swings[i] = f.swingBy(m, &f.depths[i], rules)
 	f.index = f.index.With(i, f.circle(m, &f.swings[i]))
-	loose, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
-	loose.Position = m.Position
-	f.outer = f.outer.With(i, loose)
+	outer, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
+	outer.Position = m.Position
+	f.outer = f.outer.With(i, outer)
 	f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
 }
 
 // reportWith is f's report with everything that concerns the changed moorings of g taken from g.
 func (f *Field) reportWith(g *Field, changed []int) *Report {
-	old := f.Report()
-	is := make(map[string]bool, len(changed))
+	numbers := make(map[string]bool, len(changed))
 	for _, i := range changed {
-		is[g.harbor.Moorings[i].Number] = true
+		numbers[g.harbor.Moorings[i].Number] = true
 	}
-	// What is told of a neighbour that may reach so far is of both.
-	hers := func(x Finding) bool {
-		return is[x.Mooring] || x.Verdict.Constraint == ByNeighbour && is[x.Verdict.Of] || x.Mooring == ""
-	}
-	report := &Report{
-		Conflicts: slices.DeleteFunc(slices.Clone(old.Conflicts), func(k Conflict) bool { return is[k.A] || is[k.B] }),
-		Hazards:   slices.DeleteFunc(slices.Clone(old.Hazards), func(h Hazard) bool { return is[h.Mooring] }),
-		Troubles:  slices.DeleteFunc(slices.Clone(old.Troubles), hers),
-		Unknown:   slices.DeleteFunc(slices.Clone(old.Unknown), hers),
-	}
-	report.addHarborWide(g.harborWide())
+	report := f.Report().without(numbers)
+	report.addVerdicts("", g.harborWide())
 	for _, i := range changed {
-		number := g.harbor.Moorings[i].Number
-		for _, pair := range g.index.Conflicts(g.index.at[i], i, nil) {
-			other := int(pair.B)
-			if is[g.harbor.Moorings[other].Number] && other < i {
-				continue // told from the other one
-			}
-			pair.A, pair.B = int32(min(i, other)), int32(max(i, other))
-			if k, not := g.conflict(pair, g.pairSide(int(pair.A)), g.pairSide(int(pair.B))); not {
-				report.Conflicts = append(report.Conflicts, k)
-			}
-		}
-		report.take(number, g.found(i))
-		g.reportOuter(report, i, is)
+		report.Conflicts = g.appendConflicts(report.Conflicts, i, numbers)
+		report.addVerdicts(g.harbor.Moorings[i].Number, g.shortcomings(i))
+		g.reportOuter(report, i, numbers)
 	}
 	report.sort(g)
 	return report
 }
 
-// tellLoose tells all moorings that are not changed of a changed one that could reach them.
+// without is a copy of the report without what concerns some moorings, and without what holds for the whole harbor.
+func (r *Report) without(numbers map[string]bool) *Report {
+	concerns := func(x Finding) bool {
+		// What is told of a neighbour that may reach so far is about both.
+		return numbers[x.Mooring] || x.Verdict.Constraint == ByNeighbour && numbers[x.Verdict.Of] || x.Mooring == ""
+	}
+	return &Report{
+		Conflicts: slices.DeleteFunc(slices.Clone(r.Conflicts), func(k Conflict) bool { return numbers[k.A] || numbers[k.B] }),
+		Hazards:   slices.DeleteFunc(slices.Clone(r.Hazards), func(h Hazard) bool { return numbers[h.Mooring] }),
+		Troubles:  slices.DeleteFunc(slices.Clone(r.Troubles), concerns),
+		Unknown:   slices.DeleteFunc(slices.Clone(r.Unknown), concerns),
+	}
+}
+
+// appendConflicts appends the conflicts of a changed mooring; those with another changed one come from the first of the two.
+func (f *Field) appendConflicts(all []Conflict, i int, changed map[string]bool) []Conflict {
+	for _, pair := range f.index.Conflicts(f.index.at[i], i, nil) {
+		other := int(pair.B)
+		if changed[f.harbor.Moorings[other].Number] && other < i {
+			continue
+		}
+		pair.A, pair.B = int32(min(i, other)), int32(max(i, other))
+		if k, is := f.conflict(pair, f.pairSide(int(pair.A)), f.pairSide(int(pair.B))); is {
+			all = append(all, k)
+		}
+	}
+	return all
+}
+
+// reportOuter adds what the moorings that are not changed have to tell of a changed one that could reach them.
 func (f *Field) reportOuter(r *Report, i int, changed map[string]bool) {
 	if f.outer.at[i].RadiusM <= 0 {
 		return
@@ -155,7 +182,7 @@ func (f *Field) reportOuter(r *Report, i int, changed map[string]bool) {
 		j.outerNeighbours()
 		for _, v := range j.verdicts {
 			if v.Of == f.harbor.Moorings[i].Number {
-				r.take(m.Number, []Verdict{v})
+				r.addVerdicts(m.Number, []Verdict{v})
 			}
 		}
 	}
@@ -179,26 +206,16 @@ type Neighbour struct {
 // Neighbours gives the k moorings beside Harbor().Moorings[i] with the least clearance between the circles, least first; those whose radius
 // is unknown come last, by distance.
 func (f *Field) Neighbours(i, k int) []Neighbour {
-	m, circle := &f.harbor.Moorings[i], &f.index.at[i]
-	found := f.byGap(m.Position, circle, i, k)
+	at, circle := f.harbor.Moorings[i].Position, &f.index.at[i]
+	found := f.byGap(at, circle, i, k)
 	if len(found) < k { // those whose radius is not known come last
-		found = f.index.Nearest(m.Position, 4*k+8, nil)
+		found = f.index.Nearest(at, 4*k+8, nil)
 	}
 	all := make([]Neighbour, 0, len(found))
 	for _, x := range found {
-		if int(x.Index) == i {
-			continue
+		if int(x.Index) != i {
+			all = append(all, f.neighbour(circle, x))
 		}
-		other := &f.index.at[x.Index]
-		_, bearing := geo.Geodesic(m.Position, other.Position)
-		n := Neighbour{Number: f.harbor.Moorings[x.Index].Number, DistanceM: x.DistanceM, BearingTrueDeg: bearing}
-		if circle.RadiusM > 0 && other.RadiusM > 0 {
-			gap := x.DistanceM - circle.RadiusM - other.RadiusM
-			n.GapM = geo.Known(gap)
-			n.State = geo.Known(stateOf(-gap, max(circle.MarginM, other.MarginM), math.Hypot(circle.AccuracyM, other.AccuracyM)))
-		}
-		n.index = int(x.Index)
-		all = append(all, n)
 	}
 	slices.SortStableFunc(all, func(a, b Neighbour) int {
 		return cmp.Or(cmp.Compare(a.GapM.Or(math.Inf(1)), b.GapM.Or(math.Inf(1))), cmp.Compare(a.DistanceM, b.DistanceM))
@@ -210,11 +227,27 @@ func (f *Field) Neighbours(i, k int) []Neighbour {
 	return all
 }
 
-// beside fills in how a neighbour and mooring i lie in unison, where their circles meet or nearly do.
+// neighbour is a mooring beside a circle, judged by the circles.
+func (f *Field) neighbour(circle *Circle, x Found) Neighbour {
+	other := &f.index.at[x.Index]
+	_, bearing := geo.Geodesic(circle.Position, other.Position)
+	n := Neighbour{index: int(x.Index), Number: f.harbor.Moorings[x.Index].Number, DistanceM: x.DistanceM, BearingTrueDeg: bearing}
+	if circle.RadiusM > 0 && other.RadiusM > 0 {
+		gap := x.DistanceM - circle.RadiusM - other.RadiusM
+		n.GapM = geo.Known(gap)
+		n.State = geo.Known(stateOf(-gap, max(circle.MarginM, other.MarginM), math.Hypot(circle.AccuracyM, other.AccuracyM)))
+	}
+	return n
+}
+
+// unisonGapM is the gap between two circles up to which it is told how near the hulls come, in metres: beyond it the boats are so far apart
+// that how they lie is of no interest. Chosen for the page's list of neighbours; nothing is judged by it.
+const unisonGapM = 10
+
+// addUnison fills in how a neighbour and mooring i lie in unison, where their circles meet or nearly do.
 func (f *Field) addUnison(i int, n *Neighbour) {
-	const nearly = 10 // metres between two circles whose hulls are still told of
 	gap, known := n.GapM.Get()
-	if n.Lying = geo.Independent; !known || gap > nearly {
+	if n.Lying = geo.Independent; !known || gap > unisonGapM {
 		return
 	}
 	pair := Pair{int32(i), int32(n.index), n.DistanceM, -gap}

@@ -32,7 +32,7 @@ type Field struct {
 	indexMu  *sync.Mutex // an R-tree is copied by one at a time
 	vessels  *vesselCache
 
-	reassigned map[string]bool // moorings that were given another boat by With: she is tried there, and has no permit for it yet
+	reassigned map[string]bool // moorings that With gave another boat: it is only tried there, and has no permit yet
 
 	once   sync.Once
 	report *Report
@@ -62,9 +62,8 @@ type fixed struct {
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
 		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, outer: &Index{},
-		indexMu: &sync.Mutex{}, vessels: newVesselCache(),
-		permits: permitsOf(h), tides: tidesOf(h, nil), swings: make([]swing.Answer, len(h.Moorings)),
-		depths: make([]Depth, len(h.Moorings)),
+		indexMu: &sync.Mutex{}, vessels: newVesselCache(), permits: permitsOf(h), tides: tidesOf(h, nil),
+		swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
 	if f.bed, err = bed.New(h.Soundings, h.Shoreline, f.frame, h.Defaults.SoundingReach); err != nil {
@@ -76,19 +75,24 @@ func NewField(h *geo.Harbor) (*Field, error) {
 		f.swings[i], f.depths[i] = f.swing(&h.Moorings[i])
 	}
 	f.extremes = f.findExtremes()
-	for i := range h.Moorings {
-		m := &h.Moorings[i]
+	f.addCircles()
+	return f, nil
+}
+
+// addCircles puts the circles of all moorings into the indexes, once the extremes of the field are known.
+func (f *Field) addCircles() {
+	for i := range f.harbor.Moorings {
+		m := &f.harbor.Moorings[i]
 		rules := f.Rules(m)
 		f.bound(m, &f.depths[i], &f.swings[i], rules)
 		f.index.Add(f.circle(m, &f.swings[i]))
-		loose, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
-		loose.Position = m.Position
-		f.outer.Add(loose)
+		outer, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
+		outer.Position = m.Position
+		f.outer.Add(outer)
 		f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
 	}
 	f.outer.Pack()
 	f.index.Pack()
-	return f, nil
 }
 
 func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {

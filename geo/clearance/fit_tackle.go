@@ -127,7 +127,7 @@ func worn(p *geo.Part) Verdict {
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
 	lines := j.f.harbor.Defaults.Lines
-	s, err := tackle.Of(*p, lines)
+	s, err := tackle.StrengthOf(*p, lines)
 	if err != nil {
 		j.add(noStrength(v, err))
 		return
@@ -135,7 +135,7 @@ func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull
 	left, known := p.LeftRatio.Get()
 	share := 1.0
 	if known {
-		share = tackle.Left(p.Kind, left)
+		share = tackle.RemainingStrength(p.Kind, left)
 	}
 	hasN, needsN := float64(s.Working)*share, float64(at.Pull)
 	v.decided(hasN >= needsN, hasN, needsN)
@@ -215,7 +215,7 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 		return
 	}
 	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
-	leastN, mostN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
+	leastN, mostN, needsN := float64(at.Min)*along, float64(at.Max)*along, float64(pull.Pull)
 	switch {
 	case leastN >= needsN || mostN < needsN:
 		v.decided(leastN >= needsN, leastN, needsN)
@@ -233,10 +233,10 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	v.Working = append(pulls.Load.Steps(j.rules.Design),
 		newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
 		swing.Step{Symbol: "a", Name: "angle of that pull above the level", Value: pull.UpDeg, Unit: "deg", From: swing.Computed},
-		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Least), swing.Computed),
-		newtons("P2", "holds against a level pull, at the most", "", float64(level.Most), swing.Computed),
-		newtons("P1a", "holds at that angle along the line, at the least", level.Cut(), leastN, swing.Computed),
-		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), mostN, swing.Computed))
+		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Min), swing.Computed),
+		newtons("P2", "holds against a level pull, at the most", "", float64(level.Max), swing.Computed),
+		newtons("P1a", "holds at that angle along the line, at the least", level.AlongFormula(), leastN, swing.Computed),
+		newtons("P2a", "holds at that angle along the line, at the most", level.AlongFormula(), mostN, swing.Computed))
 	j.add(v)
 }
 

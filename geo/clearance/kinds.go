@@ -11,10 +11,10 @@ import (
 // KindUnsaid stands beside the kinds of trouble where some of them are chosen: what cannot be said for want of a record is no trouble yet.
 const KindUnsaid Kind = "unsaid"
 
-// Chosen are kinds of trouble that a reader has chosen. The zero value is all of them.
+// KindFilter is the kinds of trouble that a reader has chosen. The zero value is all of them.
 type KindFilter []Kind
 
-// ChosenOf reads kinds with commas: "conflict,hazard"; an empty text is all. Errors: geo.ErrInvalid.
+// ParseKinds reads kinds with commas: "conflict,hazard"; an empty text is all. Errors: geo.ErrInvalid.
 func ParseKinds(text string) (KindFilter, error) {
 	var chosen KindFilter
 	known := append(Kinds(), KindUnsaid)
@@ -23,7 +23,7 @@ func ParseKinds(text string) (KindFilter, error) {
 		switch {
 		case kind == "":
 		case !slices.Contains(known, kind):
-			return nil, fmt.Errorf("%w: kind %q; conflict, hazard, tackle, limit, record or unsaid is wanted", geo.ErrInvalid, word)
+			return nil, fmt.Errorf("%w: kind %q; expected conflict, hazard, tackle, limit, record or unsaid", geo.ErrInvalid, word)
 		default:
 			chosen = append(chosen, kind)
 		}

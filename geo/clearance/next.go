@@ -7,7 +7,8 @@ import (
 	"swingroom/geo/record"
 )
 
-// mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
+// maxOneByOne is how many changed moorings are worked out one by one; with more of them the field is worked out whole. Each copies the
+// lists of the field, so that some ten of them cost as much as all at once.
 const maxOneByOne = 8
 
 // Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes,
@@ -25,19 +26,15 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 			return nil, err
 		}
 	}
-	if !g.sameDates(h) || len(g.reassigned) > 0 { // who was only placed lies there now
+	if !g.sameDates(h) || len(g.reassigned) > 0 { // who was only tried there has the mooring now
 		g = g.onDay(h)
 	}
-	next := &Field{
-		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index,
-		outer: g.outer, indexMu: g.indexMu, vessels: g.vessels,
-		extremes: g.extremes, widestM: g.widestM, permits: g.permits, tides: g.tides,
-	}
+	next := g.sharing(h)
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
 }
 
-// sameDay reports whether all that hangs on a day, permits and the tide, is the same in another harbor.
+// sameDates reports whether all that depends on a day, permits and the tide, is the same in another harbor.
 func (f *Field) sameDates(h *geo.Harbor) bool {
 	if f.harbor.Day != h.Day || f.harbor.Tide != h.Tide || len(f.harbor.Moorings) != len(h.Moorings) {
 		return false
@@ -50,31 +47,31 @@ func (f *Field) sameDates(h *geo.Harbor) bool {
 	return true
 }
 
-// dated is the field of a harbor that differs in no more than words, the day and what hangs on it: its report tells permits and tide anew.
+// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide anew.
 func (f *Field) onDay(h *geo.Harbor) *Field {
-	g := &Field{
-		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
-		outer: f.outer, indexMu: f.indexMu, vessels: f.vessels,
-		extremes: f.extremes, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
-	}
+	g := f.sharing(h)
+	g.permits, g.tides = permitsOf(h), tidesOf(h, f.tides)
 	g.once.Do(func() {
-		old := f.Report()
-		hangs := func(x Finding) bool {
-			return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
-		}
-		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards),
-			Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
-		r.Unknown = slices.DeleteFunc(slices.Clone(old.Unknown), hangs)
-		r.addHarborWide(g.harborWide())
+		r := f.Report().withoutDates()
+		r.addVerdicts("", g.harborWide())
 		for i := range h.Moorings {
 			j := g.onFile(i)
 			j.permit()
-			r.take(h.Moorings[i].Number, j.verdicts)
+			r.addVerdicts(h.Moorings[i].Number, j.verdicts)
 		}
 		r.sort(g)
 		g.report, g.states = r, g.statesBy(r)
 	})
 	return g
+}
+
+// withoutDates is a copy of the report without what depends on the day, and without what holds for the whole harbor.
+func (r *Report) withoutDates() *Report {
+	dated := func(x Finding) bool {
+		return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
+	}
+	return &Report{Conflicts: slices.Clone(r.Conflicts), Hazards: slices.Clone(r.Hazards),
+		Troubles: slices.DeleteFunc(slices.Clone(r.Troubles), dated), Unknown: slices.DeleteFunc(slices.Clone(r.Unknown), dated)}
 }
 
 // permitsOf reports whether some mooring has a permit with a last day.
@@ -84,19 +81,15 @@ func permitsOf(h *geo.Harbor) bool {
 
 // Changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
 func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
-	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !f.harbor.SameGround(h) {
+	on := f.harbor.Moorings
+	if len(h.Moorings) < len(on) || len(on) == 0 || !f.harbor.SameGround(h) {
 		return nil, false
 	}
 	for i := range h.Moorings {
-		if i >= len(f.harbor.Moorings) { // new ones at the end
-			changed = append(changed, i)
-			continue
-		}
-		a, b := &f.harbor.Moorings[i], &h.Moorings[i]
-		if a.Number != b.Number {
+		if i < len(on) && on[i].Number != h.Moorings[i].Number {
 			return nil, false
 		}
-		if !SameWater(a, b) {
+		if i >= len(on) || !SameWater(&on[i], &h.Moorings[i]) { // new ones stand at the end
 			changed = append(changed, i)
 		}
 	}

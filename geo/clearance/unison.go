@@ -20,14 +20,14 @@ type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is
 	// missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
-	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.GapToleranceM under GapM at most where Proved is
 	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
 	BoundM geo.Maybe[float64] `json:"bound_m"`
 	Proved bool               `json:"proved"`
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
 	Calm    bool `json:"calm"`
 	CalmOff bool `json:"calm_off"`
-	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that it may lie any way there.
 	UnsettledA bool         `json:"unsettled_a"`
 	UnsettledB bool         `json:"unsettled_b"`
 	Weather    *geo.Weather `json:"weather"` // in which it is smallest
@@ -57,7 +57,7 @@ func (u *InUnison) Words() geo.Words {
 	case u.UnsettledA && u.UnsettledB:
 		text += ", which all but cancel each other on both boats: they may lie any way"
 	case u.UnsettledA || u.UnsettledB:
-		text += ", which all but cancel each other on one of the boats: she may lie any way"
+		text += ", which all but cancel each other on one of the boats: it may lie any way"
 	}
 	words := geo.Plain(text)
 	if boundM, known := u.BoundM.Get(); known && !u.Proved {
@@ -106,7 +106,7 @@ func (f *Field) conflict(pair Pair, a, b pairSide) (k Conflict, is bool) {
 		return k, true
 	}
 	u := f.searchWeathers(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
-		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
+		c, keeps, err := s.KeepsGap(pa, pb, k.MarginM)
 		if keeps {
 			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
 		}
@@ -167,7 +167,7 @@ func kindOf(m *geo.Mooring) error {
 		return nil
 	}
 	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
-		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
+		Want: "without it there is no telling how the boat lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
@@ -245,7 +245,7 @@ func (f *Field) searchWeathers(a, b pairSide, hullSearch hullSearch) InUnison {
 	}
 	w := worst.Weather
 	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
-	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
+	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.GapMiddle(worst.A, worst.B))
 	return u
 }
 
@@ -277,7 +277,7 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 			if err != nil {
 				continue // too short a rode there: no place for her anyway
 			}
-			k, err := sweep.Keep(hers, theirs, nil)
+			k, err := sweep.MinAnchorDistance(hers, theirs, nil)
 			if err != nil {
 				return 0, false
 			}

@@ -76,6 +76,8 @@ type Case struct {
 type Verdict struct {
 	Constraint Constraint `json:"constraint"`
 	Of         string     `json:"of"` // number of the neighbour, name of the fairway or area, kind of part
+	// KeepOut is the number in Harbor.KeepOuts of the fairway or closed water that Of names: two may have one name. 0 for other constraints.
+	KeepOut int `json:"-"`
 	// Fits is unknown where it cannot be said; Missing names what would have to be on record.
 	Fits  geo.Maybe[bool]    `json:"fits"`
 	Has   geo.Maybe[float64] `json:"has"`

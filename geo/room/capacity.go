@@ -192,7 +192,7 @@ func (q *Question) keeps(ctx context.Context, kinds []kind) [][]float64 {
 			}
 			for _, a := range poses[i] {
 				for _, b := range poses[j] {
-					keep, err := sweep.Keep(a, b, func() bool { return ctx.Err() != nil })
+					keep, err := sweep.MinAnchorDistance(a, b, func() bool { return ctx.Err() != nil })
 					if err != nil {
 						keep = geo.Metres(math.Inf(1))
 					}

@@ -68,7 +68,7 @@ func (q *Question) makeRadius() error {
 	if gap, empty := bed.Empty(); empty {
 		return q.lacks("area "+q.ask.Area, "depth", string(gap)+", so no place can be said to be deep enough")
 	}
-	shallow, deep, _ := bed.Extent()
+	shallow, deep, _ := bed.SoundedRange()
 	some := q.swingAt(max(shallow, min(deep, 0)))
 	if !some.Radius.IsKnown() { // a bound is as good: no place is then told to be open that is not
 		// A rode that is too short there may still do elsewhere; anything else is missing for good.
@@ -93,7 +93,7 @@ func (q *Question) makeRadius() error {
 		span: func(at geo.Offset, reachM float64) (float64, float64) {
 			const wide = 30 // metres: beyond it the whole bed's extent is as good
 			if reachM < wide {
-				if lo, hi, ok := bed.Span(at, geo.Metres(reachM)); ok {
+				if lo, hi, ok := bed.DepthRange(at, geo.Metres(reachM)); ok {
 					return float64(lo), float64(hi)
 				}
 			}

@@ -372,9 +372,9 @@ func (q *Question) besides() besides {
 func (q *Question) depths() (shallow, deep geo.Metres) {
 	bed := q.water.field.Bed()
 	middle := q.plan.low.Plus(q.plan.high).Times(0.5)
-	lo, hi, ok := bed.Span(middle, q.plan.high.Sub(q.plan.low).Length()/2)
+	lo, hi, ok := bed.DepthRange(middle, q.plan.high.Sub(q.plan.low).Length()/2)
 	if !ok {
-		lo, hi, _ = bed.Extent()
+		lo, hi, _ = bed.SoundedRange()
 	}
 	levels := q.water.field.Harbor().Levels.Or(geo.Levels{})
 	if need := q.ask.Boat.Draft.Or(0) + q.rules.KeelMargin - levels.Low; lo < need {

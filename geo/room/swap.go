@@ -87,7 +87,7 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 	would := f.Fit(changed)
 	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
 		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool {
-			return b.Constraint == v.Constraint && b.Of == v.Of && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
+			return b.Constraint == v.Constraint && b.Of == v.Of && b.KeepOut == v.KeepOut && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
 				(b.Fits.IsKnown() || !v.Fits.IsKnown())
 		})
 	})

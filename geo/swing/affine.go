@@ -4,52 +4,52 @@ import "math"
 
 // The unknowns of a weather over which a search divides: each has a symbol between -1 and 1 in the affine forms.
 const (
-	byWind  = iota // direction of the wind
-	byRatio        // of the weaker to the stronger of wind and stream
-	byScale        // strength of both
-	byLevel        // water level
-	byTurnA        // scatter of the first boat
-	byTurnB        // scatter of the second
-	symbols
+	symWind  = iota // direction of the wind
+	symRatio        // of the weaker to the stronger of wind and stream
+	symScale        // strength of both
+	symLevel        // water level
+	symTurnA        // scatter of the first boat
+	symTurnB        // scatter of the second
+	symCount
 )
 
 // affine is a number that depends on the place in a box: mid + the sum of by[i] times symbol i, and up to over on
 // either side of that. Two of them that depend on the same symbols keep what they have in common, which plain
 // intervals lose. Source of the arithmetic: de Figueiredo and Stolfi, Numerical Algorithms 37 (2004), from memory.
 type affine struct {
-	mid  float64
-	by   [symbols]float64
-	over float64
+	mid      float64
+	by       [symCount]float64
+	residual float64
 }
 
-// fixedAt is a number that depends on nothing.
-func fixedAt(valueRatio float64) affine { return affine{mid: valueRatio} }
+// constant is a number that depends on nothing.
+func constant(valueRatio float64) affine { return affine{mid: valueRatio} }
 
-// between is any number of an interval.
-func between(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, over: (hi - lo) / 2} }
+// interval is any number of an interval.
+func interval(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, residual: (hi - lo) / 2} }
 
 // radiusRatio is how far the number is at most from its middle.
 func (x *affine) radius() (overRatio float64) {
-	overRatio = x.over
+	overRatio = x.residual
 	for _, v := range x.by {
 		overRatio += math.Abs(v)
 	}
 	return overRatio
 }
 
-// largest is how large the number may be, its sign left aside.
-func (x *affine) largest() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+// maxAbs is how large the number may be, its sign left aside.
+func (x *affine) maxAbs() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
 
-func (x *affine) least() (leastRatio float64) { return x.mid - x.radius() }
-func (x *affine) most() (mostRatio float64)   { return x.mid + x.radius() }
+func (x *affine) min() (leastRatio float64) { return x.mid - x.radius() }
+func (x *affine) max() (mostRatio float64)  { return x.mid + x.radius() }
 
-// plus is x + kRatio y.
-func (x affine) plus(kRatio float64, y *affine) affine {
+// addScaled is x + kRatio y.
+func (x affine) addScaled(kRatio float64, y *affine) affine {
 	x.mid += kRatio * y.mid
 	for i, v := range y.by {
 		x.by[i] += kRatio * v
 	}
-	x.over += math.Abs(kRatio) * y.over
+	x.residual += math.Abs(kRatio) * y.residual
 	return x
 }
 
@@ -58,7 +58,7 @@ func (x affine) scaled(kRatio float64) affine {
 	for i := range x.by {
 		x.by[i] *= kRatio
 	}
-	x.over *= math.Abs(kRatio)
+	x.residual *= math.Abs(kRatio)
 	return x
 }
 
@@ -73,7 +73,7 @@ func (x *affine) times(y *affine) affine {
 		rx += math.Abs(v)
 		ry += math.Abs(w)
 	}
-	z.over = math.Abs(x.mid)*y.over + math.Abs(y.mid)*x.over + (rx+x.over)*(ry+y.over)
+	z.residual = math.Abs(x.mid)*y.residual + math.Abs(y.mid)*x.residual + (rx+x.residual)*(ry+y.residual)
 	return z
 }
 
@@ -87,12 +87,12 @@ func (x *affine) cos() affine {
 	lo, hi := cosOver(x.mid-r, x.mid+r)
 	// The rest is -cos(t)/2 d² with t in the range and d at most r.
 	down, up := -r*r/2*math.Max(hi, 0), -r*r/2*math.Min(lo, 0)
-	if (up-down)/2+math.Abs(sin)*x.over >= (hi-lo)/2 {
-		return between(lo, hi)
+	if (up-down)/2+math.Abs(sin)*x.residual >= (hi-lo)/2 {
+		return interval(lo, hi)
 	}
 	z := x.scaled(-sin)
 	z.mid = cos + (down+up)/2
-	z.over += (up - down) / 2
+	z.residual += (up - down) / 2
 	return z
 }
 
@@ -125,20 +125,20 @@ func (x *affine) squared() affine {
 	r := x.radius()
 	z := x.scaled(2 * x.mid)
 	z.mid = x.mid*x.mid + r*r/2
-	z.over = 2*math.Abs(x.mid)*x.over + r*r/2
+	z.residual = 2*math.Abs(x.mid)*x.residual + r*r/2
 	return z
 }
 
 // root is the square root of a number that is not below 0: the best straight line over its range.
 func (x *affine) root() affine {
-	a, b := math.Sqrt(math.Max(0, x.least())), math.Sqrt(math.Max(0, x.most()))
+	a, b := math.Sqrt(math.Max(0, x.min())), math.Sqrt(math.Max(0, x.max()))
 	if b == 0 {
 		return affine{}
 	}
 	slope := 1 / (a + b)
 	z := x.scaled(slope)
 	z.mid = slope*x.mid + (a+b)/8 + a*b*slope/2
-	z.over += (b - a) * (b - a) * slope / 8
+	z.residual += (b - a) * (b - a) * slope / 8
 	return z
 }
 
@@ -151,26 +151,26 @@ func polar(x, y *affine) (length, direction affine, even bool) {
 	long := math.Hypot(x.mid, y.mid)
 	off := math.Hypot(x.radius(), y.radius())
 	if long == 0 {
-		return between(0, off), affine{}, false
+		return interval(0, off), affine{}, false
 	}
 	ux, uy := x.mid/long, y.mid/long
-	p, c := x.scaled(ux).plus(uy, y), y.scaled(ux).plus(-uy, x)
-	rc, near := c.radius(), p.least()
+	p, c := x.scaled(ux).addScaled(uy, y), y.scaled(ux).addScaled(-uy, x)
+	rc, near := c.radius(), p.min()
 	if near <= 0 {
-		return between(math.Max(0, long-off), long+off), affine{}, false
+		return interval(math.Max(0, long-off), long+off), affine{}, false
 	}
 	bend := rc * rc / near / 4
 	length = p
 	length.mid += bend
-	length.over += bend
-	if most := math.Hypot(p.most(), rc); length.radius() > (most-near)/2 {
-		length = between(near, most)
+	length.residual += bend
+	if most := math.Hypot(p.max(), rc); length.radius() > (most-near)/2 {
+		length = interval(near, most)
 	}
 	t := rc / near
 	direction = c.scaled(1 / long)
-	direction.over += t*p.radius()/long + t*t*t/3
+	direction.residual += t*p.radius()/long + t*t*t/3
 	if side := math.Atan(t); direction.radius() > side {
-		direction = affine{over: side}
+		direction = affine{residual: side}
 	}
 	direction.mid = math.Atan2(y.mid, x.mid)
 	return length, direction, true

@@ -6,44 +6,44 @@ import (
 	"swingroom/geo"
 )
 
-// body is where a boat may lie at one moment: her hull, and around it the water in which she may lie otherwise where she is unsettled.
-type body struct {
-	craft *Vessel
-	hold  hold
+// placement is where a boat may lie at one moment: her hull, and around it the water in which she may lie otherwise where she is unsettled.
+type placement struct {
+	vessel    *Vessel
+	stability stability
 	// bow is her bow, and that of an unsettled boat her anchor; aft leads from it to the stern, and nowhere for one that may point any way.
 	bow, aft geo.Offset
 	reachM   float64
 }
 
-// roundM is how far she may lie off her hull as it is told, to any side.
-func (b *body) roundM() float64 {
-	switch b.hold {
-	case drifts:
+// bufferM is how far she may lie off her hull as it is told, to any side.
+func (b *placement) bufferM() float64 {
+	switch b.stability {
+	case drifting:
 		return b.reachM
-	case turns:
-		return b.reachM + b.craft.farM()
+	case turning:
+		return b.reachM + b.vessel.sternCornerM()
 	}
 	return 0
 }
 
-// parting is the way between two boats with the water in which they may lie.
-func (b *body) parting(o *body) (w way) {
-	if b.hold == turns && o.hold == turns {
+// separation is the way between two boats with the water in which they may lie.
+func (b *placement) separation(o *placement) (w separation) {
+	if b.stability == turning && o.stability == turning {
 		to := o.bow.Sub(b.bow)
-		w = way{gapM: lengthM(to)}
-		if w.to = (geo.Offset{NorthM: 1}); w.gapM > 0 {
-			w.to = to.Times(1 / w.gapM)
+		w = separation{gapM: lengthM(to)}
+		if w.direction = (geo.Offset{NorthM: 1}); w.gapM > 0 {
+			w.direction = to.Times(1 / w.gapM)
 		}
 	} else {
-		hulls := [2]hull{outline(b.bow, b.aft, b.craft.Beam), outline(o.bow, o.aft, o.craft.Beam)}
-		w = parting(&hulls[0], &hulls[1])
+		hulls := [2]hull{outline(b.bow, b.aft, b.vessel.Beam), outline(o.bow, o.aft, o.vessel.Beam)}
+		w = separationOf(&hulls[0], &hulls[1])
 	}
-	w.gapM -= b.roundM() + o.roundM()
+	w.gapM -= b.bufferM() + o.bufferM()
 	return w
 }
 
-// between is the way between the axes of two boats that lie well apart, and the width of the strip square to it.
-func (b *body) between(o *body) (w way, apart bool) {
+// axisSeparation is the way axisSeparation the axes of two boats that lie well apart, and the width of the strip square to it.
+func (b *placement) axisSeparation(o *placement) (w separation, apart bool) {
 	to := o.bow.Sub(b.bow)
 	m2 := dot(to, to)
 	try := func(v geo.Offset) {
@@ -57,107 +57,107 @@ func (b *body) between(o *body) (w way, apart bool) {
 	try(toSide(b.bow, o.bow, o.aft))
 	try(toSide(endB, o.bow, o.aft))
 	m := math.Sqrt(m2)
-	if m < float64(b.craft.Beam+o.craft.Beam) {
+	if m < float64(b.vessel.Beam+o.vessel.Beam) {
 		return w, false
 	}
-	w.to = to.Times(1 / m)
+	w.direction = to.Times(1 / m)
 	mostM, leastM := math.Inf(-1), math.Inf(1)
-	for _, v := range outline(b.bow, b.aft, b.craft.Beam).ring {
-		mostM = max(mostM, dot(v, w.to))
+	for _, v := range outline(b.bow, b.aft, b.vessel.Beam).ring {
+		mostM = max(mostM, dot(v, w.direction))
 	}
-	for _, v := range outline(o.bow, o.aft, o.craft.Beam).ring {
-		leastM = min(leastM, dot(v, w.to))
+	for _, v := range outline(o.bow, o.aft, o.vessel.Beam).ring {
+		leastM = min(leastM, dot(v, w.direction))
 	}
-	w.gapM = leastM - mostM - b.roundM() - o.roundM()
+	w.gapM = leastM - mostM - b.bufferM() - o.bufferM()
 	return w, true
 }
 
 // gapM is how near two boats may come: below 0 where their water overlaps, by that at most.
-func (b *body) gapM(o *body) float64 {
-	if b.hold == turns && o.hold == turns {
-		return lengthM(o.bow.Sub(b.bow)) - b.roundM() - o.roundM()
+func (b *placement) gapM(o *placement) float64 {
+	if b.stability == turning && o.stability == turning {
+		return lengthM(o.bow.Sub(b.bow)) - b.bufferM() - o.bufferM()
 	}
-	return hullGap(b.bow, b.aft, b.craft.Beam, o.bow, o.aft, o.craft.Beam) - b.roundM() - o.roundM()
+	return hullGap(b.bow, b.aft, b.vessel.Beam, o.bow, o.aft, o.vessel.Beam) - b.bufferM() - o.bufferM()
 }
 
-// drawn are the outlines of two boats, each that is unsettled as near to the other as she may come; where their water overlaps, so that she
+// outlines are the outlines of two boats, each that is unsettled as near to the other as she may come; where their water overlaps, so that she
 // just meets her.
-func (b *body) drawn(o *body) (hullB, hullO []geo.Offset) {
-	w := b.parting(o)
+func (b *placement) outlines(o *placement) (hullB, hullO []geo.Offset) {
+	w := b.separation(o)
 	overM := max(0, -w.gapM)
-	if b.hold != settled && o.hold != settled {
+	if b.stability != settled && o.stability != settled {
 		overM /= 2
 	}
-	return b.drawnTo(w.to, overM), o.drawnTo(w.to.Times(-1), overM)
+	return b.outlineToward(w.direction, overM), o.outlineToward(w.direction.Times(-1), overM)
 }
 
-func (b *body) drawnTo(to geo.Offset, shortM float64) []geo.Offset {
+func (b *placement) outlineToward(to geo.Offset, shortM float64) []geo.Offset {
 	bow, aft := b.bow, b.aft
-	if b.hold != settled {
+	if b.stability != settled {
 		bow = bow.Plus(to.Times(max(b.reachM-shortM, -b.reachM)))
 	}
-	if b.hold == turns { // from the bow, a corner of her stern
-		toRad := math.Atan2(to.EastM, to.NorthM) - math.Atan2(float64(b.craft.Beam)/2, float64(b.craft.Length))
-		aft = toward(toRad, float64(b.craft.Length))
+	if b.stability == turning { // from the bow, a corner of her stern
+		toRad := math.Atan2(to.EastM, to.NorthM) - math.Atan2(float64(b.vessel.Beam)/2, float64(b.vessel.Length))
+		aft = toward(toRad, float64(b.vessel.Length))
 	}
-	h := outline(bow, aft, b.craft.Beam)
+	h := outline(bow, aft, b.vessel.Beam)
 	return append([]geo.Offset(nil), h.ring[:]...)
 }
 
-// bodiesAt are both boats at a point by the curves of the reach, from the first anchor on the plane of the point.
-func (p *pair) bodiesAt(pt *point) (a, b body, err error) {
+// estimatedPlacements are both boats at a point by the curves of the reach, from the first anchor on the plane of the point.
+func (p *pair) estimatedPlacements(pt *point) (a, b placement, err error) {
 	w := pt.shares()
-	level := p.low + (p.high-p.low)*geo.Metres(pt.at[byLevel])
-	if a, err = p.a.body(&w, level, pt.at[byTurnA]); err != nil {
+	level := p.low + (p.high-p.low)*geo.Metres(pt.at[symLevel])
+	if a, err = p.a.estimatedPlacement(&w, level, pt.at[symTurnA]); err != nil {
 		return a, b, err
 	}
-	b, err = p.b.body(&w, level, pt.at[byTurnB])
-	b.bow = b.bow.Plus(p.apart(pt.ebb))
+	b, err = p.b.estimatedPlacement(&w, level, pt.at[symTurnB])
+	b.bow = b.bow.Plus(p.anchorOffset(pt.ebb))
 	return a, b, err
 }
 
-// body is a boat from her anchor, turned by an angle, by the curve of the reach.
-func (p *Excursions) body(w *shares, level geo.Metres, turnRad float64) (body, error) {
+// estimatedPlacement is a boat from her anchor, turned by an angle, by the curve of the reach.
+func (p *Excursions) estimatedPlacement(w *weatherShares, level geo.Metres, turnRad float64) (placement, error) {
 	row, err := p.row(level)
 	if err != nil {
-		return body{}, err
+		return placement{}, err
 	}
-	lies := p.statics.at(w)
-	return p.lying(&lies, p.ends(&rowsOf{row, row, row}, lies.rootN, p.cell(lies.rootN)).meanM, turnRad), nil
+	lies := p.statics.attitudeAt(w)
+	return p.placementAt(&lies, p.spreadAt(&levelRows{row, row, row}, lies.rootN, p.cell(lies.rootN)).meanM, turnRad), nil
 }
 
-// lying is a boat from her anchor with a reach, turned by an angle.
-func (p *Excursions) lying(lies *attitude, reachM, turnRad float64) body {
-	b := body{craft: p.craft, hold: lies.hold, reachM: reachM}
-	if b.hold == settled {
+// placementAt is a boat from her anchor with a reach, turned by an angle.
+func (p *Excursions) placementAt(lies *attitude, reachM, turnRad float64) placement {
+	b := placement{vessel: p.vessel, stability: lies.hold, reachM: reachM}
+	if b.stability == settled {
 		b.bow = toward(lies.loadRad+turnRad, reachM)
 	}
-	if b.hold != turns {
-		b.aft = toward(lies.sternRad+turnRad, float64(p.craft.Length))
+	if b.stability != turning {
+		b.aft = toward(lies.sternRad+turnRad, float64(p.vessel.Length))
 	}
 	return b
 }
 
-// inFull is a boat on the plane of the anchors by the statics of her line, turned from what a weather says.
-func (p *Excursions) inFull(w *geo.Weather, sh *shares, turnDeg float64) (body, error) {
-	m, err := p.craft.At(w.Level)
+// solvedPlacement is a boat on the plane of the anchors by the statics of her line, turned from what a weather says.
+func (p *Excursions) solvedPlacement(w *geo.Weather, sh *weatherShares, turnDeg float64) (placement, error) {
+	m, err := p.vessel.At(w.Level)
 	if err != nil {
-		return body{}, err
+		return placement{}, err
 	}
-	lies := p.statics.at(sh)
+	lies := p.statics.attitudeAt(sh)
 	if lies.hold == settled {
 		l, err := m.Equilibrium(*w)
 		if err != nil {
-			return body{}, err
+			return placement{}, err
 		}
 		l.LoadDeg, l.SternDeg = l.LoadDeg+turnDeg, l.SternDeg+turnDeg
-		return body{p.craft, settled, p.at.Plus(l.Bow()), geo.Toward(l.SternDeg, m.Length), float64(l.Reach)}, nil
+		return placement{p.vessel, settled, p.at.Plus(l.Bow()), geo.Toward(l.SternDeg, m.Length), float64(l.Reach)}, nil
 	}
 	reach, err := m.Rode.Reach(geo.Newtons(lies.rootN * lies.rootN))
 	if err != nil {
-		return body{}, err
+		return placement{}, err
 	}
-	b := p.lying(&lies, float64(reach), (turnDeg+w.StreamToDeg)*math.Pi/180)
+	b := p.placementAt(&lies, float64(reach), (turnDeg+w.StreamToDeg)*math.Pi/180)
 	b.bow = p.at
 	return b, nil
 }

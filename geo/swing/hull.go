@@ -51,7 +51,7 @@ func hullGap(bowA, aftA geo.Offset, beamA geo.Metres, bowB, aftB geo.Offset, bea
 // HullGap is the distance between two convex outlines in metres; where they overlap it is below 0 by the least way that would part them.
 func HullGap(a, b []geo.Offset) float64 {
 	// The least way to part two convex polygons runs square to a side of one of them (separating axis).
-	if apart := max(alongSides(a, b), alongSides(b, a)); apart <= 0 {
+	if apart := max(sideDistance(a, b), sideDistance(b, a)); apart <= 0 {
 		return apart
 	}
 	leastM2 := math.Inf(1)
@@ -64,8 +64,8 @@ func HullGap(a, b []geo.Offset) float64 {
 	return math.Sqrt(leastM2)
 }
 
-// alongSides is the greatest distance at which b lies outside a side of a: below 0 where it is outside none.
-func alongSides(a, b []geo.Offset) float64 {
+// sideDistance is the greatest distance at which b lies outside a side of a: below 0 where it is outside none.
+func sideDistance(a, b []geo.Offset) float64 {
 	most := math.Inf(-1)
 	for i := range a {
 		p, q := a[i], a[(i+1)%len(a)]
@@ -98,9 +98,9 @@ func toSide(v, p, along geo.Offset) geo.Offset {
 	return geo.Offset{EastM: p.EastM + share*along.EastM - v.EastM, NorthM: p.NorthM + share*along.NorthM - v.NorthM}
 }
 
-// Between is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.
-func Between(a, b []geo.Offset) geo.Offset {
-	if max(alongSides(a, b), alongSides(b, a)) <= 0 {
+// GapMiddle is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.
+func GapMiddle(a, b []geo.Offset) geo.Offset {
+	if max(sideDistance(a, b), sideDistance(b, a)) <= 0 {
 		return middle(a).Plus(middle(b)).Times(0.5)
 	}
 	best, leastM2 := geo.Offset{}, math.Inf(1)
@@ -145,30 +145,30 @@ var corners = func() (all [hullCorners]corner) {
 	return all
 }()
 
-// partedBy is what parts two hulls.
-type partedBy uint8
+// separator is what parts two hulls.
+type separator uint8
 
 const (
-	twoCorners partedBy = iota
+	cornerPair separator = iota
 	sideOfA
 	sideOfB
 )
 
-// way is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which
+// separation is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which
 // it is measured.
-type way struct {
-	gapM float64
-	to   geo.Offset
-	by   partedBy
+type separation struct {
+	gapM      float64
+	direction geo.Offset
+	by        separator
 }
 
-// parting is the way between two hulls.
-func parting(a, b *hull) way {
-	offA, outA := outside(a, b)
-	offB, outB := outside(b, a)
-	w := way{offA, outA, sideOfA}
+// separationOf is the way between two hulls.
+func separationOf(a, b *hull) separation {
+	offA, outA := maxSideDistance(a, b)
+	offB, outB := maxSideDistance(b, a)
+	w := separation{offA, outA, sideOfA}
 	if offB > offA {
-		w = way{offB, outB.Times(-1), sideOfB}
+		w = separation{offB, outB.Times(-1), sideOfB}
 	}
 	if w.gapM <= 0 {
 		return w
@@ -190,13 +190,13 @@ func parting(a, b *hull) way {
 		}
 	}
 	if m := math.Sqrt(leastM2); m > w.gapM*(1+1e-9) {
-		w = way{m, least.Times(1 / m), twoCorners}
+		w = separation{m, least.Times(1 / m), cornerPair}
 	}
 	return w
 }
 
-// outside is the side of a hull beyond which another lies farthest, by how much, and the direction outwards.
-func outside(a, b *hull) (mostM float64, out geo.Offset) {
+// maxSideDistance is the side of a hull beyond which another lies farthest, by how much, and the direction outwards.
+func maxSideDistance(a, b *hull) (mostM float64, out geo.Offset) {
 	mostM = math.Inf(-1)
 	for i, p := range a.ring {
 		q := a.ring[(i+1)%hullCorners]

@@ -49,9 +49,9 @@ func (s *statics) alongN(shareRatio float64) float64 {
 	return float64(n) / (shareRatio * shareRatio)
 }
 
-// shares are a weather as shares of the design's: the direction towards which the wind blows, radians clockwise from where the stream
+// weatherShares are a weather as weatherShares of the design's: the direction towards which the wind blows, radians clockwise from where the stream
 // sets, and the speeds of gust and stream over the greatest.
-type shares struct {
+type weatherShares struct {
 	windRad                float64
 	windRatio, streamRatio float64
 }
@@ -61,11 +61,11 @@ type shares struct {
 type attitude struct {
 	sternRad, loadRad float64
 	rootN             float64
-	hold              hold
+	hold              stability
 }
 
-// at is how she lies to shares of wind and stream.
-func (s *statics) at(w *shares) attitude {
+// attitudeAt is how she lies to shares of wind and stream.
+func (s *statics) attitudeAt(w *weatherShares) attitude {
 	sin, cos := math.Sincos(w.windRad)
 	wind2, stream2 := w.windRatio*w.windRatio, w.streamRatio*w.streamRatio
 	abeamN, flowN := s.windAbeamN*wind2, s.streamAbeamN*stream2
@@ -77,7 +77,7 @@ func (s *statics) at(w *shares) attitude {
 	}
 	if mostN := unsettledRatio * (abeamN + flowN); sideN < mostN {
 		x, y := s.windAlongN*wind2*cos+alongN, s.windAlongN*wind2*sin
-		return attitude{rootN: math.Sqrt(turningN(math.Sqrt(x*x+y*y), sideN)), hold: turns}
+		return attitude{rootN: math.Sqrt(maxTurningLoadN(math.Sqrt(x*x+y*y), sideN)), hold: turning}
 	}
 	sternX, sternY := cos, sin
 	if sideN > 0 {
@@ -89,7 +89,7 @@ func (s *statics) at(w *shares) attitude {
 	x, y := windN*cos+streamN, windN*sin
 	a := attitude{math.Atan2(sternY, sternX), math.Atan2(y, x), math.Sqrt(math.Sqrt(x*x + y*y)), settled}
 	if mostN := unsettledRatio * (windN + streamN); a.rootN*a.rootN < mostN {
-		a.hold, a.rootN = drifts, math.Sqrt(mostN)
+		a.hold, a.rootN = drifting, math.Sqrt(mostN)
 	}
 	return a
 }
@@ -97,18 +97,18 @@ func (s *statics) at(w *shares) attitude {
 // attitudes are how a boat may lie in the weathers of a box. The angles are radians, without the scatter; the unit of roots of loads is the
 // root of a newton.
 type attitudes struct {
-	may         [holds]bool // what holds her in some weather of the box
-	stern, load affine      // while they are held
-	root        [holds]affine
+	may         [stabilityCount]bool // what holds her in some weather of the box
+	stern, load affine               // while they are held
+	root        [stabilityCount]affine
 	// sternOpen and loadOpen say that the box is too wide to tell where she points, or is pulled.
 	sternOpen, loadOpen bool
 	// frictionRatio is the part of what is open of the load that is owed to the friction of the stream, which depends on its speed.
 	frictionRatio float64
 }
 
-// over is how she may lie in all weathers of a box.
-func (s *statics) over(bx *box) (a attitudes) {
-	scale, direction := bx.affine(byScale), bx.affine(byWind)
+// attitudesOver is how she may lie in all weathers of a box.
+func (s *statics) attitudesOver(bx *box) (a attitudes) {
+	scale, direction := bx.affine(symScale), bx.affine(symWind)
 	if s.streamAbeamN == 0 {
 		a.may[settled] = true
 		a.stern, a.load = direction, direction
@@ -119,50 +119,50 @@ func (s *statics) over(bx *box) (a attitudes) {
 	cos, sin := direction.cos(), direction.sin()
 	toX, toY := wind.times(&cos), wind.times(&sin)
 	friction := bx.friction(s)
-	x, y := toX.scaled(s.windAbeamN).plus(s.streamAbeamN, &stream), toY.scaled(s.windAbeamN)
+	x, y := toX.scaled(s.windAbeamN).addScaled(s.streamAbeamN, &stream), toY.scaled(s.windAbeamN)
 	side, stern, even := polar(&x, &y)
-	sides := wind.scaled(s.windAbeamN).plus(s.streamAbeamN, &stream)
-	over := side.plus(-unsettledRatio, &sides)
-	if over.least() < 0 {
-		a.may[turns] = true
+	sides := wind.scaled(s.windAbeamN).addScaled(s.streamAbeamN, &stream)
+	over := side.addScaled(-unsettledRatio, &sides)
+	if over.min() < 0 {
+		a.may[turning] = true
 		along := stream.times(&friction)
-		x, y = toX.scaled(s.windAlongN).plus(1, &along), toY.scaled(s.windAlongN)
+		x, y = toX.scaled(s.windAlongN).addScaled(1, &along), toY.scaled(s.windAlongN)
 		head, _, _ := polar(&x, &y)
-		mostN := turningN(head.most(), min(side.most(), unsettledRatio*sides.most()))
-		a.root[turns] = scale.scaled(math.Sqrt(mostN))
-		if over.most() < 0 {
+		mostN := maxTurningLoadN(head.max(), min(side.max(), unsettledRatio*sides.max()))
+		a.root[turning] = scale.scaled(math.Sqrt(mostN))
+		if over.max() < 0 {
 			return a
 		}
 	}
 	if a.stern = stern; !even {
-		a.stern, a.sternOpen = affine{over: math.Pi}, true
+		a.stern, a.sternOpen = affine{residual: math.Pi}, true
 	}
-	angle := a.stern.plus(-1, &direction)
+	angle := a.stern.addScaled(-1, &direction)
 	broadside := sineSquared(&angle).scaled(s.windAbeamN - s.windAlongN)
 	broadside.mid += s.windAlongN
 	windPull := wind.times(&broadside)
 	broadside = sineSquared(&a.stern)
 	more := friction.scaled(-1)
 	more.mid += s.streamAbeamN
-	streamPull := more.times(&broadside).plus(1, &friction)
+	streamPull := more.times(&broadside).addScaled(1, &friction)
 	streamPull = streamPull.times(&stream)
-	x, y = windPull.times(&cos).plus(1, &streamPull), windPull.times(&sin)
+	x, y = windPull.times(&cos).addScaled(1, &streamPull), windPull.times(&sin)
 	pull, load, even := polar(&x, &y)
-	pulls := windPull.plus(1, &streamPull)
-	over = pull.plus(-unsettledRatio, &pulls)
-	if over.least() < 0 {
-		a.may[drifts] = true
-		a.root[drifts] = scale.scaled(math.Sqrt(unsettledRatio * pulls.most()))
-		if over.most() < 0 {
+	pulls := windPull.addScaled(1, &streamPull)
+	over = pull.addScaled(-unsettledRatio, &pulls)
+	if over.min() < 0 {
+		a.may[drifting] = true
+		a.root[drifting] = scale.scaled(math.Sqrt(unsettledRatio * pulls.max()))
+		if over.max() < 0 {
 			return a
 		}
 	}
 	a.may[settled] = true
 	if a.load = load; !even {
-		a.load, a.loadOpen = affine{over: math.Pi}, true
+		a.load, a.loadOpen = affine{residual: math.Pi}, true
 	}
 	if r := x.radius() + y.radius(); r > 0 {
-		a.frictionRatio = friction.over * stream.most() / r
+		a.frictionRatio = friction.residual * stream.max() / r
 	}
 	root := pull.root()
 	a.root[settled] = root.times(&scale)
@@ -171,11 +171,11 @@ func (s *statics) over(bx *box) (a attitudes) {
 
 // friction is the force of the stream along a boat over the square of its share, for the speeds of a box.
 func (bx *box) friction(s *statics) affine {
-	lo, hi := bx.mid[byScale]-bx.half[byScale], bx.mid[byScale]+bx.half[byScale]
-	if bx.chart == windLed {
-		lo, hi = lo*(bx.mid[byRatio]-bx.half[byRatio]), hi*(bx.mid[byRatio]+bx.half[byRatio])
+	lo, hi := bx.mid[symScale]-bx.half[symScale], bx.mid[symScale]+bx.half[symScale]
+	if bx.dominant == windDominant {
+		lo, hi = lo*(bx.mid[symRatio]-bx.half[symRatio]), hi*(bx.mid[symRatio]+bx.half[symRatio])
 	}
-	return between(s.alongN(hi), s.alongN(lo))
+	return interval(s.alongN(hi), s.alongN(lo))
 }
 
 // sineSquared is the square of the sine of an angle.

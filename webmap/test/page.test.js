@@ -8,9 +8,15 @@ const html = readFileSync(new URL("index.html", root), "utf8");
 /** The folders from the ground up: each may import from itself and from those before it. */
 const FOLDERS = ["core", "words", "controls", "map", "sheet", "questions", "people", "page"];
 /** What index.html runs, and what is fetched once the map can be used. */
-const ENTRIES = ["page/prefetch.js", "page/main.js"], PARTS = "page/parts.js", LATER = "core/later.js";
+const ENTRIES = ["page/prefetch.js", "page/main.js"];
+const PARTS = "page/parts.js";
+const LATER = "core/later.js";
 
-const modules = FOLDERS.flatMap((folder) => readdirSync(new URL("js/" + folder, root)).filter((name) => name.endsWith(".js")).map((name) => folder + "/" + name));
+const modules = FOLDERS.flatMap((folder) =>
+  readdirSync(new URL("js/" + folder, root))
+    .filter((name) => name.endsWith(".js"))
+    .map((name) => folder + "/" + name),
+);
 /** Of a module without its comments, in which types are imported. @param {string} name */
 const source = (name) => readFileSync(new URL("js/" + name, root), "utf8").replaceAll(/\/\*[^]*?\*\/|^\s*\/\/.*$/gm, "");
 /** @param {string} from @param {string} path */
@@ -35,18 +41,23 @@ test("every module lies in a folder that is named here", () => {
 
 test("a folder imports only from itself and from those before it", () => {
   let across = 0;
-  for (const name of modules) for (const next of atOnce(name)) {
-    assert.ok(modules.includes(next), `${name} imports ${next}, which is no file`);
-    across += Number(folderOf(name) !== folderOf(next));
-    assert.ok(FOLDERS.indexOf(folderOf(next)) <= FOLDERS.indexOf(folderOf(name)), `${name} imports ${next}`);
-  }
+  for (const name of modules)
+    for (const next of atOnce(name)) {
+      assert.ok(modules.includes(next), `${name} imports ${next}, which is no file`);
+      across += Number(folderOf(name) !== folderOf(next));
+      assert.ok(FOLDERS.indexOf(folderOf(next)) <= FOLDERS.indexOf(folderOf(name)), `${name} imports ${next}`);
+    }
   assert.ok(across > 0);
 });
 
 test("what is fetched later is named in one place, is not fetched at once as well, and makes up the rest", () => {
   const begun = reached(ENTRIES);
   for (const name of modules) {
-    assert.equal((source(name).match(/\bimport\(/g) ?? []).length, later(name).length, `${name} imports something that is not named in place`);
+    assert.equal(
+      (source(name).match(/\bimport\(/g) ?? []).length,
+      later(name).length,
+      `${name} imports something that is not named in place`,
+    );
     assert.deepEqual(later(name), name === LATER ? [PARTS] : [], name);
   }
   for (const name of [PARTS, ...atOnce(PARTS)]) assert.ok(!begun.has(name), `${name} is imported at once as well`);

@@ -8,14 +8,41 @@ import { offersInOrder, servedWords, sinceWords } from "../js/words/waiting.js";
 import { eventReader } from "../js/core/longrequest.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
-const counted = { layout: "as_is", count: 2, positions: [{ lat_deg: 44.5, lon_deg: -41.25 }, { lat_deg: 44.25, lon_deg: -41.5 }], upper_bound: 3, bound: "", ended: false, moved: [], unplaced: [], rows: 0, rows_true_deg: null, spacing_m: null, row_gap_m: null };
+const counted = {
+  layout: "as_is",
+  count: 2,
+  positions: [
+    { lat_deg: 44.5, lon_deg: -41.25 },
+    { lat_deg: 44.25, lon_deg: -41.5 },
+  ],
+  upper_bound: 3,
+  bound: "",
+  ended: false,
+  moved: [],
+  unplaced: [],
+  rows: 0,
+  rows_true_deg: null,
+  spacing_m: null,
+  row_gap_m: null,
+};
 
 test("events are read in pieces of any size", () => {
-  const stream = "event: begun\ndata: {\"search\":\"X\"}\n\n: a comment\nevent: progress\r\ndata: 1\r\ndata: 2\r\n\r\ndata:bare\n\nevent: lost\ndata: unfinished";
+  const stream =
+    'event: begun\ndata: {"search":"X"}\n\n: a comment\nevent: progress\r\ndata: 1\r\ndata: 2\r\n\r\n' +
+    "data:bare\n\nevent: lost\ndata: unfinished";
   for (const size of [1, 3, 7, stream.length]) {
-    const heard = [], feed = eventReader((event, data) => heard.push([event, data]));
+    const heard = [];
+    const feed = eventReader((event, data) => heard.push([event, data]));
     for (let i = 0; i < stream.length; i += size) feed(stream.slice(i, i + size));
-    assert.deepEqual(heard, [["begun", '{"search":"X"}'], ["progress", "1\n2"], ["message", "bare"]], `pieces of ${size}`);
+    assert.deepEqual(
+      heard,
+      [
+        ["begun", '{"search":"X"}'],
+        ["progress", "1\n2"],
+        ["message", "bare"],
+      ],
+      `pieces of ${size}`,
+    );
   }
 });
 
@@ -30,27 +57,51 @@ test("a count says whether the moorings stay, and whether more could go in", () 
 
 test("the positions for the work boat are a table with its units in the headings, and points", () => {
   const moved = { ...counted, moved: [{ number: '3"01', position: { lat_deg: -0.5, lon_deg: 10 }, by_m: 3.048 }] };
-  assert.equal(positionsCSV(moved, { area: "Cove, Town" }, "feet"), [
-    "place,area,lat_deg,lon_deg,position_degrees_decimal_minutes,moved_by_ft",
-    `new 1,"Cove, Town",44.5000000,-41.2500000,44° 30.0000' N 041° 15.0000' W,`,
-    `new 2,"Cove, Town",44.2500000,-41.5000000,44° 15.0000' N 041° 30.0000' W,`,
-    `"3""01","Cove, Town",-0.5000000,10.0000000,00° 30.0000' S 010° 00.0000' E,10.0`, "",
-  ].join("\r\n"));
+  assert.equal(
+    positionsCSV(moved, { area: "Cove, Town" }, "feet"),
+    [
+      "place,area,lat_deg,lon_deg,position_degrees_decimal_minutes,moved_by_ft",
+      `new 1,"Cove, Town",44.5000000,-41.2500000,44° 30.0000' N 041° 15.0000' W,`,
+      `new 2,"Cove, Town",44.2500000,-41.5000000,44° 15.0000' N 041° 30.0000' W,`,
+      `"3""01","Cove, Town",-0.5000000,10.0000000,00° 30.0000' S 010° 00.0000' E,10.0`,
+      "",
+    ].join("\r\n"),
+  );
   const points = JSON.parse(positionsGeoJSON(moved));
-  assert.deepEqual(points.features.map((each) => each.geometry.coordinates), [[-41.25, 44.5], [-41.5, 44.25], [10, -0.5]]);
+  assert.deepEqual(
+    points.features.map((each) => each.geometry.coordinates),
+    [
+      [-41.25, 44.5],
+      [-41.5, 44.25],
+      [10, -0.5],
+    ],
+  );
 });
 
 test("of who comes from the waiting list the boat on the list is set, else the boat that was asked for", () => {
-  const query = { area: "West", loa_m: "8.5", rode_m: "12", layout: "free" }, at = { lat_deg: 44.5, lon_deg: 318.75 };
+  const query = { area: "West", loa_m: "8.5", rode_m: "12", layout: "free" };
+  const at = { lat_deg: 44.5, lon_deg: 318.75 };
   const typed = { who: "A", why: "B", boat: "Wren" };
-  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null }, typed), { position: "44.50000000, -41.25000000", area: "West", rode_m: "12", loa_m: "8.5", boat: "Wren" });
-  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null, waiting: "Early Bird" }, { who: "A", why: "B" }), { position: "44.50000000, -41.25000000", area: "West", rode_m: "12", waiting: "Early Bird" });
+  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null }, typed), {
+    position: "44.50000000, -41.25000000",
+    area: "West",
+    rode_m: "12",
+    loa_m: "8.5",
+    boat: "Wren",
+  });
+  assert.deepEqual(bodyOf({ at, query, clearance_m: null, limit: null, waiting: "Early Bird" }, { who: "A", why: "B" }), {
+    position: "44.50000000, -41.25000000",
+    area: "West",
+    rode_m: "12",
+    waiting: "Early Bird",
+  });
   assert.equal(positionText({ lat_deg: -1, lon_deg: -190 }), "-1.00000000, 170.00000000");
 });
 
 test("what is not known to be done is not told as undone", () => {
   const nobody = { name: "", role: /** @type {const} */ ("public"), accounts: false, may: [] };
-  const told = (/** @type {number} */ status, accounts = false, retryAfterS = null) => toldOf({ status, retryAfterS }, { ...nobody, accounts });
+  const told = (/** @type {number} */ status, accounts = false, retryAfterS = null) =>
+    toldOf({ status, retryAfterS }, { ...nobody, accounts });
   assert.match(told(0).title, /Not known/);
   assert.match(told(502).title, /Not known/);
   assert.match(told(403).title, /only shows/);
@@ -69,7 +120,12 @@ test("the waiting list in words", () => {
   assert.equal(sinceWords("long ago"), "waiting since long ago");
   assert.equal(sinceWords(""), "");
   const offer = (mooring, name, since) => ({ mooring, name, since });
-  assert.deepEqual(offersInOrder({ offers: [offer("1", "", ""), offer("2", "B", "2016-01-01"), offer("3", "A", "2014-01-01")] }).map((each) => each.mooring), ["3", "2", "1"]);
+  assert.deepEqual(
+    offersInOrder({ offers: [offer("1", "", ""), offer("2", "B", "2016-01-01"), offer("3", "A", "2014-01-01")] }).map(
+      (each) => each.mooring,
+    ),
+    ["3", "2", "1"],
+  );
 });
 
 test("a change in words, and the water of its circles", () => {

@@ -35,13 +35,36 @@ test("fields and their values are told in words and in the units of who reads", 
 
 test("what is typed is read in its unit, and what was only shown reads back as nothing else", () => {
   for (const [kind, typed, units, want] of /** @type {[any, string, any, any][]} */ ([
-    ["length", "32 ft", "metres", 9.7536], ["length", "32", "feet", 9.7536], ["length", "9,8", "metres", 9.8], ["length", "", "metres", null],
-    ["size", "5/8", "feet", 0.015875], ["size", "1 1/2 in", "metres", 0.0381], ["size", "16", "metres", 0.016], ["size", '3/4"', "metres", 0.01905],
-    ["weight", "500", "metres", 500], ["weight", "100 lb", "metres", 45.359], ["weight", "1.5 t", "feet", 1500],
-    ["share", "85", "feet", 0.85], ["share", "85 %", "metres", 0.85], ["year", "2026", "metres", 2026], ["year", "", "metres", 0],
-    ["resident", "no", "metres", false], ["resident", "", "metres", null], ["names", "West, East ,", "metres", ["West", "East"]], ["date", "2026-05-01", "metres", "2026-05-01"],
-  ])) assert.deepEqual(readTyped(kind, typed, units), { value: want }, `${kind} ${typed}`);
-  for (const [kind, typed] of /** @type {[any, string][]} */ ([["length", "long"], ["size", "thick"], ["size", "5 ft"], ["weight", "heavy"], ["share", "all"], ["year", "26"], ["date", "May"]])) {
+    ["length", "32 ft", "metres", 9.7536],
+    ["length", "32", "feet", 9.7536],
+    ["length", "9,8", "metres", 9.8],
+    ["length", "", "metres", null],
+    ["size", "5/8", "feet", 0.015875],
+    ["size", "1 1/2 in", "metres", 0.0381],
+    ["size", "16", "metres", 0.016],
+    ["size", '3/4"', "metres", 0.01905],
+    ["weight", "500", "metres", 500],
+    ["weight", "100 lb", "metres", 45.359],
+    ["weight", "1.5 t", "feet", 1500],
+    ["share", "85", "feet", 0.85],
+    ["share", "85 %", "metres", 0.85],
+    ["year", "2026", "metres", 2026],
+    ["year", "", "metres", 0],
+    ["resident", "no", "metres", false],
+    ["resident", "", "metres", null],
+    ["names", "West, East ,", "metres", ["West", "East"]],
+    ["date", "2026-05-01", "metres", "2026-05-01"],
+  ]))
+    assert.deepEqual(readTyped(kind, typed, units), { value: want }, `${kind} ${typed}`);
+  for (const [kind, typed] of /** @type {[any, string][]} */ ([
+    ["length", "long"],
+    ["size", "thick"],
+    ["size", "5 ft"],
+    ["weight", "heavy"],
+    ["share", "all"],
+    ["year", "26"],
+    ["date", "May"],
+  ])) {
     assert.ok("want" in readTyped(kind, typed, "metres"), `${kind} ${typed}`);
   }
   assert.equal(shownText("length", 9.7536, "feet"), "32.0");
@@ -51,8 +74,14 @@ test("what is typed is read in its unit, and what was only shown reads back as n
 
 test("a mooring's record is changed in groups, its tackle part by part; a vacant one has no boat to change", () => {
   const record = { boat: { name: "Wren" }, tackle: [{ kind: "anchor" }, { kind: "ground_chain" }] };
-  assert.deepEqual(groupsOf("mooring", record).map(({ name }) => name), ["boat", "owner", "permit", "tackle[1]", "tackle[2]", "place", "note"]);
-  assert.deepEqual(groupsOf("mooring", { ...record, boat: null, tackle: null }).map(({ name }) => name), ["permit", "place", "note"]);
+  assert.deepEqual(
+    groupsOf("mooring", record).map(({ name }) => name),
+    ["boat", "owner", "permit", "tackle[1]", "tackle[2]", "place", "note"],
+  );
+  assert.deepEqual(
+    groupsOf("mooring", { ...record, boat: null, tackle: null }).map(({ name }) => name),
+    ["permit", "place", "note"],
+  );
 });
 
 test("moments are told with their zone, days without", () => {
@@ -66,8 +95,26 @@ test("what others change is told in one line, without who and why where they are
   const news = (/** @type {any} */ changed, who = "N. N.", why = "worn") => newsWords({ revision: 2, at: "", who, why, changed });
   assert.equal(news([{ noun: "mooring", name: "217" }]), "Mooring 217 changed by N. N.: worn");
   assert.equal(news([{ noun: "mooring", name: "217" }], "", ""), "Mooring 217 changed");
-  assert.equal(news(["1", "2", "3", "4", "5"].map((name) => ({ noun: "mooring", name })), "", ""), "Moorings 1, 2, 3 and 2 more changed");
-  assert.equal(news([{ noun: "mooring", name: "1" }, { noun: "mooring", name: "2" }, { noun: "note", name: "x" }], "", ""), "Moorings 1 and 2 changed");
+  assert.equal(
+    news(
+      ["1", "2", "3", "4", "5"].map((name) => ({ noun: "mooring", name })),
+      "",
+      "",
+    ),
+    "Moorings 1, 2, 3 and 2 more changed",
+  );
+  assert.equal(
+    news(
+      [
+        { noun: "mooring", name: "1" },
+        { noun: "mooring", name: "2" },
+        { noun: "note", name: "x" },
+      ],
+      "",
+      "",
+    ),
+    "Moorings 1 and 2 changed",
+  );
   assert.equal(news([{ noun: "owner", name: "M. M." }]), "The owner M. M. changed by N. N.: worn");
   assert.equal(news(null), "The harbor changed by N. N.: worn");
 });

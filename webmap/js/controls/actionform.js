@@ -1,4 +1,5 @@
-// Action form: the one form by which something on file is changed: its own fields, who and why, what the service says to it, and a way to do it anyway. What is typed stays, whatever the service says.
+// Action form: the one form by which something on file is changed: its own fields, who and why, what the service says to it, and a way to
+// do it anyway. What is typed stays, whatever the service says.
 /** @import { Acted, Page } from "../core/types" */
 import { faultIn, harborPath, Refusal } from "../core/api.js";
 import { el, put } from "../core/dom.js";
@@ -20,9 +21,11 @@ export const whoWrote = () => recall(WHO);
  *   id: string, label: string, act: string, fields?: (HTMLElement | null | false | undefined)[], beside?: HTMLElement, foot?: HTMLElement,
  *   body(values: Record<string, string>): Record<string, unknown> | null,
  *   despite?: {words: string, label: string}, unfit: {title: string, next: string}, why?: "wanted" | "may be" | "none",
- *   send?(body: Record<string, unknown>): Promise<any>, refused?(fault: Refusal): Promise<boolean | "again">, done(acted: Acted): Promise<void>,
+ * send?(body: Record<string, unknown>): Promise<any>, refused?(fault: Refusal): Promise<boolean | "again">, done(acted: Acted):
+ * Promise<void>,
  * }} What
- * `id` begins the ids of its fields; `fields` stand above who and why, `beside` beside who, `foot` below the button; `body` null: nothing is to be sent; `despite`: it may be done although
+ * `id` begins the ids of its fields; `fields` stand above who and why, `beside` beside who, `foot` below the button; `body` null: nothing
+ * is to be sent; `despite`: it may be done although
  * the check does not let it pass; `refused` true: the refusal has been told, "again": it is to be sent once more
  */
 
@@ -39,16 +42,21 @@ export function showField(label, shown) {
 
 /** @param {Page} page @param {What} what */
 export function actForm(page, what) {
-  const { id } = what, told = el("div", { id: id + "-told", class: "told", role: "alert" });
-  const who = fieldOf(id, "who", "Your initials", { required: true, value: whoWrote() }), why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
+  const { id } = what;
+  const told = el("div", { id: id + "-told", class: "told", role: "alert" });
+  const who = fieldOf(id, "who", "Your initials", { required: true, value: whoWrote() });
+  const why = fieldOf(id, "why", "Why", { required: (what.why ?? "wanted") === "wanted" });
   const despite = fieldOf(id, "despite", what.despite?.words ?? "", { required: true });
   const submit = el("button", { type: "submit", class: "primary", id: id + "-send" }, what.label);
   const line = el("div", { class: "fields" }, what.beside ?? who, what.beside ? who : why);
   if (what.why === "none") showField(why, false);
-  const form = /** @type {HTMLFormElement} */ (el("form", { class: "ask act", novalidate: true },
-    ...(what.fields ?? []), line, what.beside && why, told, despite, submit, what.foot));
-  const place = signInPlace(page, id), box = el("div", { class: "act-box" }, form, place.box);
-  let revision = page.data.info.revision, sending = false;
+  const form = /** @type {HTMLFormElement} */ (
+    el("form", { class: "ask act", novalidate: true }, ...(what.fields ?? []), line, what.beside && why, told, despite, submit, what.foot)
+  );
+  const place = signInPlace(page, id);
+  const box = el("div", { class: "act-box" }, form, place.box);
+  let revision = page.data.info.revision;
+  let sending = false;
 
   let placed = false;
   /** @returns {void | "gone"} */
@@ -98,40 +106,65 @@ export function actForm(page, what) {
   /** Shows or hides what is asked where the check does not let it pass. @param {boolean} doubted */
   function doubt(doubted) {
     showField(despite, doubted);
-    submit.textContent = doubted ? what.despite?.label ?? what.label : what.label;
+    submit.textContent = doubted ? (what.despite?.label ?? what.label) : what.label;
     submit.classList.toggle("grave", doubted);
   }
 
   /** @param {string} title @param {...(Node | string | null)} lines */
   function tell(title, ...lines) {
-    put(told, el("div", { class: "refusal" }, el("p", {}, el("strong", {}, title)), ...lines.map((each) => each && (each instanceof Node && !(each instanceof Text) ? each : el("p", {}, each)))));
+    put(
+      told,
+      el(
+        "div",
+        { class: "refusal" },
+        el("p", {}, el("strong", {}, title)),
+        ...lines.map((each) => each && (each instanceof Node && !(each instanceof Text) ? each : el("p", {}, each))),
+      ),
+    );
     told.scrollIntoView({ block: "nearest" });
     page.say(told.textContent ?? "");
   }
 
   /** @param {Error} fault @returns {Promise<boolean>} whether it is to be sent again */
   async function refuse(fault) {
-    const refusal = fault instanceof Refusal ? fault : new Refusal(fault.message, 0), mended = await what.refused?.(refusal);
+    const refusal = fault instanceof Refusal ? fault : new Refusal(fault.message, 0);
+    const mended = await what.refused?.(refusal);
     if (!mended) await tellRefused(refusal);
     return mended === "again";
   }
 
   /** @param {Refusal} refusal */
   async function tellRefused(refusal) {
-    const units = page.units(), words = sentence(fieldsInWords(faultIn(refusal, units)));
+    const units = page.units();
+    const words = sentence(fieldsInWords(faultIn(refusal, units)));
     if (refusal.status === 409) {
       doubt(Boolean(what.despite));
-      tell(what.unfit.title, refusal.reasons.length ? el("ul", { class: "reasons" }, ...refusal.reasons.map((each) => el("li", {}, sentence(each[units])))) : words, what.unfit.next);
+      tell(
+        what.unfit.title,
+        refusal.reasons.length
+          ? el("ul", { class: "reasons" }, ...refusal.reasons.map((each) => el("li", {}, sentence(each[units]))))
+          : words,
+        what.unfit.next,
+      );
     } else if (refusal.status === 412) {
       const others = changedMeanwhile(refusal.changed);
       tell("The harbor has changed meanwhile.", others, "Bringing the map up to date …");
       const fresh = await page.refresh();
       if (fresh) look();
-      tell("The harbor has changed meanwhile.", others, fresh ? "The map shows it as it is now. What you typed is kept: look at it again, and send it once more." : "The map could not be brought up to date. What you typed is kept.");
+      tell(
+        "The harbor has changed meanwhile.",
+        others,
+        fresh
+          ? "The map shows it as it is now. What you typed is kept: look at it again, and send it once more."
+          : "The map could not be brought up to date. What you typed is kept.",
+      );
     } else if (refusal.status === 401) {
       await page.me.look();
       tell("You are not signed in any more.", "What you typed is kept. Sign in below, then send it again.");
-      place.offer(() => { put(told, el("p", { class: "quiet" }, "You are signed in. Send it again.")); submit.focus(); });
+      place.offer(() => {
+        put(told, el("p", { class: "quiet" }, "You are signed in. Send it again."));
+        submit.focus();
+      });
     } else {
       const { title, next } = toldOf(refusal, page.me.get());
       tell(title, words, next);
@@ -139,16 +172,33 @@ export function actForm(page, what) {
   }
 
   /** From now on what is sent was made from what the map shows now. */
-  function look() { revision = page.data.info.revision; }
+  function look() {
+    revision = page.data.info.revision;
+  }
 
   return {
-    box, form, submit, doubt, tell, look,
-    clear() { put(told); place.away(); },
+    box,
+    form,
+    submit,
+    doubt,
+    tell,
+    look,
+    clear() {
+      put(told);
+      place.away();
+    },
     isSending: () => sending,
     /** Empties all fields but who writes. */
-    empty() { form.querySelectorAll("input").forEach((input) => { if (input.name !== "who") input.value = ""; }); },
+    empty() {
+      form.querySelectorAll("input").forEach((input) => {
+        if (input.name !== "who") input.value = "";
+      });
+    },
     /** Who wrote last has been typed elsewhere. */
-    recall() { const input = form.querySelector("input[name=who]"); if (input instanceof HTMLInputElement && !input.value) input.value = whoWrote(); },
+    recall() {
+      const input = form.querySelector("input[name=who]");
+      if (input instanceof HTMLInputElement && !input.value) input.value = whoWrote();
+    },
   };
 }
 

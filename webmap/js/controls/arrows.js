@@ -13,7 +13,12 @@ const HEADS = { wind: "M0 -36l9 18l-9 -5l-9 5z", stream: "M0 -36l12 18h-24z" };
 
 /** An arrow in a coordinate system of its own, its middle at the origin. @param {Mover} mover @returns {SVGGElement} */
 export function arrow(mover) {
-  return svg("g", { class: "arrow " + mover }, ...SHAPES[mover].map((d) => svg("path", { d, class: "shaft" })), svg("path", { d: HEADS[mover], class: "head" }));
+  return svg(
+    "g",
+    { class: "arrow " + mover },
+    ...SHAPES[mover].map((d) => svg("path", { d, class: "shaft" })),
+    svg("path", { d: HEADS[mover], class: "head" }),
+  );
 }
 
 /** Where an arrow points: the wind's away from where it blows. @param {Mover} mover @param {number} deg */

@@ -18,10 +18,20 @@ export function dial(mover, { id, label, turned }) {
   const hand = svg("g", {}, svg("g", { transform: "scale(0.84)" }, arrow(mover)));
   const knob = svg("circle", { class: "knob", cx: 0, cy: -50, r: 7 });
   const grip = svg("g", {}, knob);
-  const box = el("div", { id, class: "dial " + mover, role: "slider", tabindex: 0, "aria-label": label, "aria-valuemin": 0, "aria-valuemax": 359 },
-    svg("svg", { viewBox: "-66 -66 132 132", "aria-hidden": "true" },
-      svg("circle", { class: "card", r: 50 }), svg("path", { class: "ticks", d: ticks(10, 4) }), svg("path", { class: "ticks long", d: ticks(90, 8) }),
-      ...letters(), hand, grip));
+  const box = el(
+    "div",
+    { id, class: "dial " + mover, role: "slider", tabindex: 0, "aria-label": label, "aria-valuemin": 0, "aria-valuemax": 359 },
+    svg(
+      "svg",
+      { viewBox: "-66 -66 132 132", "aria-hidden": "true" },
+      svg("circle", { class: "card", r: 50 }),
+      svg("path", { class: "ticks", d: ticks(10, 4) }),
+      svg("path", { class: "ticks long", d: ticks(90, 8) }),
+      ...letters(),
+      hand,
+      grip,
+    ),
+  );
 
   /** @param {number} next */
   function show(next) {
@@ -34,7 +44,9 @@ export function dial(mover, { id, label, turned }) {
 
   /** @param {PointerEvent} event */
   function follow(event) {
-    const at = box.getBoundingClientRect(), x = event.clientX - at.x - at.width / 2, y = event.clientY - at.y - at.height / 2;
+    const at = box.getBoundingClientRect();
+    const x = event.clientX - at.x - at.width / 2;
+    const y = event.clientY - at.y - at.height / 2;
     const next = (Math.round((Math.atan2(x, -y) * 180) / Math.PI / STEP_DEG) * STEP_DEG + 360) % 360;
     if (next !== deg) turned(next);
   }
@@ -43,7 +55,9 @@ export function dial(mover, { id, label, turned }) {
     box.setPointerCapture(event.pointerId);
     follow(event);
   });
-  box.addEventListener("pointermove", (event) => { if (box.hasPointerCapture(event.pointerId)) follow(event); });
+  box.addEventListener("pointermove", (event) => {
+    if (box.hasPointerCapture(event.pointerId)) follow(event);
+  });
   box.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const by = event.key === "Home" ? -deg : KEYS[event.key];
@@ -60,12 +74,18 @@ export function dial(mover, { id, label, turned }) {
 function ticks(everyDeg, length) {
   let d = "";
   for (let deg = 0; deg < 360; deg += everyDeg) {
-    const sin = Math.sin((deg * Math.PI) / 180), cos = Math.cos((deg * Math.PI) / 180);
+    const sin = Math.sin((deg * Math.PI) / 180);
+    const cos = Math.cos((deg * Math.PI) / 180);
     d += `M${(50 * sin).toFixed(2)} ${(-50 * cos).toFixed(2)}L${((50 - length) * sin).toFixed(2)} ${(-(50 - length) * cos).toFixed(2)}`;
   }
   return d;
 }
 
 function letters() {
-  return [["N", 0, -57.5], ["E", 59.5, 0], ["S", 0, 58.5], ["W", -59.5, 0]].map(([text, x, y]) => svg("text", { class: "letter", x, y, dy: "0.36em" }, text));
+  return [
+    ["N", 0, -57.5],
+    ["E", 59.5, 0],
+    ["S", 0, 58.5],
+    ["W", -59.5, 0],
+  ].map(([text, x, y]) => svg("text", { class: "letter", x, y, dy: "0.36em" }, text));
 }

@@ -15,11 +15,15 @@ export function unfolding(label, make, opened = () => {}) {
     focusFirst();
   }
   function focusFirst() {
-    const first = [...box.querySelectorAll("input, textarea, select")].find((each) => each.checkVisibility() && !(/** @type {HTMLInputElement} */ (each).disabled));
+    const first = [...box.querySelectorAll("input, textarea, select")].find(
+      (each) => each.checkVisibility() && !(/** @type {HTMLInputElement} */ (each).disabled),
+    );
     /** @type {HTMLElement | undefined} */ (first)?.focus();
   }
   return {
-    button, box, focusFirst,
+    button,
+    box,
+    focusFirst,
     isOpen: () => !box.hidden,
     /** Folds it, and forgets what was in it. */
     away() {

@@ -25,7 +25,9 @@ export function createList(list, how) {
   function rove(index, focus) {
     const rows = /** @type {HTMLButtonElement[]} */ ([...list.querySelectorAll("button")]);
     stop = Math.max(0, Math.min(index, rows.length - 1));
-    rows.forEach((row, i) => { row.tabIndex = i === stop ? 0 : -1; });
+    rows.forEach((row, i) => {
+      row.tabIndex = i === stop ? 0 : -1;
+    });
     if (focus) rows[stop]?.focus();
   }
 
@@ -52,9 +54,18 @@ export function createList(list, how) {
     if (list.hidden) return;
     const held = list.contains(document.activeElement);
     itemOf.clear();
-    const items = entries.slice(0, shown).map((entry) => "item" in entry ? rowOf(entry.item) : el("li", { class: "heading" }, entry.heading));
+    const items = entries
+      .slice(0, shown)
+      .map((entry) => ("item" in entry ? rowOf(entry.item) : el("li", { class: "heading" }, entry.heading)));
     const more = entries.length - shown;
-    if (more > 0) items.push(el("li", {}, el("button", { type: "button", class: "row more", click: showMore }, `Show ${Math.min(more, PAGE_ROWS)} more of ${more}`)));
+    if (more > 0)
+      items.push(
+        el(
+          "li",
+          {},
+          el("button", { type: "button", class: "row more", click: showMore }, `Show ${Math.min(more, PAGE_ROWS)} more of ${more}`),
+        ),
+      );
     if (!entries.length) items.push(el("li", { class: "empty" }, ...empty));
     put(list, items);
     mark();

@@ -8,14 +8,21 @@ const LONG = 20;
 
 /** A choice to see what is typed. @param {...HTMLInputElement} inputs */
 export function showing(...inputs) {
-  const box = el("input", { type: "checkbox", change: () => { for (const input of inputs) input.type = box.checked ? "text" : "password"; } });
+  const box = el("input", {
+    type: "checkbox",
+    change: () => {
+      for (const input of inputs) input.type = box.checked ? "text" : "password";
+    },
+  });
   return el("label", { class: "show-password" }, box, "Show what is typed");
 }
 
 /** Tells while a new password is typed whether it is long enough. @param {HTMLInputElement} input */
 export function lengthOf(input) {
   const words = el("p", { class: "quiet", role: "status" }, lengthWords(0));
-  input.addEventListener("input", () => { words.textContent = lengthWords([...input.value].length); });
+  input.addEventListener("input", () => {
+    words.textContent = lengthWords([...input.value].length);
+  });
   return words;
 }
 

@@ -1,4 +1,5 @@
-// Quantity: what stands in a field as it is typed, and back. What is shown and not touched is never read back: a figure that was rounded to be shown would change what is on record.
+// Quantity: what stands in a field as it is typed, and back. What is shown and not touched is never read back: a figure that was rounded to
+// be shown would change what is on record.
 /** @import { Units } from "../core/types" */
 /** @import { Kind, Value } from "../core/recordtypes" */
 import { figure, inUnits, parseLength, unitName } from "../words/units.js";
@@ -10,10 +11,14 @@ const METRES_PER_INCH = 0.0254;
 /** The unit that a bare figure is in. @param {Kind} kind @param {Units} units */
 export function unitOf(kind, units) {
   switch (kind) {
-    case "length": return unitName(units);
-    case "size": return units === "feet" ? "in" : "mm";
-    case "weight": return units === "feet" ? "lb" : "kg";
-    case "share": return "%";
+    case "length":
+      return unitName(units);
+    case "size":
+      return units === "feet" ? "in" : "mm";
+    case "weight":
+      return units === "feet" ? "lb" : "kg";
+    case "share":
+      return "%";
   }
   return "";
 }
@@ -25,13 +30,20 @@ const short = (value, decimals) => String(Number(value.toFixed(decimals)));
 export function shownText(kind, value, units) {
   if (value === null || value === undefined) return "";
   switch (kind) {
-    case "length": return units === "metres" ? short(Number(value), 4) : figure(inUnits(Number(value), units));
-    case "size": return units === "metres" ? short(Number(value) * 1000, 2) : short(Number(value) / METRES_PER_INCH, 3);
-    case "weight": return units === "metres" ? short(Number(value), 2) : short(Number(value) / KILOGRAMS_PER_POUND, 1);
-    case "share": return short(Number(value) * 100, 1);
-    case "year": return value ? String(value) : "";
-    case "resident": return value ? "yes" : "no";
-    case "names": return Array.isArray(value) ? value.join(", ") : "";
+    case "length":
+      return units === "metres" ? short(Number(value), 4) : figure(inUnits(Number(value), units));
+    case "size":
+      return units === "metres" ? short(Number(value) * 1000, 2) : short(Number(value) / METRES_PER_INCH, 3);
+    case "weight":
+      return units === "metres" ? short(Number(value), 2) : short(Number(value) / KILOGRAMS_PER_POUND, 1);
+    case "share":
+      return short(Number(value) * 100, 1);
+    case "year":
+      return value ? String(value) : "";
+    case "resident":
+      return value ? "yes" : "no";
+    case "names":
+      return Array.isArray(value) ? value.join(", ") : "";
   }
   return String(value);
 }
@@ -44,9 +56,18 @@ function number(text) {
   return Number(parts[1].replace(",", ".")) + (parts[2] ? Number(parts[2]) / Number(parts[3]) : 0);
 }
 
-/** @param {string} text @param {Record<string, number>} units to the inner one, by how they are written @param {number} bare of a figure without one */
+/**
+ * @param {string} text
+ * @param {Record<string, number>} units to the inner one, by how they are written
+ * @param {number} bare of a figure without one
+ */
 function measured(text, units, bare) {
-  const parts = /^(.*?)\s*([a-z"%]*)$/.exec(text.trim().toLowerCase().replace(/[\u2033\u201d]/g, '"'));
+  const parts = /^(.*?)\s*([a-z"%]*)$/.exec(
+    text
+      .trim()
+      .toLowerCase()
+      .replace(/[\u2033\u201d]/g, '"'),
+  );
   const unit = parts?.[2] ? units[parts[2]] : bare;
   return unit === undefined ? NaN : number(parts?.[1] ?? "") * unit;
 }
@@ -60,17 +81,47 @@ const rounded = (value, decimals) => Math.round(value * 10 ** decimals) / 10 ** 
  */
 export function readTyped(kind, typed, units) {
   const text = kind === "long" ? typed.replace(/\s+$/, "") : typed.trim();
-  if (!text) return { value: kind === "text" || kind === "long" || kind === "area" || kind === "date" ? "" : kind === "year" ? 0 : kind === "names" ? [] : null };
-  const figureOr = (/** @type {number | null} */ value, /** @type {number} */ decimals, /** @type {string} */ want) => value === null || !Number.isFinite(value) ? { want } : { value: rounded(value, decimals) };
+  if (!text)
+    return {
+      value:
+        kind === "text" || kind === "long" || kind === "area" || kind === "date" ? "" : kind === "year" ? 0 : kind === "names" ? [] : null,
+    };
+  const figureOr = (/** @type {number | null} */ value, /** @type {number} */ decimals, /** @type {string} */ want) =>
+    value === null || !Number.isFinite(value) ? { want } : { value: rounded(value, decimals) };
   switch (kind) {
-    case "length": return figureOr(parseLength(text, units), 4, "Right would be 9.8, 32 ft or 32'6\".");
-    case "size": return figureOr(measured(text, { mm: 0.001, cm: 0.01, m: 1, in: METRES_PER_INCH, '"': METRES_PER_INCH }, units === "feet" ? METRES_PER_INCH : 0.001), 6, "Right would be 16 mm, 5/8 in or 0.625 in.");
-    case "weight": return figureOr(measured(text, { kg: 1, t: 1000, lb: KILOGRAMS_PER_POUND, lbs: KILOGRAMS_PER_POUND }, units === "feet" ? KILOGRAMS_PER_POUND : 1), 3, "Right would be 500 kg or 1100 lb.");
-    case "share": return figureOr(measured(text, { "%": 0.01 }, 0.01), 4, "Right would be 80 %.");
-    case "year": return /^\d{4}$/.test(text) ? { value: Number(text) } : { want: "Right would be 2026." };
-    case "date": return /^\d{4}-\d\d-\d\d$/.test(text) ? { value: text } : { want: "Right would be 2026-05-01." };
-    case "resident": return { value: text === "yes" };
-    case "names": return { value: text.split(",").map((each) => each.trim()).filter(Boolean) };
+    case "length":
+      return figureOr(parseLength(text, units), 4, "Right would be 9.8, 32 ft or 32'6\".");
+    case "size":
+      return figureOr(
+        measured(
+          text,
+          { mm: 0.001, cm: 0.01, m: 1, in: METRES_PER_INCH, '"': METRES_PER_INCH },
+          units === "feet" ? METRES_PER_INCH : 0.001,
+        ),
+        6,
+        "Right would be 16 mm, 5/8 in or 0.625 in.",
+      );
+    case "weight":
+      return figureOr(
+        measured(text, { kg: 1, t: 1000, lb: KILOGRAMS_PER_POUND, lbs: KILOGRAMS_PER_POUND }, units === "feet" ? KILOGRAMS_PER_POUND : 1),
+        3,
+        "Right would be 500 kg or 1100 lb.",
+      );
+    case "share":
+      return figureOr(measured(text, { "%": 0.01 }, 0.01), 4, "Right would be 80 %.");
+    case "year":
+      return /^\d{4}$/.test(text) ? { value: Number(text) } : { want: "Right would be 2026." };
+    case "date":
+      return /^\d{4}-\d\d-\d\d$/.test(text) ? { value: text } : { want: "Right would be 2026-05-01." };
+    case "resident":
+      return { value: text === "yes" };
+    case "names":
+      return {
+        value: text
+          .split(",")
+          .map((each) => each.trim())
+          .filter(Boolean),
+      };
   }
   return { value: text };
 }

@@ -14,7 +14,8 @@ export function searching(page, doing) {
   const stop = el("button", { type: "button", class: "plain stop", click: halt }, "Stop");
   const box = el("div", { class: "searching" }, el("p", {}, el("span", {}, doing + " …"), figure), bar, stop);
   const gone = new AbortController();
-  let search = "", halted = false;
+  let search = "";
+  let halted = false;
 
   async function halt() {
     halted = true;
@@ -32,19 +33,25 @@ export function searching(page, doing) {
 
   return {
     box,
-    run: (path, query, begun) => watch(path, query, {
-      begun(name) {
-        search = name;
-        if (halted) halt();
-        else page.say(doing + ".");
-        begun?.();
-      },
-      progress(done, total) {
-        const percent = total ? Math.floor((100 * done) / total) : 0;
-        bar.value = percent;
-        figure.textContent = percent + "\u00a0%";
-      },
-    }, gone.signal),
+    run: (path, query, begun) =>
+      watch(
+        path,
+        query,
+        {
+          begun(name) {
+            search = name;
+            if (halted) halt();
+            else page.say(doing + ".");
+            begun?.();
+          },
+          progress(done, total) {
+            const percent = total ? Math.floor((100 * done) / total) : 0;
+            bar.value = percent;
+            figure.textContent = percent + "\u00a0%";
+          },
+        },
+        gone.signal,
+      ),
     away: () => gone.abort(),
   };
 }

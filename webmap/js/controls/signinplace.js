@@ -10,7 +10,10 @@ export function signInPlace(page, id) {
     box,
     /** @param {() => void} done */
     offer(done) {
-      const form = signInForm(page, id + "-sign-in", () => { away(); done(); });
+      const form = signInForm(page, id + "-sign-in", () => {
+        away();
+        done();
+      });
       put(box, form);
       box.hidden = false;
       box.querySelector("input")?.focus();

@@ -19,7 +19,9 @@ export function kindOf(trouble) {
 
 /** @param {Trouble} trouble */
 function isCertain(trouble) {
-  return ("conflict" in trouble ? trouble.conflict : "hazard" in trouble ? trouble.hazard : trouble.finding.verdict).certainty === "certain";
+  return (
+    ("conflict" in trouble ? trouble.conflict : "hazard" in trouble ? trouble.hazard : trouble.finding.verdict).certainty === "certain"
+  );
 }
 
 /** What is missing, in metres; of what is not counted in metres nothing is compared. @param {Trouble} trouble */
@@ -33,18 +35,30 @@ function mooringsOf(trouble) {
   return ["hazard" in trouble ? trouble.hazard.mooring : trouble.finding.mooring].filter(Boolean);
 }
 
-/** @param {Pick<Page["data"]["report"], "conflicts" | "hazards" | "troubles" | "unknown">} report @returns {Trouble[]} by kind, of each the worst first; what is equal stays in the order of the report */
+/**
+ * @param {Pick<Page["data"]["report"], "conflicts" | "hazards" | "troubles" | "unknown">} report
+ * @returns {Trouble[]} by kind, of each the worst first; what is equal stays in the order of the report
+ */
 export function troublesOf(report) {
   /** @type {Trouble[]} */
   const all = [
-    ...report.conflicts.map((conflict) => ({ conflict })), ...report.hazards.map((hazard) => ({ hazard })),
-    ...report.troubles.map((finding) => ({ finding })), ...report.unknown.map((finding) => ({ finding })),
+    ...report.conflicts.map((conflict) => ({ conflict })),
+    ...report.hazards.map((hazard) => ({ hazard })),
+    ...report.troubles.map((finding) => ({ finding })),
+    ...report.unknown.map((finding) => ({ finding })),
   ];
-  const rank = new Map(KINDS.map(([kind], i) => [kind, i])), rankOf = (/** @type {Trouble} */ each) => rank.get(kindOf(each)) ?? 0;
+  const rank = new Map(KINDS.map(([kind], i) => [kind, i]));
+  const rankOf = (/** @type {Trouble} */ each) => rank.get(kindOf(each)) ?? 0;
   return all.sort((a, b) => rankOf(a) - rankOf(b) || Number(isCertain(b)) - Number(isCertain(a)) || metresOf(b) - metresOf(a));
 }
 
-/** @param {Node} icon @param {string} title @param {string} words @param {string} figure @returns {Node[]} what a row of any list is made of */
+/**
+ * @param {Node} icon
+ * @param {string} title
+ * @param {string} words
+ * @param {string} figure
+ * @returns {Node[]} what a row of any list is made of
+ */
 export function rowParts(icon, title, words, figure) {
   return [icon, el("span", { class: "title" }, title), el("span", { class: "figure" }, figure), el("span", { class: "words" }, words)];
 }
@@ -55,7 +69,8 @@ export function troubleRow(trouble, page) {
   const area = [...new Set(mooringsOf(trouble).map((number) => page.data.byNumber.get(number)?.area ?? ""))].filter(Boolean).join(" and ");
   const join = (/** @type {(string | false)[]} */ ...words) => words.filter(Boolean).join(" · ");
   if ("conflict" in trouble) {
-    const { a, b, state, bound } = trouble.conflict, hulls = byHulls(trouble.conflict);
+    const { a, b, state, bound } = trouble.conflict;
+    const hulls = byHulls(trouble.conflict);
     const supposed = bound && (hulls ? "a boat supposed on a vacant place" : "at most");
     const words = join(pairWords(trouble.conflict), hulls && hullsShort(trouble.conflict, units), supposed, area);
     return rowParts(stateIcon(state), `${a} and ${b}`, words, conflictFigure(trouble.conflict, units));
@@ -64,7 +79,8 @@ export function troubleRow(trouble, page) {
     const { mooring, certainty, by_m, words } = trouble.hazard;
     return rowParts(hazardIcon(), mooring, join(clause(words[units]), certainty, area), length(by_m, units));
   }
-  const { mooring, verdict } = trouble.finding, unsaid = verdict.fits === null;
+  const { mooring, verdict } = trouble.finding;
+  const unsaid = verdict.fits === null;
   const words = join(clause(verdict.words[units]), !unsaid && verdict.certainty === "possible" && "possible", area);
   return rowParts(unsaid ? doubtIcon() : troubleIcon(), mooring || "The harbor", words, unsaid ? "" : spareFigure(verdict, units));
 }
@@ -85,7 +101,9 @@ export function troubleList(page) {
   });
   /** @type {Trouble[]} */
   let all = [];
-  const chips = new Map(KINDS.map(([kind]) => [kind, el("button", { type: "button", class: "chip", id: "kind-" + kind, click: () => toggle(kind) })]));
+  const chips = new Map(
+    KINDS.map(([kind]) => [kind, el("button", { type: "button", class: "chip", id: "kind-" + kind, click: () => toggle(kind) })]),
+  );
   put(byId("kinds"), ...chips.values());
 
   /** @param {Shown} kind */
@@ -99,7 +117,8 @@ export function troubleList(page) {
     const inArea = (/** @type {string} */ number) => page.data.byNumber.get(number)?.area === area;
     const here = area ? all.filter((each) => mooringsOf(each).some(inArea)) : all;
     for (const [kind, name] of KINDS) {
-      const chip = /** @type {HTMLElement} */ (chips.get(kind)), n = here.filter((each) => kindOf(each) === kind).length;
+      const chip = /** @type {HTMLElement} */ (chips.get(kind));
+      const n = here.filter((each) => kindOf(each) === kind).length;
       put(chip, name + " ", el("span", { class: "count" }, n.toLocaleString("en")));
       chip.setAttribute("aria-pressed", String(kinds.includes(kind)));
       chip.classList.toggle("none", !n);
@@ -144,7 +163,12 @@ function grouped(troubles) {
 
 /** @param {Page} page @param {string} area @param {boolean} others whether another kind has something */
 function emptyWords(page, area, others) {
-  if (!page.data.buoys.length) return ["There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"];
+  if (!page.data.buoys.length)
+    return ["There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"];
   if (others) return ["Nothing of the kinds that are chosen. Choose another above."];
-  return [area ? `Nothing was found in ${area}. Choose all areas to see the rest.` : "Nothing was found: all that is asked of every mooring is kept."];
+  return [
+    area
+      ? `Nothing was found in ${area}. Choose all areas to see the rest.`
+      : "Nothing was found: all that is asked of every mooring is kept.",
+  ];
 }

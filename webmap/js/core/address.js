@@ -13,7 +13,25 @@ export const MOST_KN = { wind: 150, stream: 12 };
 const ANSWERS = { where: ["room", "capacity"], next: ["waiting"], free: ["what_if"] };
 /** What an answer is asked by, as the service calls it. */
 const SOUGHT = [
-  "loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "boat_kind", "rode_m", "scope", "tackle_of", "radius_m", "layout", "move", "open", "rule", "margin_m", "lying", "elastic", "elastic_ratio", "like",
+  "loa_m",
+  "length_all_m",
+  "beam_m",
+  "draft_m",
+  "bow_height_m",
+  "boat_kind",
+  "rode_m",
+  "scope",
+  "tackle_of",
+  "radius_m",
+  "layout",
+  "move",
+  "open",
+  "rule",
+  "margin_m",
+  "lying",
+  "elastic",
+  "elastic_ratio",
+  "like",
 ];
 /** Longer than this no value is that the page itself puts there. */
 const LONGEST_SOUGHT = 400;
@@ -23,8 +41,22 @@ const TROUBLES = ["conflict", "hazard", "tackle", "limit", "record"];
 
 /** @type {View} */
 export const FIRST = {
-  harbor: "", at: null, zoom: null, mooring: "", with: "", hazard: "", panel: "", list: "troubles", kinds: TROUBLES, area: "",
-  units: "", level: "low", contrast: false, on: "", weather: null, sought: null,
+  harbor: "",
+  at: null,
+  zoom: null,
+  mooring: "",
+  with: "",
+  hazard: "",
+  panel: "",
+  list: "troubles",
+  kinds: TROUBLES,
+  area: "",
+  units: "",
+  level: "low",
+  contrast: false,
+  on: "",
+  weather: null,
+  sought: null,
 };
 
 /** @param {string} hash @returns {View} what cannot be read is left at its first value */
@@ -54,7 +86,9 @@ export function parse(hash) {
 /** @param {View} view */
 export function format(view) {
   const q = new URLSearchParams();
-  const put = (/** @type {string} */ key, /** @type {string} */ value) => { if (value) q.set(key, value); };
+  const put = (/** @type {string} */ key, /** @type {string} */ value) => {
+    if (value) q.set(key, value);
+  };
   put("harbor", view.harbor);
   if (view.at) put("at", view.at.lat_deg.toFixed(6) + "," + view.at.lon_deg.toFixed(6));
   if (view.zoom !== null) put("zoom", String(Math.round(view.zoom * 100) / 100));
@@ -89,7 +123,8 @@ export function format(view) {
 function parseAt(text) {
   const parts = /^(-?\d+(?:\.\d+)?),(-?\d+(?:\.\d+)?)$/.exec(text);
   if (!parts) return null;
-  const lat = Number(parts[1]), lon = Number(parts[2]);
+  const lat = Number(parts[1]);
+  const lon = Number(parts[2]);
   return Math.abs(lat) <= 85 && Math.abs(lon) <= 360 ? { lat_deg: lat, lon_deg: lon } : null;
 }
 
@@ -119,23 +154,33 @@ function parseMoment(text) {
 }
 
 /** A harbor as the service calls it: of a past with when it stood so. @param {string} slug @param {string} on */
-export const slugOn = (slug, on) => slug && on ? slug + "@" + on : slug;
+export const slugOn = (slug, on) => (slug && on ? slug + "@" + on : slug);
 /** The harbor itself. @param {string} slug */
 export const plainSlug = (slug) => slug.split("@")[0];
 
-/** @param {(key: string) => string} text @returns {Asked | null} null: the address says nothing of it; what cannot be read of it is left at its first value */
+/**
+ * @param {(key: string) => string} text
+ * @returns {Asked | null} null: the address says nothing of it; what cannot be read of it is left at its first value
+ */
 function parseWeather(text) {
   if (!["wind", "gust", "stream", "water"].some(text)) return null;
-  const wind = parseMover(text("wind"), MOST_KN.wind), stream = parseMover(text("stream"), MOST_KN.stream), gust = Number(text("gust"));
+  const wind = parseMover(text("wind"), MOST_KN.wind);
+  const stream = parseMover(text("stream"), MOST_KN.stream);
+  const gust = Number(text("gust"));
   return {
-    wind_from_deg: wind?.deg ?? FIRST_WEATHER.wind_from_deg, wind_kn: wind?.kn ?? FIRST_WEATHER.wind_kn,
+    wind_from_deg: wind?.deg ?? FIRST_WEATHER.wind_from_deg,
+    wind_kn: wind?.kn ?? FIRST_WEATHER.wind_kn,
     gust: gust >= 1 && gust <= 3 ? gust : FIRST_WEATHER.gust,
-    stream_to_deg: stream?.deg ?? FIRST_WEATHER.stream_to_deg, stream_kn: stream?.kn ?? FIRST_WEATHER.stream_kn,
+    stream_to_deg: stream?.deg ?? FIRST_WEATHER.stream_to_deg,
+    stream_kn: stream?.kn ?? FIRST_WEATHER.stream_kn,
     water: parseWater(text("water")),
   };
 }
 
-/** @param {(key: string) => string} text @returns {Sought | null} null: the address holds no answer, or none of the question that is open */
+/**
+ * @param {(key: string) => string} text
+ * @returns {Sought | null} null: the address holds no answer, or none of the question that is open
+ */
 function parseSought(text) {
   const answer = ANSWERS[oneOf(text("ask"), QUESTIONS, "")]?.find((each) => each === text("answer"));
   if (!answer) return null;
@@ -149,7 +194,8 @@ function parseSought(text) {
 /** "225,20": a direction and a speed. @param {string} text @param {number} mostKn */
 function parseMover(text, mostKn) {
   const parts = /^(\d+(?:\.\d+)?),(\d+(?:\.\d+)?)$/.exec(text);
-  const deg = Number(parts?.[1]), kn = Number(parts?.[2]);
+  const deg = Number(parts?.[1]);
+  const kn = Number(parts?.[2]);
   return deg < 360 && kn <= mostKn ? { deg, kn } : null;
 }
 
@@ -171,7 +217,7 @@ function oneOf(text, allowed, otherwise) {
 
 /** Keeps the address and the view the same, Back and Forward included. @param {Store} store */
 export function followAddress(store) {
-  store.on((view, _changed, how) => {
+  store.subscribe(null, (view, _changed, how) => {
     const hash = format(view);
     if (how === "back" || hash === location.hash) return;
     if (how === "push") history.pushState(null, "", hash);

@@ -5,7 +5,11 @@ export const TIMEOUT_MS = 20000;
 export const UNREACHED = "The service cannot be reached.";
 
 export class Refusal extends Error {
-  /** @param {string} words @param {number} status 0 when the service could not be reached @param {Problem} problem as the service tells it */
+  /**
+   * @param {string} words
+   * @param {number} status 0 when the service could not be reached
+   * @param {Problem} problem as the service tells it
+   */
   constructor(words, status, problem = {}) {
     super(words);
     this.status = status;
@@ -44,9 +48,7 @@ export async function ask(path, query = {}, signal) {
     if (response.ok) return await response.json();
   } catch (fault) {
     if (signal?.aborted) throw fault;
-    throw new Refusal(timeout.aborted
-      ? `The service has not answered for ${TIMEOUT_MS / 1000} seconds.`
-      : UNREACHED, 0);
+    throw new Refusal(timeout.aborted ? `The service has not answered for ${TIMEOUT_MS / 1000} seconds.` : UNREACHED, 0);
   }
   throw await refusalOf(response);
 }
@@ -67,7 +69,8 @@ export async function refusalOf(response) {
   } catch {
     // An answer by somebody between us and the service; its status is all that is known.
   }
-  const refusal = refusalFrom(problem, response.status), pause = response.headers.get("retry-after");
+  const refusal = refusalFrom(problem, response.status);
+  const pause = response.headers.get("retry-after");
   if (pause !== null && /^\d+$/.test(pause)) refusal.retryAfterS = Number(pause);
   return refusal;
 }

@@ -1,8 +1,10 @@
-// Coalesce: asks about something that keeps moving. One question is under way at a time; whatever was wanted meanwhile is forgotten but for the last.
+// Coalesce: asks about something that keeps moving. One question is under way at a time; whatever was wanted meanwhile is forgotten but for
+// the last.
 
 /**
  * @template W, A
- * @param {(wanted: W, signal: AbortSignal) => Promise<A>} ask @param {(answer: A, wanted: W, last: boolean) => void} came `last`: nothing newer is wanted
+ * @param {(wanted: W, signal: AbortSignal) => Promise<A>} ask
+ * @param {(answer: A, wanted: W, last: boolean) => void} came `last`: nothing newer is wanted
  * @param {(fault: Error, wanted: W) => void} failed of the newest question only: that an older one failed is of no use to anybody
  */
 export function chase(ask, came, failed) {
@@ -13,7 +15,8 @@ export function chase(ask, came, failed) {
 
   async function go() {
     while (next && !flying) {
-      const { wanted } = next, mine = new AbortController();
+      const { wanted } = next;
+      const mine = new AbortController();
       next = null;
       flying = mine;
       try {
@@ -28,7 +31,10 @@ export function chase(ask, came, failed) {
 
   return {
     /** @param {W} wanted */
-    after(wanted) { next = { wanted }; go(); },
+    after(wanted) {
+      next = { wanted };
+      go();
+    },
     /** Nobody wants an answer any more. */
     drop() {
       next = null;

@@ -1,8 +1,22 @@
 // Compass: directions in degrees, and what they are called.
 
 const POINTS = [
-  "north", "north-north-east", "north-east", "east-north-east", "east", "east-south-east", "south-east", "south-south-east",
-  "south", "south-south-west", "south-west", "west-south-west", "west", "west-north-west", "north-west", "north-north-west",
+  "north",
+  "north-north-east",
+  "north-east",
+  "east-north-east",
+  "east",
+  "east-south-east",
+  "south-east",
+  "south-south-east",
+  "south",
+  "south-south-west",
+  "south-west",
+  "west-south-west",
+  "west",
+  "west-north-west",
+  "north-west",
+  "north-north-west",
 ];
 
 /** @param {number} deg any @returns {number} the same direction from 0 up to 360 */

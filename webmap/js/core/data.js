@@ -6,8 +6,17 @@ import { besideLon, perMetre, worldOf } from "./scale.js";
 /** @param {HarborInfo} info @returns {HarborData} with nothing in it yet */
 export function emptyHarbor(info) {
   return {
-    info, buoys: [], byNumber: new Map(), report: { conflicts: [], hazards: [], troubles: [], unknown: [] },
-    depthAreas: [], depthLines: [], soundings: [], shoreline: [], fairways: [], areas: [], fresh: new Set(),
+    info,
+    buoys: [],
+    byNumber: new Map(),
+    report: { conflicts: [], hazards: [], troubles: [], unknown: [] },
+    depthAreas: [],
+    depthLines: [],
+    soundings: [],
+    shoreline: [],
+    fairways: [],
+    areas: [],
+    fresh: new Set(),
   };
 }
 
@@ -18,34 +27,57 @@ export function emptyHarbor(info) {
  */
 export async function load(data, coming, came, failed) {
   const pieces = /** @type {Piece[]} */ (Object.keys(coming));
-  await Promise.all(pieces.map(async (piece) => {
-    try {
-      take(data, piece, await coming[piece]);
-    } catch (fault) {
-      failed(piece, /** @type {Error} */ (fault));
-      return;
-    }
-    came(piece);
-  }));
+  await Promise.all(
+    pieces.map(async (piece) => {
+      try {
+        take(data, piece, await coming[piece]);
+      } catch (fault) {
+        failed(piece, /** @type {Error} */ (fault));
+        return;
+      }
+      came(piece);
+    }),
+  );
 }
 
 /** @param {HarborData} data @param {Piece} piece @param {any} answer */
 function take(data, piece, answer) {
   switch (piece) {
-    case "moorings": takeMoorings(data, answer); break;
-    case "check": takeReport(data, answer); break;
-    case "areas": data.areas = answer.features; break;
-    case "fairways": data.fairways = answer.features; break;
-    case "shoreline": data.shoreline = answer.features; break;
-    case "depth_areas": data.depthAreas = answer.features; break;
-    case "depth_lines": data.depthLines = answer.features; break;
-    case "soundings": data.soundings = answer.features; break;
+    case "moorings":
+      takeMoorings(data, answer);
+      break;
+    case "check":
+      takeReport(data, answer);
+      break;
+    case "areas":
+      data.areas = answer.features;
+      break;
+    case "fairways":
+      data.fairways = answer.features;
+      break;
+    case "shoreline":
+      data.shoreline = answer.features;
+      break;
+    case "depth_areas":
+      data.depthAreas = answer.features;
+      break;
+    case "depth_lines":
+      data.depthLines = answer.features;
+      break;
+    case "soundings":
+      data.soundings = answer.features;
+      break;
   }
 }
 
 /** @param {HarborData} data @param {Report} report */
 function takeReport(data, report) {
-  data.report = { conflicts: report.conflicts ?? [], hazards: report.hazards ?? [], troubles: report.troubles ?? [], unknown: report.unknown ?? [] };
+  data.report = {
+    conflicts: report.conflicts ?? [],
+    hazards: report.hazards ?? [],
+    troubles: report.troubles ?? [],
+    unknown: report.unknown ?? [],
+  };
 }
 
 /** @param {HarborData} data @param {MooringCollection} collection */
@@ -59,7 +91,10 @@ export function buoysOf(collection, info) {
   const near = middleLon(info);
   return collection.features.map(({ geometry, properties }) => {
     const [lon, lat] = geometry.coordinates;
-    return buoyOf({ ...properties, hazards: properties.hazards ?? [], troubles: properties.troubles ?? [], unknown: properties.unknown ?? [] }, { lat_deg: lat, lon_deg: besideLon(lon, near) });
+    return buoyOf(
+      { ...properties, hazards: properties.hazards ?? [], troubles: properties.troubles ?? [], unknown: properties.unknown ?? [] },
+      { lat_deg: lat, lon_deg: besideLon(lon, near) },
+    );
   });
 }
 
@@ -70,7 +105,8 @@ function buoyOf(properties, at) {
 }
 
 /**
- * How a mooring is drawn and called. A conflict comes before another trouble, that before a gap in what is known, and that before a vacancy.
+ * How a mooring is drawn and called. A conflict comes before another trouble, that before a gap in what is known, and that before a
+ * vacancy.
  * @param {MooringProperties} p @returns {Look}
  */
 export function lookOf(p) {
@@ -85,7 +121,9 @@ export function lookOf(p) {
 
 /**
  * The mooring on record that another one, perhaps only tried, is in conflict with.
- * @param {HarborData} data @param {import("./types").Conflict} conflict @param {string} number of the one tried; empty for a place of one's own
+ * @param {HarborData} data
+ * @param {import("./types").Conflict} conflict
+ * @param {string} number of the one tried; empty for a place of one's own
  */
 export function otherOf(data, { a, b }, number) {
   return data.byNumber.get(b !== number && data.byNumber.has(b) ? b : a);

@@ -56,7 +56,8 @@ export function put(element, ...children) {
 }
 
 /**
- * As put, but what stands there already and is to stay is not touched: whoever types in it goes on typing. What stays has to keep its order.
+ * As put, but what stands there already and is to stay is not touched: whoever types in it goes on typing. What stays has to keep its
+ * order.
  * @param {Element} element @param {Node[]} children
  */
 export function renew(element, children) {

@@ -32,7 +32,7 @@ export function later(name, make) {
 
   async function bring() {
     try {
-      return made = make(await part(name));
+      return (made = make(await part(name)));
     } catch (fault) {
       coming = null;
       throw fault;
@@ -40,7 +40,7 @@ export function later(name, make) {
   }
 
   return {
-    get: () => coming ??= bring(),
+    get: () => (coming ??= bring()),
     /** Null until it has come. */
     here: () => made,
   };
@@ -48,6 +48,9 @@ export function later(name, make) {
 
 /** Fetches the parts while nothing else is to be done. Where that fails, it is told when one of them is needed. */
 export async function fetchSoon() {
-  await new Promise((done) => { if (typeof requestIdleCallback === "function") requestIdleCallback(done); else setTimeout(done, 200); });
+  await new Promise((done) => {
+    if (typeof requestIdleCallback === "function") requestIdleCallback(done);
+    else setTimeout(done, 200);
+  });
   await part("sheet").catch(() => {});
 }

@@ -7,17 +7,22 @@ const LONGEST_MS = 250;
 
 /**
  * @template T
- * @param {(signal: AbortSignal) => Promise<T>} ask @param {(answer: T) => void} came @param {(fault: Error) => void} failed of the newest question only
+ * @param {(signal: AbortSignal) => Promise<T>} ask
+ * @param {(answer: T) => void} came
+ * @param {(fault: Error) => void} failed of the newest question only
  */
 export function newest(ask, came, failed) {
   /** @type {Map<number, AbortController>} */
   const flying = new Map();
-  let asked = 0, shown = 0, sentMs = -Infinity;
+  let asked = 0;
+  let shown = 0;
+  let sentMs = -Infinity;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let pause;
 
   async function send() {
-    const mine = ++asked, control = new AbortController();
+    const mine = ++asked;
+    const control = new AbortController();
     sentMs = performance.now();
     // The one before may still come first and show the way; older ones are of no use.
     for (const [number, other] of flying) if (number < mine - 1) other.abort();

@@ -19,7 +19,8 @@ export function request(slug) {
 
 /**
  * @param {string} slug from the address; empty: the only one @param {string} on the day of which it is to be shown; empty: as it is
- * @returns {Promise<{harbors: Promise<HarborEntry[]>, chosen: {info: HarborInfo, coming: Coming} | null}>} null: somebody has to choose among the harbors
+ * @returns {Promise<{harbors: Promise<HarborEntry[]>, chosen: {info: HarborInfo, coming: Coming} | null}>} null: somebody has to choose
+ *   among the harbors
  */
 export async function enter(slug, on = "") {
   /** @type {Promise<HarborEntry[]>} */
@@ -28,11 +29,12 @@ export async function enter(slug, on = "") {
   const only = slug ? [{ slug }] : await harbors;
   if (only.length !== 1) return { harbors, chosen: null };
   // The harbor's own answer need not be waited for to ask for the rest.
-  const asked = slugOn(only[0].slug, on), coming = request(asked);
+  const asked = slugOn(only[0].slug, on);
+  const coming = request(asked);
   return { harbors, chosen: { info: await askInfo(asked), coming } };
 }
 
 /** What the harbor says of itself, under the name by which it was asked for. @param {string} slug @returns {Promise<HarborInfo>} */
 export async function askInfo(slug) {
-  return { ...await ask(harborPath(slug)), slug };
+  return { ...(await ask(harborPath(slug))), slug };
 }

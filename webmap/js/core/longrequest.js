@@ -1,14 +1,17 @@
-// Long request: asks what takes seconds. The answer comes as a stream of server-sent events that tell how far the search has come, and can be stopped by its name.
+// Long request: asks what takes seconds. The answer comes as a stream of server-sent events that tell how far the search has come, and can
+// be stopped by its name.
 /** @import { Problem } from "./types" */
 import { addressOf, refusalFrom, refusalOf, Refusal, UNREACHED } from "./api.js";
 import { send } from "./send.js";
 
 /**
- * Reads a stream of events as it comes in, in pieces of any size (HTML standard, section 9.2.6): the fields event and data, and an empty line that ends each.
+ * Reads a stream of events as it comes in, in pieces of any size (HTML standard, section 9.2.6): the fields event and data, and an empty
+ * line that ends each.
  * @param {(event: string, data: string) => void} emit
  */
 export function eventReader(emit) {
-  let rest = "", event = "";
+  let rest = "";
+  let event = "";
   /** @type {string[]} */
   let data = [];
 
@@ -20,7 +23,9 @@ export function eventReader(emit) {
       data = [];
       return;
     }
-    const colon = line.indexOf(":"), name = colon < 0 ? line : line.slice(0, colon), value = colon < 0 ? "" : line.slice(colon + 1).replace(/^ /, "");
+    const colon = line.indexOf(":");
+    const name = colon < 0 ? line : line.slice(0, colon);
+    const value = colon < 0 ? "" : line.slice(colon + 1).replace(/^ /, "");
     if (name === "event") event = value;
     else if (name === "data") data.push(value);
   }
@@ -65,7 +70,8 @@ async function read(body, told, signal) {
     else if (event === "found") answer = { found: data };
     else if (event === "failed") failed = refusalFrom(/** @type {Problem} */ (data), data.status ?? 500);
   });
-  const reader = body.getReader(), decoder = new TextDecoder();
+  const reader = body.getReader();
+  const decoder = new TextDecoder();
   try {
     for (;;) {
       const { value, done } = await reader.read();

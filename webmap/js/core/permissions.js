@@ -1,4 +1,5 @@
-// Permissions: who asks, as the service knows them, and what they may do. The service has the last word; this only keeps from offering what it would refuse.
+// Permissions: who asks, as the service knows them, and what they may do. The service has the last word; this only keeps from offering what
+// it would refuse.
 /** @import { May, Me, Person } from "./recordtypes" */
 import { ask } from "./api.js";
 
@@ -33,7 +34,9 @@ export function createMe(past) {
     canSignIn: () => person.accounts && person.role === "public",
     look,
     take,
-    on(hear) { hearers.push(hear); },
+    on(hear) {
+      hearers.push(hear);
+    },
   };
 }
 

@@ -33,7 +33,9 @@ export interface RecordAnswer { noun: Noun; name: string; revision: number; reco
 
 /** One field before and after, as JSON text; empty where it was not there. */
 export interface FieldChange { field: string; before: string; after: string }
-export interface Change { id?: number; revision: number; at: string; who: string; why: string; noun: string; name: string; fields: FieldChange[] | null }
+export interface Change {
+  id?: number; revision: number; at: string; who: string; why: string; noun: string; name: string; fields: FieldChange[] | null;
+}
 export interface HistoryAnswer { changes: Change[] | null; more: boolean }
 
 export interface Note { id: string; mooring?: string; at: string; by: string; text: string; photos: string[] | null }

@@ -22,7 +22,8 @@ export function worldOf(latDeg, lonDeg) {
  * @param {number} latDeg
  */
 export function perMetre(latDeg) {
-  const sin = Math.sin(latDeg * RAD), cos = Math.cos(latDeg * RAD);
+  const sin = Math.sin(latDeg * RAD);
+  const cos = Math.cos(latDeg * RAD);
   const w2 = 1 - E2 * sin * sin;
   const primeVerticalM = A_M / Math.sqrt(w2);
   const meridianM = (A_M * (1 - E2)) / (w2 * Math.sqrt(w2));
@@ -34,7 +35,11 @@ export function worldPixels(zoom) {
   return 256 * 2 ** zoom;
 }
 
-/** Brings a longitude next to another, so that a harbor on the antimeridian stays in one piece. @param {number} lonDeg @param {number} nearDeg */
+/**
+ * Brings a longitude next to another, so that a harbor on the antimeridian stays in one piece.
+ * @param {number} lonDeg
+ * @param {number} nearDeg
+ */
 export function besideLon(lonDeg, nearDeg) {
   return lonDeg + 360 * Math.round((nearDeg - lonDeg) / 360);
 }

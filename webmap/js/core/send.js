@@ -6,19 +6,31 @@ const own = { underWay: 0, revisions: /** @type {Set<number>} */ (new Set()) };
 
 /**
  * @param {string} path under /api/ @param {Record<string, unknown>} body
- * @param {number | null} [revision] the state of the harbor that was looked at: what has been changed since is not written over; null: it does not matter
+ * @param {number | null} [revision] the state of the harbor that was looked at: what has been changed since is not written over; null: it
+ *   does not matter
  * @returns {Promise<any>} null where the service has nothing to say. A Refusal of status 0 leaves open whether it was done.
  */
 export async function send(path, body, revision = null) {
   const timeout = AbortSignal.timeout(TIMEOUT_MS);
   own.underWay++;
   try {
-    const response = await reach("api/" + path, {
-      method: "POST", body: JSON.stringify(body), signal: timeout,
-      headers: { accept: "application/json", "content-type": "application/json", "if-match": revision === null ? "*" : tagOf(revision) },
-    }, timeout);
+    const response = await reach(
+      "api/" + path,
+      {
+        method: "POST",
+        body: JSON.stringify(body),
+        signal: timeout,
+        headers: { accept: "application/json", "content-type": "application/json", "if-match": revision === null ? "*" : tagOf(revision) },
+      },
+      timeout,
+    );
     if (!response.ok) throw await refusalOf(response);
-    const answer = response.status === 204 ? null : await response.json().catch(() => { throw new Refusal(UNREACHED, 0); });
+    const answer =
+      response.status === 204
+        ? null
+        : await response.json().catch(() => {
+            throw new Refusal(UNREACHED, 0);
+          });
     if (answer && typeof answer.revision === "number") own.revisions.add(answer.revision);
     return answer;
   } finally {

@@ -1,5 +1,5 @@
 // The shapes that the page's modules pass to each other: the service's JSON, and the page's own.
-import type { Change, Me, Note, Owner } from "./recordtypes";
+import type { Change, Me, News, Note, Owner } from "./recordtypes";
 import type { Feature, FeatureCollection, LineString, MultiLineString, MultiPolygon, Point, Polygon } from "geojson";
 
 export type Units = "feet" | "metres";
@@ -15,11 +15,16 @@ export type Look = State | "vacant" | "unknown";
 
 export interface Levels { datum: string; low_m: number; high_m: number }
 
+export interface Counts {
+  moorings: number; vacant: number; conflicts: number; certain: number; hazards: number; troubles: number; unknown: number;
+  soundings: number;
+}
+
 export interface HarborInfo {
   slug: string; name: string; units: Units; revision: number; caution: string;
   levels: Levels | null;
   bounds: [number, number, number, number] | null;
-  counts: { moorings: number; vacant: number; conflicts: number; certain: number; hazards: number; troubles: number; unknown: number; soundings: number };
+  counts: Counts;
   background: { url: string; attribution: string } | null;
   areas: { name: string; moorings: number; rules: Rules }[];
   worst: { a: string; b: string } | null;
@@ -58,7 +63,9 @@ export interface Forms { dd: string; ddm: string; dms: string }
 /** How a pair is judged: by its circles, or by its hulls as both lie to one wind and stream. */
 export type Lying = "independent" | "in_unison";
 /** The weather in which two hulls come closest. */
-export interface PairWeather { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
+export interface PairWeather {
+  wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number;
+}
 export interface Unison {
   gap_m: number | null; weather: PairWeather | null; a_deg: number; b_deg: number; unsettled_a: boolean; unsettled_b: boolean;
   hull_a: [number, number][] | null; hull_b: [number, number][] | null; at: Position; why: Words;
@@ -69,7 +76,8 @@ export interface Conflict {
   margin_m: number; accuracy_m: number; at: Position; bound: boolean; lying: Lying; unison: Unison | null;
 }
 export interface Hazard {
-  mooring: string; kind: string; reason: string; by_m: number; has_m: number; needs_m: number; at: Position; certainty: Certainty; name: string; words: Words; bound: boolean;
+  mooring: string; kind: string; reason: string; by_m: number; has_m: number; needs_m: number; at: Position; certainty: Certainty;
+  name: string; words: Words; bound: boolean;
 }
 /** The kinds of trouble. */
 export type Kind = "conflict" | "hazard" | "tackle" | "limit" | "record";
@@ -103,17 +111,26 @@ export interface Rules {
   largest_loa_m?: number | null; largest_draft_m?: number | null; lying?: Lying; design?: Design;
 }
 /** What an area's tackle and pairs are judged for; null where it is assumed. */
-export interface Design { wind_ms: number | null; gust: number | null; scatter_deg: number | null; stream_ms: number | null; stream_deg: number | null }
+export interface Design {
+  wind_ms: number | null; gust: number | null; scatter_deg: number | null; stream_ms: number | null; stream_deg: number | null;
+}
 export interface MooringRecord {
   number: string; area: string; status: string; position: Position; accuracy_m: number | null; depth_m: number | null;
   radius_m: number | null; tackle: Part[] | null; boat: Boat | null;
   largest_loa_m: number | null; largest_draft_m: number | null; note: string; permit?: { year: number; expires: string };
 }
-export interface Neighbour { number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: PairState | "" | null; lying: Lying; unison: Unison | null }
+export interface Neighbour {
+  number: string; distance_m: number; bearing_true_deg: number; gap_m: number | null; state: PairState | "" | null; lying: Lying;
+  unison: Unison | null;
+}
 /** Where the buoy can lie. */
-export interface Watch { radius_m: number | null; calm_m: number | null; under_above_m: number | null; below_m: number | null; missing: string[] }
+export interface Watch {
+  radius_m: number | null; calm_m: number | null; under_above_m: number | null; below_m: number | null; missing: string[];
+}
 /** The radius by a rule that could be chosen, and what choosing it gives up. */
-export interface ByRule { rule: string; radius_m: number | null; bound: boolean; working: Step[] | null; missing: string[] | null; words: Words }
+export interface ByRule {
+  rule: string; radius_m: number | null; bound: boolean; working: Step[] | null; missing: string[] | null; words: Words;
+}
 
 /** How the boat on a mooring lies, by level and wind. */
 export interface Reaches {
@@ -124,14 +141,19 @@ export interface Reaches {
 export interface ReachRow {
   level_m: number; wind_ms: number; load_n: number; table_load_n: number | null; table_why: Words;
   radius_m: number | null; table_radius_m: number | null; words: Words;
-  state: { on_bed_m: number; anchor_pull_n: number; anchor_pull_up_deg: number; buoy: { place: "afloat" | "under" | "lifted" } | null } | null;
+  state: LineState | null;
+}
+/** The line under a load: what lies on the bed, how the anchor is pulled, and where the buoy is. */
+export interface LineState {
+  on_bed_m: number; anchor_pull_n: number; anchor_pull_up_deg: number; buoy: { place: "afloat" | "under" | "lifted" } | null;
 }
 export interface Sheet {
   mooring: MooringRecord; positions: Forms; rules: Rules;
   depth: { depth_m: number | null; from: string; why: Words };
   accuracy: { accuracy_m: number | null; from: string };
   swing: Swing; by_rules: ByRule[] | null; watch: Watch; winter_watch: Watch; state: State | null;
-  conflicts: Conflict[] | null; hazards: Hazard[] | null; troubles: Finding[] | null; unknown: Finding[] | null; neighbours: Neighbour[] | null;
+  conflicts: Conflict[] | null; hazards: Hazard[] | null; troubles: Finding[] | null; unknown: Finding[] | null;
+  neighbours: Neighbour[] | null;
   /** Left out where none may be seen. */
   notes?: Note[] | null;
   /** The record of the boat's owner, or null where there is none or none may be seen. */
@@ -148,7 +170,10 @@ export interface Place { number: string; area: string | null; fits: boolean | nu
 
 /** One way to read a text that could be two positions. */
 export type Reading = string | (Partial<Position & Forms> & { words?: string; text?: string });
-export interface Problem { type?: string; title?: string; status?: number; detail?: string; words?: Words; readings?: Reading[]; reasons?: Words[]; changed?: Change[]; revision?: number }
+export interface Problem {
+  type?: string; title?: string; status?: number; detail?: string; words?: Words; readings?: Reading[]; reasons?: Words[];
+  changed?: Change[]; revision?: number;
+}
 
 /** Everything of a harbor that the page has been told so far. */
 export interface HarborData {
@@ -193,12 +218,44 @@ export interface View {
 }
 /** Whether a change of the view is a step that Back undoes. */
 export type How = "push" | "replace";
-export interface Store {
-  get(): View;
-  set(patch: Partial<View>, how?: How): void;
-  on(hear: (view: View, changed: Set<keyof View>, how: How | "back") => void): void;
-  /** Takes over a whole view that came from the address. */
-  back(view: View): void;
+/** An object whose fields are subscribed to. */
+export interface Observable<T> {
+  get(): T;
+  set(patch: Partial<T>, how?: How): void;
+  /** Takes over a whole state that came from the address. */
+  back(whole: T): void;
+  /** Calls `hear` after each change of one of those fields, of any where null; earlier subscribers first. */
+  subscribe(fields: readonly (keyof T)[] | null, hear: (now: T, changed: Set<keyof T>, how: How | "back") => void): void;
+}
+export type Store = Observable<View>;
+
+/** What the page shows beside what its address holds; null where there is nothing of it. */
+export interface Scene {
+  /** The worst conflict, which is pointed out until somebody opens something. */
+  greeting: { a: string; b: string } | null;
+  /** What stands under the questions, nothing where its title is null; `make` writes it in the units of the moment. */
+  answer: { title: string | null; make: () => Node[] };
+  /** A boat that is only tried. */
+  tried: Tried | null;
+  /** A place that is pointed out. */
+  pin: Position | null;
+  /** The field as it lies to a weather. */
+  laid: Laid | null;
+  /** Open water and the numbered places. */
+  places: WaterShown | null;
+  trial: TrialShown | null;
+  /** An area with another rule or tackle. */
+  change: Changed | null;
+  /** Moorings that others have changed and that have not been looked at since, each with when. */
+  marked: { fresh: Map<string, number> } | null;
+  tide: TideTable | null;
+  /** What somebody else has changed last. */
+  news: News | null;
+  /**
+   * How often these have come: the moorings, the report, any piece of the harbor, what the harbor says of itself; and how often another
+   * person asks than before.
+   */
+  moorings: number; report: number; pieces: number; info: number; person: number;
 }
 
 /** What a canvas is drawn with: world to pixels, and the look. */
@@ -222,7 +279,9 @@ export interface Theme {
 }
 
 /** A try of a boat, drawn beside the moorings on record. */
-export interface Tried { lat_deg: number; lon_deg: number; radius_m: number | null; loa_m: number | null; number: string; conflicts: Conflict[]; hazards: Hazard[] }
+export interface Tried {
+  lat_deg: number; lon_deg: number; radius_m: number | null; loa_m: number | null; number: string; conflicts: Conflict[]; hazards: Hazard[];
+}
 
 /** Room for what is written on the map: true when it was free, and then it is taken. x and y are the middle, in pixels. */
 export interface Room { take(x: number, y: number, width: number, height: number): boolean }
@@ -233,6 +292,7 @@ export type Hit = { kind: "mooring"; number: string } | { kind: "hazard"; hazard
 /** What every panel of a harbor's page is given. */
 export interface Page {
   store: Store;
+  scene: Observable<Scene>;
   data: HarborData;
   units(): Units;
   /** Opens a mooring's sheet, and moves the map to it unless told otherwise. */
@@ -249,8 +309,6 @@ export interface Page {
   answer(title: string | null, make?: () => Node[]): void;
   /** Opens the form by which a place is taken. */
   take(place: PlaceToTake): void;
-  /** The place that is about to be taken has been moved. */
-  takeFollows(place: PlaceToTake): void;
   /** Asks who on the waiting list fits at a place. */
   whoFits(place: PlaceToTake): void;
   /** Looks at once whether the service holds a newer revision; true: what it holds is on the map. */
@@ -262,7 +320,9 @@ export interface Page {
 }
 
 /** A place at which a mooring may be set, and what was asked to find it: boat, area and tackle. */
-export interface PlaceToTake { at: Position; query: Record<string, string>; clearance_m: number | null; limit: Limit | null; waiting?: string }
+export interface PlaceToTake {
+  at: Position; query: Record<string, string>; clearance_m: number | null; limit: Limit | null; waiting?: string;
+}
 
 /** A water level to lay the field at: a design level, the tide's of this moment, or metres above chart datum. */
 export type Water = "low" | "high" | "now" | number;
@@ -288,7 +348,9 @@ export interface WeatherProperties {
 }
 export type WeatherCollection = FeatureCollection<MultiPolygon | Polygon | Point | null, WeatherProperties>;
 
-export interface WeatherFrame { wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number }
+export interface WeatherFrame {
+  wind_from_deg: number; wind_ms: number; gust: number; stream_to_deg: number; stream_ms: number; level_m: number;
+}
 export interface Swinging {
   play: "shift" | "tide"; moorings: string[]; length_m: number[]; beam_m: number[];
   frames: { weather: WeatherFrame; at: string | null; lies: number[][] | null; gaps: number[][] | null }[];
@@ -296,7 +358,8 @@ export interface Swinging {
 }
 /** Swinging as the page keeps it: of each frame all boats in one row of figures. */
 export interface Reel {
-  play: "shift" | "tide"; numbers: string[]; length_m: number[]; beam_m: number[]; unknown: { mooring: string; words: Words }[]; words: string;
+  play: "shift" | "tide"; numbers: string[]; length_m: number[]; beam_m: number[]; unknown: { mooring: string; words: Words }[];
+  words: string;
   weather: WeatherFrame[]; at: (number | null)[]; lies: Float32Array[]; gaps: number[][][];
   /** The last moment, in frames. */
   last: number;
@@ -304,7 +367,8 @@ export interface Reel {
 
 export interface Extreme { at: string; level_m: number; high: boolean }
 export interface TideTable {
-  station: string; source: string; caution: string; from: string; level_m: number; rising: boolean; extremes: Extreme[]; step_minutes: number; levels_m: number[];
+  station: string; source: string; caution: string; from: string; level_m: number; rising: boolean; extremes: Extreme[];
+  step_minutes: number; levels_m: number[];
 }
 
 /** Boats as they lie at one moment, in columns, so that a frame of a play makes nothing anew. */
@@ -355,7 +419,9 @@ export interface WaterShown {
 /** A place that is numbered on the map; its radius is null while it is not known. */
 export interface NumberedPlace { position: Position; radius_m: number | null }
 /** Her circle at a place of one's own; clearance_m is null while it is not known. */
-export interface TrialShown { at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"] }
+export interface TrialShown {
+  at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"]; place: PlaceToTake;
+}
 export interface Theme {
   /** Of open water and of what fits there; of what does not fit, and of words about it. */
   openFill: string; openHatch: string; openEdge: string; misfit: string; misfitFill: string; misfitWords: string;
@@ -363,13 +429,17 @@ export interface Theme {
 
 /** How many more boats go in, where, and a number that no layout beats. */
 export interface Capacity {
-  layout: "as_is" | "moved" | "hexagonal" | "square" | "free"; count: number; positions: Position[] | null; upper_bound: number; bound: Words; ended: boolean;
+  layout: "as_is" | "moved" | "hexagonal" | "square" | "free"; count: number; positions: Position[] | null; upper_bound: number;
+  bound: Words; ended: boolean;
   moved: { number: string; position: Position; by_m: number }[] | null; unplaced: string[] | null;
   rows: number; rows_true_deg: number | null; spacing_m: number | null; row_gap_m: number | null;
 }
 
 /** A vacant mooring, or a place at which one may be set, with the first on the waiting list who fits it. */
-export interface Offer { mooring: string; area: string; position: Position; open: boolean; name: string; since: string; passed: { name: string; words: Words }[] | null }
+export interface Offer {
+  mooring: string; area: string; position: Position; open: boolean; name: string; since: string;
+  passed: { name: string; words: Words }[] | null;
+}
 export interface Given { name: string; since: string; mooring: string; spare_m: number | null; words: string }
 export interface Serving { offers: Offer[] | null; given: Given[] | null; largest_m: Record<string, number> | null; ended: boolean }
 
@@ -377,7 +447,10 @@ export interface Side { conflicts: number; certain: number; hazards: number; unk
 export interface WhatIf { area: string; before: Side; after: Side; new: Conflict[] | null; gone: Conflict[] | null; words: string }
 export interface Gained { like: string; boat: Boat; before: Capacity; after: Capacity; gained: number; words: string }
 /** What the map draws of a change that is only tried. */
-export interface Changed { buoys: Buoy[]; byNumber: Map<string, Buoy>; area: string; added: Conflict[]; gone: Conflict[]; mode: "is" | "would" | "both"; pair: [string, string] | null }
+export interface Changed {
+  buoys: Buoy[]; byNumber: Map<string, Buoy>; area: string; added: Conflict[]; gone: Conflict[]; mode: "is" | "would" | "both";
+  pair: [string, string] | null;
+}
 
 /** What a mooring that was set is called, and at which state of the harbor. */
 export interface Acted { number: string; revision: number; words: Words }
@@ -386,5 +459,7 @@ export type FitOutcome = "fits" | "fits_if" | "does_not_fit" | "cannot_be_said";
 /** The fit check of a boat on a mooring. */
 export interface Fit { mooring: string; area: string; boat: Boat; outcome: FitOutcome; verdicts: Verdict[]; swing: Swing; words: Words }
 /** A way out for a boat that does not fit; all moorings that it changes, as they would be, and what they keep of their own troubles. */
-export interface Remedy { id: string; kind: string; words: Words; mooring: string; moorings: { number: string }[]; remains: Finding[] | null }
+export interface Remedy {
+  id: string; kind: string; words: Words; mooring: string; moorings: { number: string }[]; remains: Finding[] | null;
+}
 export interface Fitting extends Fit { largest_m: number; remedies: Remedy[]; unsearched?: string[] }

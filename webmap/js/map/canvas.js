@@ -36,7 +36,8 @@ export function canvasLayer(map, pane, draw, theme) {
     if (!size.x || !size.y) return;
     const dpr = Math.min(devicePixelRatio || 1, finest);
     const dpi = finest > FINEST ? finest : dpr;
-    const width = Math.ceil(size.x * (1 + 2 * BEYOND)), height = Math.ceil(size.y * (1 + 2 * BEYOND));
+    const width = Math.ceil(size.x * (1 + 2 * BEYOND));
+    const height = Math.ceil(size.y * (1 + 2 * BEYOND));
     // On paper the browser draws everything over again, and clearing would wipe out what lies below; a new size clears too.
     if (finest > FINEST || canvas.width !== width * dpi || canvas.height !== height * dpi) {
       canvas.width = width * dpi;
@@ -52,8 +53,15 @@ export function canvasLayer(map, pane, draw, theme) {
     ctx.setTransform(dpi, 0, 0, dpi, 0, 0);
     if (finest <= FINEST) ctx.clearRect(0, 0, width, height);
     last = {
-      ctx, width, height, dpr: dpi, zoom: drawnZoom, k: worldPixels(drawnZoom),
-      ox: origin.x + topLeft.x, oy: origin.y + topLeft.y, theme: theme(),
+      ctx,
+      width,
+      height,
+      dpr: dpi,
+      zoom: drawnZoom,
+      k: worldPixels(drawnZoom),
+      ox: origin.x + topLeft.x,
+      oy: origin.y + topLeft.y,
+      theme: theme(),
     };
     draw(last);
   }
@@ -78,8 +86,10 @@ export function canvasLayer(map, pane, draw, theme) {
   /** While a pan is under way: only where it has outrun what is drawn. */
   function outrun() {
     if (map.getZoom() !== drawnZoom) return;
-    const from = map.latLngToContainerPoint(corner), size = map.getSize();
-    const right = from.x + size.x * (1 + 2 * BEYOND), bottom = from.y + size.y * (1 + 2 * BEYOND);
+    const from = map.latLngToContainerPoint(corner);
+    const size = map.getSize();
+    const right = from.x + size.x * (1 + 2 * BEYOND);
+    const bottom = from.y + size.y * (1 + 2 * BEYOND);
     if (from.x > 0 || from.y > 0 || right < size.x || bottom < size.y) redraw();
   }
 
@@ -91,7 +101,9 @@ export function canvasLayer(map, pane, draw, theme) {
 
   return {
     /** Nothing is drawn before this: filling an empty canvas takes as long as a full one. */
-    begin() { held = false; },
+    begin() {
+      held = false;
+    },
     /** Takes the layer away until it begins again. */
     end() {
       held = true;
@@ -101,9 +113,13 @@ export function canvasLayer(map, pane, draw, theme) {
     redraw,
     repaint,
     /** Draws once before the next frame, however often it is asked for. */
-    later() { asked ||= requestAnimationFrame(redraw); },
+    later() {
+      asked ||= requestAnimationFrame(redraw);
+    },
     /** For paper: as many pixels per pixel of the page. @param {number} pixels 0: as on the screen */
-    setFineness(pixels) { finest = pixels || FINEST; },
+    setFineness(pixels) {
+      finest = pixels || FINEST;
+    },
   };
 }
 

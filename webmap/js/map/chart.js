@@ -1,17 +1,26 @@
 // Chart: the layers of the map, from the ground up, and the order in which they are written over each other.
-/** @import { Changed, HarborData, Frame, Focus, Laid, TrialShown, Tried, Units, Theme, Position, WaterShown } from "../core/types" */
+/** @import { Frame, Page } from "../core/types" */
 import { middleLon } from "../core/data.js";
 import { reducedMotion } from "../core/dom.js";
 import { worldOf } from "../core/scale.js";
 import { canvasLayer } from "./canvas.js";
 import { byUrgency, drawFills, drawHulls, drawNumbers, drawQuietRings, drawRings, inFrame } from "./circles.js";
-import { depthChart } from "./depth.js";
+import { depthChart, levelMetres } from "./depth.js";
 import { createMeasure, createRoom } from "./labels.js";
 import { landChart } from "./land.js";
 import {
-  createHatches, drawFocus, drawHazards, drawHazardWords, drawLenses, drawOverlapWords, drawPin, drawTried, pointOn,
+  createHatches,
+  drawFocus,
+  drawHazards,
+  drawHazardWords,
+  drawLenses,
+  drawOverlapWords,
+  drawPin,
+  drawTried,
+  pointOn,
 } from "./marks.js";
 import { setbackChart } from "./setback.js";
+import { themeOf } from "./theme.js";
 
 /** Boats are drawn from this zoom on. */
 const HULLS_FROM_ZOOM = 17.5;
@@ -20,16 +29,27 @@ const NUMBERS_FIRST_FROM_ZOOM = 16;
 /** Among hulls that lie to the weather, numbers stand from this zoom on: the lines begin at the same place. */
 const NUMBERS_AMONG_HULLS_FROM_ZOOM = 17;
 
-/** @typedef {{level_m: number, units: Units, theme: Theme, focus: Focus, tried: Tried | null, pin: Position | null, laid: Laid | null, water: WaterShown | null, trial: TrialShown | null, changed: Changed | null, news: {fresh: Map<string, number>} | null}} Look */
+/** @typedef {ReturnType<typeof createChart>} Chart */
 
-/** @param {L.Map} map @param {HarborData} data @param {() => Look} look */
-export function createChart(map, data, look) {
+/** What the map draws follows the view and the scene. @param {L.Map} map @param {Pick<Page, "store" | "scene" | "data" | "units">} page */
+export function createChart(map, { store, scene, data, units }) {
+  /** What is drawn, and how. */
+  function look() {
+    const { mooring, with: other, hazard, level, contrast } = store.get();
+    const { greeting, ...shown } = scene.get();
+    const focus = mooring || !greeting ? { mooring, with: other, hazard } : { mooring: greeting.a, with: greeting.b, hazard: "" };
+    return { ...shown, level_m: levelMetres(level, data.info.levels), units: units(), theme: themeOf(contrast), focus };
+  }
+
   const nearLon = middleLon(data.info);
   const [west, south, east, north] = data.info.bounds ?? [0, 0, 0, 0];
   const origin = worldOf((south + north) / 2, data.info.bounds ? nearLon : (west + east) / 2);
   const sheer = Boolean(data.info.background);
-  const hatches = createHatches(), measure = createMeasure();
-  let depth = depthChart(data, origin, nearLon), land = landChart(data, origin, nearLon), drawSetbacks = setbackChart(data, origin, nearLon);
+  const hatches = createHatches();
+  const measure = createMeasure();
+  let depth = depthChart(data, origin, nearLon);
+  let land = landChart(data, origin, nearLon);
+  let drawSetbacks = setbackChart(data, origin, nearLon);
   // What draws these comes with the questions that they belong to.
   /** @type {ReturnType<typeof import("./openwater.js").waterChart> | null} */
   let open = null;
@@ -40,7 +60,8 @@ export function createChart(map, data, look) {
   /** @type {typeof import("./newschart.js").drawNews | null} */
   let drawNews = null;
   let urgent = byUrgency(data.buoys);
-  let stale = false, instead = "";
+  let stale = false;
+  let instead = "";
 
   /** Several pieces may have come since the last frame; the shapes are made once for all of them. */
   function freshen() {
@@ -63,8 +84,8 @@ export function createChart(map, data, look) {
 
   /** The area that is shown otherwise than it is today, laid out anew or with a change; empty: none. */
   function another() {
-    const { water, changed } = look();
-    return water?.instead || (changed && changed.mode !== "is" ? changed.area : "");
+    const { places, change } = scene.get();
+    return places?.instead || (change && change.mode !== "is" ? change.area : "");
   }
 
   /** Whether somebody is to see it: of an area that is shown otherwise nothing is told as it is today. @param {{mooring: string}} hazard */
@@ -76,9 +97,17 @@ export function createChart(map, data, look) {
   /** @param {Frame} frame */
   function drawField(frame) {
     freshen();
-    const { focus, tried, pin, laid, changed } = look();
-    const all = inFrame(frame, urgent), instead = another(), shown = instead ? all.filter(({ buoy }) => buoy.area !== instead) : all;
-    if (instead && changed?.mode !== "would") drawQuietRings(frame, all.filter(({ buoy }) => buoy.area === instead), new Set(), changed ? 1 : undefined);
+    const { focus, tried, pin, laid, change } = look();
+    const all = inFrame(frame, urgent);
+    const instead = another();
+    const shown = instead ? all.filter(({ buoy }) => buoy.area !== instead) : all;
+    if (instead && change?.mode !== "would")
+      drawQuietRings(
+        frame,
+        all.filter(({ buoy }) => buoy.area === instead),
+        new Set(),
+        change ? 1 : undefined,
+      );
     if (laid) drawQuietRings(frame, shown, laid.unlaid);
     else {
       drawFills(frame, shown);
@@ -95,8 +124,8 @@ export function createChart(map, data, look) {
 
   /** @param {Frame} frame */
   function drawLying(frame) {
-    const { laid, units } = look();
-    if (laid) drawLaid?.(frame, laid, units, frame.zoom >= NUMBERS_AMONG_HULLS_FROM_ZOOM, hatches);
+    const { laid } = scene.get();
+    if (laid) drawLaid?.(frame, laid, units(), frame.zoom >= NUMBERS_AMONG_HULLS_FROM_ZOOM, hatches);
   }
 
   /** @param {Frame} frame @param {ReturnType<typeof inFrame>} shown */
@@ -106,7 +135,8 @@ export function createChart(map, data, look) {
     const first = shown.filter(({ buoy }) => buoy.number === focus.mooring || buoy.number === focus.with);
     if (focus.with && !laid) drawOverlapWords(frame, data, units, room, nearLon, focus);
     drawNumbers(frame, first, room, measure);
-    const others = laid && frame.zoom < NUMBERS_AMONG_HULLS_FROM_ZOOM ? [] : first.length ? shown.filter((each) => !first.includes(each)) : shown;
+    const others =
+      laid && frame.zoom < NUMBERS_AMONG_HULLS_FROM_ZOOM ? [] : first.length ? shown.filter((each) => !first.includes(each)) : shown;
     if (frame.zoom < NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
     drawNumbers(frame, others, room, measure, Boolean(laid));
     if (frame.zoom >= NUMBERS_FIRST_FROM_ZOOM) land.drawNames(frame, room);
@@ -120,78 +150,121 @@ export function createChart(map, data, look) {
 
   /** @param {Frame} frame */
   function drawWater(frame) {
-    const { water } = look();
-    if (water) open?.drawWater(frame, water);
+    const { places } = scene.get();
+    if (places) open?.drawWater(frame, places);
   }
 
   /** @param {Frame} frame */
   function drawPlaces(frame) {
-    const { water, trial, units } = look();
-    if (water) open?.drawSpots(frame, water);
-    if (trial) open?.drawTrial(frame, trial, units);
+    const { places, trial } = scene.get();
+    if (places) open?.drawSpots(frame, places);
+    if (trial) open?.drawTrial(frame, trial, units());
   }
 
-  const ground = canvasLayer(map, "ground", drawGround, () => look().theme);
-  const field = canvasLayer(map, "field", drawField, () => look().theme);
-  const lying = canvasLayer(map, "lying", drawLying, () => look().theme);
-  const water = canvasLayer(map, "openwater", drawWater, () => look().theme);
-  const places = canvasLayer(map, "places", drawPlaces, () => look().theme);
-  const change = canvasLayer(map, "change", (frame) => { const { changed } = look(); if (changed) drawChanged?.(frame, changed, data, nearLon); }, () => look().theme);
-  const news = canvasLayer(map, "news", (frame) => { const { news: shown } = look(); if (shown) drawNews?.(frame, shown, data, performance.now(), reducedMotion()); }, () => look().theme);
+  /** @param {Frame} frame */
+  function drawChange(frame) {
+    const { change } = scene.get();
+    if (change) drawChanged?.(frame, change, data, nearLon);
+  }
+
+  /** @param {Frame} frame */
+  function drawMarked(frame) {
+    const { marked } = scene.get();
+    if (marked) drawNews?.(frame, marked, data, performance.now(), reducedMotion());
+  }
+
+  /** @param {string} pane @param {(frame: Frame) => void} draw */
+  const layer = (pane, draw) => canvasLayer(map, pane, draw, () => themeOf(store.get().contrast));
+  const ground = layer("ground", drawGround);
+  const field = layer("field", drawField);
+  const lying = layer("lying", drawLying);
+  const water = layer("openwater", drawWater);
+  const places = layer("places", drawPlaces);
+  const change = layer("change", drawChange);
+  const news = layer("news", drawMarked);
+
+  /** A layer that is there while there is something to be drawn on it. @param {typeof field} of @param {unknown} shown */
+  function follow(of, shown) {
+    if (shown) {
+      of.begin();
+      of.later();
+    } else of.end();
+  }
+
+  /** Whether the layer of the places is there. */
+  let placed = false;
+  /** Open water, places or a trial circle are shown, others than before, or none any more. */
+  function followPlaces() {
+    const { places: shown, trial } = scene.get();
+    placed = Boolean(shown || trial);
+    follow(water, shown);
+    follow(places, placed);
+    if ((shown?.instead ?? "") !== instead) {
+      instead = shown?.instead ?? "";
+      field.later();
+    }
+  }
+
+  store.subscribe(["units", "level", "contrast"], () => {
+    for (const each of [ground, field, lying, water, places, change, news]) each.later();
+  });
+  store.subscribe(["mooring", "with", "hazard"], field.later);
+  scene.subscribe(["greeting", "tried", "pin"], field.later);
+  scene.subscribe(["pieces"], () => {
+    stale = true;
+    ground.later();
+    field.later();
+  });
+  scene.subscribe(["laid"], ({ laid }) => {
+    follow(lying, laid);
+    field.later();
+  });
+  scene.subscribe(["change"], (now) => {
+    follow(change, now.change);
+    field.later();
+  });
+  scene.subscribe(["marked"], ({ marked }) => follow(news, marked));
+  scene.subscribe(["places"], followPlaces);
+  // While the circle is moved it is drawn where it has got to, at once.
+  scene.subscribe(["trial"], ({ trial }) => {
+    if (placed && trial) places.repaint();
+    else followPlaces();
+  });
 
   return {
     /** Enough of the harbor has come to be drawn. */
-    begin() { ground.begin(); field.begin(); },
-    /** Something of the harbor has come. */
-    renew() {
-      stale = true;
-      ground.later();
-      field.later();
-    },
-    /** Draws the moorings and all words again. */
-    field: field.later,
-    /** Draws all again. */
-    all() { ground.later(); field.later(); lying.later(); water.later(); places.later(); change.later(); news.later(); },
-    /** Another field is laid, or none any more. */
-    lay() {
-      if (look().laid) { lying.begin(); lying.later(); } else lying.end();
-      field.later();
-    },
-    /** Open water, places or a trial circle are shown, others than before, or none any more. */
-    places() {
-      const { water: shown, trial } = look();
-      if (shown) { water.begin(); water.later(); } else water.end();
-      if (shown || trial) { places.begin(); places.later(); } else places.end();
-      if ((shown?.instead ?? "") !== instead) { instead = shown?.instead ?? ""; field.later(); }
-    },
-    /** Another change is tried, or none any more. */
-    change() {
-      if (look().changed) { change.begin(); change.later(); } else change.end();
-      field.later();
-    },
-    /** Other moorings are marked as changed by others, or none any more. */
-    news() {
-      if (look().news) { news.begin(); news.later(); } else news.end();
+    begin() {
+      ground.begin();
+      field.begin();
     },
     /** The marks of what was changed have moved on. */
     pulse: news.repaint,
     /** @param {typeof import("./newschart.js").drawNews} draw */
-    drawNews(draw) { drawNews = draw; },
+    drawNews(draw) {
+      drawNews = draw;
+    },
     /** @param {typeof import("./whatifchart.js").drawChanged} draw */
-    drawChange(draw) { drawChanged = draw; },
-    /** Draws the trial circle where it has got to. */
-    trial: places.repaint,
+    drawChange(draw) {
+      drawChanged = draw;
+    },
     /** Which numbered place lies there; -1: none. @type {ReturnType<typeof import("./openwater.js").waterChart>["markAt"]} */
     markAt: (spots, at, zoom) => open?.markAt(spots, at, zoom) ?? -1,
     /** @param {typeof import("./openwater.js").waterChart} make */
-    drawOpen(make) { open = make(origin, nearLon); },
+    drawOpen(make) {
+      open = make(origin, nearLon);
+    },
     /** @param {typeof import("./weatherchart.js").drawLaid} draw */
-    drawLying(draw) { drawLaid = draw; },
+    drawLying(draw) {
+      drawLaid = draw;
+    },
     /** Draws the hulls where they have got to, and nothing else. */
     swing: lying.repaint,
     /** For paper, at once. @param {number} fineness */
     now(fineness) {
-      for (const layer of [ground, water, field, lying, change, places]) { layer.setFineness(fineness); layer.redraw(); }
+      for (const layer of [ground, water, field, lying, change, places]) {
+        layer.setFineness(fineness);
+        layer.redraw();
+      }
     },
   };
 }

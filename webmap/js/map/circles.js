@@ -74,9 +74,11 @@ export function drawFills({ ctx, theme }, shown) {
 /** @param {Frame} frame @param {Shown[]} shown */
 export function drawRings({ ctx, theme }, shown) {
   for (const look of ORDER) {
-    const ring = RINGS[look], these = shown.filter((each) => each.buoy.look === look);
+    const ring = RINGS[look];
+    const these = shown.filter((each) => each.buoy.look === look);
     if (!these.length) continue;
-    const large = these.filter((each) => each.rx >= PLAIN_BELOW_PX), small = these.filter((each) => each.rx < PLAIN_BELOW_PX);
+    const large = these.filter((each) => each.rx >= PLAIN_BELOW_PX);
+    const small = these.filter((each) => each.rx < PLAIN_BELOW_PX);
     ctx.strokeStyle = theme.ring[look];
     ctx.lineCap = look === "unknown" ? "round" : "butt";
     ctx.lineWidth = Math.min(ring.width, 1.5) * theme.width;
@@ -96,19 +98,29 @@ export function drawRings({ ctx, theme }, shown) {
 
 /**
  * All rings alike and faint: while the hulls tell where it is tight, the circles only tell whose water it is.
- * @param {Frame} frame @param {Shown[]} shown @param {Set<string>} unlaid of whose boats it cannot be told how they lie; their rings stay dotted
+ * @param {Frame} frame
+ * @param {Shown[]} shown
+ * @param {Set<string>} unlaid of whose boats it cannot be told how they lie; their rings stay dotted
  * @param {number} [strength] how strong the faint ones are
  */
 export function drawQuietRings({ ctx, theme }, shown, unlaid, strength = theme.contrast ? 0.6 : 0.4) {
   ctx.strokeStyle = theme.ring.clear;
   ctx.globalAlpha = strength;
   ctx.lineWidth = 0.8;
-  strokeAll(ctx, shown.filter((each) => !unlaid.has(each.buoy.number)), 0);
+  strokeAll(
+    ctx,
+    shown.filter((each) => !unlaid.has(each.buoy.number)),
+    0,
+  );
   ctx.globalAlpha = 1;
   ctx.lineWidth = RINGS.unknown.width * theme.width;
   ctx.lineCap = "round";
   ctx.setLineDash(RINGS.unknown.dash);
-  strokeAll(ctx, shown.filter((each) => unlaid.has(each.buoy.number)), 0);
+  strokeAll(
+    ctx,
+    shown.filter((each) => unlaid.has(each.buoy.number)),
+    0,
+  );
   ctx.setLineDash([]);
   ctx.lineCap = "butt";
 }
@@ -136,9 +148,12 @@ export function drawHulls(frame, shown) {
  * @param {Frame} frame @param {Shown} at @param {number} length_m @param {number | null} beam_m @param {number} radius_m
  */
 export function drawHull({ ctx, theme }, at, length_m, beam_m, radius_m) {
-  const px = at.ry / radius_m, length = length_m * px;
+  const px = at.ry / radius_m;
+  const length = length_m * px;
   if (length < LEAST_HULL_PX) return;
-  const half = ((beam_m ?? length_m / 3) * px) / 2, bow = at.ry - length, stern = at.ry;
+  const half = ((beam_m ?? length_m / 3) * px) / 2;
+  const bow = at.ry - length;
+  const stern = at.ry;
   ctx.save();
   ctx.translate(at.x, at.y);
   ctx.rotate(((LYING_DEG - 90) * Math.PI) / 180);

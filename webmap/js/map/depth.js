@@ -56,9 +56,11 @@ export function depthChart(data, origin, nearLon) {
       if (frame.zoom < SOUNDINGS_FROM_ZOOM) return;
       const { ctx, theme } = frame;
       const scale = frame.k / worldPixels(PATH_ZOOM);
-      const left = origin.x * frame.k - frame.ox, top = origin.y * frame.k - frame.oy;
+      const left = origin.x * frame.k - frame.ox;
+      const top = origin.y * frame.k - frame.oy;
       for (const each of soundings) {
-        const x = left + each.x * scale, y = top + each.y * scale;
+        const x = left + each.x * scale;
+        const y = top + each.y * scale;
         if (x < 0 || y < 0 || x > frame.width || y > frame.height) continue;
         if (room.take(x, y, SOUNDING_ROOM.width, SOUNDING_ROOM.height)) writeSounding(ctx, each.depth_m + level_m, units, x, y, theme);
       }

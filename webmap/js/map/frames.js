@@ -8,7 +8,12 @@ export const ROW = 3;
 /** @param {Swinging} answer @returns {Reel} */
 export function reelOf(answer) {
   return {
-    play: answer.play, numbers: answer.moorings, length_m: answer.length_m, beam_m: answer.beam_m, unknown: answer.unknown ?? [], words: answer.words,
+    play: answer.play,
+    numbers: answer.moorings,
+    length_m: answer.length_m,
+    beam_m: answer.beam_m,
+    unknown: answer.unknown ?? [],
+    words: answer.words,
     weather: answer.frames.map((each) => each.weather),
     at: answer.frames.map((each) => (each.at === null ? null : Date.parse(each.at))),
     lies: answer.frames.map((each) => Float32Array.from((each.lies ?? []).flat())),
@@ -20,7 +25,9 @@ export function reelOf(answer) {
 
 /** The frame at or before a moment, and the one after it. @param {Reel} reel @param {number} moment in frames */
 export function around(reel, moment) {
-  const all = reel.lies.length, held = Math.min(Math.max(moment, 0), reel.last), from = Math.floor(held) % all;
+  const all = reel.lies.length;
+  const held = Math.min(Math.max(moment, 0), reel.last);
+  const from = Math.floor(held) % all;
   return { from, to: reel.play === "shift" ? (from + 1) % all : Math.min(from + 1, all - 1), share: held - Math.floor(held) };
 }
 
@@ -38,14 +45,23 @@ export function blend(out, a, b, share) {
 
 /** The weather between two frames. @param {Reel} reel @param {number} moment */
 export function weatherAt(reel, moment) {
-  const { from, to, share } = around(reel, moment), a = reel.weather[from], b = reel.weather[to];
+  const { from, to, share } = around(reel, moment);
+  const a = reel.weather[from];
+  const b = reel.weather[to];
   const mix = (/** @type {number} */ x, /** @type {number} */ y) => x + (y - x) * share;
   // A stream that turns does so at slack water; it does not sweep round the compass.
-  const turns = Math.abs(turn(a.stream_to_deg, b.stream_to_deg)) > 90, signed = turns ? mix(a.stream_ms, -b.stream_ms) : mix(a.stream_ms, b.stream_ms);
+  const turns = Math.abs(turn(a.stream_to_deg, b.stream_to_deg)) > 90;
+  const signed = turns ? mix(a.stream_ms, -b.stream_ms) : mix(a.stream_ms, b.stream_ms);
   return {
-    wind_from_deg: between(a.wind_from_deg, b.wind_from_deg, share), wind_ms: mix(a.wind_ms, b.wind_ms), gust: mix(a.gust, b.gust),
-    stream_to_deg: turns ? roundTheCompass(signed < 0 ? b.stream_to_deg : a.stream_to_deg) : between(a.stream_to_deg, b.stream_to_deg, share),
-    stream_ms: Math.abs(signed), level_m: mix(a.level_m, b.level_m), rising: b.level_m > a.level_m,
+    wind_from_deg: between(a.wind_from_deg, b.wind_from_deg, share),
+    wind_ms: mix(a.wind_ms, b.wind_ms),
+    gust: mix(a.gust, b.gust),
+    stream_to_deg: turns
+      ? roundTheCompass(signed < 0 ? b.stream_to_deg : a.stream_to_deg)
+      : between(a.stream_to_deg, b.stream_to_deg, share),
+    stream_ms: Math.abs(signed),
+    level_m: mix(a.level_m, b.level_m),
+    rising: b.level_m > a.level_m,
     at: reel.at[from] === null || reel.at[to] === null ? null : mix(Number(reel.at[from]), Number(reel.at[to])),
   };
 }
@@ -69,7 +85,8 @@ export function closest(reel) {
   const pairs = new Map();
   reel.gaps.forEach((gaps, frame) => {
     for (const [i, j, gap_m] of gaps) {
-      const key = i + " " + j, before = pairs.get(key);
+      const key = i + " " + j;
+      const before = pairs.get(key);
       if (!before || gap_m < before.gap_m) pairs.set(key, { i, j, gap_m, frame });
     }
   });
@@ -78,7 +95,10 @@ export function closest(reel) {
 
 /**
  * What a gap is called when the service told only its metres: as for circles, by the accuracy of the two positions.
- * @param {number} gap_m @param {number | null} a_m accuracy of one position @param {number | null} b_m of the other @returns {GapShown["state"]}
+ * @param {number} gap_m
+ * @param {number | null} a_m accuracy of one position
+ * @param {number | null} b_m of the other
+ * @returns {GapShown["state"]}
  */
 export function stateOfGap(gap_m, a_m, b_m) {
   const accuracy = Math.hypot(a_m ?? 0, b_m ?? 0);

@@ -10,11 +10,16 @@ const ANCHOR_PX = 24;
 const MARKS_FROM_ZOOM = 16.5;
 
 /**
- * @param {HarborData} data @param {{lat: number, lng: number}} at @param {number} zoom @param {number} nearLon @param {boolean} marked whether hazards and overlaps are drawn
+ * @param {HarborData} data
+ * @param {{lat: number, lng: number}} at
+ * @param {number} zoom
+ * @param {number} nearLon
+ * @param {boolean} marked whether hazards and overlaps are drawn
  * @returns {Hit | null} a mark before a circle, the circle whose middle is relatively nearest before others
  */
 export function hitAt(data, at, zoom, nearLon, marked) {
-  const k = worldPixels(zoom), here = worldOf(at.lat, besideLon(at.lng, nearLon));
+  const k = worldPixels(zoom);
+  const here = worldOf(at.lat, besideLon(at.lng, nearLon));
   const away = (/** @type {{lat_deg: number, lon_deg: number}} */ place) => {
     const there = worldOf(place.lat_deg, besideLon(place.lon_deg, nearLon));
     return Math.hypot(there.x - here.x, there.y - here.y) * k;
@@ -31,21 +36,29 @@ export function hitAt(data, at, zoom, nearLon, marked) {
 
 /** @template T @param {T[]} all @param {(each: T) => number} px */
 function nearest(all, px) {
-  let best = null, least = FINGER_PX;
+  let best = null;
+  let least = FINGER_PX;
   for (const each of all) {
     const distance = px(each);
-    if (distance < least) { best = each; least = distance; }
+    if (distance < least) {
+      best = each;
+      least = distance;
+    }
   }
   return best;
 }
 
 /** @param {HarborData} data @param {{x: number, y: number}} here @param {number} k */
 function circleAt(data, here, k) {
-  let best = "", least = 1;
+  let best = "";
+  let least = 1;
   for (const buoy of data.buoys) {
     const px = Math.hypot((buoy.x - here.x) * k, (buoy.y - here.y) * k);
     const reach = Math.max((buoy.radius_m ?? 0) * buoy.perMetreY * k, ANCHOR_PX);
-    if (px / reach < least) { best = buoy.number; least = px / reach; }
+    if (px / reach < least) {
+      best = buoy.number;
+      least = px / reach;
+    }
   }
   return best;
 }

@@ -9,7 +9,13 @@ export function createRoom() {
   const cells = new Map();
   const key = (/** @type {number} */ i, /** @type {number} */ j) => i * 65536 + j;
 
-  /** @param {number} l @param {number} t @param {number} r @param {number} b @param {(boxes: number[] | undefined, key: number) => boolean} visit */
+  /**
+   * @param {number} l
+   * @param {number} t
+   * @param {number} r
+   * @param {number} b
+   * @param {(boxes: number[] | undefined, key: number) => boolean} visit
+   */
   function eachCell(l, t, r, b, visit) {
     for (let i = Math.floor(l / CELL_PX); i <= Math.floor(r / CELL_PX); i++) {
       for (let j = Math.floor(t / CELL_PX); j <= Math.floor(b / CELL_PX); j++) {
@@ -22,7 +28,10 @@ export function createRoom() {
 
   return {
     take(x, y, width, height) {
-      const l = x - width / 2, r = x + width / 2, t = y - height / 2, b = y + height / 2;
+      const l = x - width / 2;
+      const r = x + width / 2;
+      const t = y - height / 2;
+      const b = y + height / 2;
       const free = eachCell(l, t, r, b, (boxes) => {
         for (let n = 0; boxes && n < boxes.length; n += 4) {
           if (boxes[n] < r && boxes[n + 2] > l && boxes[n + 1] < b && boxes[n + 3] > t) return false;
@@ -42,7 +51,12 @@ export function createRoom() {
 
 /**
  * Writes a text with a halo, its middle at x, y.
- * @param {CanvasRenderingContext2D} ctx @param {string} text @param {number} x @param {number} y @param {string} colour @param {string} halo
+ * @param {CanvasRenderingContext2D} ctx
+ * @param {string} text
+ * @param {number} x
+ * @param {number} y
+ * @param {string} colour
+ * @param {string} halo
  */
 export function write(ctx, text, x, y, colour, halo) {
   ctx.textAlign = "center";
@@ -63,7 +77,7 @@ export function createMeasure() {
   return (ctx, text) => {
     const key = ctx.font + text;
     let width = widths.get(key);
-    if (width === undefined) widths.set(key, width = ctx.measureText(text).width);
+    if (width === undefined) widths.set(key, (width = ctx.measureText(text).width));
     return width;
   };
 }

@@ -28,7 +28,8 @@ export function landChart(data, origin, nearLon) {
     const rings = make.rings(shape);
     const middles = rings.map(centroid).sort((a, b) => b.area - a.area);
     const corners = rings.flat();
-    const xs = corners.map((each) => each.x), ys = corners.map((each) => each.y);
+    const xs = corners.map((each) => each.x);
+    const ys = corners.map((each) => each.y);
     return { name, middle: middles[0], top: Math.min(...ys), bottom: Math.max(...ys), left: Math.min(...xs), right: Math.max(...xs) };
   }
 
@@ -104,9 +105,12 @@ function ticks(ctx, ring, px) {
   for (let i = 0; i + 1 < ring.length; i++) turn += ring[i].x * ring[i + 1].y - ring[i + 1].x * ring[i].y;
   const inward = turn > 0 ? 1 : -1;
   for (let i = 0; i + 1 < ring.length; i++) {
-    const dx = ring[i + 1].x - ring[i].x, dy = ring[i + 1].y - ring[i].y, length = Math.hypot(dx, dy);
+    const dx = ring[i + 1].x - ring[i].x;
+    const dy = ring[i + 1].y - ring[i].y;
+    const length = Math.hypot(dx, dy);
     for (let s = (TICK.apart * px) / 2; s < length; s += TICK.apart * px) {
-      const x = ring[i].x + (dx * s) / length, y = ring[i].y + (dy * s) / length;
+      const x = ring[i].x + (dx * s) / length;
+      const y = ring[i].y + (dy * s) / length;
       ctx.moveTo(x, y);
       ctx.lineTo(x - (inward * dy * TICK.length * px) / length, y + (inward * dx * TICK.length * px) / length);
     }

@@ -24,7 +24,9 @@ const clamp = (v) => Math.max(-1, Math.min(1, v));
  */
 export function addLens(ctx, a, b) {
   const stretch = a.ry / a.rx;
-  const dx = b.x - a.x, dy = (b.y - a.y) / stretch, distance = Math.hypot(dx, dy);
+  const dx = b.x - a.x;
+  const dy = (b.y - a.y) / stretch;
+  const distance = Math.hypot(dx, dy);
   if (distance >= a.rx + b.rx) return false;
   const half = halfAngles(distance, a.rx, b.rx);
   if (!half) {
@@ -33,7 +35,8 @@ export function addLens(ctx, a, b) {
     ctx.ellipse(small.x, small.y, small.rx, small.rx * stretch, 0, 0, 2 * Math.PI);
     return true;
   }
-  const toB = Math.atan2(dy, dx), toA = toB + Math.PI;
+  const toB = Math.atan2(dy, dx);
+  const toA = toB + Math.PI;
   const from = toB - half.one;
   ctx.moveTo(a.x + a.rx * Math.cos(from), a.y + a.rx * stretch * Math.sin(from));
   ctx.ellipse(a.x, a.y, a.rx, a.rx * stretch, 0, from, toB + half.one);

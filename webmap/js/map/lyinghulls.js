@@ -37,11 +37,17 @@ export function fleetOf(data, boats) {
   const column = (/** @type {(boat: typeof known[0], buoy: import("../core/types").Buoy) => number} */ of) =>
     Float64Array.from(known, (boat) => of(boat, /** @type {import("../core/types").Buoy} */ (data.byNumber.get(boat.number))));
   return {
-    numbers: known.map((each) => each.number), index: new Map(known.map((each, i) => [each.number, i])),
-    x: column((_, buoy) => buoy.x), y: column((_, buoy) => buoy.y),
-    perMetreX: column((_, buoy) => buoy.perMetreX), perMetreY: column((_, buoy) => buoy.perMetreY),
-    length_m: column((boat) => boat.length_m), beam_m: column((boat) => boat.beam_m || boat.length_m / 3),
-    lies: new Float64Array(known.length * ROW), px: new Float64Array(known.length * PX), look: new Uint8Array(known.length),
+    numbers: known.map((each) => each.number),
+    index: new Map(known.map((each, i) => [each.number, i])),
+    x: column((_, buoy) => buoy.x),
+    y: column((_, buoy) => buoy.y),
+    perMetreX: column((_, buoy) => buoy.perMetreX),
+    perMetreY: column((_, buoy) => buoy.perMetreY),
+    length_m: column((boat) => boat.length_m),
+    beam_m: column((boat) => boat.beam_m || boat.length_m / 3),
+    lies: new Float64Array(known.length * ROW),
+    px: new Float64Array(known.length * PX),
+    look: new Uint8Array(known.length),
   };
 }
 
@@ -60,7 +66,12 @@ export function placeHulls({ k, ox, oy }, fleet) {
   const { x, y, perMetreX, perMetreY, length_m, beam_m, lies, px } = fleet;
   let sum = 0;
   for (let n = 0, p = 0, r = 0; n < x.length; n++, p += PX, r += ROW) {
-    const mx = perMetreX[n] * k, my = perMetreY[n] * k, load = lies[r + 1] * RAD, stern = lies[r + 2] * RAD, sin = Math.sin(stern), cos = Math.cos(stern);
+    const mx = perMetreX[n] * k;
+    const my = perMetreY[n] * k;
+    const load = lies[r + 1] * RAD;
+    const stern = lies[r + 2] * RAD;
+    const sin = Math.sin(stern);
+    const cos = Math.cos(stern);
     px[p] = x[n] * k - ox + lies[r] * Math.sin(load) * mx;
     px[p + 1] = y[n] * k - oy - lies[r] * Math.cos(load) * my;
     px[p + 2] = length_m[n] * sin * mx;
@@ -74,19 +85,41 @@ export function placeHulls({ k, ox, oy }, fleet) {
 
 /** @param {Frame} frame @param {Float64Array} px @param {number} p where her figures begin */
 function seen({ width, height }, px, p) {
-  const x = px[p] + px[p + 2] / 2, y = px[p + 1] + px[p + 3] / 2, reach = Math.abs(px[p + 2]) + Math.abs(px[p + 3]);
+  const x = px[p] + px[p + 2] / 2;
+  const y = px[p + 1] + px[p + 3] / 2;
+  const reach = Math.abs(px[p + 2]) + Math.abs(px[p + 3]);
   return x > -reach && y > -reach && x < width + reach && y < height + reach;
 }
 
-/** Adds a hull to a path, grown by some pixels on every side. @param {CanvasRenderingContext2D} ctx @param {Float64Array} px @param {number} p @param {number} grown */
+/**
+ * Adds a hull to a path, grown by some pixels on every side.
+ * @param {CanvasRenderingContext2D} ctx
+ * @param {Float64Array} px
+ * @param {number} p
+ * @param {number} grown
+ */
 function traceHull(ctx, px, p, grown) {
-  let bx = px[p], by = px[p + 1], ax = px[p + 2], ay = px[p + 3], cx = px[p + 4], cy = px[p + 5];
+  let bx = px[p];
+  let by = px[p + 1];
+  let ax = px[p + 2];
+  let ay = px[p + 3];
+  let cx = px[p + 4];
+  let cy = px[p + 5];
   if (grown) {
-    const along = grown / (Math.hypot(ax, ay) || 1), across = 1 + grown / (Math.hypot(cx, cy) || 1);
+    const along = grown / (Math.hypot(ax, ay) || 1);
+    const across = 1 + grown / (Math.hypot(cx, cy) || 1);
     // The bow is a point: grown evenly on its sides, it moves farther ahead than the stern moves aft.
-    bx -= ax * along * 1.6; by -= ay * along * 1.6; ax *= 1 + 2.6 * along; ay *= 1 + 2.6 * along; cx *= across; cy *= across;
+    bx -= ax * along * 1.6;
+    by -= ay * along * 1.6;
+    ax *= 1 + 2.6 * along;
+    ay *= 1 + 2.6 * along;
+    cx *= across;
+    cy *= across;
   }
-  const sx = bx + ax * BOW_SHARE, sy = by + ay * BOW_SHARE, hx = bx + (ax * BOW_SHARE) / 2, hy = by + (ay * BOW_SHARE) / 2;
+  const sx = bx + ax * BOW_SHARE;
+  const sy = by + ay * BOW_SHARE;
+  const hx = bx + (ax * BOW_SHARE) / 2;
+  const hy = by + (ay * BOW_SHARE) / 2;
   ctx.moveTo(bx, by);
   ctx.quadraticCurveTo(hx + cx, hy + cy, sx + cx, sy + cy);
   ctx.lineTo(bx + ax + cx, by + ay + cy);
@@ -95,7 +128,14 @@ function traceHull(ctx, px, p, grown) {
   ctx.quadraticCurveTo(hx - cx, hy - cy, bx, by);
 }
 
-/** One path of all hulls of a look. @param {Frame} frame @param {Fleet} fleet @param {number} look @param {number} grown @returns {boolean} whether there are any */
+/**
+ * One path of all hulls of a look.
+ * @param {Frame} frame
+ * @param {Fleet} fleet
+ * @param {number} look
+ * @param {number} grown
+ * @returns {boolean} whether there are any
+ */
 function traceAll(frame, { px, look: looks }, look, grown) {
   let any = false;
   frame.ctx.beginPath();
@@ -113,7 +153,10 @@ function drawLines(frame, { x, y, px }, numbered) {
   ctx.beginPath();
   for (let n = 0, p = 0; n < x.length; n++, p += PX) {
     if (!seen(frame, px, p)) continue;
-    const ax = x[n] * k - ox, ay = y[n] * k - oy, dx = px[p] - ax, dy = px[p + 1] - ay;
+    const ax = x[n] * k - ox;
+    const ay = y[n] * k - oy;
+    const dx = px[p] - ax;
+    const dy = px[p + 1] - ay;
     const from = numbered ? Math.min(0.8, NUMBER_PX / (Math.hypot(dx, dy) || 1)) : 0;
     ctx.moveTo(ax + dx * from, ay + dy * from);
     ctx.lineTo(px[p], px[p + 1]);
@@ -185,10 +228,30 @@ export function drawHullsLying(frame, fleet, length_px, numbered, hatches) {
 /** The corners where she is broadest, of those below. */
 export const SIDES = [5, 8];
 
-/** The corners of a hull on the screen, for finding where two come closest. @param {Fleet} fleet @param {number} n @returns {{x: number, y: number}[]} */
+/**
+ * The corners of a hull on the screen, for finding where two come closest.
+ * @param {Fleet} fleet
+ * @param {number} n
+ * @returns {{x: number, y: number}[]}
+ */
 export function cornersOf({ px }, n) {
-  const p = n * PX, corners = [];
-  for (const [along, across] of [[0, 0], [0.09, 0.36], [0.18, 0.64], [0.27, 0.84], [0.36, 0.96], [0.45, 1], [1, 1], [1, -1], [0.45, -1], [0.36, -0.96], [0.27, -0.84], [0.18, -0.64], [0.09, -0.36]]) {
+  const p = n * PX;
+  const corners = [];
+  for (const [along, across] of [
+    [0, 0],
+    [0.09, 0.36],
+    [0.18, 0.64],
+    [0.27, 0.84],
+    [0.36, 0.96],
+    [0.45, 1],
+    [1, 1],
+    [1, -1],
+    [0.45, -1],
+    [0.36, -0.96],
+    [0.27, -0.84],
+    [0.18, -0.64],
+    [0.09, -0.36],
+  ]) {
     corners.push({ x: px[p] + along * px[p + 2] + across * px[p + 4], y: px[p + 1] + along * px[p + 3] + across * px[p + 5] });
   }
   return corners;

@@ -15,10 +15,27 @@ const PAIR_SHARE = 0.42;
 export function createMap() {
   const still = reducedMotion();
   const map = L.map("map", {
-    zoomControl: false, attributionControl: false, minZoom: ZOOM.least, maxZoom: ZOOM.most, zoomSnap: 0.25, wheelPxPerZoomLevel: 110,
-    zoomAnimation: !still, fadeAnimation: !still, inertia: !still, markerZoomAnimation: false,
+    zoomControl: false,
+    attributionControl: false,
+    minZoom: ZOOM.least,
+    maxZoom: ZOOM.most,
+    zoomSnap: 0.25,
+    wheelPxPerZoomLevel: 110,
+    zoomAnimation: !still,
+    fadeAnimation: !still,
+    inertia: !still,
+    markerZoomAnimation: false,
   });
-  for (const [name, z] of /** @type {[string, number][]} */ ([["ground", 300], ["field", 400], ["lying", 450], ["openwater", 350], ["places", 460], ["grasp", 470], ["change", 455], ["news", 458]])) {
+  for (const [name, z] of /** @type {[string, number][]} */ ([
+    ["ground", 300],
+    ["field", 400],
+    ["lying", 450],
+    ["openwater", 350],
+    ["places", 460],
+    ["grasp", 470],
+    ["change", 455],
+    ["news", 458],
+  ])) {
     const pane = map.createPane(name);
     pane.style.zIndex = String(z);
     pane.style.pointerEvents = "none";
@@ -34,6 +51,8 @@ export function addBackground(map, background) {
   byId("attribution").textContent = background.attribution;
 }
 
+/** @typedef {ReturnType<typeof mapView>} MapView */
+
 /**
  * @param {L.Map} map @param {HarborData} data @param {Store} store
  * @param {() => {left: number, top: number, right: number, bottom: number}} covered what lies over the map, in pixels
@@ -46,7 +65,9 @@ export function mapView(map, data, store, covered) {
   let zooming = false;
   /** @type {(() => void) | null} */
   let wish = null;
-  map.on("zoomanim", () => { zooming = true; });
+  map.on("zoomanim", () => {
+    zooming = true;
+  });
   map.on("moveend", () => {
     zooming = false;
     const then = wish;
@@ -57,7 +78,10 @@ export function mapView(map, data, store, covered) {
   /** @param {L.LatLngTuple} at @param {number} zoom so that it lies in the middle of what is not covered @param {boolean} atOnce */
   function centre(at, zoom, atOnce) {
     // While it zooms Leaflet forgets what else it is asked for; the last wish is fulfilled afterwards.
-    if (zooming && !atOnce) { wish = () => centre(at, zoom, atOnce); return; }
+    if (zooming && !atOnce) {
+      wish = () => centre(at, zoom, atOnce);
+      return;
+    }
     const c = covered();
     const shift = L.point((c.right - c.left) / 2, (c.bottom - c.top) / 2);
     map.setView(map.unproject(map.project(at, zoom).add(shift), zoom), zoom, { animate: !atOnce && !reducedMotion() });
@@ -70,10 +94,13 @@ export function mapView(map, data, store, covered) {
 
   /** Two moorings side by side. @param {string} a @param {string} b @param {boolean} [atOnce] */
   function showPair(a, b, atOnce = false) {
-    const one = data.byNumber.get(a), other = data.byNumber.get(b);
+    const one = data.byNumber.get(a);
+    const other = data.byNumber.get(b);
     if (!one || !other) return;
-    const span = Math.max(Math.abs(one.x - other.x), Math.abs(one.y - other.y)) + ((one.radius_m ?? 0) + (other.radius_m ?? 0)) * one.perMetreY;
-    const c = covered(), size = map.getSize();
+    const span =
+      Math.max(Math.abs(one.x - other.x), Math.abs(one.y - other.y)) + ((one.radius_m ?? 0) + (other.radius_m ?? 0)) * one.perMetreY;
+    const c = covered();
+    const size = map.getSize();
     const room = Math.max(120, Math.min(size.x - c.left - c.right, size.y - c.top - c.bottom)) * PAIR_SHARE;
     const zoom = Math.min(ZOOM.most - 1, Math.floor(Math.log2(room / (span * 256)) * 4) / 4);
     centre([(one.lat_deg + other.lat_deg) / 2, (one.lon_deg + other.lon_deg) / 2], zoom, atOnce);
@@ -81,17 +108,28 @@ export function mapView(map, data, store, covered) {
 
   /** All of some places, as near as they can be seen together. @param {Position[]} places */
   function showPlaces(places) {
-    const box = L.latLngBounds(places.map(tuple)), c = covered();
-    if (box.isValid()) map.fitBounds(box, { paddingTopLeft: [c.left + 48, c.top + 48], paddingBottomRight: [c.right + 48, c.bottom + 48], animate: !reducedMotion(), maxZoom: CLOSE_ZOOM });
+    const box = L.latLngBounds(places.map(tuple));
+    const c = covered();
+    if (box.isValid())
+      map.fitBounds(box, {
+        paddingTopLeft: [c.left + 48, c.top + 48],
+        paddingBottomRight: [c.right + 48, c.bottom + 48],
+        animate: !reducedMotion(),
+        maxZoom: CLOSE_ZOOM,
+      });
   }
 
   function showAll(atOnce = false) {
     const { bounds } = data.info;
     if (!bounds) return map.setView([20, 0], ZOOM.least);
-    const [west, south, east, north] = bounds, c = covered();
+    const [west, south, east, north] = bounds;
+    const c = covered();
     const corner = (/** @type {number} */ lat, /** @type {number} */ lon) => /** @type {L.LatLngTuple} */ ([lat, besideLon(lon, nearLon)]);
     return map.fitBounds([corner(south, west), corner(north, east)], {
-      paddingTopLeft: [c.left + 24, c.top + 24], paddingBottomRight: [c.right + 24, c.bottom + 24], animate: !atOnce && !reducedMotion(), maxZoom: 18,
+      paddingTopLeft: [c.left + 24, c.top + 24],
+      paddingBottomRight: [c.right + 24, c.bottom + 24],
+      animate: !atOnce && !reducedMotion(),
+      maxZoom: 18,
     });
   }
 
@@ -103,16 +141,26 @@ export function mapView(map, data, store, covered) {
     store.set({ at: { lat_deg: at.lat, lon_deg: at.lng }, zoom: map.getZoom() });
   });
 
+  store.subscribe(["at", "zoom"], ({ at, zoom }, _changed, how) => {
+    if (how === "back" && at) map.setView([at.lat_deg, at.lon_deg], zoom ?? map.getZoom(), { animate: false });
+  });
+
   /** The middle of what can be seen. @returns {Position} */
   function middle() {
-    const c = covered(), size = map.getSize(), at = map.containerPointToLatLng([(size.x + c.left - c.right) / 2, (size.y + c.top - c.bottom) / 2]);
+    const c = covered();
+    const size = map.getSize();
+    const at = map.containerPointToLatLng([(size.x + c.left - c.right) / 2, (size.y + c.top - c.bottom) / 2]);
     return { lat_deg: at.lat, lon_deg: at.lng };
   }
 
   /** Moves the map as little as is needed to see a place. @param {Position} at */
   function keepInSight(at) {
     const c = covered();
-    map.panInside(tuple(at), { paddingTopLeft: [c.left + 60, c.top + 90], paddingBottomRight: [c.right + 60, c.bottom + 60], animate: false });
+    map.panInside(tuple(at), {
+      paddingTopLeft: [c.left + 60, c.top + 90],
+      paddingBottomRight: [c.right + 60, c.bottom + 60],
+      animate: false,
+    });
   }
 
   return { show, showPair, showAll, showPlaces, middle, keepInSight };
@@ -120,7 +168,9 @@ export function mapView(map, data, store, covered) {
 
 /**
  * @param {L.Map} map @param {HarborData} data
- * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean, over(at: Position): boolean}} deeds `picked` is asked first and says whether it took the place; `over`: whether something else that can be chosen lies there; `marked`: hazards and overlaps are drawn
+ * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean, over(at: Position): boolean}} deeds
+ *   `picked` is asked first and says whether it took the place; `over`: whether something else that can be chosen lies there; `marked`:
+ *   hazards and overlaps are drawn
  */
 export function mapClicks(map, data, deeds) {
   const nearLon = middleLon(data.info);
@@ -146,6 +196,9 @@ export function mapClicks(map, data, deeds) {
   box.addEventListener("blur", () => box.classList.remove("by-pointer"));
   map.on("mousemove", (event) => {
     const place = event.latlng.wrap();
-    box.classList.toggle("over", deeds.over({ lat_deg: place.lat, lon_deg: place.lng }) || Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())));
+    box.classList.toggle(
+      "over",
+      deeds.over({ lat_deg: place.lat, lon_deg: place.lng }) || Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())),
+    );
   });
 }

@@ -28,7 +28,7 @@ export function createHatches() {
   return (frame, kind, colour) => {
     const name = kind + colour + frame.dpr;
     let pattern = made.get(name);
-    if (pattern === undefined) made.set(name, pattern = hatch(frame, kind, colour));
+    if (pattern === undefined) made.set(name, (pattern = hatch(frame, kind, colour)));
     return pattern ?? colour;
   };
 }
@@ -69,7 +69,10 @@ function inside(frame, p, beyond) {
 
 /**
  * Lenses of one kind, hatched; their border drawn strong.
- * @param {Frame} frame @param {[Shown, Shown][]} pairs @param {"touching" | "may_touch"} kind @param {ReturnType<typeof createHatches>} hatches
+ * @param {Frame} frame
+ * @param {[Shown, Shown][]} pairs
+ * @param {"touching" | "may_touch"} kind
+ * @param {ReturnType<typeof createHatches>} hatches
  */
 function fillLenses(frame, pairs, kind, hatches) {
   const { ctx, theme } = frame;
@@ -88,7 +91,11 @@ function fillLenses(frame, pairs, kind, hatches) {
 
 /**
  * Where two circles share water, and where two hulls come close that lie in unison.
- * @param {Frame} frame @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon @param {string} [without] an area whose moorings are left out
+ * @param {Frame} frame
+ * @param {HarborData} data
+ * @param {ReturnType<typeof createHatches>} hatches
+ * @param {number} nearLon
+ * @param {string} [without] an area whose moorings are left out
  */
 export function drawLenses(frame, data, hatches, nearLon, without) {
   /** @type {Record<"touching" | "may_touch", [Shown, Shown][]>} */
@@ -96,11 +103,13 @@ export function drawLenses(frame, data, hatches, nearLon, without) {
   for (const conflict of data.report.conflicts) {
     if (without && [conflict.a, conflict.b].some((number) => data.byNumber.get(number)?.area === without)) continue;
     if (byHulls(conflict)) {
-      if (inside(frame, pointOn(frame, conflict.at, nearLon), 200) && hullsShow(frame, conflict)) drawHullPair(frame, conflict, hatches, nearLon);
+      if (inside(frame, pointOn(frame, conflict.at, nearLon), 200) && hullsShow(frame, conflict))
+        drawHullPair(frame, conflict, hatches, nearLon);
       continue;
     }
     if (conflict.overlap_m <= 0 || conflict.state === "tight") continue;
-    const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b);
+    const a = data.byNumber.get(conflict.a);
+    const b = data.byNumber.get(conflict.b);
     if (!a || !b || a.radius_m === null || b.radius_m === null) continue;
     if (conflict.overlap_m * a.perMetreY * frame.k < LEAST_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
     pairs[conflict.state === "touching" ? "touching" : "may_touch"].push([onScreen(frame, a), onScreen(frame, b)]);
@@ -114,7 +123,8 @@ export function overlapWords(conflict, units) {
 }
 
 /**
- * The metres of each shared lens: in it, or where that is taken, at one of its tips; of two hulls beside them. The hulls of the pair that is pointed out are
+ * The metres of each shared lens: in it, or where that is taken, at one of its tips; of two hulls beside them. The hulls of the pair that
+ * is pointed out are
  * drawn with their metres, on top of all and at any scale.
  * @param {Frame} frame @param {HarborData} data @param {Units} units @param {Room} room @param {number} nearLon
  * @param {Focus | null} only the pair that is pointed out, at any scale @param {Focus} [except] it is written already
@@ -124,12 +134,17 @@ export function drawOverlapWords(frame, data, units, room, nearLon, only, except
   ctx.font = "700 11.5px " + theme.font;
   for (const conflict of data.report.conflicts) {
     if (only ? !isPair(conflict, only) : conflict.state === "tight" || (except && isPair(conflict, except))) continue;
-    const a = data.byNumber.get(conflict.a), b = data.byNumber.get(conflict.b), at = pointOn(frame, conflict.at, nearLon);
+    const a = data.byNumber.get(conflict.a);
+    const b = data.byNumber.get(conflict.b);
+    const at = pointOn(frame, conflict.at, nearLon);
     if (only && byHulls(conflict)) drawHullPair(frame, conflict, focusHatches, nearLon, data);
     if (!a || !b || !inside(frame, at, 0)) continue;
     if (!only && (byHulls(conflict) ? !hullsShow(frame, conflict) : (a.radius_m ?? 0) * a.perMetreY * frame.k < WORDS_FROM_PX)) continue;
-    const text = overlapWords(conflict, units), width = ctx.measureText(text).width + 4;
-    const length = Math.hypot(b.x - a.x, b.y - a.y) || 1, acrossX = (a.y - b.y) / length, acrossY = (b.x - a.x) / length;
+    const text = overlapWords(conflict, units);
+    const width = ctx.measureText(text).width + 4;
+    const length = Math.hypot(b.x - a.x, b.y - a.y) || 1;
+    const acrossX = (a.y - b.y) / length;
+    const acrossY = (b.x - a.x) / length;
     const places = byHulls(conflict) ? besideHulls(frame, conflict, width) : TIPS_PX.map((px) => ({ x: acrossX * px, y: acrossY * px }));
     const away = places.find(({ x, y }) => room.take(at.x + x, at.y + y, width, 14));
     if (away) write(ctx, text, at.x + away.x, at.y + away.y, wordColour(theme.contrast), theme.halo);
@@ -151,13 +166,18 @@ export function drawHazards(frame, hazards, nearLon) {
   const { ctx, theme } = frame;
   const arm = frame.zoom >= 16.5 ? 5.5 : frame.zoom >= 15 ? 4 : 2.8;
   ctx.lineCap = "round";
-  for (const [width, colour] of /** @type {[number, string][]} */ ([[arm > 4 ? 5.5 : 4, theme.halo], [arm > 4 ? 2.4 : 1.6, theme.hazard]])) {
+  for (const [width, colour] of /** @type {[number, string][]} */ ([
+    [arm > 4 ? 5.5 : 4, theme.halo],
+    [arm > 4 ? 2.4 : 1.6, theme.hazard],
+  ])) {
     ctx.beginPath();
     for (const each of hazards) {
       const { x, y } = pointOn(frame, each.at, nearLon);
       if (!inside(frame, { x, y }, arm)) continue;
-      ctx.moveTo(x - arm, y - arm); ctx.lineTo(x + arm, y + arm);
-      ctx.moveTo(x - arm, y + arm); ctx.lineTo(x + arm, y - arm);
+      ctx.moveTo(x - arm, y - arm);
+      ctx.lineTo(x + arm, y + arm);
+      ctx.moveTo(x - arm, y + arm);
+      ctx.lineTo(x + arm, y - arm);
     }
     ctx.strokeStyle = colour;
     ctx.lineWidth = width;
@@ -171,9 +191,11 @@ export function drawHazardWords(frame, data, units, room, nearLon) {
   const { ctx, theme } = frame;
   ctx.font = "600 11px " + theme.font;
   for (const each of data.report.hazards) {
-    const buoy = data.byNumber.get(each.mooring), at = pointOn(frame, each.at, nearLon);
+    const buoy = data.byNumber.get(each.mooring);
+    const at = pointOn(frame, each.at, nearLon);
     if (!buoy || (buoy.radius_m ?? 0) * buoy.perMetreY * frame.k < WORDS_FROM_PX + 5 || !inside(frame, at, 0)) continue;
-    const text = length(each.by_m, units), width = ctx.measureText(text).width;
+    const text = length(each.by_m, units);
+    const width = ctx.measureText(text).width;
     for (const side of [1, -1]) {
       const x = at.x + side * (width / 2 + 10);
       if (!room.take(x, at.y, width + 4, 14)) continue;
@@ -189,11 +211,15 @@ export function drawHazardWords(frame, data, units, room, nearLon) {
  */
 export function drawFocus(frame, data, focus, nearLon) {
   const { ctx, theme } = frame;
-  const one = data.byNumber.get(focus.mooring), other = data.byNumber.get(focus.with);
+  const one = data.byNumber.get(focus.mooring);
+  const other = data.byNumber.get(focus.with);
   for (const each of [other, one]) {
     if (!each) continue;
     const c = onScreen(frame, each);
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[7, theme.halo], [each === one ? 3 : 2, theme.selected]])) {
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [7, theme.halo],
+      [each === one ? 3 : 2, theme.selected],
+    ])) {
       ctx.beginPath();
       trace(ctx, c, -2);
       ctx.lineWidth = width;
@@ -203,7 +229,8 @@ export function drawFocus(frame, data, focus, nearLon) {
   }
   // Where the hulls decide, they are drawn in place of a line.
   if (one && other && !data.report.conflicts.some((each) => byHulls(each) && isPair(each, focus))) {
-    const from = onScreen(frame, one), to = onScreen(frame, other);
+    const from = onScreen(frame, one);
+    const to = onScreen(frame, other);
     ctx.beginPath();
     ctx.moveTo(from.x, from.y);
     ctx.lineTo(to.x, to.y);
@@ -222,10 +249,18 @@ export function drawFocus(frame, data, focus, nearLon) {
   }
 }
 
-/** A boat that is only tried: a long-dashed ring of ink, her hull, and what she comes against. @param {Frame} frame @param {Tried} tried @param {HarborData} data @param {ReturnType<typeof createHatches>} hatches @param {number} nearLon */
+/**
+ * A boat that is only tried: a long-dashed ring of ink, her hull, and what she comes against.
+ * @param {Frame} frame
+ * @param {Tried} tried
+ * @param {HarborData} data
+ * @param {ReturnType<typeof createHatches>} hatches
+ * @param {number} nearLon
+ */
 export function drawTried(frame, tried, data, hatches, nearLon) {
   const { ctx, theme } = frame;
-  const metre = perMetre(tried.lat_deg), at = pointOn(frame, tried, nearLon);
+  const metre = perMetre(tried.lat_deg);
+  const at = pointOn(frame, tried, nearLon);
   const radius_m = tried.radius_m;
   const circle = /** @type {Shown} */ ({ ...at, rx: (radius_m ?? 0) * metre.x * frame.k, ry: (radius_m ?? 0) * metre.y * frame.k });
   if (radius_m) {
@@ -236,7 +271,10 @@ export function drawTried(frame, tried, data, hatches, nearLon) {
         fillLenses(frame, [[circle, onScreen(frame, other)]], conflict.state === "touching" ? "touching" : "may_touch", hatches);
       }
     }
-    for (const [width, colour, dash] of /** @type {[number, string, number[]][]} */ ([[6, theme.halo, []], [2.4, theme.tried, [12, 5]]])) {
+    for (const [width, colour, dash] of /** @type {[number, string, number[]][]} */ ([
+      [6, theme.halo, []],
+      [2.4, theme.tried, [12, 5]],
+    ])) {
       ctx.beginPath();
       trace(ctx, circle);
       ctx.setLineDash(dash);
@@ -253,10 +291,18 @@ export function drawTried(frame, tried, data, hatches, nearLon) {
 
 /** @param {Frame} frame @param {{x: number, y: number}} at a small target where a position was typed or picked */
 export function drawPin({ ctx, theme }, { x, y }) {
-  for (const [width, colour] of /** @type {[number, string][]} */ ([[5, theme.halo], [2, theme.tried]])) {
+  for (const [width, colour] of /** @type {[number, string][]} */ ([
+    [5, theme.halo],
+    [2, theme.tried],
+  ])) {
     ctx.beginPath();
     ctx.arc(x, y, 6, 0, 2 * Math.PI);
-    for (const [dx, dy] of [[1, 0], [-1, 0], [0, 1], [0, -1]]) {
+    for (const [dx, dy] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+    ]) {
       ctx.moveTo(x + 3 * dx, y + 3 * dy);
       ctx.lineTo(x + 12 * dx, y + 12 * dy);
     }

@@ -1,4 +1,5 @@
-// News chart: moorings that somebody else has changed. At first a ring runs out from each and fades; strokes round its circle stay until it is looked at, so that they are told by their shape.
+// News chart: moorings that somebody else has changed. At first a ring runs out from each and fades; strokes round its circle stay until it
+// is looked at, so that they are told by their shape.
 /** @import { Frame, HarborData } from "../core/types" */
 import { onScreen, trace } from "./circles.js";
 
@@ -6,9 +7,18 @@ export const PULSE_MS = 2400;
 /** Rings that run out one after the other in that time. */
 const RINGS = 2;
 /** How far they run, and the strokes: how many, how long, how far from the circle; in pixels. */
-const RUN_PX = 34, STROKES = 12, STROKE_PX = 7, OFF_PX = 5;
+const RUN_PX = 34;
+const STROKES = 12;
+const STROKE_PX = 7;
+const OFF_PX = 5;
 
-/** @param {Frame} frame @param {{fresh: Map<string, number>}} news @param {HarborData} data @param {number} nowMs @param {boolean} still nothing is to move */
+/**
+ * @param {Frame} frame
+ * @param {{fresh: Map<string, number>}} news
+ * @param {HarborData} data
+ * @param {number} nowMs
+ * @param {boolean} still nothing is to move
+ */
 export function drawNews(frame, { fresh }, data, nowMs, still) {
   const { ctx, theme } = frame;
   ctx.lineCap = "round";
@@ -16,7 +26,10 @@ export function drawNews(frame, { fresh }, data, nowMs, still) {
     const buoy = data.byNumber.get(number);
     if (!buoy) continue;
     const at = onScreen(frame, buoy);
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[5, theme.halo], [2.2 * theme.width, theme.selected]])) {
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [5, theme.halo],
+      [2.2 * theme.width, theme.selected],
+    ])) {
       ctx.beginPath();
       for (let i = 0; i < STROKES; i++) stroke(ctx, at, (i / STROKES) * 2 * Math.PI);
       ctx.lineWidth = width;
@@ -31,7 +44,8 @@ export function drawNews(frame, { fresh }, data, nowMs, still) {
 
 /** @param {CanvasRenderingContext2D} ctx @param {import("./circles.js").Shown} at @param {number} angle */
 function stroke(ctx, at, angle) {
-  const x = Math.cos(angle), y = Math.sin(angle);
+  const x = Math.cos(angle);
+  const y = Math.sin(angle);
   ctx.moveTo(at.x + x * (at.rx + OFF_PX), at.y + y * (at.ry + OFF_PX));
   ctx.lineTo(at.x + x * (at.rx + OFF_PX + STROKE_PX), at.y + y * (at.ry + OFF_PX + STROKE_PX));
 }

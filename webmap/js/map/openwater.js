@@ -33,13 +33,17 @@ export function waterChart(origin, nearLon) {
   function hatch({ ctx, dpr, theme }) {
     const name = theme.openHatch + dpr;
     if (!hatches.has(name)) {
-      const side = Math.round(HATCH.apart * dpr), tile = document.createElement("canvas");
+      const side = Math.round(HATCH.apart * dpr);
+      const tile = document.createElement("canvas");
       tile.width = tile.height = side;
       const t = /** @type {CanvasRenderingContext2D} */ (tile.getContext("2d"));
       t.strokeStyle = theme.openHatch;
       t.lineWidth = HATCH.width * theme.width * dpr;
       t.beginPath();
-      for (const by of [-side, 0, side]) { t.moveTo(by - 1, -1); t.lineTo(by + side + 1, side + 1); }
+      for (const by of [-side, 0, side]) {
+        t.moveTo(by - 1, -1);
+        t.lineTo(by + side + 1, side + 1);
+      }
       t.stroke();
       const pattern = ctx.createPattern(tile, "repeat");
       pattern?.setTransform(new DOMMatrix([1 / dpr, 0, 0, 1 / dpr, 0, 0]));
@@ -51,8 +55,13 @@ export function waterChart(origin, nearLon) {
   /** @param {Frame} frame @param {WaterShown} shown */
   function drawWater(frame, { water }) {
     if (!water) return;
-    if (of !== water) { of = water; path = make.path(water.features.map((each) => each.geometry)); }
-    const { ctx, theme, k, ox, oy } = frame, scale = k / worldPixels(PATH_ZOOM), here = new Path2D();
+    if (of !== water) {
+      of = water;
+      path = make.path(water.features.map((each) => each.geometry));
+    }
+    const { ctx, theme, k, ox, oy } = frame;
+    const scale = k / worldPixels(PATH_ZOOM);
+    const here = new Path2D();
     // In pixels, so that hatch and edge keep their width.
     here.addPath(path, new DOMMatrix([scale, 0, 0, scale, origin.x * k - ox, origin.y * k - oy]));
     ctx.fillStyle = theme.openFill;
@@ -60,7 +69,10 @@ export function waterChart(origin, nearLon) {
     ctx.fillStyle = hatch(frame);
     ctx.fill(here, "evenodd");
     ctx.lineJoin = "round";
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[4, theme.halo], [1.7 * theme.width, theme.openEdge]])) {
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [4, theme.halo],
+      [1.7 * theme.width, theme.openEdge],
+    ])) {
       ctx.lineWidth = width;
       ctx.strokeStyle = colour;
       ctx.stroke(here);
@@ -69,22 +81,35 @@ export function waterChart(origin, nearLon) {
 
   /** @param {Frame} frame @param {Position} at @param {number} radius_m */
   function circleAt(frame, at, radius_m) {
-    const metre = perMetre(at.lat_deg), { x, y } = pointOn(frame, at, nearLon);
+    const metre = perMetre(at.lat_deg);
+    const { x, y } = pointOn(frame, at, nearLon);
     return /** @type {import("./circles.js").Shown} */ ({ x, y, rx: radius_m * metre.x * frame.k, ry: radius_m * metre.y * frame.k });
   }
 
   /**
    * Her circle: solid where she fits; dashed and crossed where she does not.
-   * @param {Frame} frame @param {Position} at @param {number | null} radius_m @param {boolean | null} fits null: not known yet @param {boolean} strong @param {WaterShown["boat"]} boat
+   * @param {Frame} frame
+   * @param {Position} at
+   * @param {number | null} radius_m
+   * @param {boolean | null} fits null: not known yet
+   * @param {boolean} strong
+   * @param {WaterShown["boat"]} boat
    */
   function drawCircle(frame, at, radius_m, fits, strong, boat) {
-    const { ctx, theme } = frame, c = circleAt(frame, at, radius_m ?? 0);
+    const { ctx, theme } = frame;
+    const c = circleAt(frame, at, radius_m ?? 0);
     if (!radius_m) return c;
     const colour = fits === false ? theme.misfit : theme.openEdge;
     ctx.beginPath();
     trace(ctx, c);
-    if (strong) { ctx.fillStyle = fits === false ? theme.misfitFill : theme.openFill; ctx.fill(); }
-    for (const [width, stroke, dash] of /** @type {[number, string, number[]][]} */ ([[strong ? 6 : 4, theme.halo, []], [(strong ? 2.8 : 1.6) * theme.width, colour, fits === false ? [9, 6] : []]])) {
+    if (strong) {
+      ctx.fillStyle = fits === false ? theme.misfitFill : theme.openFill;
+      ctx.fill();
+    }
+    for (const [width, stroke, dash] of /** @type {[number, string, number[]][]} */ ([
+      [strong ? 6 : 4, theme.halo, []],
+      [(strong ? 2.8 : 1.6) * theme.width, colour, fits === false ? [9, 6] : []],
+    ])) {
       ctx.setLineDash(dash);
       ctx.lineWidth = width;
       ctx.strokeStyle = stroke;
@@ -94,7 +119,10 @@ export function waterChart(origin, nearLon) {
     if (fits === false) {
       const across = Math.SQRT1_2;
       ctx.beginPath();
-      for (const side of [-1, 1]) { ctx.moveTo(c.x - c.rx * across, c.y - side * c.ry * across); ctx.lineTo(c.x + c.rx * across, c.y + side * c.ry * across); }
+      for (const side of [-1, 1]) {
+        ctx.moveTo(c.x - c.rx * across, c.y - side * c.ry * across);
+        ctx.lineTo(c.x + c.rx * across, c.y + side * c.ry * across);
+      }
       ctx.lineWidth = (strong ? 1.6 : 1) * theme.width;
       ctx.stroke();
     }
@@ -105,20 +133,34 @@ export function waterChart(origin, nearLon) {
   /** @param {Frame} frame @param {WaterShown} shown */
   function drawSpots(frame, { spots, fits, chosen, boat, moved }) {
     // From the last to the first, and then the chosen one: what matters most lies on top.
-    const order = spots.map((_, i) => i).reverse().sort((a, b) => Number(a === chosen) - Number(b === chosen));
+    const order = spots
+      .map((_, i) => i)
+      .reverse()
+      .sort((a, b) => Number(a === chosen) - Number(b === chosen));
     for (const each of moved) drawMove(frame, each);
     for (const i of order) drawCircle(frame, spots[i].position, spots[i].radius_m, fits, i === chosen, boat);
     // Where the marks would lie over each other some are only dots; which of them is written is settled from the first on.
-    const room = createRoom(), written = new Set([...order].reverse().filter((i) => {
-      const { x, y } = pointOn(frame, spots[i].position, nearLon);
-      return room.take(x, y, 2 * MARK.half, 2 * MARK.half) || spots.length <= ALWAYS_WRITTEN;
-    }));
-    for (const i of order) drawMark(frame, pointOn(frame, spots[i].position, nearLon), written.has(i) ? markName(i) : "", fits, i === chosen);
+    const room = createRoom();
+    const written = new Set(
+      [...order].reverse().filter((i) => {
+        const { x, y } = pointOn(frame, spots[i].position, nearLon);
+        return room.take(x, y, 2 * MARK.half, 2 * MARK.half) || spots.length <= ALWAYS_WRITTEN;
+      }),
+    );
+    for (const i of order)
+      drawMark(frame, pointOn(frame, spots[i].position, nearLon), written.has(i) ? markName(i) : "", fits, i === chosen);
   }
 
-  /** @param {Frame} frame @param {{x: number, y: number}} at @param {string} name empty: a dot @param {boolean} fits @param {boolean} strong */
+  /**
+   * @param {Frame} frame
+   * @param {{x: number, y: number}} at
+   * @param {string} name empty: a dot
+   * @param {boolean} fits
+   * @param {boolean} strong
+   */
   function drawMark({ ctx, theme }, { x, y }, name, fits, strong) {
-    const half = name ? MARK.half + (strong ? 2 : 0) : MARK.dot, wide = half + Math.max(0, name.length - 2) * 3;
+    const half = name ? MARK.half + (strong ? 2 : 0) : MARK.dot;
+    const wide = half + Math.max(0, name.length - 2) * 3;
     ctx.beginPath();
     ctx.roundRect(x - wide, y - half, 2 * wide, 2 * half, fits ? half : 3);
     ctx.fillStyle = fits ? theme.openEdge : theme.misfit;
@@ -134,10 +176,19 @@ export function waterChart(origin, nearLon) {
     ctx.fillText(name, x, y + 0.5);
   }
 
-  /** A mooring that is laid again: its circle there, and a dashed line from where it is. @param {Frame} frame @param {WaterShown["moved"][number]} move */
+  /**
+   * A mooring that is laid again: its circle there, and a dashed line from where it is.
+   * @param {Frame} frame
+   * @param {WaterShown["moved"][number]} move
+   */
   function drawMove(frame, { from, to, radius_m }) {
-    const { ctx, theme } = frame, a = pointOn(frame, from, nearLon), c = circleAt(frame, to, radius_m ?? 0);
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[5, theme.halo], [1.8 * theme.width, theme.tried]])) {
+    const { ctx, theme } = frame;
+    const a = pointOn(frame, from, nearLon);
+    const c = circleAt(frame, to, radius_m ?? 0);
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [5, theme.halo],
+      [1.8 * theme.width, theme.tried],
+    ])) {
       ctx.beginPath();
       ctx.moveTo(a.x, a.y);
       ctx.lineTo(c.x, c.y);
@@ -152,11 +203,13 @@ export function waterChart(origin, nearLon) {
 
   /** @param {Frame} frame @param {TrialShown} trial @param {Units} units */
   function drawTrial(frame, trial, units) {
-    const { ctx, theme } = frame, fits = trial.clearance_m === null ? null : trial.clearance_m >= 0;
+    const { ctx, theme } = frame;
+    const fits = trial.clearance_m === null ? null : trial.clearance_m >= 0;
     const c = drawCircle(frame, trial.at, trial.radius_m, fits, true, trial.boat);
     drawPin(frame, c);
     if (trial.clearance_m === null) return;
-    const words = signed(trial.clearance_m, units), name = trial.limit ? (fits ? "" : "to ") + limitName(trial.limit) : "";
+    const words = signed(trial.clearance_m, units);
+    const name = trial.limit ? (fits ? "" : "to ") + limitName(trial.limit) : "";
     const y = c.y - Math.min(c.ry + 16, WORDS_UP_PX);
     ctx.font = "700 17px " + theme.font;
     write(ctx, words, c.x, y - (name ? 17 : 0), fits ? theme.openEdge : theme.misfitWords, theme.halo);
@@ -165,10 +218,18 @@ export function waterChart(origin, nearLon) {
   }
 
   return {
-    drawWater, drawSpots, drawTrial,
-    /** Which numbered mark lies at a place of the map; -1: none. @param {NumberedPlace[]} spots @param {Position} at @param {number} zoom */
+    drawWater,
+    drawSpots,
+    drawTrial,
+    /**
+     * Which numbered mark lies at a place of the map; -1: none.
+     * @param {NumberedPlace[]} spots
+     * @param {Position} at
+     * @param {number} zoom
+     */
     markAt(spots, at, zoom) {
-      const k = worldPixels(zoom), here = worldOf(at.lat_deg, besideLon(at.lon_deg, nearLon));
+      const k = worldPixels(zoom);
+      const here = worldOf(at.lat_deg, besideLon(at.lon_deg, nearLon));
       const away = spots.map(({ position: p }) => {
         const there = worldOf(p.lat_deg, besideLon(p.lon_deg, nearLon));
         return Math.hypot((there.x - here.x) * k, (there.y - here.y) * k);

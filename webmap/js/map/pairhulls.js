@@ -8,7 +8,8 @@ const LEAST_PX = 13;
 const BESIDE_PX = 9;
 
 /**
- * How each state looks, never by colour alone: the hatching of a lens within the hulls, and a side drawn as the ring of that state is, with its second line.
+ * How each state looks, never by colour alone: the hatching of a lens within the hulls, and a side drawn as the ring of that state is, with
+ * its second line.
  * @type {Record<PairState, {hatch: "touching" | "may_touch" | null, width: number, dash: number[], outer: number[] | null}>}
  */
 const LOOK = {
@@ -22,19 +23,28 @@ const OUTER_PX = 3;
 /** On hulls shorter than this a second line and an open hatching would be a blot. */
 const PLAIN_BELOW_PX = 30;
 
-/** The hulls of a pair, in pixels, each from its stem round and back. @param {Frame} frame @param {Conflict} conflict @param {number} nearLon */
+/**
+ * The hulls of a pair, in pixels, each from its stem round and back.
+ * @param {Frame} frame
+ * @param {Conflict} conflict
+ * @param {number} nearLon
+ */
 function outlines(frame, { unison }, nearLon) {
-  return [unison?.hull_a, unison?.hull_b].filter((ring) => ring?.length).map((ring) => (ring ?? []).map(([lon, lat]) => {
-    const { x, y } = worldOf(lat, besideLon(lon, nearLon));
-    return { x: x * frame.k - frame.ox, y: y * frame.k - frame.oy };
-  }));
+  return [unison?.hull_a, unison?.hull_b]
+    .filter((ring) => ring?.length)
+    .map((ring) =>
+      (ring ?? []).map(([lon, lat]) => {
+        const { x, y } = worldOf(lat, besideLon(lon, nearLon));
+        return { x: x * frame.k - frame.ox, y: y * frame.k - frame.oy };
+      }),
+    );
 }
 
 /** @typedef {{x: number, y: number}} Point */
 
 /** @param {CanvasRenderingContext2D} ctx @param {Point[]} outline */
 function trace(ctx, outline) {
-  outline.forEach(({ x, y }, i) => i ? ctx.lineTo(x, y) : ctx.moveTo(x, y));
+  outline.forEach(({ x, y }, i) => (i ? ctx.lineTo(x, y) : ctx.moveTo(x, y)));
   ctx.closePath();
 }
 
@@ -49,15 +59,18 @@ export function hullsShow(frame, conflict) {
 }
 
 /**
- * Where the metres of a pair may stand: to either side of the way in which the boats lie, from the middle of the gap or the overlap, in pixels.
+ * Where the metres of a pair may stand: to either side of the way in which the boats lie, from the middle of the gap or the overlap, in
+ * pixels.
  * @param {Frame} frame @param {Conflict} conflict @param {number} width of what is written @returns {Point[]}
  */
 export function besideHulls(frame, conflict, width) {
-  const hulls = outlines(frame, conflict, conflict.at.lon_deg), [stem, ...rest] = hulls[0] ?? [];
+  const hulls = outlines(frame, conflict, conflict.at.lon_deg);
+  const [stem, ...rest] = hulls[0] ?? [];
   if (!stem) return [];
-  const aft = { x: mean(rest.map(({ x }) => x)) - stem.x, y: mean(rest.map(({ y }) => y)) - stem.y }, length = Math.hypot(aft.x, aft.y) || 1;
+  const aft = { x: mean(rest.map(({ x }) => x)) - stem.x, y: mean(rest.map(({ y }) => y)) - stem.y };
+  const length = Math.hypot(aft.x, aft.y) || 1;
   const across = { x: aft.y / length, y: -aft.x / length };
-  const clear = longestPx(hulls) / 4 + Math.abs(across.x) * width / 2 + BESIDE_PX;
+  const clear = longestPx(hulls) / 4 + (Math.abs(across.x) * width) / 2 + BESIDE_PX;
   return [clear, -clear, 1.5 * clear, -1.5 * clear].map((px) => ({ x: across.x * px, y: across.y * px }));
 }
 
@@ -65,14 +78,21 @@ export function besideHulls(frame, conflict, width) {
 const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /**
- * @param {Frame} frame @param {Conflict} conflict @param {ReturnType<typeof import("./marks.js").createHatches>} hatches @param {number} nearLon
+ * @param {Frame} frame
+ * @param {Conflict} conflict
+ * @param {ReturnType<typeof import("./marks.js").createHatches>} hatches
+ * @param {number} nearLon
  * @param {HarborData} [data] given where the pair is pointed out: then a line leads from each anchor to its boat
  */
 export function drawHullPair(frame, conflict, hatches, nearLon, data) {
-  const { ctx, theme } = frame, look = LOOK[conflict.state], hulls = outlines(frame, conflict, nearLon);
+  const { ctx, theme } = frame;
+  const look = LOOK[conflict.state];
+  const hulls = outlines(frame, conflict, nearLon);
   if (data) drawRodes(frame, conflict, hulls, data);
   const colour = conflict.state === "tight" ? theme.ring.tight : theme.lens;
-  const plain = longestPx(hulls) < PLAIN_BELOW_PX, width = (plain ? 1.4 : look.width) * theme.width, within = width + 2 * OUTER_PX;
+  const plain = longestPx(hulls) < PLAIN_BELOW_PX;
+  const width = (plain ? 1.4 : look.width) * theme.width;
+  const within = width + 2 * OUTER_PX;
   ctx.lineJoin = "round";
   ctx.beginPath();
   for (const hull of hulls) trace(ctx, hull);
@@ -119,13 +139,24 @@ function fillShared({ ctx }, [one, other], colour) {
   ctx.restore();
 }
 
-/** From each anchor to the stem of its boat. @param {Frame} frame @param {Conflict} conflict @param {Point[][]} hulls @param {HarborData} data */
+/**
+ * From each anchor to the stem of its boat.
+ * @param {Frame} frame
+ * @param {Conflict} conflict
+ * @param {Point[][]} hulls
+ * @param {HarborData} data
+ */
 function drawRodes({ ctx, theme, k, ox, oy }, conflict, hulls, data) {
   [conflict.a, conflict.b].forEach((number, i) => {
-    const anchor = data.byNumber.get(number), stem = hulls[i]?.[0];
+    const anchor = data.byNumber.get(number);
+    const stem = hulls[i]?.[0];
     if (!anchor || !stem) return;
-    const x = anchor.x * k - ox, y = anchor.y * k - oy;
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[4, theme.halo], [1.4, theme.selected]])) {
+    const x = anchor.x * k - ox;
+    const y = anchor.y * k - oy;
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [4, theme.halo],
+      [1.4, theme.selected],
+    ])) {
       ctx.beginPath();
       ctx.moveTo(x, y);
       ctx.lineTo(stem.x, stem.y);

@@ -48,11 +48,15 @@ export function isArea(shape) {
 /** @param {Geometry} shape @returns {Position[][]} */
 function linesOf(shape) {
   switch (shape.type) {
-    case "LineString": return [shape.coordinates];
+    case "LineString":
+      return [shape.coordinates];
     case "MultiLineString":
-    case "Polygon": return shape.coordinates;
-    case "MultiPolygon": return shape.coordinates.flat();
-    default: return [];
+    case "Polygon":
+      return shape.coordinates;
+    case "MultiPolygon":
+      return shape.coordinates.flat();
+    default:
+      return [];
   }
 }
 
@@ -67,10 +71,15 @@ function outerRings(shape) {
  * @param {Point[]} ring closed @returns {Point & {area: number}}
  */
 export function centroid(ring) {
-  let area = 0, x = 0, y = 0;
+  let area = 0;
+  let x = 0;
+  let y = 0;
   const o = ring[0];
   for (let i = 0; i + 1 < ring.length; i++) {
-    const ax = ring[i].x - o.x, ay = ring[i].y - o.y, bx = ring[i + 1].x - o.x, by = ring[i + 1].y - o.y;
+    const ax = ring[i].x - o.x;
+    const ay = ring[i].y - o.y;
+    const bx = ring[i + 1].x - o.x;
+    const by = ring[i + 1].y - o.y;
     const cross = ax * by - bx * ay;
     area += cross;
     x += (ax + bx) * cross;

@@ -29,7 +29,9 @@ export function createPicker(makeRoom) {
       document.documentElement.classList.add("picking");
       makeRoom();
       byId("map").focus({ preventScroll: true });
-      return new Promise((resolve) => { settle = resolve; });
+      return new Promise((resolve) => {
+        settle = resolve;
+      });
     },
   };
 }

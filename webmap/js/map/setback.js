@@ -11,17 +11,23 @@ const STRENGTH = { chart: 0.17, contrast: 0.22 };
 /** Larger than any harbor, in path units. */
 const BEYOND = 1e7;
 
-/** @typedef {{edge: Path2D, outside: Path2D, width: number}} Band `outside`: all but the shapes themselves; `width` in path units, to both sides */
+/**
+ * @typedef {{edge: Path2D, outside: Path2D, width: number}} Band `outside`: all but the shapes themselves; `width` in path units, to both
+ *   sides
+ */
 
 /** @param {HarborData} data @param {{x: number, y: number}} origin in world units @param {number} nearLon */
 export function setbackChart(data, origin, nearLon) {
   const make = pathMaker(origin, nearLon);
-  const shore = bandOf(data.shoreline.map((each) => each.geometry), data.info.shore_setback_m ?? 0);
+  const shore = bandOf(
+    data.shoreline.map((each) => each.geometry),
+    data.info.shore_setback_m ?? 0,
+  );
   /** @type {Map<number, Geometry[]>} */
   const alike = new Map();
   for (const { geometry, properties } of data.fairways) {
     const setback_m = properties.setback_m ?? 0;
-    alike.set(setback_m, [...alike.get(setback_m) ?? [], geometry]);
+    alike.set(setback_m, [...(alike.get(setback_m) ?? []), geometry]);
   }
   const keepOuts = [...alike].map(([setback_m, shapes]) => bandOf(shapes, setback_m));
 
@@ -31,7 +37,8 @@ export function setbackChart(data, origin, nearLon) {
     const outside = new Path2D();
     outside.rect(-BEYOND, -BEYOND, 2 * BEYOND, 2 * BEYOND);
     outside.addPath(make.path(shapes.filter(isArea)));
-    const south = data.info.bounds?.[1] ?? 0, north = data.info.bounds?.[3] ?? 0;
+    const south = data.info.bounds?.[1] ?? 0;
+    const north = data.info.bounds?.[3] ?? 0;
     return { edge: make.path(shapes), outside, width: 2 * setback_m * perMetre((south + north) / 2).y * worldPixels(PATH_ZOOM) };
   }
 

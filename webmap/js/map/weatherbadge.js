@@ -9,14 +9,22 @@ import { bearing } from "../words/units.js";
 
 export function vane() {
   const box = byId("vane");
-  const wind = line("wind"), stream = line("stream"), water = el("p", { class: "water-mark" });
+  const wind = line("wind");
+  const stream = line("stream");
+  const water = el("p", { class: "water-mark" });
   put(box, wind.box, stream.box, water);
 
   /** @param {Mover} mover */
   function line(mover) {
     const hand = svg("g", {}, arrow(mover));
-    const figures = el("strong"), words = el("span", { class: "quiet" });
-    const row = el("p", {}, svg("svg", { viewBox: "-44 -44 88 88", width: 44, height: 44, "aria-hidden": "true" }, hand), el("span", {}, figures, " ", words));
+    const figures = el("strong");
+    const words = el("span", { class: "quiet" });
+    const row = el(
+      "p",
+      {},
+      svg("svg", { viewBox: "-44 -44 88 88", width: 44, height: 44, "aria-hidden": "true" }, hand),
+      el("span", {}, figures, " ", words),
+    );
     let last = "";
     return {
       box: row,
@@ -25,7 +33,11 @@ export function vane() {
         const still = knots < 0.05;
         hand.setAttribute("transform", `rotate(${pointing(mover, deg).toFixed(1)})`);
         hand.classList.toggle("still", still);
-        const text = still ? (mover === "wind" ? "no wind" : "no stream") : `${bearing(deg)} · ${knots < 9.95 ? knots.toFixed(1).replace(".0", "") : Math.round(knots)} kn`;
+        const text = still
+          ? mover === "wind"
+            ? "no wind"
+            : "no stream"
+          : `${bearing(deg)} · ${knots < 9.95 ? knots.toFixed(1).replace(".0", "") : Math.round(knots)} kn`;
         if (text + more === last) return;
         last = text + more;
         figures.textContent = text;

@@ -7,14 +7,16 @@ import { createHatches, drawLenses } from "./marks.js";
 /** Long dashes, which no circle of the map has, so that they are told apart without their colour too. */
 const DASH = [13, 6];
 /** Smaller circles than this have shorter dashes; of still smaller ones a dash would be a blot. */
-const SHORT_BELOW_PX = 24, PLAIN_BELOW_PX = 7;
+const SHORT_BELOW_PX = 24;
+const PLAIN_BELOW_PX = 7;
 const SHORT = [6, 3];
 /** Of a circle whose radius is not known. */
 const DOTS = [1, 4];
 /** @type {number[]} */
 const PLAIN = [];
 
-const hatches = createHatches(), measure = createMeasure();
+const hatches = createHatches();
+const measure = createMeasure();
 
 /** @param {Frame} frame @param {Changed} changed @param {HarborData} data the harbor as it is @param {number} nearLon */
 export function drawChanged(frame, changed, data, nearLon) {
@@ -22,7 +24,10 @@ export function drawChanged(frame, changed, data, nearLon) {
   if (changed.mode !== "is") {
     const shown = inFrame(frame, byUrgency(changed.buoys.filter((each) => each.area === changed.area)));
     drawLenses(frame, asWouldBe(changed, data), hatches, nearLon);
-    for (const [width, colour] of /** @type {[number, string][]} */ ([[4.5, theme.halo], [2.2 * theme.width, theme.openEdge]])) {
+    for (const [width, colour] of /** @type {[number, string][]} */ ([
+      [4.5, theme.halo],
+      [2.2 * theme.width, theme.openEdge],
+    ])) {
       ctx.lineWidth = width;
       ctx.strokeStyle = colour;
       ctx.lineCap = "butt";
@@ -46,9 +51,15 @@ function dashOf({ buoy, rx }) {
   return rx < SHORT_BELOW_PX ? SHORT : DASH;
 }
 
-/** The field whose shared water is drawn: the conflicts that stay, and the new ones. @param {Changed} changed @param {HarborData} data @returns {HarborData} */
+/**
+ * The field whose shared water is drawn: the conflicts that stay, and the new ones.
+ * @param {Changed} changed
+ * @param {HarborData} data
+ * @returns {HarborData}
+ */
 function asWouldBe({ buoys, byNumber, area, added, gone }, data) {
-  const name = (/** @type {{a: string, b: string}} */ each) => [each.a, each.b].sort().join("\n"), left = new Set(gone.map(name));
+  const name = (/** @type {{a: string, b: string}} */ each) => [each.a, each.b].sort().join("\n");
+  const left = new Set(gone.map(name));
   const within = (/** @type {string} */ number) => byNumber.get(number)?.area === area;
   const stay = data.report.conflicts.filter((each) => (within(each.a) || within(each.b)) && !left.has(name(each)));
   return { ...data, buoys, byNumber, report: { conflicts: [...stay, ...added], hazards: [], troubles: [], unknown: [] } };
@@ -56,7 +67,8 @@ function asWouldBe({ buoys, byNumber, area, added, gone }, data) {
 
 /** The pair that was chosen in the list, as both are shown. @param {Frame} frame @param {Changed} changed @param {HarborData} data */
 function drawPair(frame, { pair, mode, byNumber }, data) {
-  const { ctx, theme } = frame, circles = (mode === "is" ? [data.byNumber] : mode === "would" ? [byNumber] : [data.byNumber, byNumber]);
+  const { ctx, theme } = frame;
+  const circles = mode === "is" ? [data.byNumber] : mode === "would" ? [byNumber] : [data.byNumber, byNumber];
   for (const of of circles) {
     for (const number of pair ?? []) {
       const buoy = /** @type {Buoy | undefined} */ (of.get(number));

@@ -34,7 +34,9 @@ export function createDrawer(id, how) {
     set(RISES[at + 1] ?? how.least);
   });
 
-  let from = 0, height = 0, pulled = false;
+  let from = 0;
+  let height = 0;
+  let pulled = false;
   grip.addEventListener("pointerdown", (event) => {
     from = event.clientY;
     height = box.getBoundingClientRect().height;
@@ -53,7 +55,9 @@ export function createDrawer(id, how) {
     const share = box.getBoundingClientRect().height / innerHeight;
     box.style.height = "";
     // The click that follows a pull is none.
-    setTimeout(() => { pulled = false; });
+    setTimeout(() => {
+      pulled = false;
+    });
     if (how.away && share < 0.25) how.away();
     else set(share > 0.68 ? "full" : share > 0.3 ? "half" : how.least);
   });
@@ -61,16 +65,24 @@ export function createDrawer(id, how) {
 
   return {
     /** @param {Rise} least rises at least so far */
-    raise(least) { if (onPhone() && RISES.indexOf(rise) < RISES.indexOf(least)) set(least); },
-    lower() { if (onPhone()) set(how.least); },
+    raise(least) {
+      if (onPhone() && RISES.indexOf(rise) < RISES.indexOf(least)) set(least);
+    },
+    lower() {
+      if (onPhone()) set(how.least);
+    },
     /** @param {Rise} next */
-    set(next) { if (onPhone()) set(next); },
+    set(next) {
+      if (onPhone()) set(next);
+    },
   };
 }
 
 /** On a phone the settings lie in the drawer, where a thumb reaches them. */
 export function placeSettings() {
-  const settings = byId("settings"), desk = byId("desk-settings"), phone = byId("phone-settings");
+  const settings = byId("settings");
+  const desk = byId("desk-settings");
+  const phone = byId("phone-settings");
   const narrow = matchMedia("(max-width: 899px)");
   const place = () => put(narrow.matches ? phone : desk, settings);
   narrow.addEventListener("change", place);

@@ -5,19 +5,27 @@ import { byId, el, put, renew } from "../core/dom.js";
 
 /**
  * @template {{render(): void, focus(): void}} T
- * @param {Page} page @param {Question} name @param {{get(): Promise<T>, here(): T | null}} asked what makes the form @param {() => void} raise makes room for it on a phone
+ * @param {Page} page
+ * @param {Question} name
+ * @param {{get(): Promise<T>, here(): T | null}} asked what makes the form
+ * @param {() => void} raise makes room for it on a phone
  * @param {() => boolean} [allowed] whether who asks may ask this; if not it is not offered, and by its address it says who may
  */
 export function laterForm(page, name, asked, raise, allowed = () => true) {
-  const { store } = page, button = byId("ask-" + name), form = byId("form-" + name);
+  const { store } = page;
+  const button = byId("ask-" + name);
+  const form = byId("form-" + name);
   const isOpen = () => store.get().panel === name;
-  let waiting = false, wantsFocus = false, withheld = false;
+  let waiting = false;
+  let wantsFocus = false;
+  let withheld = false;
   /** What stands in the form, while it is withheld. @type {Node[]} */
   let kept = [];
-  const notForAll = el("p", {}, "This is for those who look after the moorings."), signIn = el("button", { type: "button", class: "primary", click: () => page.signIn() }, "Sign in");
+  const notForAll = el("p", {}, "This is for those who look after the moorings.");
+  const signIn = el("button", { type: "button", class: "primary", click: () => page.signIn() }, "Sign in");
 
   button.addEventListener("click", () => {
-    const open = wantsFocus = !isOpen();
+    const open = (wantsFocus = !isOpen());
     if (open) page.answer(null);
     store.set({ panel: open ? name : "" });
     if (!open) return;
@@ -41,7 +49,11 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
       await asked.get();
     } catch (fault) {
       put(form);
-      if (isOpen()) tellRefusal(page, /** @type {Error} */ (fault), () => { page.answer(null); render(); });
+      if (isOpen())
+        tellRefusal(page, /** @type {Error} */ (fault), () => {
+          page.answer(null);
+          render();
+        });
     } finally {
       waiting = false;
     }
@@ -54,7 +66,8 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
 
   /** Shows what the view holds. */
   function render() {
-    const open = isOpen(), here = asked.here();
+    const open = isOpen();
+    const here = asked.here();
     button.setAttribute("aria-expanded", String(open));
     button.hidden = !allowed() && !open;
     form.hidden = !open;
@@ -70,5 +83,7 @@ export function laterForm(page, name, asked, raise, allowed = () => true) {
     else if (open) bring();
   }
 
-  return { render, here: asked.here };
+  page.store.subscribe(["panel", "weather", "sought"], render);
+  page.scene.subscribe(["person"], render);
+  render();
 }

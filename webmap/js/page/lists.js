@@ -3,7 +3,7 @@
 import { troubleList } from "../controls/troubles.js";
 import { byId, el, put } from "../core/dom.js";
 import { listFiles } from "./listfiles.js";
-import { mooringList } from "./moorings.js";
+import { mooringList } from "./mooring.js";
 
 const LISTS = /** @type {const} */ (["troubles", "moorings"]);
 
@@ -28,18 +28,35 @@ export function lists(page) {
     of[list].render();
   }
 
-  return {
-    choose,
-    /** The harbor's areas are known. */
-    areas() {
-      put(area, el("option", { value: "" }, "All areas"), ...page.data.info.areas.map((each) => el("option", { value: each.name }, each.name)));
-      byId("area-filter").hidden = page.data.info.areas.length < 2;
-    },
-    /** Moorings or the report have come. */
-    renew() { for (const name of LISTS) of[name].renew(); choose(); },
-    refill() { for (const name of LISTS) of[name].refill(); },
-    render() { of[page.store.get().list].render(); files.render(); },
-    /** Another mooring or trouble is current. */
-    mark() { for (const name of LISTS) of[name].mark(); },
+  /** The harbor's areas are known. */
+  function areas() {
+    put(
+      area,
+      el("option", { value: "" }, "All areas"),
+      ...page.data.info.areas.map((each) => el("option", { value: each.name }, each.name)),
+    );
+    byId("area-filter").hidden = page.data.info.areas.length < 2;
+  }
+
+  /** @param {"renew" | "refill" | "mark"} what */
+  const both = (what) => {
+    for (const name of LISTS) of[name][what]();
   };
+
+  const { store, scene } = page;
+  store.subscribe(["mooring", "with", "hazard"], () => both("mark"));
+  store.subscribe(["list", "area", "kinds"], (_now, changed) => {
+    choose();
+    if (changed.has("area") || changed.has("kinds")) both("refill");
+  });
+  store.subscribe(["units"], () => {
+    of[store.get().list].render();
+    files.render();
+  });
+  scene.subscribe(["info"], areas);
+  scene.subscribe(["moorings", "report"], () => {
+    both("renew");
+    choose();
+  });
+  scene.subscribe(["marked"], () => both("refill"));
 }

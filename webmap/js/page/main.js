@@ -2,13 +2,13 @@
 import { FIRST, followAddress, format, parse } from "../core/address.js";
 import { byId, el, put } from "../core/dom.js";
 import { part } from "../core/later.js";
-import { createStore } from "../core/store.js";
+import { createView } from "../core/store.js";
 import { placeSettings } from "./drawer.js";
 import { openHarbor } from "./harbor.js";
 import { enter } from "../core/loadharbor.js";
 import { early } from "./prefetch.js";
 
-const store = createStore(parse(location.hash));
+const store = createView(parse(location.hash));
 followAddress(store);
 placeSettings();
 
@@ -19,24 +19,39 @@ async function start(entered) {
     const { harbors, chosen } = await entered;
     if (chosen) {
       openHarbor(store, chosen.info, chosen.coming);
-      harbors.then((all) => { byId("other-harbors").hidden = all.length < 2; }, () => {});
-      return;
+      harbors.then(
+        (all) => {
+          byId("other-harbors").hidden = all.length < 2;
+        },
+        () => {},
+      );
+    } else {
+      const [all, { offerHarbors }] = await Promise.all([harbors, part("harbors")]);
+      offerHarbors(all);
     }
-    const [all, { offerHarbors }] = await Promise.all([harbors, part("harbors")]);
-    offerHarbors(all);
   } catch (fault) {
     refuse(/** @type {Error} */ (fault));
   }
-  store.on((_view, changed) => { if (changed.has("harbor") || changed.has("on")) location.reload(); });
+  store.subscribe(["harbor", "on"], () => location.reload());
 }
 
 /** @param {Error} fault */
 function refuse(fault) {
   const box = byId("notice");
   box.hidden = false;
-  put(box, el("h2", {}, "The harbor cannot be shown"), el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
+  put(
+    box,
+    el("h2", {}, "The harbor cannot be shown"),
+    el("p", {}, fault.message + " Nothing is lost; the address keeps the view."),
     store.get().on && el("p", {}, el("button", { type: "button", click: () => store.set({ on: "" }) }, "Back to today")),
-    el("p", {}, el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"), " ", el("a", { href: format(FIRST) }, "All harbors")));
+    el(
+      "p",
+      {},
+      el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"),
+      " ",
+      el("a", { href: format(FIRST) }, "All harbors"),
+    ),
+  );
 }
 
 start(early);

@@ -11,7 +11,8 @@ const PATIENCE_MS = 400;
 
 /**
  * @param {Page} page @param {import("../core/loadharbor.js").Coming} first asked for already
- * @param {{came(piece: import("../core/loadharbor.js").Piece): void, enough(): void, usable(): void, harbor(): void}} deeds `enough`: it can be drawn; `usable`: it is, for the first time
+ * @param {{came(piece: import("../core/loadharbor.js").Piece): void, enough(): void, usable(): void, harbor(): void}} deeds `enough`: it
+ *   can be drawn; `usable`: it is, for the first time
  */
 export function fetching(page, first, deeds) {
   const { data } = page;
@@ -29,18 +30,26 @@ export function fetching(page, first, deeds) {
     const waiting = new Set(["moorings", "check"]);
     /** @param {import("../core/loadharbor.js").Piece} piece */
     const done = (piece) => {
-      if (waiting.delete(piece) && !waiting.size) { deeds.enough(); markUsable(deeds.usable); }
+      if (waiting.delete(piece) && !waiting.size) {
+        deeds.enough();
+        markUsable(deeds.usable);
+      }
     };
     const late = setTimeout(deeds.enough, PATIENCE_MS);
     banner.clear();
-    await load(data, pieces, (piece) => {
-      done(piece);
-      deeds.came(piece);
-    }, (piece, fault) => {
-      missing.push(piece);
-      why = fault.message;
-      done(piece);
-    });
+    await load(
+      data,
+      pieces,
+      (piece) => {
+        done(piece);
+        deeds.came(piece);
+      },
+      (piece, fault) => {
+        missing.push(piece);
+        why = fault.message;
+        done(piece);
+      },
+    );
     clearTimeout(late);
     if (missing.length) banner.missing(missing, why, () => all());
     else since = new Date();
@@ -73,7 +82,9 @@ export function fetching(page, first, deeds) {
 
   // A past stays as it was.
   if (!data.info.as_of) {
-    const glance = () => { if (!document.hidden) look(); };
+    const glance = () => {
+      if (!document.hidden) look();
+    };
     setInterval(glance, LOOK_MS);
     document.addEventListener("visibilitychange", glance);
   }
@@ -81,16 +92,20 @@ export function fetching(page, first, deeds) {
   return {
     look,
     /** Brings all of it in once more: somebody else asks, who may see other things. */
-    anew() { coming = all(); },
+    anew() {
+      coming = all();
+    },
   };
 }
 
 /** For the measure of how soon the page can be used: moorings and troubles are drawn and listed. @param {() => void} first */
 function markUsable(first) {
-  requestAnimationFrame(() => requestAnimationFrame(() => {
-    if (document.documentElement.dataset.usable) return;
-    performance.mark("usable");
-    document.documentElement.dataset.usable = "yes";
-    first();
-  }));
+  requestAnimationFrame(() =>
+    requestAnimationFrame(() => {
+      if (document.documentElement.dataset.usable) return;
+      performance.mark("usable");
+      document.documentElement.dataset.usable = "yes";
+      first();
+    }),
+  );
 }

@@ -1,11 +1,11 @@
 // Settings: the level that the map is drawn for, feet or metres, contrast; all of them in the view.
-/** @import { HarborData, Level, Store, Units } from "../core/types" */
+/** @import { HarborData, Level, Page, Units } from "../core/types" */
 import { byId, inputById } from "../core/dom.js";
 import { levelMetres } from "../map/depth.js";
 import { parseLength, signed } from "../words/units.js";
 
-/** @param {Store} store @param {HarborData} data @param {() => Units} units */
-export function settings(store, data, units) {
+/** @param {Page} page */
+export function settings({ store, scene, data, units }) {
   const { levels } = data.info;
   const typed = inputById("level-typed");
 
@@ -30,16 +30,22 @@ export function settings(store, data, units) {
     for (const each of /** @type {const} */ (["low", "high"])) {
       const button = byId("level-" + each);
       button.setAttribute("aria-pressed", String(level === each));
-      button.textContent = levels ? `${each === "low" ? "Low" : "High"} ${signed(levelMetres(each, levels), units())}` : each === "low" ? "Low" : "High";
+      button.textContent = levels
+        ? `${each === "low" ? "Low" : "High"} ${signed(levelMetres(each, levels), units())}`
+        : each === "low"
+          ? "Low"
+          : "High";
       button.toggleAttribute("disabled", !levels);
     }
     for (const each of ["feet", "metres"]) byId("units-" + each).setAttribute("aria-pressed", String(units() === each));
     byId("contrast").setAttribute("aria-pressed", String(contrast));
     document.documentElement.classList.toggle("contrast", contrast);
-    if (document.activeElement !== typed || typeof level === "number") typed.value = typeof level === "number" ? signed(level, units()).replace("\u00a0", " ") : "";
+    if (document.activeElement !== typed || typeof level === "number")
+      typed.value = typeof level === "number" ? signed(level, units()).replace("\u00a0", " ") : "";
     byId("drawn").textContent = levelWords(level, data, units(), true);
   }
-  return { render };
+  store.subscribe(["units", "level", "contrast"], render);
+  scene.subscribe(["info"], render);
 }
 
 /** @param {Level} level @param {HarborData} data @param {Units} units @param {boolean} [brief] without the datum */

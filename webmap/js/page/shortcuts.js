@@ -9,7 +9,9 @@ export function keys(closers) {
   search.addEventListener("beforeinput", (event) => {
     if (held && /** @type {InputEvent} */ (event).data === "/") event.preventDefault();
   });
-  document.addEventListener("keyup", (event) => { if (event.key === "/") held = false; });
+  document.addEventListener("keyup", (event) => {
+    if (event.key === "/") held = false;
+  });
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey || event.defaultPrevented) return;
     if (event.key === "/" && !isField(event.target)) {

@@ -10,7 +10,7 @@ import { closeIcon } from "../core/icons.js";
 import { roleWords } from "../core/permissions.js";
 import { send } from "../core/send.js";
 import { sentence } from "../words/names.js";
-import { accountsPart } from "./accounts.js";
+import { accountsPart } from "./account.js";
 
 /** @param {Page} page @param {{left(): void}} deeds `left`: the form has been closed */
 export function person(page, deeds) {
@@ -19,28 +19,66 @@ export function person(page, deeds) {
   let then = null;
 
   function render() {
-    const { name, role } = page.me.get(), signedIn = name !== "";
-    put(box,
-      el("div", { class: "answer-head" }, el("h2", { id: "person-title", tabindex: "-1" }, signedIn ? name : "Sign in"), el("button", { type: "button", class: "icon-button", "aria-label": "Close this form", click: close }, closeIcon())),
-      ...(signedIn ? [el("p", { class: "quiet" }, `Signed in as ${roleWords(role)}.`), ...signedInParts()] : [
-        el("p", { class: "quiet" }, "For those who look after the moorings. The map can be read without it."),
-        signInForm(page, "person", () => { const next = then; close(); next?.(); })]));
+    const { name, role } = page.me.get();
+    const signedIn = name !== "";
+    put(
+      box,
+      el(
+        "div",
+        { class: "answer-head" },
+        el("h2", { id: "person-title", tabindex: "-1" }, signedIn ? name : "Sign in"),
+        el("button", { type: "button", class: "icon-button", "aria-label": "Close this form", click: close }, closeIcon()),
+      ),
+      ...(signedIn
+        ? [el("p", { class: "quiet" }, `Signed in as ${roleWords(role)}.`), ...signedInParts()]
+        : [
+            el("p", { class: "quiet" }, "For those who look after the moorings. The map can be read without it."),
+            signInForm(page, "person", () => {
+              const next = then;
+              close();
+              next?.();
+            }),
+          ]),
+    );
   }
 
   /** @returns {Node[]} */
   function signedInParts() {
-    const password = unfolding("Another password", () => passwordForm(page, () => password.away())), told = el("div", { class: "told", role: "alert" });
-    const out = el("button", { type: "button", class: "plain", id: "person-out", click: async () => {
-      try {
-        await send("sign-out", {});
-        await page.me.look();
-        close();
-        page.say("Signed out.");
-      } catch (problem) {
-        put(told, el("div", { class: "refusal" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), el("p", {}, "You are still signed in.")));
-      }
-    } }, "Sign out");
-    return [el("div", { class: "buttons" }, out, password.button), told, password.box, ...(page.me.get().may?.includes("accounts") ? [accountsPart(page)] : [])];
+    const password = unfolding("Another password", () => passwordForm(page, () => password.away()));
+    const told = el("div", { class: "told", role: "alert" });
+    const out = el(
+      "button",
+      {
+        type: "button",
+        class: "plain",
+        id: "person-out",
+        click: async () => {
+          try {
+            await send("sign-out", {});
+            await page.me.look();
+            close();
+            page.say("Signed out.");
+          } catch (problem) {
+            put(
+              told,
+              el(
+                "div",
+                { class: "refusal" },
+                el("p", {}, sentence(/** @type {Error} */ (problem).message)),
+                el("p", {}, "You are still signed in."),
+              ),
+            );
+          }
+        },
+      },
+      "Sign out",
+    );
+    return [
+      el("div", { class: "buttons" }, out, password.button),
+      told,
+      password.box,
+      ...(page.me.get().may?.includes("accounts") ? [accountsPart(page)] : []),
+    ];
   }
 
   function close() {
@@ -67,21 +105,51 @@ export function person(page, deeds) {
 /** @param {Page} page @param {() => void} done */
 function passwordForm(page, done) {
   const told = el("div", { class: "told", role: "alert" });
-  const field = (/** @type {string} */ name, /** @type {string} */ words, /** @type {string} */ complete) => el("input", { id: "password-" + name, type: "password", autocomplete: complete, "aria-label": words });
-  const old = field("old", "The password that holds now", "current-password"), next = field("new", "The new one", "new-password"), again = field("again", "The new one once more", "new-password");
-  return el("form", { class: "ask act", novalidate: true, submit: async (/** @type {Event} */ event) => {
-    event.preventDefault();
-    const empty = [old, next, again].find((each) => !each.value);
-    if (empty) { fault(empty, "This is needed."); return; }
-    if (next.value !== again.value) { fault(again, "The two are not the same."); return; }
-    try {
-      await send("password", { old: old.value, new: next.value });
-      page.say("The new password holds.");
-      for (const each of [old, next, again]) each.value = "";
-      done();
-    } catch (problem) {
-      put(told, el("div", { class: "refusal" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), problem instanceof Refusal && problem.status === 0 && el("p", {}, "Try both passwords when you sign in next.")));
-    }
-  } }, el("label", { for: old.id }, "The password that holds now", old), el("label", { for: next.id }, "The new one", next), lengthOf(next), el("label", { for: again.id }, "The new one once more", again), showing(old, next, again), told,
-  el("button", { type: "submit", class: "primary" }, "Change it"));
+  const field = (/** @type {string} */ name, /** @type {string} */ words, /** @type {string} */ complete) =>
+    el("input", { id: "password-" + name, type: "password", autocomplete: complete, "aria-label": words });
+  const old = field("old", "The password that holds now", "current-password");
+  const next = field("new", "The new one", "new-password");
+  const again = field("again", "The new one once more", "new-password");
+  return el(
+    "form",
+    {
+      class: "ask act",
+      novalidate: true,
+      submit: async (/** @type {Event} */ event) => {
+        event.preventDefault();
+        const empty = [old, next, again].find((each) => !each.value);
+        if (empty) {
+          fault(empty, "This is needed.");
+          return;
+        }
+        if (next.value !== again.value) {
+          fault(again, "The two are not the same.");
+          return;
+        }
+        try {
+          await send("password", { old: old.value, new: next.value });
+          page.say("The new password holds.");
+          for (const each of [old, next, again]) each.value = "";
+          done();
+        } catch (problem) {
+          put(
+            told,
+            el(
+              "div",
+              { class: "refusal" },
+              el("p", {}, sentence(/** @type {Error} */ (problem).message)),
+              problem instanceof Refusal && problem.status === 0 && el("p", {}, "Try both passwords when you sign in next."),
+            ),
+          );
+        }
+      },
+    },
+    el("label", { for: old.id }, "The password that holds now", old),
+    el("label", { for: next.id }, "The new one", next),
+    lengthOf(next),
+    el("label", { for: again.id }, "The new one once more", again),
+    showing(old, next, again),
+    told,
+    el("button", { type: "submit", class: "primary" }, "Change it"),
+  );
 }

@@ -5,21 +5,27 @@ import { byId, el, put } from "../core/dom.js";
 import { later } from "../core/later.js";
 import { roleWords } from "../core/permissions.js";
 
-/** @param {Page} page @param {() => void} raise makes room for the form on a phone @param {{changed(): void}} deeds somebody else asks now than before */
-export function personButton(page, raise, deeds) {
-  const button = byId("person"), words = byId("person-words");
+/** @param {Page} page @param {() => void} raise makes room for the form on a phone */
+export function personButton(page, raise) {
+  const button = byId("person");
+  const words = byId("person-words");
   const form = later("person", ({ person }) => person(page, { left }));
-  let asker = "", known = false;
+  let asker = "";
+  let known = false;
 
   page.me.on(({ name, role, accounts }) => {
     button.hidden = !accounts;
     put(words, name || "Sign in", name && el("span", { class: "role" }, ` · ${roleWords(role)}`));
-    const next = name + "\n" + role, others = known && next !== asker;
-    if (others || (!known && role !== "harbormaster")) deeds.changed();
+    const next = name + "\n" + role;
+    const others = known && next !== asker;
+    if (others || (!known && role !== "harbormaster")) page.scene.set({ person: page.scene.get().person + 1 });
     asker = next;
     known = true;
   });
-  button.addEventListener("click", () => { if (form.here()?.isOpen()) form.here()?.close(); else open(); });
+  button.addEventListener("click", () => {
+    if (form.here()?.isOpen()) form.here()?.close();
+    else open();
+  });
 
   /** @param {() => void} [then] */
   async function open(then) {

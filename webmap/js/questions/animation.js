@@ -6,15 +6,19 @@ import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from ".
 import { dress, fleetOf } from "../map/lyinghulls.js";
 import { bearing, signed } from "../words/units.js";
 import { player } from "./player.js";
-import { clock } from "./tideline.js";
+import { clock } from "./tide.js";
 import { gapsTitle, lieAnswer, playedRows } from "./weatheranswer.js";
 import { KNOT_MS, queryOf, waterWords } from "./weatherquery.js";
 
 /**
- * @param {Page} page
- * @param {{asked(): Asked, lay(laid: Laid): void, swing(): void, corner(to: LiesTo): void, write(make: () => Node[]): void, refuse(fault: Error): void, away(): void}} deeds
- * `away`: somebody has had enough of it
+ * What an animation is given; `away`: somebody has had enough of it.
+ * @typedef {{
+ *   asked(): Asked, lay(laid: Laid): void, swing(): void, corner(to: LiesTo): void, write(make: () => Node[]): void,
+ *   refuse(fault: Error): void, away(): void,
+ * }} Given
  */
+
+/** @param {Page} page @param {Given} deeds */
 export function playing(page, deeds) {
   const { data } = page;
   const bar = player({ moved, words, away: deeds.away });
@@ -43,24 +47,43 @@ export function playing(page, deeds) {
 
   /** @param {Reel} came */
   function begin(came) {
-    const fleet = fleetOf(data, came.numbers.map((number, n) => ({ number, length_m: came.length_m[n], beam_m: came.beam_m[n] })));
+    const fleet = fleetOf(
+      data,
+      came.numbers.map((number, n) => ({ number, length_m: came.length_m[n], beam_m: came.beam_m[n] })),
+    );
     // A boat that the page has not been told of yet would shift all rows after hers.
     if (fleet.numbers.length !== came.numbers.length) throw new Error("The harbor has just changed. Play it again.");
     reel = came;
     laid = { fleet, gaps: [], unlaid: new Set(came.unknown.map((each) => each.mooring)) };
-    const pairs = closest(came), title = gapsTitle(pairs.length, came.numbers.length, came.unknown.length, " on the way");
+    const pairs = closest(came);
+    const title = gapsTitle(pairs.length, came.numbers.length, came.unknown.length, " on the way");
     deeds.lay(laid);
-    deeds.write(() => lieAnswer(page, {
-      title, words: came.words, laid: came.numbers.length, unknown: came.unknown,
-      rows: playedRows(came, pairs, (frame) => words(came, frame), (gap) => stateOf(came, gap), (frame, a, b) => { bar.seek(frame); page.open(a, { with: b }); }),
-    }));
+    deeds.write(() =>
+      lieAnswer(page, {
+        title,
+        words: came.words,
+        laid: came.numbers.length,
+        unknown: came.unknown,
+        rows: playedRows(
+          came,
+          pairs,
+          (frame) => words(came, frame),
+          (gap) => stateOf(came, gap),
+          (frame, a, b) => {
+            bar.seek(frame);
+            page.open(a, { with: b });
+          },
+        ),
+      }),
+    );
     bar.start(came);
     page.say(`Playing. ${title}.`);
   }
 
   /** Where the play is, in words. @param {Reel} of @param {number} moment */
   function words(of, moment) {
-    const w = weatherAt(of, moment), units = page.units();
+    const w = weatherAt(of, moment);
+    const units = page.units();
     if (w.at === null) return `from ${bearing(w.wind_from_deg)}, ${pointOf(w.wind_from_deg)}`;
     return `${clock(w.at)} · ${signed(w.level_m, units)}, ${w.rising ? "rising" : "falling"}`;
   }
@@ -74,7 +97,8 @@ export function playing(page, deeds) {
   /** @param {Reel} of @param {number} moment @param {boolean} settled */
   function moved(of, moment, settled) {
     if (!laid) return;
-    const { from, to, share } = around(of, moment), before = laid.gaps.length;
+    const { from, to, share } = around(of, moment);
+    const before = laid.gaps.length;
     blend(laid.fleet.lies, of.lies[from], of.lies[to], share);
     laid.gaps = gapsAt(of, moment).map((gap) => ({ ...gap, state: stateOf(of, gap) }));
     if (before || laid.gaps.length) dress(laid.fleet, laid.gaps);
@@ -84,9 +108,13 @@ export function playing(page, deeds) {
 
   /** @param {Reel} of @param {number} moment */
   function corner(of, moment) {
-    const w = weatherAt(of, moment), asked = deeds.asked();
+    const w = weatherAt(of, moment);
+    const asked = deeds.asked();
     deeds.corner({
-      ...asked, wind_from_deg: w.wind_from_deg, stream_to_deg: w.stream_to_deg, stream_kn: w.stream_ms / KNOT_MS,
+      ...asked,
+      wind_from_deg: w.wind_from_deg,
+      stream_to_deg: w.stream_to_deg,
+      stream_kn: w.stream_ms / KNOT_MS,
       level: w.at === null ? waterWords(asked.water, w.level_m, data.info, page.units()) : words(of, moment),
     });
   }
@@ -98,9 +126,12 @@ export function playing(page, deeds) {
   }
 
   return {
-    start, stop,
+    start,
+    stop,
     is: () => reel !== null,
     /** Writes the same moment again, in other units. */
-    render() { if (reel) bar.render(); },
+    render() {
+      if (reel) bar.render();
+    },
   };
 }

@@ -22,18 +22,36 @@ const rows = (items) => el("ul", { class: "rows" }, ...items);
 /** @param {FindAnswer} answer @param {Page} page @returns {{title: string, make: () => Node[]}} */
 export function foundAnswer(answer, page) {
   const results = answer.results ?? [];
-  const title = answer.kind === "position"
-    ? results.length ? `Nearest: ${results[0].number}` : "No mooring is near"
-    : results.length ? count(results.length, "mooring") : "Nothing found";
+  const title =
+    answer.kind === "position"
+      ? results.length
+        ? `Nearest: ${results[0].number}`
+        : "No mooring is near"
+      : results.length
+        ? count(results.length, "mooring")
+        : "Nothing found";
   return {
     title,
-    make: () => [
-      answer.understood && el("dl", { class: "understood" },
-        el("dt", {}, "Understood as"), el("dd", {}, answer.understood.ddm), el("dd", {}, answer.understood.dd), el("dd", {}, answer.understood.dms)),
-      results.length
-        ? rows(results.map((each) => rowItem(foundRow(each, page), () => page.open(each.number))))
-        : el("p", {}, "No number and no boat is called so. Try part of a boat's name, the number as it is painted, or a position such as 44° 07.407' N 068° 45.926' W."),
-    ].filter((each) => each instanceof Node),
+    make: () =>
+      [
+        answer.understood &&
+          el(
+            "dl",
+            { class: "understood" },
+            el("dt", {}, "Understood as"),
+            el("dd", {}, answer.understood.ddm),
+            el("dd", {}, answer.understood.dd),
+            el("dd", {}, answer.understood.dms),
+          ),
+        results.length
+          ? rows(results.map((each) => rowItem(foundRow(each, page), () => page.open(each.number))))
+          : el(
+              "p",
+              {},
+              "No mooring and no boat is called that. Try part of a boat's name, the number as it is painted, " +
+                "or a position such as 44° 07.407' N 068° 45.926' W.",
+            ),
+      ].filter((each) => each instanceof Node),
   };
 }
 
@@ -41,7 +59,13 @@ export function foundAnswer(answer, page) {
 function foundRow(each, page) {
   const buoy = page.data.byNumber.get(each.number);
   const away = each.distance_m === null || each.distance_m === undefined ? "" : length(each.distance_m, page.units());
-  const words = [each.bearing_true_deg !== null && each.bearing_true_deg !== undefined ? bearing(each.bearing_true_deg) + " true" : "", buoy ? stateWords(buoy) : "", each.area].filter(Boolean).join(" · ");
+  const words = [
+    each.bearing_true_deg !== null && each.bearing_true_deg !== undefined ? bearing(each.bearing_true_deg) + " true" : "",
+    buoy ? stateWords(buoy) : "",
+    each.area,
+  ]
+    .filter(Boolean)
+    .join(" · ");
   return rowParts(stateIcon(buoy?.look ?? "unknown"), each.number + (each.boat ? " · " + each.boat : ""), words, away);
 }
 
@@ -50,9 +74,10 @@ export function placesAnswer(places, page, open) {
   const fit = places.filter((each) => each.fits === true).length;
   return {
     title: places.length ? `The boat fits on ${fit} of ${count(places.length, "vacant mooring")}` : "No mooring is vacant",
-    make: () => places.length
-      ? [rows(places.map((each) => rowItem(placeRow(each, page), () => open(each))))]
-      : [el("p", {}, "Every mooring has a boat on it. Try a place of your own, below the form.")],
+    make: () =>
+      places.length
+        ? [rows(places.map((each) => rowItem(placeRow(each, page), () => open(each))))]
+        : [el("p", {}, "Every mooring has a boat on it. Try a place of your own, below the form.")],
   };
 }
 
@@ -61,7 +86,7 @@ function placeRow({ number, area, fits, fit, least_gap_m }, page) {
   const icon = fits === true ? fitsIcon() : fits === false ? hazardIcon() : doubtIcon();
   const said = fits === true ? " · fits" : fits === false ? " · does not fit" : ""; // a sentence that cannot say it begins so
   const gap = fits !== true || least_gap_m === null ? "" : signed(least_gap_m, page.units());
-  return rowParts(icon, number + said, fits === true ? area ?? "" : fit.words[page.units()], gap);
+  return rowParts(icon, number + said, fits === true ? (area ?? "") : fit.words[page.units()], gap);
 }
 
 /** @param {Trial} trial @param {Page} page */

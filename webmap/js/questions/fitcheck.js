@@ -1,4 +1,5 @@
-// Fit check: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of them is taken.
+// Fit check: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of
+// them is taken.
 /** @import { Acted, Fitting, Page, Remedy } from "../core/types" */
 import { unfolding } from "../controls/disclosure.js";
 import { workingOf } from "../controls/working.js";
@@ -23,20 +24,68 @@ export function fitAnswer(fit, query, page, done) {
     title: outcomeTitle(fit.outcome, `on mooring ${fit.mooring}`),
     make: () => [
       ...verdictParts(fit, page),
-      fit.largest_m > 0 ? el("p", { class: "quiet" }, `By its water the mooring takes a boat of up to ${length(fit.largest_m, page.units())}.`) : el("p", { hidden: true }),
-      ...(fit.outcome === "fits" ? !page.me.may("moorings") ? [] : [el("h3", {}, "Give this boat the mooring"), actForm({ label: "Give this boat the mooring", act: "acts/assign", body: { ...query, number: fit.mooring, replace: true }, boat: true, despite: true }, page, done)] : waysOf(fit, query, page, done)),
+      fit.largest_m > 0
+        ? el("p", { class: "quiet" }, `By its water the mooring takes a boat of up to ${length(fit.largest_m, page.units())}.`)
+        : el("p", { hidden: true }),
+      ...(fit.outcome === "fits"
+        ? !page.me.may("moorings")
+          ? []
+          : [
+              el("h3", {}, "Give this boat the mooring"),
+              actForm(
+                {
+                  label: "Give this boat the mooring",
+                  act: "acts/assign",
+                  body: { ...query, number: fit.mooring, replace: true },
+                  boat: true,
+                  despite: true,
+                },
+                page,
+                done,
+              ),
+            ]
+        : waysOf(fit, query, page, done)),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
-      el("p", {}, el("a", { id: "fit-sheet", target: "_blank", rel: "noopener", href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(fit.mooring)}/sheet.pdf`), { ...query, fit: "true" }) }, "The sheet to sign (PDF)")),
-      el("p", { class: "quiet" }, "A planning aid: the harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice."),
+      el(
+        "p",
+        {},
+        el(
+          "a",
+          {
+            id: "fit-sheet",
+            target: "_blank",
+            rel: "noopener",
+            href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(fit.mooring)}/sheet.pdf`), {
+              ...query,
+              fit: "true",
+            }),
+          },
+          "The sheet to sign (PDF)",
+        ),
+      ),
+      el(
+        "p",
+        { class: "quiet" },
+        "A planning aid: the harbormaster's permit and local codes govern. Setting, hauling and diving are work for licensed practice.",
+      ),
     ],
   };
 }
 
-/** @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done @returns {Node[]} */
+/**
+ * @param {Fitting} fit
+ * @param {Record<string, string>} query
+ * @param {Page} page
+ * @param {(acted: Acted) => Promise<void>} done
+ * @returns {Node[]}
+ */
 function waysOf(fit, query, page, done) {
   const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not looked for to the end: ${why}.`));
   if (!fit.remedies.length) {
-    return [el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that fits."), ...unsearched];
+    return [
+      el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that fits."),
+      ...unsearched,
+    ];
   }
   return [
     ...unsearched,
@@ -45,14 +94,38 @@ function waysOf(fit, query, page, done) {
   ];
 }
 
-/** @param {Remedy} way @param {Fitting} fit @param {Record<string, string>} query @param {Page} page @param {(acted: Acted) => Promise<void>} done */
+/**
+ * @param {Remedy} way
+ * @param {Fitting} fit
+ * @param {Record<string, string>} query
+ * @param {Page} page
+ * @param {(acted: Acted) => Promise<void>} done
+ */
 function wayItem(way, fit, query, page, done) {
-  const deed = wayDeed(way), units = page.units();
-  const { button, box } = unfolding(deed, () => actForm({ label: deed, act: "acts/remedy", body: { ...query, number: fit.mooring, remedy: way.id }, boat: true }, page, done));
+  const deed = wayDeed(way);
+  const units = page.units();
+  const { button, box } = unfolding(deed, () =>
+    actForm({ label: deed, act: "acts/remedy", body: { ...query, number: fit.mooring, remedy: way.id }, boat: true }, page, done),
+  );
   const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(way, fit.mooring) : null;
   const proposal = ring && unfolding("Propose it", () => proposeForm(page, ring, done));
   const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
-  return el("li", {}, el("strong", {}, wayTitle(way.kind)), el("p", {}, sentence(way.words[units])),
-    ...(way.remains ?? []).map(({ mooring, verdict }) => el("p", { class: "quiet" }, `${mooring} keeps a trouble that it has now: ${sentence(verdict.words[units])}`)),
-    el("div", { class: "buttons" }, ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)), page.me.may("moorings") && button, proposal?.button), box, proposal?.box);
+  return el(
+    "li",
+    {},
+    el("strong", {}, wayTitle(way.kind)),
+    el("p", {}, sentence(way.words[units])),
+    ...(way.remains ?? []).map(({ mooring, verdict }) =>
+      el("p", { class: "quiet" }, `${mooring} keeps a trouble that it has now: ${sentence(verdict.words[units])}`),
+    ),
+    el(
+      "div",
+      { class: "buttons" },
+      ...others.map((each) => el("button", { type: "button", class: "plain", click: () => page.open(each) }, `Show ${each}`)),
+      page.me.may("moorings") && button,
+      proposal?.button,
+    ),
+    box,
+    proposal?.box,
+  );
 }

@@ -3,9 +3,9 @@
 import { tellRefusal } from "../controls/refusal.js";
 import { later } from "../core/later.js";
 
-/** @param {Page} page @param {Parameters<typeof import("./openwaterparts.js").roomParts>[1]} deeds */
-export function openWater(page, deeds) {
-  const parts = later("room", ({ roomParts }) => roomParts(page, deeds));
+/** @param {Page} page @param {import("./openwaterparts.js").OnMap} onMap */
+export function openWater(page, onMap) {
+  const parts = later("room", ({ roomParts }) => roomParts(page, onMap));
   let waiting = false;
 
   const isOpen = () => page.store.get().panel === "where";
@@ -16,25 +16,35 @@ export function openWater(page, deeds) {
     if (waiting) return;
     waiting = true;
     try {
-      const had = parts.here(), made = await parts.get(), { sought } = page.store.get();
+      const had = parts.here();
+      const made = await parts.get();
+      const { sought } = page.store.get();
       if (!had && sought && isOpen()) made.restore(sought);
     } catch (fault) {
-      if (isOpen()) tellRefusal(page, /** @type {Error} */ (fault), () => { page.answer(null); render(); });
+      if (isOpen())
+        tellRefusal(page, /** @type {Error} */ (fault), () => {
+          page.answer(null);
+          render();
+        });
     } finally {
       waiting = false;
     }
   }
 
+  page.store.subscribe(["panel"], render);
+  page.store.subscribe(["sought"], ({ sought }, _changed, how) => {
+    // Back or Forward has led to another answer, or to none.
+    if (how !== "back") return;
+    if (sought && isOpen()) parts.here()?.restore(sought, true);
+    else if (page.scene.get().places) page.answer(null);
+  });
+
   return {
     render,
-    /** Back or Forward has led to another answer, or to none. */
-    follow() {
-      const made = parts.here(), { sought } = page.store.get();
-      if (sought && isOpen()) made?.restore(sought, true);
-      else if (made?.marks.shown()) page.answer(null);
-    },
     here: parts.here,
     /** @param {import("./openwaterparts.js").Act} act */
-    async send(act) { await (await parts.get()).send(act); },
+    async send(act) {
+      await (await parts.get()).send(act);
+    },
   };
 }

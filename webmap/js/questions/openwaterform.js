@@ -1,4 +1,5 @@
-// Open water form: the part of the first question's form that is about open water: which area and tackle, and what is wrong with what is typed.
+// Open water form: the part of the first question's form that is about open water: which area and tackle, and what is wrong with what is
+// typed.
 /** @import { Page } from "../core/types" */
 import { fillForm, readForm } from "../controls/lengths.js";
 import { faultIn } from "../core/api.js";
@@ -11,8 +12,10 @@ const TACKLES = ["rode_m", "scope", "tackle_of", "radius_m"];
 
 /** @param {Page} page */
 export function roomForm(page) {
-  const form = /** @type {HTMLFormElement} */ (byId("form-where")), told = byId("where-told");
-  const area = /** @type {HTMLSelectElement} */ (byId("where-area")), tackle = /** @type {HTMLSelectElement} */ (byId("where-tackle"));
+  const form = /** @type {HTMLFormElement} */ (byId("form-where"));
+  const told = byId("where-told");
+  const area = /** @type {HTMLSelectElement} */ (byId("where-area"));
+  const tackle = /** @type {HTMLSelectElement} */ (byId("where-tackle"));
 
   /** Only the field of the tackle that is chosen is there. */
   function chooseTackle() {
@@ -35,7 +38,9 @@ export function roomForm(page) {
   return {
     tell,
     /** @param {Error} fault */
-    refuse(fault) { tell(sentence(fieldsInWords(faultIn(fault, page.units())))); },
+    refuse(fault) {
+      tell(sentence(fieldsInWords(faultIn(fault, page.units()))));
+    },
     /** @returns {Record<string, string> | null} what is asked, in metres; null where something cannot be read, which is then told */
     read() {
       const values = readForm(form, page.units());
@@ -67,7 +72,11 @@ export function scopeOf(text) {
   return text.replace(",", ".").replace(/\s*:\s*1$/, "");
 }
 
-/** How a boat of these figures is drawn. @param {Record<string, string>} query @returns {import("../core/types").WaterShown["boat"]} as far as she is drawn */
+/**
+ * How a boat of these figures is drawn.
+ * @param {Record<string, string>} query
+ * @returns {import("../core/types").WaterShown["boat"]} as far as she is drawn
+ */
 export function boatOf(query) {
   return { length_m: Number(query.length_all_m ?? query.loa_m) || null, beam_m: Number(query.beam_m) || null };
 }

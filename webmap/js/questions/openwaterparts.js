@@ -1,4 +1,5 @@
-// Open water parts: what is asked of open water: the best places, how many more go in, a circle that is tried there; and how the map draws them.
+// Open water parts: what is asked of open water: the best places, how many more go in, a circle that is tried there; and how the map draws
+// them.
 /** @import { Page, Position, Sought } from "../core/types" */
 import { waterChart } from "../map/openwater.js";
 import { howManyMore } from "./capacity.js";
@@ -8,23 +9,30 @@ import { roomForm } from "./openwaterform.js";
 import { bestPlaces } from "./places.js";
 import { trialCircle } from "./trialcircle.js";
 
-/** @typedef {ReturnType<typeof import("../map/chart.js").createChart>} Chart */
 /** @typedef {"room" | "circle" | "capacity"} Act */
-
 /**
- * @param {Page} page
- * @param {{map: L.Map, chart: Chart, shown(): void, showAll(points: Position[]): void, show(at: Position, zoom?: number): void, middle(): Position, makeRoom(): void, keepInSight(at: Position): void, framed: boolean}} deeds
- * `framed`: the address says which part of the map is shown
+ * What it is shown with. `framed`: the address says which part of the map is shown.
+ * @typedef {{
+ *   map: L.Map, chart: Pick<import("../map/chart.js").Chart, "drawOpen">, view: import("../map/map.js").MapView,
+ *   makeRoom(): void, framed: boolean,
+ * }} OnMap
  */
-export function roomParts(page, { map, chart, shown, showAll, show, middle, makeRoom, keepInSight, framed: byAddress }) {
+
+/** @param {Page} page @param {OnMap} by */
+export function roomParts(page, { map, chart, view, makeRoom, framed: byAddress }) {
   chart.drawOpen(waterChart);
-  const form = roomForm(page), layouts = layoutForm();
-  const marks = numbered({ shown, show: (at) => show(at) });
-  const trial = trialCircle(page, map, { out: chart.places, moved: chart.trial, middle, keepInSight, show: (at) => show(at, map.getZoom()), makeRoom });
+  const form = roomForm(page);
+  const layouts = layoutForm();
+  const marks = numbered(page, view.show);
+  const trial = trialCircle(page, map, view, makeRoom);
   // Whoever comes back to an answer by its address comes back to that view of the map.
-  const framed = (/** @type {Position[]} */ points) => { if (!still) showAll(points); };
-  const places = bestPlaces(page, { marks, showAll: framed }), capacity = howManyMore(page, { marks, showAll: framed });
-  let round = 0, still = false;
+  const framed = (/** @type {Position[]} */ points) => {
+    if (!still) view.showPlaces(points);
+  };
+  const places = bestPlaces(page, { marks, showAll: framed });
+  const capacity = howManyMore(page, { marks, showAll: framed });
+  let round = 0;
+  let still = false;
   form.areas();
 
   /** @param {Act} act */
@@ -36,10 +44,15 @@ export function roomParts(page, { map, chart, shown, showAll, show, middle, make
 
   /** @param {Act} act @param {Record<string, string>} query */
   async function find(act, query) {
-    const mine = ++round, wanted = () => mine === round;
+    const mine = ++round;
+    const wanted = () => mine === round;
     form.tell("Asking …", true);
     try {
-      if (act === "capacity") return await capacity.find(query, () => { form.tell(""); keep(act, query); });
+      if (act === "capacity")
+        return await capacity.find(query, () => {
+          form.tell("");
+          keep(act, query);
+        });
       if (act === "room") {
         if (await places.find(query, wanted)) keep(act, query);
         return;
@@ -56,16 +69,19 @@ export function roomParts(page, { map, chart, shown, showAll, show, middle, make
     page.store.set({ sought: { answer, query } });
   }
 
+  // The answer is taken away, or another takes its place.
+  page.scene.subscribe(["answer"], () => {
+    round++;
+    form.tell("");
+    capacity.away();
+    marks.clear();
+  });
+  page.scene.subscribe(["info"], form.areas);
+
   return {
-    trial, marks, send,
-    areas: form.areas,
-    /** The answer is taken away. */
-    clear() {
-      round++;
-      form.tell("");
-      capacity.away();
-      marks.clear();
-    },
+    trial,
+    marks,
+    send,
     /** Brings back what the address holds. @param {Sought} sought @param {boolean} [again] another than at first, by Back or Forward */
     restore({ answer, query }, again = false) {
       if (answer !== "room" && answer !== "capacity") return;

@@ -24,14 +24,19 @@ export function bestPlaces(page, { marks, showAll }) {
   async function find(query, wanted) {
     const slug = page.data.info.slug;
     /** @type {[SpotsAnswer, OpenWater]} */
-    const [answer, water] = await Promise.all([ask(harborPath(slug, "spots"), { ...query, count: COUNT, apart_m: APART_M }), ask(harborPath(slug, "open_water"), query)]);
+    const [answer, water] = await Promise.all([
+      ask(harborPath(slug, "spots"), { ...query, count: COUNT, apart_m: APART_M }),
+      ask(harborPath(slug, "open_water"), query),
+    ]);
     if (!wanted()) return false;
-    const fits = Boolean(answer.spots?.length), spots = (fits ? answer.spots : answer.misses) ?? [];
+    const fits = Boolean(answer.spots?.length);
+    const spots = (fits ? answer.spots : answer.misses) ?? [];
     const title = fits ? `Open water in ${answer.area}` : `The boat fits nowhere in ${answer.area}`;
     /** @type {WaterShown} */
     const next = { spots, fits, chosen: -1, water, boat: boatOf(query), moved: [], instead: "" };
     /** @param {number} i */
-    const actions = (i) => todoOf(page, () => ({ at: spots[i].position, query, clearance_m: spots[i].clearance_m, limit: spots[i].limits[0] ?? null }));
+    const actions = (i) =>
+      todoOf(page, () => ({ at: spots[i].position, query, clearance_m: spots[i].clearance_m, limit: spots[i].limits[0] ?? null }));
     page.answer(title, () => answerOf(next, spots, answer, actions));
     marks.set(next, actions);
     const ground = water.features.flatMap((each) => each.geometry.coordinates.flat(2)).map(([lon_deg, lat_deg]) => ({ lat_deg, lon_deg }));
@@ -42,11 +47,26 @@ export function bestPlaces(page, { marks, showAll }) {
 
   /** @param {WaterShown} now @param {Spot[]} spots @param {SpotsAnswer} answer @param {(i: number) => Node} actions @returns {Node[]} */
   function answerOf(now, spots, answer, actions) {
-    const units = page.units(), area_m2 = now.water?.features[0]?.properties.area_m2 ?? 0;
-    const list = marks.list(now, now.fits ? "The best places" : "Where she nearly fits", (i) => now.fits ? spotRow(spots[i], i) : missRow(/** @type {Miss} */ (spots[i]), i), actions);
+    const units = page.units();
+    const area_m2 = now.water?.features[0]?.properties.area_m2 ?? 0;
+    const list = marks.list(
+      now,
+      now.fits ? "The best places" : "Where she nearly fits",
+      (i) => (now.fits ? spotRow(spots[i], i) : missRow(/** @type {Miss} */ (spots[i]), i)),
+      actions,
+    );
     return now.fits
       ? [el("p", {}, el("strong", {}, waterArea(area_m2, units)), ` for the anchor. ${answer.words[units]}`), list]
-      : [el("p", {}, now.spots.length ? "There is no open water for the anchor. Here the boat fails by least:" : answer.words[units] + " Try a shorter rode, or another area."), list];
+      : [
+          el(
+            "p",
+            {},
+            now.spots.length
+              ? "There is no open water for the anchor. Here the boat fails by least:"
+              : answer.words[units] + " Try a shorter rode, or another area.",
+          ),
+          list,
+        ];
   }
 
   /** @param {string[]} lines */
@@ -55,17 +75,26 @@ export function bestPlaces(page, { marks, showAll }) {
   /** @param {Spot} spot @param {number} i @returns {Node[]} */
   function spotRow(spot, i) {
     const units = page.units();
-    return [mark(i, true), el("span", { class: "title" }, i ? "No other beats " : "No place beats ", bound(spot.bound_m, units)), el("span", { class: "figure" }, signed(spot.clearance_m, units)),
-      ...words(["Limited by " + limitWords(spot, units), waterWords(spot, units), ddm(spot.position)])];
+    return [
+      mark(i, true),
+      el("span", { class: "title" }, i ? "No other beats " : "No place beats ", bound(spot.bound_m, units)),
+      el("span", { class: "figure" }, signed(spot.clearance_m, units)),
+      ...words(["Limited by " + limitWords(spot, units), waterWords(spot, units), ddm(spot.position)]),
+    ];
   }
 
   /** @param {Miss} miss @param {number} i @returns {Node[]} */
   function missRow(miss, i) {
-    const units = page.units(), freeing = freeingWords(miss, units);
-    return [mark(i, false), el("span", { class: "title" }, "Does not fit"), el("span", { class: "figure" }, signed(miss.clearance_m, units)),
+    const units = page.units();
+    const freeing = freeingWords(miss, units);
+    return [
+      mark(i, false),
+      el("span", { class: "title" }, "Does not fit"),
+      el("span", { class: "figure" }, signed(miss.clearance_m, units)),
       ...words(["Missing " + shortWords(miss, units)]),
       ...freeing.map((each, n) => el("span", { class: "words remedy" }, (n ? "or by " : "Freed by ") + each)),
-      ...words([freeing.length ? "" : "Nothing simple would free it", waterWords(miss, units), ddm(miss.position)])];
+      ...words([freeing.length ? "" : "Nothing simple would free it", waterWords(miss, units), ddm(miss.position)]),
+    ];
   }
 
   return { find };

@@ -12,8 +12,12 @@ const LONGEST_STEP_S = 0.1;
 const WORDS_MS = 100;
 
 /** @param {"pause" | "go"} name */
-const icon = (name) => svg("svg", { class: "icon", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
-  svg("path", { d: name === "pause" ? "M8 5h3v14H8zM14 5h3v14h-3z" : "M7 4.5l12.5 7.5L7 19.5z", class: "solid" }));
+const icon = (name) =>
+  svg(
+    "svg",
+    { class: "icon", viewBox: "0 0 24 24", width: 24, height: 24, "aria-hidden": "true" },
+    svg("path", { d: name === "pause" ? "M8 5h3v14H8zM14 5h3v14h-3z" : "M7 4.5l12.5 7.5L7 19.5z", class: "solid" }),
+  );
 
 /**
  * @param {{moved(reel: Reel, moment: number, settled: boolean): void, words(reel: Reel, moment: number): string, away(): void}} how
@@ -23,15 +27,48 @@ export function player(how) {
   const box = byId("player");
   const still = reducedMotion();
   const pause = el("button", { type: "button", id: "play-pause", class: "icon-button", click: toggle });
-  const scrub = el("input", { type: "range", id: "play-moment", min: 0, step: still ? 1 : 0.05, "aria-label": "Moment", input: () => { hold(); seek(Number(scrub.value)); } });
+  const scrub = el("input", {
+    type: "range",
+    id: "play-moment",
+    min: 0,
+    step: still ? 1 : 0.05,
+    "aria-label": "Moment",
+    input: () => {
+      hold();
+      seek(Number(scrub.value));
+    },
+  });
   const said = el("output", { id: "play-words", for: "play-moment" });
-  const faster = el("button", { type: "button", id: "play-fast", class: "icon-button", "aria-label": FAST + "× as fast", click: () => choose(speed === 1 ? FAST : 1) }, FAST + "×");
-  put(box, still ? null : pause, el("div", { class: "moment" }, said, scrub), still ? null : faster,
-    el("button", { type: "button", id: "play-stop", class: "icon-button", "aria-label": "Stop playing", click: () => how.away() }, closeIcon()));
+  const faster = el(
+    "button",
+    {
+      type: "button",
+      id: "play-fast",
+      class: "icon-button",
+      "aria-label": FAST + "× as fast",
+      click: () => choose(speed === 1 ? FAST : 1),
+    },
+    FAST + "×",
+  );
+  put(
+    box,
+    still ? null : pause,
+    el("div", { class: "moment" }, said, scrub),
+    still ? null : faster,
+    el(
+      "button",
+      { type: "button", id: "play-stop", class: "icon-button", "aria-label": "Stop playing", click: () => how.away() },
+      closeIcon(),
+    ),
+  );
 
   /** @type {Reel | null} */
   let reel = null;
-  let moment = 0, speed = 1, frame = 0, before = 0, written = 0;
+  let moment = 0;
+  let speed = 1;
+  let frame = 0;
+  let before = 0;
+  let written = 0;
 
   scrub.addEventListener("keydown", (event) => {
     // A key goes from frame to frame: what lies between them is only drawn, not worked out.
@@ -53,7 +90,10 @@ export function player(how) {
     }
     frame = requestAnimationFrame(step);
     const readable = now - written >= WORDS_MS;
-    if (readable) { written = now; write(); }
+    if (readable) {
+      written = now;
+      write();
+    }
     how.moved(reel, moment, readable);
   }
 
@@ -75,7 +115,8 @@ export function player(how) {
   }
 
   function name() {
-    const running = frame !== 0, over = reel !== null && moment >= reel.last;
+    const running = frame !== 0;
+    const over = reel !== null && moment >= reel.last;
     pause.setAttribute("aria-label", running ? "Pause" : over ? "Play again" : "Go on");
     put(pause, icon(running ? "pause" : "go"));
   }
@@ -94,7 +135,10 @@ export function player(how) {
     name();
   }
 
-  function toggle() { if (frame) hold(); else go(); }
+  function toggle() {
+    if (frame) hold();
+    else go();
+  }
 
   /** @param {number} next */
   function choose(next) {
@@ -121,7 +165,10 @@ export function player(how) {
       box.hidden = true;
     },
     /** Shows one frame and stays there. @param {number} to */
-    seek(to) { hold(); seek(to); },
+    seek(to) {
+      hold();
+      seek(to);
+    },
     /** Writes the same moment again, in other units. */
     render: write,
     playing: () => reel !== null,

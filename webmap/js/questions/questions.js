@@ -11,7 +11,11 @@ import { find } from "./search.js";
 /** @type {Question[]} */
 const QUESTIONS = ["where", "fit", "which"];
 
-/** @param {Page} page @param {() => void} raise makes room for a form on a phone @param {(act: import("./openwaterparts.js").Act) => Promise<void>} room asks about open water, or puts a circle out in it */
+/**
+ * @param {Page} page
+ * @param {() => void} raise makes room for a form on a phone
+ * @param {(act: import("./openwaterparts.js").Act) => Promise<void>} room asks about open water, or puts a circle out in it
+ */
 export function questions(page, raise, room) {
   /** @param {Question} name */
   const form = (name) => /** @type {HTMLFormElement} */ (byId("form-" + name));
@@ -21,7 +25,10 @@ export function questions(page, raise, room) {
     byId("ask-" + name).addEventListener("click", () => {
       const open = page.store.get().panel !== name;
       page.store.set({ panel: open ? name : "" });
-      if (open) { raise(); form(name).querySelector("input")?.focus({ preventScroll: true }); }
+      if (open) {
+        raise();
+        form(name).querySelector("input")?.focus({ preventScroll: true });
+      }
     });
     form(name).addEventListener("submit", (event) => {
       event.preventDefault();
@@ -41,7 +48,8 @@ export function questions(page, raise, room) {
 
   /** @param {Question} name @param {string} act */
   async function send(name, act) {
-    const inWater = act === "room" || act === "circle" || act === "capacity", values = inWater ? {} : readForm(form(name), page.units());
+    const inWater = act === "room" || act === "circle" || act === "capacity";
+    const values = inWater ? {} : readForm(form(name), page.units());
     if (!values) return;
     if (!inWater) page.answer("Asking …", () => []);
     try {
@@ -64,7 +72,14 @@ export function questions(page, raise, room) {
   }
 
   /** @param {Record<string, string>} values of the boat only */
-  const boat = (values) => ({ loa_m: values.loa_m, length_all_m: values.length_all_m, beam_m: values.beam_m, draft_m: values.draft_m, bow_height_m: values.bow_height_m, boat_kind: values.boat_kind });
+  const boat = (values) => ({
+    loa_m: values.loa_m,
+    length_all_m: values.length_all_m,
+    beam_m: values.beam_m,
+    draft_m: values.draft_m,
+    bow_height_m: values.bow_height_m,
+    boat_kind: values.boat_kind,
+  });
 
   /** @param {Record<string, string>} values */
   async function places(values) {
@@ -81,8 +96,13 @@ export function questions(page, raise, room) {
     page.open(place.number);
     if (at) {
       page.tryOut({
-        lat_deg: at.lat_deg, lon_deg: at.lon_deg, radius_m: place.fit.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
-        number: place.number, conflicts: conflictsOf(place.fit), hazards: hazardsOf(place.fit),
+        lat_deg: at.lat_deg,
+        lon_deg: at.lon_deg,
+        radius_m: place.fit.swing.radius_m,
+        loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+        number: place.number,
+        conflicts: conflictsOf(place.fit),
+        hazards: hazardsOf(place.fit),
       });
     }
   }
@@ -91,16 +111,23 @@ export function questions(page, raise, room) {
   async function trial(values) {
     /** @type {[Trial, Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof fitted>> | null]} */
     const [answer, { trialAnswer, conflictsOf, hazardsOf }, fit] = await Promise.all([
-      ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }), part("answers"), values.number ? fitted(values) : null,
+      ask(harborPath(slug, "trial"), { ...boat(values), position: values.position, number: values.number, rode_m: values.rode_m }),
+      part("answers"),
+      values.number ? fitted(values) : null,
     ]);
-    const tried = trialAnswer(answer, page), title = fit?.title ?? tried.title;
+    const tried = trialAnswer(answer, page);
+    const title = fit?.title ?? tried.title;
     // The fit check says all that the trial found, and more.
     page.answer(title, fit?.make ?? tried.make);
     page.say(title);
     page.point(answer.position);
     page.tryOut({
-      ...answer.position, radius_m: answer.fit.swing.radius_m, loa_m: Number(values.length_all_m ?? values.loa_m) || null,
-      number: answer.number ?? "", conflicts: conflictsOf(answer.fit), hazards: hazardsOf(answer.fit),
+      ...answer.position,
+      radius_m: answer.fit.swing.radius_m,
+      loa_m: Number(values.length_all_m ?? values.loa_m) || null,
+      number: answer.number ?? "",
+      conflicts: conflictsOf(answer.fit),
+      hazards: hazardsOf(answer.fit),
     });
   }
 
@@ -109,12 +136,16 @@ export function questions(page, raise, room) {
     /** @type {Record<string, string>} */
     const query = {};
     for (const [name, value] of Object.entries({ ...boat(values), rode_m: values.rode_m })) if (value) query[name] = value;
-    const [fit, { fitAnswer, whenDone }] = await Promise.all([ask(harborPath(slug, `moorings/${encodeURIComponent(values.number)}/fit`), query), part("fitting")]);
+    const [fit, { fitAnswer, whenDone }] = await Promise.all([
+      ask(harborPath(slug, `moorings/${encodeURIComponent(values.number)}/fit`), query),
+      part("fitting"),
+    ]);
     return fitAnswer(fit, query, page, whenDone(page));
   }
 
   pickers(page);
   deviceButton(page);
+  page.store.subscribe(["panel"], render);
   return {
     render,
     /** Opens the second question for a mooring. @param {string} number */
@@ -145,16 +176,21 @@ function text(at) {
 
 /** @param {Page} page the device's own position, where the browser will give it */
 function deviceButton(page) {
-  const button = byId("which-here"), told = byId("which-here-told");
+  const button = byId("which-here");
+  const told = byId("which-here-told");
   if (!("geolocation" in navigator) || !isSecureContext) return;
   button.hidden = false;
   button.addEventListener("click", () => {
     told.textContent = "Waiting for the device's position …";
-    navigator.geolocation.getCurrentPosition((fix) => {
-      inputById("which-position").value = text({ lat_deg: fix.coords.latitude, lon_deg: fix.coords.longitude });
-      told.textContent = `The device says it is within ${length(fix.coords.accuracy, page.units())}.`;
-    }, (fault) => {
-      told.textContent = `The device gave no position (${fault.message}). Type or pick one.`;
-    }, { enableHighAccuracy: true, timeout: 15000 });
+    navigator.geolocation.getCurrentPosition(
+      (fix) => {
+        inputById("which-position").value = text({ lat_deg: fix.coords.latitude, lon_deg: fix.coords.longitude });
+        told.textContent = `The device says it is within ${length(fix.coords.accuracy, page.units())}.`;
+      },
+      (fault) => {
+        told.textContent = `The device gave no position (${fault.message}). Type or pick one.`;
+      },
+      { enableHighAccuracy: true, timeout: 15000 },
+    );
   });
 }

@@ -12,12 +12,27 @@ const PAUSE_MS = 250;
 /** What may become a position: half of one is no mistake yet, so it waits for Enter. */
 const POSITION_LIKE = /[°'"\u2032\u2033,;|:]|\d\.\d|\d\s+\d|^[-+]/;
 
-/** Finds and shows; a single mooring is opened. @param {Page} page @param {string} q @param {boolean} final whether somebody pressed Enter @param {AbortSignal} [signal] */
+/**
+ * Finds and shows; a single mooring is opened.
+ * @param {Page} page
+ * @param {string} q
+ * @param {boolean} final whether somebody pressed Enter
+ * @param {AbortSignal} [signal]
+ */
 export async function find(page, q, final, signal) {
-  /** @type {[FindAnswer, SearchResult[], Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof part<"onrecord">>> | null]} */
-  const [answer, recorded, { foundAnswer }, onRecord] = await Promise.all([ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal), onRecordOf(page, q, signal), part("answers"), page.me.reads() ? part("onrecord") : null]);
+  /**
+   * @type {[FindAnswer, SearchResult[], Awaited<ReturnType<typeof part<"answers">>>, Awaited<ReturnType<typeof part<"onrecord">>> | null]}
+   */
+  const [answer, recorded, { foundAnswer }, onRecord] = await Promise.all([
+    ask(harborPath(page.data.info.slug, "find"), { q, k: NEAREST }, signal),
+    onRecordOf(page, q, signal),
+    part("answers"),
+    page.me.reads() ? part("onrecord") : null,
+  ]);
   if (signal?.aborted) return;
-  const found = foundAnswer(answer, page), others = onRecord?.othersOf(recorded, answer) ?? [], { title, make } = others.length && onRecord ? onRecord.withRecords(found, others, !answer.results?.length, page) : found;
+  const found = foundAnswer(answer, page);
+  const others = onRecord?.othersOf(recorded, answer) ?? [];
+  const { title, make } = others.length && onRecord ? onRecord.withRecords(found, others, !answer.results?.length, page) : found;
   page.answer(title, make);
   page.say(title);
   if (!final) return;
@@ -27,7 +42,13 @@ export async function find(page, q, final, signal) {
   else if (results.length === 1) page.open(results[0].number);
 }
 
-/** Owners, notes and who waits, for those who may read of them. Without an answer the moorings are shown all the same. @param {Page} page @param {string} q @param {AbortSignal} [signal] @returns {Promise<SearchResult[]>} */
+/**
+ * Owners, notes and who waits, for those who may read of them. Without an answer the moorings are shown all the same.
+ * @param {Page} page
+ * @param {string} q
+ * @param {AbortSignal} [signal]
+ * @returns {Promise<SearchResult[]>}
+ */
 async function onRecordOf(page, q, signal) {
   if (!page.me.reads() || POSITION_LIKE.test(q)) return [];
   try {
@@ -48,7 +69,8 @@ export function searchField(page) {
     clearTimeout(pause);
     coming.abort();
     coming = new AbortController();
-    const { signal } = coming, q = input.value.trim();
+    const { signal } = coming;
+    const q = input.value.trim();
     if (!q) return page.answer(null);
     try {
       await find(page, q, final, signal);
@@ -61,7 +83,9 @@ export function searchField(page) {
     }
   }
 
-  page.me.on(() => { input.placeholder = page.me.reads() ? "Number, boat, owner or position" : "Number, boat or position"; });
+  page.me.on(() => {
+    input.placeholder = page.me.reads() ? "Number, boat, owner or position" : "Number, boat or position";
+  });
   input.addEventListener("input", () => {
     clearTimeout(pause);
     if (!POSITION_LIKE.test(input.value)) pause = setTimeout(() => search(false), PAUSE_MS);

@@ -22,18 +22,28 @@ const ARROWS = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowUp: [0, 1], ArrowD
 
 /**
  * @param {Page} page @param {L.Map} map
- * @param {{out(): void, moved(): void, middle(): Position, makeRoom(): void, keepInSight(at: Position): void, show(at: Position): void}} deeds `out`: it has been put out or taken away
+ * @param {import("../map/map.js").MapView} view @param {() => void} makeRoom shows the map on a phone
  */
-export function trialCircle(page, map, deeds) {
-  const bar = byId("trialbar"), told = byId("trial-told"), field = inputById("trial-position");
-  const grasp = el("div", { id: "trial-grasp", class: "leaflet-zoom-hide", tabindex: 0, role: "application", "aria-roledescription": "movable circle", hidden: true,
-    "aria-label": "Her swing circle. Arrows move it by one metre, with Shift by ten; Escape takes it away.", "aria-describedby": "trial-words" });
+export function trialCircle(page, map, view, makeRoom) {
+  const bar = byId("trialbar");
+  const told = byId("trial-told");
+  const field = inputById("trial-position");
+  const grasp = el("div", {
+    id: "trial-grasp",
+    class: "leaflet-zoom-hide",
+    tabindex: 0,
+    role: "application",
+    "aria-roledescription": "movable circle",
+    hidden: true,
+    "aria-label": "Her swing circle. Arrows move it by one metre, with Shift by ten; Escape takes it away.",
+    "aria-describedby": "trial-words",
+  });
   map.getPane("grasp")?.append(grasp);
   L.DomEvent.disableClickPropagation(grasp);
 
   /** @type {Record<string, string> | null} the boat and the area; null while there is no circle */
   let query = null;
-  let at = deeds.middle();
+  let at = view.middle();
   /** @type {Spot | null} the newest answer */
   let answer = null;
   /** @type {{id: number, dx: number, dy: number} | null} */
@@ -42,17 +52,25 @@ export function trialCircle(page, map, deeds) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let rest;
 
-  const asking = chase(/** @param {{position: string, typed: boolean}} wanted @param {AbortSignal} signal @returns {Promise<Spot>} */ (wanted, signal) =>
-    ask(harborPath(page.data.info.slug, "spot"), { ...query, position: wanted.position }, signal), (came, wanted) => {
-    answer = came;
-    told.textContent = "";
-    if (wanted.typed) { typed = false; at = came.position; deeds.show(at); }
-    render();
-  }, (fault) => {
-    if (!typed) answer = null;
-    told.textContent = sentence(faultIn(fault, page.units()));
-    render();
-  });
+  const asking = chase(
+    /** @param {{position: string, typed: boolean}} wanted @param {AbortSignal} signal @returns {Promise<Spot>} */ (wanted, signal) =>
+      ask(harborPath(page.data.info.slug, "spot"), { ...query, position: wanted.position }, signal),
+    (came, wanted) => {
+      answer = came;
+      told.textContent = "";
+      if (wanted.typed) {
+        typed = false;
+        at = came.position;
+        view.show(at, map.getZoom());
+      }
+      render();
+    },
+    (fault) => {
+      if (!typed) answer = null;
+      told.textContent = sentence(faultIn(fault, page.units()));
+      render();
+    },
+  );
 
   /** @param {Position} p as the service reads it */
   const text = (p) => `${p.lat_deg.toFixed(8)}, ${L.latLng(p.lat_deg, p.lon_deg).wrap().lng.toFixed(8)}`;
@@ -67,17 +85,26 @@ export function trialCircle(page, map, deeds) {
 
   function render() {
     bar.hidden = grasp.hidden = !query;
+    page.scene.set({ trial: shown() });
     if (!query) return;
-    const units = page.units(), why = answer && against(answer), fits = answer && answer.clearance_m >= 0 && !why, limit = answer?.limits[0];
+    const units = page.units();
+    const why = answer && against(answer);
+    const fits = answer && answer.clearance_m >= 0 && !why;
+    const limit = answer?.limits[0];
     bar.dataset.fits = answer ? String(fits) : "";
-    put(byId("trial-words"), fits ? fitsIcon() : answer && why?.fits !== null ? hazardIcon() : doubtIcon(),
+    put(
+      byId("trial-words"),
+      fits ? fitsIcon() : answer && why?.fits !== null ? hazardIcon() : doubtIcon(),
       el("strong", {}, answer ? signed(answer.clearance_m, units) : "unknown"),
-      el("span", {}, why ? clause(why.words[units]) : answer && limit ? (fits ? "nearest " : "to ") + limitName(limit) : "", answer && el("span", { class: "quiet" }, `swings ${length(answer.radius_m, units)} · depth ${length(answer.depth_m, units)}`)));
+      el(
+        "span",
+        {},
+        why ? clause(why.words[units]) : answer && limit ? (fits ? "nearest " : "to ") + limitName(limit) : "",
+        answer && el("span", { class: "quiet" }, `swings ${length(answer.radius_m, units)} · depth ${length(answer.depth_m, units)}`),
+      ),
+    );
     if (!typed) field.value = ddm(at);
     placeGrasp();
-    deeds.moved();
-    const here = place();
-    if (here) page.takeFollows(here);
     tellLater();
   }
 
@@ -87,14 +114,16 @@ export function trialCircle(page, map, deeds) {
     clearTimeout(rest);
     rest = setTimeout(() => {
       if (!query || !answer || held || asking.behind()) return;
-      const why = against(answer), words = why ? sentence(why.words[page.units()]) : verdict(answer.clearance_m, answer.limits[0] ?? null, page.units()) + ".";
-      if (words !== said) page.say(said = words);
+      const why = against(answer);
+      const words = why ? sentence(why.words[page.units()]) : verdict(answer.clearance_m, answer.limits[0] ?? null, page.units()) + ".";
+      if (words !== said) page.say((said = words));
     }, REST_MS);
   }
 
   function placeGrasp() {
     if (!query) return;
-    const metre = perMetre(at.lat_deg), size = map.getSize();
+    const metre = perMetre(at.lat_deg);
+    const size = map.getSize();
     const wide = 2 * (answer?.radius_m ?? 0) * metre.y * worldPixels(map.getZoom());
     const side = Math.max(GRASP.least_px, Math.min(wide, GRASP.share * Math.min(size.x, size.y)));
     grasp.style.width = grasp.style.height = side + "px";
@@ -107,17 +136,23 @@ export function trialCircle(page, map, deeds) {
 
   grasp.addEventListener("pointerdown", (event) => {
     if (!event.isPrimary || event.button) return;
-    const p = pointer(event), c = map.latLngToContainerPoint([at.lat_deg, at.lon_deg]);
+    const p = pointer(event);
+    const c = map.latLngToContainerPoint([at.lat_deg, at.lon_deg]);
     held = { id: event.pointerId, dx: c.x - p.x, dy: c.y - p.y };
     grasp.setPointerCapture(event.pointerId);
     grasp.focus({ preventScroll: true });
   });
   grasp.addEventListener("pointermove", (event) => {
     if (event.pointerId !== held?.id) return;
-    const { x, y } = pointer(event), to = map.containerPointToLatLng([x + held.dx, y + held.dy]);
+    const { x, y } = pointer(event);
+    const to = map.containerPointToLatLng([x + held.dx, y + held.dy]);
     moveTo({ lat_deg: to.lat, lon_deg: to.lng });
   });
-  for (const end of /** @type {const} */ (["pointerup", "pointercancel"])) grasp.addEventListener(end, () => { held = null; tellLater(); });
+  for (const end of /** @type {const} */ (["pointerup", "pointercancel"]))
+    grasp.addEventListener(end, () => {
+      held = null;
+      tellLater();
+    });
 
   grasp.addEventListener("keydown", (event) => {
     const way = ARROWS[event.key];
@@ -127,25 +162,55 @@ export function trialCircle(page, map, deeds) {
     event.stopPropagation();
     const step = event.shiftKey ? STEP_M.shift : STEP_M.plain;
     moveTo(moved(at, way[0] * step, way[1] * step));
-    deeds.keepInSight(at);
+    view.keepInSight(at);
   });
 
-  field.addEventListener("input", () => { typed = true; told.textContent = ""; });
+  field.addEventListener("input", () => {
+    typed = true;
+    told.textContent = "";
+  });
   field.addEventListener("change", () => {
     if (!query || !typed) return;
     if (field.value.trim()) asking.after({ position: field.value.trim(), typed: true });
-    else { typed = false; render(); }
+    else {
+      typed = false;
+      render();
+    }
   });
   byId("trial-away").addEventListener("click", away);
-  const offer = () => { byId("trial-take").hidden = !page.me.may("moorings"); byId("trial-who").hidden = !page.me.reads(); };
+  const offer = () => {
+    byId("trial-take").hidden = !page.me.may("moorings");
+    byId("trial-who").hidden = !page.me.reads();
+  };
   page.me.on(offer);
   offer();
-  byId("trial-take").addEventListener("click", () => { const here = place(); if (here) page.take(here); });
-  byId("trial-who").addEventListener("click", () => { const here = place(); if (here) page.whoFits(here); });
+  byId("trial-take").addEventListener("click", () => {
+    const here = place();
+    if (here) page.take(here);
+  });
+  byId("trial-who").addEventListener("click", () => {
+    const here = place();
+    if (here) page.whoFits(here);
+  });
 
   /** @returns {import("../core/types").PlaceToTake | null} */
   function place() {
     return query && { at, query, clearance_m: answer?.clearance_m ?? null, limit: answer?.limits[0] ?? null };
+  }
+
+  /** @returns {TrialShown | null} what the map draws */
+  function shown() {
+    const here = place();
+    return (
+      here && {
+        at,
+        radius_m: answer?.radius_m ?? null,
+        clearance_m: here.clearance_m,
+        limit: here.limit,
+        boat: boatOf(here.query),
+        place: here,
+      }
+    );
   }
 
   function away() {
@@ -158,18 +223,23 @@ export function trialCircle(page, map, deeds) {
     asking.drop();
     clearTimeout(rest);
     render();
-    deeds.out();
     const back = byId("where-circle");
-    if (back.checkVisibility()) back.focus(); else byId("map").focus({ preventScroll: true });
+    if (back.checkVisibility()) back.focus();
+    else byId("map").focus({ preventScroll: true });
   }
 
+  page.store.subscribe(["units"], render);
+  page.scene.subscribe(["person"], render);
   return {
-    away, render,
+    away,
     isOut: () => query !== null,
-    /** Puts the circle out, or tries another boat where it lies. @param {Record<string, string>} next refused with the service's words where it cannot be judged */
+    /**
+     * Puts the circle out, or tries another boat where it lies.
+     * @param {Record<string, string>} next refused with the service's words where it cannot be judged
+     */
     async put(next) {
-      deeds.makeRoom();
-      const place = query ? at : deeds.middle();
+      makeRoom();
+      const place = query ? at : view.middle();
       /** @type {Spot} */
       const first = await ask(harborPath(page.data.info.slug, "spot"), { ...next, position: text(place) });
       asking.drop();
@@ -178,13 +248,8 @@ export function trialCircle(page, map, deeds) {
       if (anew) at = place;
       answer = first;
       said = told.textContent = "";
-      if (anew) deeds.out();
       render();
       grasp.focus({ preventScroll: true });
-    },
-    /** @returns {TrialShown | null} */
-    shown() {
-      return query && { at, radius_m: answer?.radius_m ?? null, clearance_m: answer?.clearance_m ?? null, limit: answer?.limits[0] ?? null, boat: boatOf(query) };
     },
   };
 }

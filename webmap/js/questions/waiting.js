@@ -1,5 +1,6 @@
-// Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing is saved.
-/** @import { Offer, Page, PlaceToTake, Position, Serving } from "../core/types" */
+// Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing
+// is saved.
+/** @import { Offer, Page, PlaceToTake, Serving } from "../core/types" */
 import { unfolding } from "../controls/disclosure.js";
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
@@ -13,12 +14,23 @@ import { length } from "../words/units.js";
 import { offersInOrder, servedWords, sinceWords } from "../words/waiting.js";
 import { waitingList } from "./waitinglist.js";
 
-/** @param {Page} page @param {{point(at: Position): void}} deeds */
-export function waiting(page, deeds) {
-  const { store } = page, form = byId("form-next");
+/** @param {Page} page */
+export function waiting(page) {
+  const { store, scene } = page;
+  const form = byId("form-next");
   const told = el("section", { id: "next-answer", class: "form-answer", "aria-label": "Who is next" });
   const list = waitingList(page);
-  put(form, el("p", { class: "quiet" }, "The waiting list, by date, held against every vacant mooring. A proposal: the harbormaster assigns, and nothing is saved until a mooring is given."), list.render(), told);
+  put(
+    form,
+    el(
+      "p",
+      { class: "quiet" },
+      "The waiting list, by date, compared with every vacant mooring. A proposal: the harbormaster assigns, " +
+        "and nothing is saved until a mooring is given.",
+    ),
+    list.render(),
+    told,
+  );
   form.addEventListener("submit", (event) => event.preventDefault());
 
   /** @type {ReturnType<typeof searching> | null} */
@@ -33,7 +45,7 @@ export function waiting(page, deeds) {
   let written = () => [];
 
   /** @returns {Record<string, string>} */
-  const query = () => store.get().sought?.answer === "waiting" ? store.get().sought?.query ?? {} : {};
+  const query = () => (store.get().sought?.answer === "waiting" ? (store.get().sought?.query ?? {}) : {});
 
   /** @param {() => Node[]} make */
   function write(make) {
@@ -62,7 +74,8 @@ export function waiting(page, deeds) {
 
   async function find() {
     search?.away();
-    const mine = search = searching(page, "Trying the list on the moorings"), of = query();
+    const mine = (search = searching(page, "Trying the list on the moorings"));
+    const of = query();
     const shown = list.isOpen() && by === "people" && serving ? written : null;
     write(() => [mine.box, ...(shown?.() ?? [])]);
     try {
@@ -71,7 +84,7 @@ export function waiting(page, deeds) {
       serving = came;
       write(() => answerOf(of));
       page.say(servedWords(came) + ".");
-      if (of.open) openings().forEach((each) => deeds.point(each.position));
+      if (of.open) openings().forEach((each) => page.point(each.position));
     } catch (fault) {
       if (mine !== search) return;
       write(() => {
@@ -87,16 +100,55 @@ export function waiting(page, deeds) {
   /** @param {Record<string, string>} of @returns {Node[]} */
   function answerOf(of) {
     if (!serving) return [];
-    const given = serving.given ?? [], open = openings(), moorings = offersInOrder(serving).filter((each) => !each.open);
-    const tab = (/** @type {typeof by} */ name, /** @type {string} */ words) => el("button", { type: "button", id: "next-by-" + name, "aria-pressed": String(by === name), click: () => { by = name; write(written); byId("next-by-" + name).focus(); } }, words);
+    const given = serving.given ?? [];
+    const open = openings();
+    const moorings = offersInOrder(serving).filter((each) => !each.open);
+    const tab = (/** @type {typeof by} */ name, /** @type {string} */ words) =>
+      el(
+        "button",
+        {
+          type: "button",
+          id: "next-by-" + name,
+          "aria-pressed": String(by === name),
+          click: () => {
+            by = name;
+            write(written);
+            byId("next-by-" + name).focus();
+          },
+        },
+        words,
+      );
     return [
       el("h2", {}, servedWords(serving)),
-      serving.ended && el("div", { class: "refusal stopped" }, el("p", {}, el("strong", {}, "Stopped. "), "Who was not tried by then counts as fitting nowhere."), el("button", { type: "button", click: find }, "Try them all")),
+      serving.ended &&
+        el(
+          "div",
+          { class: "refusal stopped" },
+          el("p", {}, el("strong", {}, "Stopped. "), "Who was not tried by then counts as fitting nowhere."),
+          el("button", { type: "button", click: find }, "Try them all"),
+        ),
       ...open.map((each) => openingPart(each, of)),
-      !given.length && el("p", {}, `Nobody is on the waiting list. ${page.me.may("waiting") ? "Put somebody on it above, or put" : "Put"} a waiting.csv into the harbor's folder and import it.`),
-      el("div", { class: "choice wide", role: "group", "aria-label": "In which order" }, tab("moorings", "By mooring"), tab("people", "The whole list")),
+      !given.length &&
+        el(
+          "p",
+          {},
+          `Nobody is on the waiting list. ${page.me.may("waiting") ? "Put somebody on it above, or put" : "Put"} a waiting.csv ` +
+            "into the harbor's folder and import it.",
+        ),
+      el(
+        "div",
+        { class: "choice wide", role: "group", "aria-label": "In which order" },
+        tab("moorings", "By mooring"),
+        tab("people", "The whole list"),
+      ),
       by === "moorings"
-        ? moorings.length ? el("ul", { class: "rows", "aria-label": "Vacant moorings, and who is first for each" }, ...moorings.map((each) => offerItem(each))) : el("p", {}, "No mooring is vacant.")
+        ? moorings.length
+          ? el(
+              "ul",
+              { class: "rows", "aria-label": "Vacant moorings, and who is first for each" },
+              ...moorings.map((each) => offerItem(each)),
+            )
+          : el("p", {}, "No mooring is vacant.")
         : el("ol", { class: "rows", "aria-label": "The whole list, by date" }, ...given.map((each, i) => givenItem(each, i))),
     ].filter((each) => each instanceof Node);
   }
@@ -104,18 +156,39 @@ export function waiting(page, deeds) {
   /** @param {Offer} offer */
   function passedPart({ passed }) {
     const over = passed ?? [];
-    return over.length > 0 && el("details", { class: "passed" }, el("summary", {}, `${count(over.length, "other")} before ${over.length === 1 ? "was" : "were"} passed over`),
-      el("ul", {}, ...over.map((each) => el("li", {}, el("strong", {}, each.name), " ", each.words[page.units()]))));
+    return (
+      over.length > 0 &&
+      el(
+        "details",
+        { class: "passed" },
+        el("summary", {}, `${count(over.length, "other")} before ${over.length === 1 ? "was" : "were"} passed over`),
+        el("ul", {}, ...over.map((each) => el("li", {}, el("strong", {}, each.name), " ", each.words[page.units()]))),
+      )
+    );
   }
 
   /** A place at which no mooring lies yet. @param {Offer} offer @param {Record<string, string>} of */
   function openingPart(offer, of) {
     /** @type {() => PlaceToTake} */
     const place = () => ({ at: offer.position, query: { ...of, area: offer.area }, clearance_m: null, limit: null, waiting: offer.name });
-    return el("div", { class: "opening" },
-      el("button", { type: "button", class: "row", click: () => deeds.point(offer.position) }, ...rowParts(offer.name ? fitsIcon() : hazardIcon(), offer.name || "Nobody on the list fits", [offer.name && "first who fits at the place asked for", sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))),
+    return el(
+      "div",
+      { class: "opening" },
+      el(
+        "button",
+        { type: "button", class: "row", click: () => page.point(offer.position) },
+        ...rowParts(
+          offer.name ? fitsIcon() : hazardIcon(),
+          offer.name || "Nobody on the list fits",
+          [offer.name && "first who fits at the place asked for", sinceWords(offer.since), offer.area].filter(Boolean).join(" · "),
+          takes(offer),
+        ),
+      ),
       passedPart(offer),
-      offer.name !== "" && page.me.may("moorings") && el("button", { type: "button", class: "primary", click: () => page.take(place()) }, `Take it for ${offer.name}`));
+      offer.name !== "" &&
+        page.me.may("moorings") &&
+        el("button", { type: "button", class: "primary", click: () => page.take(place()) }, `Take it for ${offer.name}`),
+    );
   }
 
   /** @param {Offer} offer */
@@ -126,36 +199,84 @@ export function waiting(page, deeds) {
 
   /** @param {Offer} offer */
   function offerItem(offer) {
-    return el("li", {}, el("button", { type: "button", class: "row", click: () => page.open(offer.mooring) },
-      ...rowParts(stateIcon(page.data.byNumber.get(offer.mooring)?.look ?? "vacant"), `${offer.mooring} · ${offer.name || "nobody fits"}`, [sinceWords(offer.since), offer.area].filter(Boolean).join(" · "), takes(offer))), passedPart(offer), ...givingPart(offer));
+    return el(
+      "li",
+      {},
+      el(
+        "button",
+        { type: "button", class: "row", click: () => page.open(offer.mooring) },
+        ...rowParts(
+          stateIcon(page.data.byNumber.get(offer.mooring)?.look ?? "vacant"),
+          `${offer.mooring} · ${offer.name || "nobody fits"}`,
+          [sinceWords(offer.since), offer.area].filter(Boolean).join(" · "),
+          takes(offer),
+        ),
+      ),
+      passedPart(offer),
+      ...givingPart(offer),
+    );
   }
 
   /** The act by which the mooring is given to the first who fits. @param {Offer} offer @returns {Node[]} */
   function givingPart({ mooring, name }) {
     if (!name || !page.me.may("moorings")) return [];
-    const { button, box } = unfolding(`Give it to ${name}`, () => actForm({ label: "Give her the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true }, page, whenDone(page)));
+    const { button, box } = unfolding(`Give it to ${name}`, () =>
+      actForm(
+        { label: "Give her the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true },
+        page,
+        whenDone(page),
+      ),
+    );
     return [el("div", { class: "giving" }, button, box)];
   }
 
   /** @param {import("../core/types").Given} given @param {number} i */
   function givenItem(given, i) {
-    const units = page.units(), opening = openings().find((each) => each.mooring === given.mooring);
-    const spare = given.spare_m === null ? "" : given.spare_m < 0.005 ? "no length to spare" : `${length(given.spare_m, units)} of length to spare`;
-    const parts = rowParts(given.mooring ? fitsIcon() : doubtIcon(), `${i + 1}. ${given.name}`, [sinceWords(given.since), given.mooring ? spare : sentence(given.words)].filter(Boolean).join(" · "), given.mooring ? (opening ? "the place" : given.mooring) : "none");
+    const units = page.units();
+    const opening = openings().find((each) => each.mooring === given.mooring);
+    const spare =
+      given.spare_m === null ? "" : given.spare_m < 0.005 ? "no length to spare" : `${length(given.spare_m, units)} of length to spare`;
+    const parts = rowParts(
+      given.mooring ? fitsIcon() : doubtIcon(),
+      `${i + 1}. ${given.name}`,
+      [sinceWords(given.since), given.mooring ? spare : sentence(given.words)].filter(Boolean).join(" · "),
+      given.mooring ? (opening ? "the place" : given.mooring) : "none",
+    );
     if (!given.mooring) return el("li", {}, el("div", { class: "row" }, ...parts), list.part(given.name));
-    return el("li", {}, el("button", { type: "button", class: "row", click: () => { if (opening) deeds.point(opening.position); else page.open(given.mooring); } }, ...parts), list.part(given.name));
+    return el(
+      "li",
+      {},
+      el(
+        "button",
+        {
+          type: "button",
+          class: "row",
+          click: () => {
+            if (opening) page.point(opening.position);
+            else page.open(given.mooring);
+          },
+        },
+        ...parts,
+      ),
+      list.part(given.name),
+    );
   }
+
+  store.subscribe(["units"], () => {
+    list.rewrite();
+    if (asked) write(written);
+  });
+  scene.subscribe(["news"], ({ news }) => {
+    if (news) list.news(news);
+  });
+  scene.subscribe(["moorings"], () => {
+    if (asked) find();
+  });
 
   return {
     render,
-    focus() { /** @type {HTMLElement | null} */ (told.querySelector("button"))?.focus({ preventScroll: true }); },
-    /** Other units. */
-    rewrite() {
-      list.rewrite();
-      if (asked) write(written);
+    focus() {
+      /** @type {HTMLElement | null} */ (told.querySelector("button"))?.focus({ preventScroll: true });
     },
-    news: list.news,
-    /** The harbor has changed. */
-    renew() { if (asked) find(); },
   };
 }

@@ -1,4 +1,5 @@
-// Waiting list: putting somebody on it, changing what is on record of one who waits, and taking them off. What is open outlasts the list's being asked for again.
+// Waiting list: putting somebody on it, changing what is on record of one who waits, and taking them off. What is open outlasts the list's
+// being asked for again.
 /** @import { Page } from "../core/types" */
 /** @import { News } from "../core/recordtypes" */
 import { unfolding } from "../controls/disclosure.js";
@@ -9,7 +10,8 @@ import { sentence } from "../words/names.js";
 
 /** @param {Page} page */
 export function waitingList(page) {
-  const saved = el("div", { class: "told saved", role: "status" }), box = el("div", { class: "on-list" });
+  const saved = el("div", { class: "told saved", role: "status" });
+  const box = el("div", { class: "on-list" });
   /** @type {ReturnType<typeof recordForm> | null} */
   let form = null;
   /** @type {Map<string, {fold: ReturnType<typeof unfolding>, card: ReturnType<typeof recordCard> | null}>} by who waits */
@@ -54,8 +56,9 @@ export function waitingList(page) {
 
   /** Who may do it may have changed. */
   function render() {
-    if (page.me.may("waiting") || adding.isOpen()) { if (!box.contains(adding.button)) put(box, adding.button, adding.box, saved); }
-    else put(box, saved);
+    if (page.me.may("waiting") || adding.isOpen()) {
+      if (!box.contains(adding.button)) put(box, adding.button, adding.box, saved);
+    } else put(box, saved);
     return box;
   }
 
@@ -73,6 +76,8 @@ export function waitingList(page) {
       for (const { card } of cards.values()) card?.rewrite();
     },
     /** Somebody else has changed something. @param {News} news */
-    news(news) { for (const { card } of cards.values()) card?.news(news); },
+    news(news) {
+      for (const { card } of cards.values()) card?.news(news);
+    },
   };
 }

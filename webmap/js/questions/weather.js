@@ -1,5 +1,5 @@
 // Weather: how the boats lie, the fourth question: it asks the service what a wind and a stream do, and lays the field on the map.
-/** @import { Fleet, Laid, Page, TideTable, WeatherCollection } from "../core/types" */
+/** @import { Fleet, Laid, Page, WeatherCollection } from "../core/types" */
 import { refusalAnswer } from "../controls/refusal.js";
 import { ask, faultIn, harborPath } from "../core/api.js";
 import { byId, el, put, reducedMotion } from "../core/dom.js";
@@ -16,16 +16,28 @@ import { firstWeather, liesTo, queryOf } from "./weatherquery.js";
 /** Boats swing over to another weather in this time, so that the eye sees which went where. */
 const GLIDE_MS = 260;
 
-/** @param {Page} page @param {{lay(laid: Laid | null): void, swing(): void, draw(by: typeof drawLaid): void, tide(): TideTable | null}} deeds */
-export function weather(page, deeds) {
-  const { store, data } = page;
+/** @param {Page} page @param {Pick<import("../map/chart.js").Chart, "drawLying" | "swing">} chart */
+export function weather(page, chart) {
+  const { store, scene, data } = page;
   const form = /** @type {HTMLFormElement} */ (byId("form-lie"));
-  const shift = el("button", { type: "button", class: "plain", id: "play-shift", click: () => played.start("shift", shift) }, "Shift the wind round");
-  const tide = el("button", { type: "button", class: "plain", id: "play-tide", hidden: true, click: () => played.start("tide", tide) }, "Play a tide");
+  const shift = el(
+    "button",
+    { type: "button", class: "plain", id: "play-shift", click: () => played.start("shift", shift) },
+    "Shift the wind round",
+  );
+  const tide = el(
+    "button",
+    { type: "button", class: "plain", id: "play-tide", hidden: true, click: () => played.start("tide", tide) },
+    "Play a tide",
+  );
   const told = el("section", { id: "lie-answer", "aria-label": "How they lie" });
-  const controls = weatherForm(form, { change: (patch) => store.set({ weather: { ...asked(), ...patch } }), buttons: [shift, tide], answer: told });
+  const controls = weatherForm(form, {
+    change: (patch) => store.set({ weather: { ...asked(), ...patch } }),
+    buttons: [shift, tide],
+    answer: told,
+  });
   const corner = vane();
-  deeds.draw(drawLaid);
+  chart.drawLying(drawLaid);
 
   /** @type {Laid | null} */
   let laid = null;
@@ -34,20 +46,36 @@ export function weather(page, deeds) {
   /** @type {() => Node[]} */
   let written = () => [];
   /** What is asked, and what the answer is to; both empty while the form is closed. */
-  let query = "", answered = "";
+  let query = "";
+  let answered = "";
   let gliding = 0;
 
   const played = playing(page, {
-    asked, swing: deeds.swing, write, refuse, corner: corner.show, away: () => { back(); shift.focus(); },
-    lay(next) { asking.drop(); show(next); },
+    asked,
+    swing: chart.swing,
+    write,
+    refuse,
+    corner: corner.show,
+    away: () => {
+      back();
+      shift.focus();
+    },
+    lay(next) {
+      asking.drop();
+      show(next);
+    },
   });
-  const asking = newest(async (signal) => ({ of: query, came: await ask(harborPath(data.info.slug, "weather"), queryOf(asked()), signal) }), ({ of, came }) => {
-    answer = came;
-    answered = of;
-    lay();
-    const hulls = /** @type {WeatherCollection} */ (came).features.filter((each) => each.properties.kind === "hull").length;
-    page.say(`${gapsTitle(gapRows(came, page).length, hulls, unlaidOf(came).length)}. ${liesWords(came)}`);
-  }, refuse);
+  const asking = newest(
+    async (signal) => ({ of: query, came: await ask(harborPath(data.info.slug, "weather"), queryOf(asked()), signal) }),
+    ({ of, came }) => {
+      answer = came;
+      answered = of;
+      lay();
+      const hulls = /** @type {WeatherCollection} */ (came).features.filter((each) => each.properties.kind === "hull").length;
+      page.say(`${gapsTitle(gapRows(came, page).length, hulls, unlaidOf(came).length)}. ${liesWords(came)}`);
+    },
+    refuse,
+  );
 
   function asked() {
     return store.get().weather ?? firstWeather(data.info);
@@ -58,7 +86,8 @@ export function weather(page, deeds) {
     written = make;
     // Whoever reads in the list goes on reading: what was unfolded stays so, and the focus stays on its row.
     const rows = () => [.../** @type {NodeListOf<HTMLElement>} */ (told.querySelectorAll("button, summary"))];
-    const at = rows().findIndex((each) => each === document.activeElement), open = told.querySelector("details")?.open;
+    const at = rows().findIndex((each) => each === document.activeElement);
+    const open = told.querySelector("details")?.open;
     put(told, ...make());
     if (open) told.querySelector("details")?.setAttribute("open", "");
     if (at >= 0) rows()[Math.min(at, rows().length - 1)]?.focus({ preventScroll: true });
@@ -67,7 +96,8 @@ export function weather(page, deeds) {
   /** Shows what the view holds, and asks when it is something else than before. */
   function render() {
     if (store.get().panel !== "lie") return leave();
-    const known = deeds.tide(), next = JSON.stringify(asked());
+    const known = scene.get().tide;
+    const next = JSON.stringify(asked());
     controls.show(asked(), page.units(), { levels: data.info.levels, tide: known && known.caution });
     tide.hidden = !known;
     if (next !== query) {
@@ -95,7 +125,7 @@ export function weather(page, deeds) {
   function show(next) {
     cancelAnimationFrame(gliding);
     laid = next;
-    deeds.lay(next);
+    scene.set({ laid: next });
   }
 
   /** Back from a play to what was asked. */
@@ -110,24 +140,39 @@ export function weather(page, deeds) {
   function lay() {
     // An answer may come before the moorings themselves.
     if (!answer || !data.buoys.length || played.is()) return;
-    const came = answer, rows = gapRows(came, page), unknown = unlaidOf(came);
+    const came = answer;
+    const rows = gapRows(came, page);
+    const unknown = unlaidOf(came);
     const { fleet, to } = fleetIn(came);
-    const gaps = rows.map(({ a, b, gap_m, state }) => ({ i: fleet.index.get(a) ?? -1, j: fleet.index.get(b) ?? -1, gap_m, state })).filter(({ i, j }) => i >= 0 && j >= 0);
+    const gaps = rows
+      .map(({ a, b, gap_m, state }) => ({ i: fleet.index.get(a) ?? -1, j: fleet.index.get(b) ?? -1, gap_m, state }))
+      .filter(({ i, j }) => i >= 0 && j >= 0);
     dress(fleet, gaps);
     const from = laid && !reducedMotion() ? before(laid.fleet, fleet, to) : to;
     fleet.lies.set(from);
     show({ fleet, gaps, unlaid: new Set(unknown.map((each) => each.mooring)) });
     if (from !== to) glide(fleet, from, to);
-    write(() => lieAnswer(page, { title: gapsTitle(rows.length, to.length / ROW, unknown.length), words: liesWords(came), laid: to.length / ROW, rows, unknown }));
+    write(() =>
+      lieAnswer(page, {
+        title: gapsTitle(rows.length, to.length / ROW, unknown.length),
+        words: liesWords(came),
+        laid: to.length / ROW,
+        rows,
+        unknown,
+      }),
+    );
   }
 
   /** @param {WeatherCollection} came */
   function fleetIn(came) {
     const hulls = came.features.map((each) => each.properties).filter((each) => each.kind === "hull");
-    const fleet = fleetOf(data, hulls.map(({ number }) => {
-      const buoy = data.byNumber.get(number);
-      return { number, length_m: buoy?.length_all_m ?? buoy?.loa_m ?? 0, beam_m: buoy?.beam_m ?? 0 };
-    }));
+    const fleet = fleetOf(
+      data,
+      hulls.map(({ number }) => {
+        const buoy = data.byNumber.get(number);
+        return { number, length_m: buoy?.length_all_m ?? buoy?.loa_m ?? 0, beam_m: buoy?.beam_m ?? 0 };
+      }),
+    );
     const to = new Float64Array(fleet.lies.length);
     for (const each of hulls) {
       const n = fleet.index.get(each.number);
@@ -136,7 +181,12 @@ export function weather(page, deeds) {
     return { fleet, to };
   }
 
-  /** Where the boats of a fleet lay before. @param {Fleet} old @param {Fleet} next @param {Float64Array} to for those that were not there */
+  /**
+   * Where the boats of a fleet lay before.
+   * @param {Fleet} old
+   * @param {Fleet} next
+   * @param {Float64Array} to for those that were not there
+   */
   function before(old, next, to) {
     const from = to.slice();
     next.numbers.forEach((number, n) => {
@@ -153,7 +203,7 @@ export function weather(page, deeds) {
     const step = (now) => {
       const share = Math.min(1, Math.max(0, (now - began) / GLIDE_MS));
       blend(fleet.lies, from, to, 1 - (1 - share) ** 3);
-      deeds.swing();
+      chart.swing();
       if (share < 1) gliding = requestAnimationFrame(step);
     };
     gliding = requestAnimationFrame(step);
@@ -168,23 +218,25 @@ export function weather(page, deeds) {
     page.say(faultIn(fault, page.units()));
   }
 
+  // The harbor's moorings have come, at first or anew.
+  scene.subscribe(["moorings"], () => {
+    if (!query) return;
+    if (answer && !laid) lay();
+    else if (laid) asking.soon();
+  });
+  // The tide is known, or another moment of it.
+  scene.subscribe(["tide"], () => {
+    if (query && asked().water === "now" && !played.is()) asking.soon();
+    render();
+  });
+  store.subscribe(["units"], () => {
+    write(written);
+    render();
+  });
+
   return {
     render,
     focus: controls.focus,
-    /** Other units. */
-    rewrite() { write(written); render(); },
-    /** The harbor's moorings have come, at first or anew. */
-    renew() {
-      if (!query) return;
-      if (answer && !laid) lay();
-      else if (laid) asking.soon();
-    },
-    /** The tide is known, or another moment of it. */
-    tided() {
-      if (query && asked().water === "now" && !played.is()) asking.soon();
-      render();
-    },
-    laid: () => laid,
     playing: played.is,
     stop: back,
   };

@@ -14,38 +14,110 @@ const WATERS = ["low", "high", "now"];
 export function weatherForm(form, { change, buttons, answer }) {
   const wind = mover("wind", "Wind from", "wind_from_deg", "wind_kn", 1);
   const stream = mover("stream", "Stream towards", "stream_to_deg", "stream_kn", 0.1);
-  const gust = figureField({ id: "lie-gust", name: "gust", label: "Gust over mean wind", least: 1, most: 3, step: 0.1, unit: "", read: (v) => change({ gust: v }) });
-  const typed = el("input", { id: "lie-water", name: "water", inputmode: "text", autocomplete: "off", placeholder: "other", "aria-label": "Another level above chart datum", change: readWater });
-  const waters = WATERS.map((water) => el("button", { type: "button", id: "lie-water-" + water, click: () => change({ water }) }, water[0].toUpperCase() + water.slice(1)));
+  const gust = figureField({
+    id: "lie-gust",
+    name: "gust",
+    label: "Gust over mean wind",
+    least: 1,
+    most: 3,
+    step: 0.1,
+    unit: "",
+    read: (v) => change({ gust: v }),
+  });
+  const typed = el("input", {
+    id: "lie-water",
+    name: "water",
+    inputmode: "text",
+    autocomplete: "off",
+    placeholder: "other",
+    "aria-label": "Another level above chart datum",
+    change: readWater,
+  });
+  const waters = WATERS.map((water) =>
+    el("button", { type: "button", id: "lie-water-" + water, click: () => change({ water }) }, water[0].toUpperCase() + water.slice(1)),
+  );
   const caution = el("p", { class: "quiet", id: "lie-caution", hidden: true });
   /** @type {Units} */
   let units = "metres";
 
-  put(form,
+  put(
+    form,
     el("div", { class: "movers" }, wind.box, stream.box),
-    el("div", { class: "water" }, el("span", { id: "lie-water-label", class: "label" }, "Water level"),
-      el("div", { class: "choice wide", role: "group", "aria-labelledby": "lie-water-label" }, ...waters, el("label", { class: "typed" }, typed)), caution),
-    el("details", { class: "gusts" }, el("summary", {}, "Gusts"), gust.box,
-      el("p", { class: "quiet" }, "1 is a steady wind; 1.3 lays the boats to gusts a third stronger than the mean.")),
-    el("div", { class: "buttons" }, ...buttons), answer);
+    el(
+      "div",
+      { class: "water" },
+      el("span", { id: "lie-water-label", class: "label" }, "Water level"),
+      el(
+        "div",
+        { class: "choice wide", role: "group", "aria-labelledby": "lie-water-label" },
+        ...waters,
+        el("label", { class: "typed" }, typed),
+      ),
+      caution,
+    ),
+    el(
+      "details",
+      { class: "gusts" },
+      el("summary", {}, "Gusts"),
+      gust.box,
+      el("p", { class: "quiet" }, "1 is a steady wind; 1.3 lays the boats to gusts a third stronger than the mean."),
+    ),
+    el("div", { class: "buttons" }, ...buttons),
+    answer,
+  );
   form.addEventListener("submit", (event) => event.preventDefault());
 
   /**
    * Direction and strength of the wind or the stream.
-   * @param {"wind" | "stream"} kind @param {string} title @param {"wind_from_deg" | "stream_to_deg"} deg @param {"wind_kn" | "stream_kn"} kn @param {number} step
+   * @param {"wind" | "stream"} kind
+   * @param {string} title
+   * @param {"wind_from_deg" | "stream_to_deg"} deg
+   * @param {"wind_kn" | "stream_kn"} kn
+   * @param {number} step
    */
   function mover(kind, title, deg, kn, step) {
     const card = dial(kind, { id: `lie-${kind}-dial`, label: title, turned: (v) => change({ [deg]: v }) });
-    const bearing = figureField({ id: `lie-${kind}-deg`, name: deg, label: `${title}, degrees`, least: 0, most: 360, step: 1, unit: "°", read: (v) => change({ [deg]: v % 360 }) });
-    const speed = figureField({ id: `lie-${kind}-kn`, name: kn, label: `${kind === "wind" ? "Wind" : "Stream"}, knots`, least: 0, most: MOST_KN[kind], step, unit: "kn", read: (v) => change({ [kn]: v }) });
+    const bearing = figureField({
+      id: `lie-${kind}-deg`,
+      name: deg,
+      label: `${title}, degrees`,
+      least: 0,
+      most: 360,
+      step: 1,
+      unit: "°",
+      read: (v) => change({ [deg]: v % 360 }),
+    });
+    const speed = figureField({
+      id: `lie-${kind}-kn`,
+      name: kn,
+      label: `${kind === "wind" ? "Wind" : "Stream"}, knots`,
+      least: 0,
+      most: MOST_KN[kind],
+      step,
+      unit: "kn",
+      read: (v) => change({ [kn]: v }),
+    });
     const slider = el("input", {
-      type: "range", id: `lie-${kind}-slider`, min: 0, max: SLIDER_KN[kind], step, "aria-label": `${kind === "wind" ? "Wind" : "Stream"} speed`,
+      type: "range",
+      id: `lie-${kind}-slider`,
+      min: 0,
+      max: SLIDER_KN[kind],
+      step,
+      "aria-label": `${kind === "wind" ? "Wind" : "Stream"} speed`,
       input: () => change({ [kn]: Number(slider.value) }),
     });
     return {
-      box: el("div", { class: "mover", role: "group", "aria-label": title }, el("span", { class: "label", "aria-hidden": "true" }, title), card.box,
-        el("div", { class: "pair" }, bearing.box, speed.box), slider),
-      focus() { card.box.focus({ preventScroll: true }); },
+      box: el(
+        "div",
+        { class: "mover", role: "group", "aria-label": title },
+        el("span", { class: "label", "aria-hidden": "true" }, title),
+        card.box,
+        el("div", { class: "pair" }, bearing.box, speed.box),
+        slider,
+      ),
+      focus() {
+        card.box.focus({ preventScroll: true });
+      },
       /** @param {number} toDeg @param {number} knots */
       show(toDeg, knots) {
         card.show(toDeg);
@@ -58,15 +130,22 @@ export function weatherForm(form, { change, buttons, answer }) {
   }
 
   function readWater() {
-    const text = typed.value.trim().replace(/^\+/, ""), metres = text ? parseLength(text, units) : null;
+    const text = typed.value.trim().replace(/^\+/, "");
+    const metres = text ? parseLength(text, units) : null;
     typed.setAttribute("aria-invalid", String(Boolean(text) && metres === null));
     if (metres !== null) change({ water: Math.round(metres * 100) / 100 });
   }
 
   return {
     /** Where the keyboard begins. */
-    focus() { wind.focus(); },
-    /** @param {Asked} asked @param {Units} inUnits @param {{levels: Levels | null, tide: string | null}} known `tide`: the caution, where a tide is known */
+    focus() {
+      wind.focus();
+    },
+    /**
+     * @param {Asked} asked
+     * @param {Units} inUnits
+     * @param {{levels: Levels | null, tide: string | null}} known `tide`: the caution, where a tide is known
+     */
     show(asked, inUnits, { levels, tide }) {
       units = inUnits;
       wind.show(asked.wind_from_deg, asked.wind_kn);
@@ -87,14 +166,27 @@ export function weatherForm(form, { change, buttons, answer }) {
 
 /**
  * A figure that is typed. What is typed stays typed; what makes no sense is told beside it and changes nothing.
- * @param {{id: string, name: string, label: string, least: number, most: number, step: number, unit: string, read(value: number): void}} how
+ * @param {{id: string, name: string, label: string, least: number, most: number, step: number, unit: string, read(value: number): void}}
+ *   how
  */
 function figureField({ id, name, label, least, most, step, unit, read }) {
-  const input = el("input", { type: "number", id, name, min: least, max: most, step, inputmode: "decimal", autocomplete: "off", "aria-label": label, input: take });
+  const input = el("input", {
+    type: "number",
+    id,
+    name,
+    min: least,
+    max: most,
+    step,
+    inputmode: "decimal",
+    autocomplete: "off",
+    "aria-label": label,
+    input: take,
+  });
   const box = el("span", { class: "figure-field" }, input, unit && el("span", { class: "unit-mark", "aria-hidden": "true" }, unit));
 
   function take() {
-    const value = Number(input.value), good = input.value.trim() !== "" && value >= least && value <= most;
+    const value = Number(input.value);
+    const good = input.value.trim() !== "" && value >= least && value <= most;
     input.setAttribute("aria-invalid", String(!good));
     document.getElementById(id + "-range")?.remove();
     if (good) return read(value);

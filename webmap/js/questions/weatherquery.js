@@ -7,7 +7,11 @@ import { signed } from "../words/units.js";
 /** The international knot, exact: 1852 m an hour. Source: SI Brochure, 8th edition, table 8. */
 export const KNOT_MS = 1852 / 3600;
 
-/** What the form begins with: the wind that boats are drawn lying to anyway, and the harbor's own stream, still. @param {HarborInfo} info @returns {Asked} */
+/**
+ * What the form begins with: the wind that boats are drawn lying to anyway, and the harbor's own stream, still.
+ * @param {HarborInfo} info
+ * @returns {Asked}
+ */
 export function firstWeather(info) {
   const toward = info.areas.map((area) => area.rules.design?.stream_deg ?? null).find((deg) => deg !== null);
   return { ...FIRST_WEATHER, stream_to_deg: toward ?? FIRST_WEATHER.stream_to_deg, water: info.levels ? FIRST_WEATHER.water : 0 };
@@ -18,7 +22,13 @@ export function queryOf({ wind_from_deg, wind_kn, gust, stream_to_deg, stream_kn
   return { wind_from_deg, wind_kn, gust, stream_to_deg, stream_kn, level: water };
 }
 
-/** "low water, −1.0 ft". @param {Water} water @param {number | null} level_m where it is known better than by its name @param {HarborInfo} info @param {Units} units */
+/**
+ * "low water, −1.0 ft".
+ * @param {Water} water
+ * @param {number | null} level_m where it is known better than by its name
+ * @param {HarborInfo} info
+ * @param {Units} units
+ */
 export function waterWords(water, level_m, info, units) {
   const metres = level_m ?? (water === "now" ? null : levelMetres(water, info.levels));
   const figure = metres === null ? "" : signed(metres, units);

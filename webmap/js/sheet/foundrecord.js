@@ -16,23 +16,67 @@ export function othersOf(results, answer) {
   return results.filter(({ noun, name }) => noun !== "mooring" || !found.has(name));
 }
 
-/** @param {{title: string, make: () => Node[]}} found @param {SearchResult[]} others @param {boolean} only no mooring was found @param {Page} page */
+/**
+ * @param {{title: string, make: () => Node[]}} found
+ * @param {SearchResult[]} others
+ * @param {boolean} only no mooring was found
+ * @param {Page} page
+ */
 export function withRecords(found, others, only, page) {
-  const list = () => el("ul", { class: "rows", id: "on-record", "aria-label": "On record" }, ...others.map((each) => el("li", {}, el("button", { type: "button", class: "row", click: () => openRecord(each, page) },
-    ...rowParts(recordIcon(each.noun), each.title || each.name, [NOUNS[each.noun], each.words].filter(Boolean).join(" · "), each.noun !== "mooring" ? each.number : "")))));
+  const list = () =>
+    el(
+      "ul",
+      { class: "rows", id: "on-record", "aria-label": "On record" },
+      ...others.map((each) =>
+        el(
+          "li",
+          {},
+          el(
+            "button",
+            { type: "button", class: "row", click: () => openRecord(each, page) },
+            ...rowParts(
+              recordIcon(each.noun),
+              each.title || each.name,
+              [NOUNS[each.noun], each.words].filter(Boolean).join(" · "),
+              each.noun !== "mooring" ? each.number : "",
+            ),
+          ),
+        ),
+      ),
+    );
   const title = only ? count(others.length, "record") : `${found.title}, ${count(others.length, "record")}`;
-  return { title, make: () => only ? [list()] : [...found.make(), el("h3", {}, "On record"), list()] };
+  return { title, make: () => (only ? [list()] : [...found.make(), el("h3", {}, "On record"), list()]) };
 }
 
-/** A mooring or a note is opened where it lies; of an owner and of who waits the record is shown. @param {SearchResult} result @param {Page} page */
+/**
+ * A mooring or a note is opened where it lies; of an owner and of who waits the record is shown.
+ * @param {SearchResult} result
+ * @param {Page} page
+ */
 export function openRecord({ noun, name, number, title }, page) {
   if (noun === "mooring" || (noun === "note" && number)) return page.open(number || name);
-  const card = recordCard(page, /** @type {Noun} */ (noun), name, noun === "waiting" ? ({ words }) => page.answer(title || name, () => [el("p", {}, `${sentence(words[page.units()])} The history stays.`)]) : undefined);
+  const card = recordCard(
+    page,
+    /** @type {Noun} */ (noun),
+    name,
+    noun === "waiting"
+      ? ({ words }) => page.answer(title || name, () => [el("p", {}, `${sentence(words[page.units()])} The history stays.`)])
+      : undefined,
+  );
   page.answer(title || name, () => {
     card.rewrite();
     return [
-      el("p", { class: "quiet" }, NOUNS[noun]), card.box,
-      ...(number ? [el("div", { class: "buttons" }, el("button", { type: "button", class: "plain", click: () => page.open(number) }, `Show mooring ${number}`))] : []),
+      el("p", { class: "quiet" }, NOUNS[noun]),
+      card.box,
+      ...(number
+        ? [
+            el(
+              "div",
+              { class: "buttons" },
+              el("button", { type: "button", class: "plain", click: () => page.open(number) }, `Show mooring ${number}`),
+            ),
+          ]
+        : []),
     ];
   });
 }

@@ -20,17 +20,31 @@ const FEW_FIELDS = 8;
 
 /** @param {Page} page */
 export function createHistory(page) {
-  const box = el("section", { id: "history" }), title = el("h3", {}, "History"), list = el("ol", { class: "history" }), told = el("div", { class: "told", role: "status" }), more = el("button", { type: "button", class: "plain", hidden: true, click: () => fetchMore() }, "Earlier ones");
+  const box = el("section", { id: "history" });
+  const title = el("h3", {}, "History");
+  const list = el("ol", { class: "history" });
+  const told = el("div", { class: "told", role: "status" });
+  const more = el("button", { type: "button", class: "plain", hidden: true, click: () => fetchMore() }, "Earlier ones");
   const paper = el("p", {});
   const undone = el("div", { class: "told saved", role: "status" });
-  let number = "", revision = -1;
+  let number = "";
+  let revision = -1;
   /** @type {Change[]} */
   let changes = [];
   let coming = new AbortController();
-  const fold = unfolding("Who changed what", () => el("div", { class: "changes" }, told, list, el("div", { class: "buttons" }, more), paper), () => { if (!changes.length) fetchAnew(); });
+  const fold = unfolding(
+    "Who changed what",
+    () => el("div", { class: "changes" }, told, list, el("div", { class: "buttons" }, more), paper),
+    () => {
+      if (!changes.length) fetchAnew();
+    },
+  );
   /** The revision of the last thing that the asker did anywhere in the harbor; the service undoes that and no other. */
   let lastOwn = 0;
-  /** By which one's own last act is undone; kept while it is open. @type {{id: number | undefined, fold: ReturnType<typeof unfolding>} | null} */
+  /**
+   * By which one's own last act is undone; kept while it is open.
+   * @type {{id: number | undefined, fold: ReturnType<typeof unfolding>} | null}
+   */
   let undoing = null;
 
   function fetchAnew() {
@@ -42,10 +56,15 @@ export function createHistory(page) {
   async function fetchMore() {
     coming.abort();
     coming = new AbortController();
-    const { signal } = coming, last = changes.at(-1)?.id;
+    const { signal } = coming;
+    const last = changes.at(-1)?.id;
     try {
       /** @type {HistoryAnswer} */
-      const came = await ask(harborPath(page.data.info.slug, "history"), { noun: "mooring", name: number, before: last, limit: AT_ONCE }, signal);
+      const came = await ask(
+        harborPath(page.data.info.slug, "history"),
+        { noun: "mooring", name: number, before: last, limit: AT_ONCE },
+        signal,
+      );
       if (signal.aborted) return;
       changes = [...changes, ...(came.changes ?? [])];
       more.hidden = !came.more;
@@ -55,7 +74,15 @@ export function createHistory(page) {
       write();
     } catch (problem) {
       if (signal.aborted) return;
-      put(told, el("div", { class: "refusal" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), el("button", { type: "button", click: () => fetchMore() }, "Ask again")));
+      put(
+        told,
+        el(
+          "div",
+          { class: "refusal" },
+          el("p", {}, sentence(/** @type {Error} */ (problem).message)),
+          el("button", { type: "button", click: () => fetchMore() }, "Ask again"),
+        ),
+      );
     }
   }
 
@@ -68,9 +95,23 @@ export function createHistory(page) {
 
   function write() {
     const mine = changes[0] && changes[0].revision === lastOwn && isMine(changes[0]) ? changes[0] : null;
-    renew(list, changes.map((each) => itemOf(each, each === mine)));
+    renew(
+      list,
+      changes.map((each) => itemOf(each, each === mine)),
+    );
     if (!changes.length) put(told, el("p", { class: "quiet" }, "Nothing has been changed since the mooring was put on file."));
-    put(paper, el("a", { target: "_blank", rel: "noopener", href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(number)}/history.pdf`), {}) }, "The history to print (PDF)"));
+    put(
+      paper,
+      el(
+        "a",
+        {
+          target: "_blank",
+          rel: "noopener",
+          href: addressOf(harborPath(page.data.info.slug, `moorings/${encodeURIComponent(number)}/history.pdf`), {}),
+        },
+        "The history to print (PDF)",
+      ),
+    );
   }
 
   /** Where nobody signs in, whose it is goes by the name that was written last. @param {Change} change */
@@ -81,10 +122,21 @@ export function createHistory(page) {
 
   /** @param {Change} change @param {boolean} mine */
   function itemOf(change, mine) {
-    const rows = fieldRows(change), parts = rows.length > FEW_FIELDS ? [el("details", {}, el("summary", {}, kindWords(change, rows.length)), el("dl", { class: "diff" }, ...rows))] : rows.length ? [el("dl", { class: "diff" }, ...rows)] : [];
-    return el("li", { class: "change" },
+    const rows = fieldRows(change);
+    const parts =
+      rows.length > FEW_FIELDS
+        ? [el("details", {}, el("summary", {}, kindWords(change, rows.length)), el("dl", { class: "diff" }, ...rows))]
+        : rows.length
+          ? [el("dl", { class: "diff" }, ...rows)]
+          : [];
+    return el(
+      "li",
+      { class: "change" },
       el("p", {}, el("strong", {}, change.who || "somebody"), " · ", whenWords(change.at)),
-      change.why && el("p", { class: "why" }, sentence(change.why)), ...parts, ...(mine && page.me.may("notes") ? undoParts(change) : []));
+      change.why && el("p", { class: "why" }, sentence(change.why)),
+      ...parts,
+      ...(mine && page.me.may("notes") ? undoParts(change) : []),
+    );
   }
 
   /** @param {Change} change @param {number} n how many fields */
@@ -95,8 +147,22 @@ export function createHistory(page) {
 
   /** @param {Change} change */
   function fieldRows({ noun, fields }) {
-    return (fields ?? []).filter(isTold).map(({ field, before, after }) => el("div", {}, el("dt", {}, fieldWords(noun, field)),
-      el("dd", {}, el("del", { class: before === "" ? "none" : null }, sideWords(noun, field, before, page.units())), el("span", { class: "to", "aria-hidden": "true" }, " → "), el("ins", {}, sideWords(noun, field, after, page.units())))));
+    return (fields ?? [])
+      .filter(isTold)
+      .map(({ field, before, after }) =>
+        el(
+          "div",
+          {},
+          el("dt", {}, fieldWords(noun, field)),
+          el(
+            "dd",
+            {},
+            el("del", { class: before === "" ? "none" : null }, sideWords(noun, field, before, page.units())),
+            el("span", { class: "to", "aria-hidden": "true" }, " → "),
+            el("ins", {}, sideWords(noun, field, after, page.units())),
+          ),
+        ),
+      );
   }
 
   /** @param {Change} change @returns {Node[]} */
@@ -112,12 +178,20 @@ export function createHistory(page) {
   /** @param {Change} change @param {ReturnType<typeof unfolding>} within */
   function undoForm(change, within) {
     const form = actForm(page, {
-      id: `undo-${change.revision}`, label: "Undo it", act: "acts/undo", why: "may be", body: () => ({ revision: change.revision }),
+      id: `undo-${change.revision}`,
+      label: "Undo it",
+      act: "acts/undo",
+      why: "may be",
+      body: () => ({ revision: change.revision }),
       unfit: { title: "It cannot be undone.", next: "Others have built on it. Change the record by hand instead." },
       // Whoever has built on it would be undone as well.
       async refused({ status, message, changed }) {
         if (status !== 412) return false;
-        form.tell("It cannot be undone.", changedMeanwhile(changed) ?? sentence(message), "Others have built on it. Change the record by hand instead.");
+        form.tell(
+          "It cannot be undone.",
+          changedMeanwhile(changed) ?? sentence(message),
+          "Others have built on it. Change the record by hand instead.",
+        );
         return true;
       },
       send: (body) => send(harborPath(page.data.info.slug, "acts/undo"), body),
@@ -136,7 +210,14 @@ export function createHistory(page) {
     /** @param {Sheet} sheet */
     part({ mooring }) {
       box.hidden = !page.me.reads() && !fold.isOpen();
-      if (mooring.number !== number) { fold.away(); changes = []; undoing = null; put(undone); put(list); more.hidden = true; }
+      if (mooring.number !== number) {
+        fold.away();
+        changes = [];
+        undoing = null;
+        put(undone);
+        put(list);
+        more.hidden = true;
+      }
       const anew = revision !== page.data.info.revision || mooring.number !== number;
       number = mooring.number;
       revision = page.data.info.revision;
@@ -146,13 +227,17 @@ export function createHistory(page) {
       renew(box, [title, undone, el("div", { class: "buttons" }, fold.button), fold.box]);
       return box;
     },
-    forget() { number = ""; },
+    forget() {
+      number = "";
+    },
   };
 
   /** What is shown stays until the newer one has come. */
   function refetch() {
     const before = changes;
     changes = [];
-    fetchMore().then(() => { if (!changes.length) changes = before; });
+    fetchMore().then(() => {
+      if (!changes.length) changes = before;
+    });
   }
 }

@@ -1,4 +1,5 @@
-// Propose: the yard puts a swap before the harbormaster. Nobody's place changes; what is proposed stands as a note on the sheet, with what the fit check says of it.
+// Propose: the yard puts a swap before the harbormaster. Nobody's place changes; what is proposed stands as a note on the sheet, with what
+// the fit check says of it.
 /** @import { Acted, Page, Remedy } from "../core/types" */
 import { actForm, fieldOf } from "../controls/actionform.js";
 import { el } from "../core/dom.js";
@@ -10,7 +11,8 @@ let made = 0;
 export const proposes = (page) => page.me.may("swaps") && !page.me.may("moorings");
 
 /**
- * The boats that a way out moves, as a ring: the boat of each goes to the next, that of the last to the first, and a vacant mooring comes last. Null for a way that moves no boats round.
+ * The boats that a way out moves, as a ring: the boat of each goes to the next, that of the last to the first, and a vacant mooring comes
+ * last. Null for a way that moves no boats round.
  * @param {Remedy} way @param {string} number the mooring on which the boat was tried @returns {string[] | null}
  */
 export function ringOf({ kind, mooring, moorings }, number) {
@@ -20,14 +22,28 @@ export function ringOf({ kind, mooring, moorings }, number) {
   return third ? [number, mooring, third] : null;
 }
 
-/** @param {Page} page @param {string[]} ring with one number, that of the other mooring is asked @param {(acted: Acted) => Promise<void>} done */
+/**
+ * @param {Page} page
+ * @param {string[]} ring with one number, that of the other mooring is asked
+ * @param {(acted: Acted) => Promise<void>} done
+ */
 export function proposeForm(page, ring, done) {
-  const id = `propose-${++made}`, asks = ring.length === 1;
+  const id = `propose-${++made}`;
+  const asks = ring.length === 1;
   return actForm(page, {
-    id, label: "Propose it", act: "acts/propose",
+    id,
+    label: "Propose it",
+    act: "acts/propose",
     fields: [
-      asks ? fieldOf(id, "other", "With the boat on mooring", { required: true, autocapitalize: "off", inputmode: "text" }) : el("p", {}, roundWords(page, ring)),
-      el("p", { class: "quiet" }, "The harbormaster decides: nobody's place changes by it. It is noted on the sheet with what the fit check says of the boats that are on record; of any other boat say so under Why."),
+      asks
+        ? fieldOf(id, "other", "With the boat on mooring", { required: true, autocapitalize: "off", inputmode: "text" })
+        : el("p", {}, roundWords(page, ring)),
+      el(
+        "p",
+        { class: "quiet" },
+        "The harbormaster decides: nobody's place changes by it. It is noted on the sheet with what the fit check says " +
+          "of the boats that are on record; of any other boat say so under Why.",
+      ),
     ],
     body: ({ other }) => ({ ring: [...ring, ...(other ? [other] : [])].join(",") }),
     unfit: { title: "It cannot be proposed so.", next: "Ask again: the harbor may have changed since." },
@@ -37,8 +53,13 @@ export function proposeForm(page, ring, done) {
 
 /** "Wren from 104 to 105, Heron from 105 to 104." @param {Page} page @param {string[]} ring */
 function roundWords(page, ring) {
-  return sentence(ring.flatMap((from, i) => {
-    const buoy = page.data.byNumber.get(from), to = ring[(i + 1) % ring.length];
-    return buoy?.status === "vacant" ? [] : [`${buoy?.boat || "the boat"} from ${from} to ${to}`];
-  }).join(", "));
+  return sentence(
+    ring
+      .flatMap((from, i) => {
+        const buoy = page.data.byNumber.get(from);
+        const to = ring[(i + 1) % ring.length];
+        return buoy?.status === "vacant" ? [] : [`${buoy?.boat || "the boat"} from ${from} to ${to}`];
+      })
+      .join(", "),
+  );
 }

@@ -21,7 +21,10 @@ const MAY = { owner: "owners", note: "notes", waiting: "waiting" };
  * @param {(acted: Acted) => void} [gone] it has been taken off the record; without it there is no way to
  */
 export function recordCard(page, noun, name, gone) {
-  const box = el("div", { class: "record-card" }), shown = el("div", {}), told = el("div", { class: "told saved", role: "status" }), below = el("div", {});
+  const box = el("div", { class: "record-card" });
+  const shown = el("div", {});
+  const told = el("div", { class: "told saved", role: "status" });
+  const below = el("div", {});
   const path = harborPath(page.data.info.slug, `records/${noun}/${encodeURIComponent(name)}`);
   /** @type {RecordAnswer | null} */
   let of = null;
@@ -39,7 +42,15 @@ export function recordCard(page, noun, name, gone) {
       put(told, ...saved.map((each) => el("p", {}, each)));
       if (shown.parentElement !== box) put(box, shown, told, below);
     } catch (problem) {
-      put(box, el("div", { class: "refusal" }, el("p", {}, sentence(/** @type {Error} */ (problem).message)), el("button", { type: "button", click: () => fill() }, "Ask again")));
+      put(
+        box,
+        el(
+          "div",
+          { class: "refusal" },
+          el("p", {}, sentence(/** @type {Error} */ (problem).message)),
+          el("button", { type: "button", click: () => fill() }, "Ask again"),
+        ),
+      );
     }
   }
 
@@ -59,29 +70,50 @@ export function recordCard(page, noun, name, gone) {
   /** @param {(acted: Acted) => void} gone */
   function removeForm(gone) {
     const act = actForm(page, {
-      id: `remove-${++made}`, label: "Take off the list", act: "acts/edit", body: () => ({ noun, name, remove: true }),
+      id: `remove-${++made}`,
+      label: "Take off the list",
+      act: "acts/edit",
+      body: () => ({ noun, name, remove: true }),
       unfit: { title: "It cannot be taken away.", next: "Ask again: the harbor may have changed since." },
       send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, of?.revision ?? 0),
       async refused({ status, changed }) {
         if (status !== 412) return false;
         await fill();
-        act.tell("This record has been changed meanwhile.", changedMeanwhile(changed), "It stands above as it is now; nothing has been taken away. Look at it, then send it again.");
+        act.tell(
+          "This record has been changed meanwhile.",
+          changedMeanwhile(changed),
+          "It stands above as it is now; nothing has been taken away. Look at it, then send it again.",
+        );
         return true;
       },
-      async done(acted) { gone(acted); },
+      async done(acted) {
+        gone(acted);
+      },
     });
     return act.box;
   }
 
   /** @param {Record<string, Value>} record @returns {[string, string][]} */
   function rowsOf(record) {
-    return groupsOf(noun, record).flatMap((group) => group.fields).map((spec) => /** @type {[string, string]} */ ([fieldWords(noun, spec.path), valueWords(noun, spec.path, valueAt(record, spec.path), page.units())])).filter(([, words]) => words !== "not on record");
+    return groupsOf(noun, record)
+      .flatMap((group) => group.fields)
+      .map(
+        (spec) =>
+          /** @type {[string, string]} */ ([
+            fieldWords(noun, spec.path),
+            valueWords(noun, spec.path, valueAt(record, spec.path), page.units()),
+          ]),
+      )
+      .filter(([, words]) => words !== "not on record");
   }
 
   return {
     box,
     /** Other units. */
-    rewrite() { if (of) show(); change?.rewrite(); },
+    rewrite() {
+      if (of) show();
+      change?.rewrite();
+    },
     /** @param {News} news */
     news(news) {
       change?.news(news);

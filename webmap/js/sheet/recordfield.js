@@ -1,4 +1,5 @@
-// Record field: one field of a record in a form. It knows what stands on record and what was typed over it; what was not touched is not sent.
+// Record field: one field of a record in a form. It knows what stands on record and what was typed over it; what was not touched is not
+// sent.
 /** @import { Page } from "../core/types" */
 /** @import { FieldSpec, Kind, Value } from "../core/recordtypes" */
 import { fault } from "../controls/lengths.js";
@@ -10,7 +11,13 @@ import { PART_KINDS, partWords } from "../words/record.js";
 
 let made = 0;
 
-/** @param {Kind} kind @param {Page} page @param {string} id @param {string} value @returns {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} */
+/**
+ * @param {Kind} kind
+ * @param {Page} page
+ * @param {string} id
+ * @param {string} value
+ * @returns {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement}
+ */
 function control(kind, page, id, value) {
   const choices = (/** @type {[string, string][]} */ all) => {
     // What is on record may be choosable no more.
@@ -18,30 +25,68 @@ function control(kind, page, id, value) {
     return el("select", { id }, ...all.map(([each, words]) => el("option", { value: each }, words)));
   };
   switch (kind) {
-    case "long": return el("textarea", { id, rows: 3 });
-    case "date": return el("input", { id, type: "date", min: "1900-01-01", max: "2100-12-31" });
-    case "year": return el("input", { id, inputmode: "numeric", autocomplete: "off", maxlength: 4 });
-    case "part": return choices([...(value ? [] : [/** @type {[string, string]} */ (["", "choose"])]), ...PART_KINDS.map((each) => /** @type {[string, string]} */ ([each, partWords(each)]))]);
-    case "area": return choices([["", "none"], ...page.data.info.areas.map((each) => /** @type {[string, string]} */ ([each.name, each.name]))]);
-    case "resident": return choices([["", "not on record"], ["yes", "yes"], ["no", "no"]]);
-    case "names": return el("input", { id, autocomplete: "off", placeholder: [page.data.info.areas.slice(0, 2).map((each) => each.name).join(", "), "empty: any"].filter(Boolean).join("; ") });
-    case "text": return el("input", { id, autocomplete: "off" });
+    case "long":
+      return el("textarea", { id, rows: 3 });
+    case "date":
+      return el("input", { id, type: "date", min: "1900-01-01", max: "2100-12-31" });
+    case "year":
+      return el("input", { id, inputmode: "numeric", autocomplete: "off", maxlength: 4 });
+    case "part":
+      return choices([
+        ...(value ? [] : [/** @type {[string, string]} */ (["", "choose"])]),
+        ...PART_KINDS.map((each) => /** @type {[string, string]} */ ([each, partWords(each)])),
+      ]);
+    case "area":
+      return choices([["", "none"], ...page.data.info.areas.map((each) => /** @type {[string, string]} */ ([each.name, each.name]))]);
+    case "resident":
+      return choices([
+        ["", "not on record"],
+        ["yes", "yes"],
+        ["no", "no"],
+      ]);
+    case "names":
+      return el("input", {
+        id,
+        autocomplete: "off",
+        placeholder: [
+          page.data.info.areas
+            .slice(0, 2)
+            .map((each) => each.name)
+            .join(", "),
+          "empty: any",
+        ]
+          .filter(Boolean)
+          .join("; "),
+      });
+    case "text":
+      return el("input", { id, autocomplete: "off" });
   }
   return el("input", { id, inputmode: "decimal", autocomplete: "off" });
 }
 
 /** @param {FieldSpec} spec @param {Value | undefined} value on record @param {Page} page */
 export function createField({ path, label: words, kind }, value, page) {
-  let base = value, units = page.units(), shown = shownText(kind, value, units);
+  let base = value;
+  let units = page.units();
+  let shown = shownText(kind, value, units);
   /** What was typed last, and in which units, so that switching forth and back loses nothing. */
   let typed = { text: shown, units };
-  const id = `field-${++made}`, input = control(kind, page, id, shown);
+  const id = `field-${++made}`;
+  const input = control(kind, page, id, shown);
   const unit = el("span", { class: "unit-of" });
-  const label = el("label", { for: id, class: ["long", "text", "names"].includes(kind) && !path.startsWith("tackle") ? "broad" : null, "data-field": path }, el("span", {}, words, unit), input);
+  const label = el(
+    "label",
+    { for: id, class: ["long", "text", "names"].includes(kind) && !path.startsWith("tackle") ? "broad" : null, "data-field": path },
+    el("span", {}, words, unit),
+    input,
+  );
   input.value = shown;
   label.classList.toggle("changed", false);
   writeUnit();
-  input.addEventListener("input", () => { typed = { text: input.value, units }; mark(); });
+  input.addEventListener("input", () => {
+    typed = { text: input.value, units };
+    mark();
+  });
 
   function writeUnit() {
     const name = unitOf(kind, units);
@@ -53,7 +98,11 @@ export function createField({ path, label: words, kind }, value, page) {
   const read = () => readTyped(kind, input.value, units);
 
   return {
-    path, label, input, isChanged, read,
+    path,
+    label,
+    input,
+    isChanged,
+    read,
     text: () => input.value,
     /** Something else stands on record now; what was typed over the old stays. @param {Value | undefined} next */
     rebase(next) {
@@ -70,11 +119,15 @@ export function createField({ path, label: words, kind }, value, page) {
       mark();
     },
     /** What is on record is taken. */
-    untype() { input.value = shown; mark(); },
+    untype() {
+      input.value = shown;
+      mark();
+    },
     /** Other units. */
     rewrite() {
       if (units === page.units()) return;
-      const kept = isChanged(), was = kept ? readTyped(kind, typed.text, typed.units) : null;
+      const kept = isChanged();
+      const was = kept ? readTyped(kind, typed.text, typed.units) : null;
       units = page.units();
       shown = shownText(kind, base, units);
       writeUnit();
@@ -86,7 +139,12 @@ export function createField({ path, label: words, kind }, value, page) {
   };
 }
 
-/** Shows that what was typed cannot be read, and unfolds what the field lies in. @param {Field} field @param {string} want what would be right @returns {null} */
+/**
+ * Shows that what was typed cannot be read, and unfolds what the field lies in.
+ * @param {Field} field
+ * @param {string} want what would be right
+ * @returns {null}
+ */
 export function unreadable(field, want) {
   const group = field.label.closest("details");
   if (group) group.open = true;

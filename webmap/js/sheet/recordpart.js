@@ -1,4 +1,5 @@
-// Record part: what is on record of a mooring beside its water: owner, permit, dates of the tackle, note; and the forms by which that is changed.
+// Record part: what is on record of a mooring beside its water: owner, permit, dates of the tackle, note; and the forms by which that is
+// changed.
 /** @import { Acted, Page, Part, Sheet, Units } from "../core/types" */
 /** @import { News, Noun, Owner } from "../core/recordtypes" */
 import { unfolding } from "../controls/disclosure.js";
@@ -9,7 +10,14 @@ import { dayWords } from "../words/times.js";
 import { recordForm } from "./recordform.js";
 import { figures } from "./tackle.js";
 
-/** A record's form that unfolds. @param {Page} page @param {string} label @param {Noun} noun @param {string} name @param {(words: string[]) => void} saved */
+/**
+ * A record's form that unfolds.
+ * @param {Page} page
+ * @param {string} label
+ * @param {Noun} noun
+ * @param {string} name
+ * @param {(words: string[]) => void} saved
+ */
 export function changing(page, label, noun, name, saved) {
   /** @type {ReturnType<typeof recordForm> | null} */
   let form = null;
@@ -22,17 +30,34 @@ export function changing(page, label, noun, name, saved) {
     });
     return form.box;
   });
-  return { ...fold, name, rewrite() { form?.rewrite(); }, news(/** @type {News} */ news) { form?.news(news); } };
+  return {
+    ...fold,
+    name,
+    rewrite() {
+      form?.rewrite();
+    },
+    news(/** @type {News} */ news) {
+      form?.news(news);
+    },
+  };
 }
 
 /** @param {Acted} acted @param {string[]} merged @param {Units} units @returns {string[]} */
 function savedWords({ words, revision }, merged, units) {
-  return [`${sentence(words[units])} The harbor is at revision ${revision}.`, ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
+  return [
+    `${sentence(words[units])} The harbor is at revision ${revision}.`,
+    ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : []),
+  ];
 }
 
 /** @param {Page} page */
 export function createRecord(page) {
-  const box = el("section", { id: "record" }), title = el("h3", {}, "On record"), named = el("div", { class: "facts" }), facts = el("div", { class: "facts" }), contact = el("div", { class: "facts" }), dates = el("div", { class: "facts" });
+  const box = el("section", { id: "record" });
+  const title = el("h3", {}, "On record");
+  const named = el("div", { class: "facts" });
+  const facts = el("div", { class: "facts" });
+  const contact = el("div", { class: "facts" });
+  const dates = el("div", { class: "facts" });
   const told = el("div", { class: "told saved", role: "status" });
   /** @type {Map<string, ReturnType<typeof changing>>} by noun */
   const kept = new Map();
@@ -55,25 +80,60 @@ export function createRecord(page) {
   return {
     /** @param {Sheet} sheet */
     part(sheet) {
-      const { number, boat, permit, tackle, note } = sheet.mooring, owner = boat?.owner ?? "", { me } = page;
+      const { number, boat, permit, tackle, note } = sheet.mooring;
+      const owner = boat?.owner ?? "";
+      const { me } = page;
       const shown = (/** @type {([string, string] | false)[]} */ ...rows) => figures(rows.filter((each) => each !== false));
       put(named, shown(owner !== "" && ["Owner", owner]));
-      put(facts, shown(Boolean(permit?.year) && ["Permit for", String(permit?.year)], Boolean(permit?.expires) && ["Permit's last day", expiryWords(permit?.expires ?? "")]),
+      put(
+        facts,
+        shown(
+          Boolean(permit?.year) && ["Permit for", String(permit?.year)],
+          Boolean(permit?.expires) && ["Permit's last day", expiryWords(permit?.expires ?? "")],
+        ),
         note && el("p", { class: "note-text" }, note),
-        !owner && !permit?.year && !permit?.expires && !note && el("p", { class: "quiet" }, me.canSignIn() ? "Names, permits and notes are shown to those who are signed in." : boat ? "Neither owner nor permit nor note is on record." : "Neither permit nor note is on record."));
+        !owner &&
+          !permit?.year &&
+          !permit?.expires &&
+          !note &&
+          el(
+            "p",
+            { class: "quiet" },
+            me.canSignIn()
+              ? "Names, permits and notes are shown to those who are signed in."
+              : boat
+                ? "Neither owner nor permit nor note is on record."
+                : "Neither permit nor note is on record.",
+          ),
+      );
       put(dates, ...datesParts(tackle ?? []));
       put(contact, ...(sheet.owner ? contactParts(sheet.owner) : []));
-      const folds = [], opened = (/** @type {Noun} */ noun) => Boolean(kept.get(noun)?.isOpen());
+      const folds = [];
+      const opened = (/** @type {Noun} */ noun) => Boolean(kept.get(noun)?.isOpen());
       // Whoever has been signed out meanwhile keeps the form that they were typing in.
-      if (opened("mooring") || me.may("moorings") || me.may("tackle") || me.may("inspections") || me.may("positions")) folds.push(fold("Change the record", "mooring", number));
+      if (opened("mooring") || me.may("moorings") || me.may("tackle") || me.may("inspections") || me.may("positions"))
+        folds.push(fold("Change the record", "mooring", number));
       if (owner && (opened("owner") || me.may("owners"))) folds.push(fold("Change the owner", "owner", owner));
-      renew(box, [title, named, contact, facts, dates, told, ...(folds.length ? [el("div", { class: "buttons" }, ...folds.map(({ button }) => button))] : []), ...folds.map((each) => each.box)]);
+      renew(box, [
+        title,
+        named,
+        contact,
+        facts,
+        dates,
+        told,
+        ...(folds.length ? [el("div", { class: "buttons" }, ...folds.map(({ button }) => button))] : []),
+        ...folds.map((each) => each.box),
+      ]);
       return box;
     },
     /** Other units. */
-    rewrite() { for (const each of kept.values()) each.rewrite(); },
+    rewrite() {
+      for (const each of kept.values()) each.rewrite();
+    },
     /** @param {News} news */
-    news(news) { for (const each of kept.values()) each.news(news); },
+    news(news) {
+      for (const each of kept.values()) each.news(news);
+    },
     forget() {
       kept.clear();
       put(told);
@@ -96,7 +156,9 @@ export function contactParts({ phone, email, address, resident, note }) {
   if (address) rows.push(["Address", address]);
   if (resident !== null && resident !== undefined) rows.push(["Lives in the town", resident ? "yes" : "no"]);
   return [
-    ...(rows.length ? [el("dl", { class: "figures" }, ...rows.map(([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, value))))] : []),
+    ...(rows.length
+      ? [el("dl", { class: "figures" }, ...rows.map(([name, value]) => el("div", {}, el("dt", {}, name), el("dd", {}, value))))]
+      : []),
     ...(note ? [el("p", { class: "note-text" }, note)] : []),
   ];
 }
@@ -105,6 +167,36 @@ export function contactParts({ phone, email, address, resident, note }) {
 function datesParts(tackle) {
   const known = tackle.filter((part) => part.installed || part.inspected || part.left !== undefined);
   if (!known.length) return [];
-  const row = (/** @type {Part} */ part) => el("tr", {}, el("th", { scope: "row" }, partWords(part.kind)), el("td", {}, part.installed || "–"), el("td", {}, part.inspected || "–"), el("td", {}, part.left === undefined || part.left === null ? "–" : Math.round(part.left * 100) + "\u00a0%"));
-  return [el("div", { class: "sideways" }, el("table", { class: "dates" }, el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "Tackle"), el("th", { scope: "col" }, "laid"), el("th", { scope: "col" }, "looked at"), el("th", { scope: "col" }, "left"))), el("tbody", {}, ...known.map(row))))];
+  const row = (/** @type {Part} */ part) =>
+    el(
+      "tr",
+      {},
+      el("th", { scope: "row" }, partWords(part.kind)),
+      el("td", {}, part.installed || "–"),
+      el("td", {}, part.inspected || "–"),
+      el("td", {}, part.left === undefined || part.left === null ? "–" : Math.round(part.left * 100) + "\u00a0%"),
+    );
+  return [
+    el(
+      "div",
+      { class: "sideways" },
+      el(
+        "table",
+        { class: "dates" },
+        el(
+          "thead",
+          {},
+          el(
+            "tr",
+            {},
+            el("th", { scope: "col" }, "Tackle"),
+            el("th", { scope: "col" }, "laid"),
+            el("th", { scope: "col" }, "looked at"),
+            el("th", { scope: "col" }, "left"),
+          ),
+        ),
+        el("tbody", {}, ...known.map(row)),
+      ),
+    ),
+  ];
 }

@@ -8,7 +8,10 @@ const PAD = 14;
 /** The drawing may be this high at most; then the scale gives way. */
 const MOST_HEIGHT = 190;
 
-/** What is needed for the drawing, in metres; null where the record or the working has none. @typedef {{rode_m: number, depth_m: number, bow_m: number, length_m: number, draft_m: number, low_m: number, high_m: number}} Measures */
+/**
+ * What is needed for the drawing, in metres; null where the record or the working has none.
+ * @typedef {{rode_m: number, depth_m: number, bow_m: number, length_m: number, draft_m: number, low_m: number, high_m: number}} Measures
+ */
 
 /** @param {Sheet} sheet @param {Levels | null} levels @returns {Measures | null} */
 export function measuresOf(sheet, levels) {
@@ -19,8 +22,13 @@ export function measuresOf(sheet, levels) {
   const length_m = steps.get("o") ?? boat?.length_all_m ?? boat?.loa_m ?? null;
   if (rode_m === null || depth_m === null || length_m === null) return null;
   return {
-    rode_m, depth_m, length_m, bow_m: steps.get("b") ?? boat?.bow_height_m ?? 0, draft_m: boat?.draft_m ?? 0,
-    low_m: levels?.low_m ?? 0, high_m: levels?.high_m ?? levels?.low_m ?? 0,
+    rode_m,
+    depth_m,
+    length_m,
+    bow_m: steps.get("b") ?? boat?.bow_height_m ?? 0,
+    draft_m: boat?.draft_m ?? 0,
+    low_m: levels?.low_m ?? 0,
+    high_m: levels?.high_m ?? levels?.low_m ?? 0,
   };
 }
 
@@ -43,16 +51,20 @@ export function bowAway(m, level_m) {
 export function sectionDrawing(sheet, levels) {
   const m = measuresOf(sheet, levels);
   if (!m) return null;
-  const low = bowAway(m, m.low_m), high = bowAway(m, m.high_m);
+  const low = bowAway(m, m.low_m);
+  const high = bowAway(m, m.high_m);
   const right = Math.max(low, high) + m.length_m;
-  const top = m.high_m + Math.max(m.bow_m, m.length_m * 0.12) + 1, bottom = -m.depth_m;
+  const top = m.high_m + Math.max(m.bow_m, m.length_m * 0.12) + 1;
+  const bottom = -m.depth_m;
   const scale = Math.min((WIDTH - 2 * PAD) / right, MOST_HEIGHT / (top - bottom));
   const height = (top - bottom) * scale + 2 * PAD;
   const x = (/** @type {number} */ away_m) => PAD + away_m * scale;
   const y = (/** @type {number} */ up_m) => PAD + (top - up_m) * scale;
 
   const drawing = svg("svg", {
-    class: "section", viewBox: `0 0 ${WIDTH} ${height.toFixed(1)}`, role: "img",
+    class: "section",
+    viewBox: `0 0 ${WIDTH} ${height.toFixed(1)}`,
+    role: "img",
     "aria-label": "Section through the water, to scale: bed, rode, buoy and hull at low and at high level",
   });
   drawing.append(
@@ -77,7 +89,8 @@ export function sectionDrawing(sheet, levels) {
  * @param {(m: number) => number} x @param {(m: number) => number} y @param {number} scale @param {Sheet} sheet
  */
 function lying(m, level_m, away_m, kind, x, y, scale, sheet) {
-  const bow = { x: x(away_m), y: y(level_m + m.bow_m) }, anchor = { x: x(0), y: y(-m.depth_m) };
+  const bow = { x: x(away_m), y: y(level_m + m.bow_m) };
+  const anchor = { x: x(0), y: y(-m.depth_m) };
   const group = svg("g", { class: "lying " + kind });
   let done = 0;
   const parts = (sheet.mooring.tackle ?? []).filter((part) => part.length_m && !isWinterPart(part));
@@ -103,9 +116,16 @@ function buoyShare(tackle, rode_m) {
 
 /** The side of a hull, bow to the left. @param {number} bowX @param {number} waterY @param {Measures} m @param {number} scale */
 function hull(bowX, waterY, m, scale) {
-  const l = m.length_m * scale, b = Math.max(m.bow_m, m.length_m * 0.06) * scale, t = m.draft_m * scale;
-  const body = Math.min(t, l * 0.05), p = (/** @type {number} */ v) => v.toFixed(1);
-  const keel = t > body + 1 ? `L${p(bowX + l * 0.62)} ${p(waterY + body)}L${p(bowX + l * 0.6)} ${p(waterY + t)}L${p(bowX + l * 0.46)} ${p(waterY + t)}L${p(bowX + l * 0.4)} ${p(waterY + body)}` : "";
-  return `M${p(bowX)} ${p(waterY - b)}Q${p(bowX + l * 0.5)} ${p(waterY - b * 0.75)} ${p(bowX + l)} ${p(waterY - b * 0.8)}L${p(bowX + l * 0.97)} ${p(waterY)}`
-    + `Q${p(bowX + l * 0.85)} ${p(waterY + body)} ${p(bowX + l * 0.7)} ${p(waterY + body)}${keel}Q${p(bowX + l * 0.2)} ${p(waterY + body)} ${p(bowX + l * 0.07)} ${p(waterY)}Z`;
+  const l = m.length_m * scale;
+  const b = Math.max(m.bow_m, m.length_m * 0.06) * scale;
+  const t = m.draft_m * scale;
+  const body = Math.min(t, l * 0.05);
+  /** A point at a share of the length from the bow. @param {number} share @param {number} y */
+  const at = (share, y) => `${(bowX + l * share).toFixed(1)} ${y.toFixed(1)}`;
+  const under = waterY + body;
+  const keel = t > body + 1 ? `L${at(0.62, under)}L${at(0.6, waterY + t)}L${at(0.46, waterY + t)}L${at(0.4, under)}` : "";
+  return (
+    `M${at(0, waterY - b)}Q${at(0.5, waterY - b * 0.75)} ${at(1, waterY - b * 0.8)}L${at(0.97, waterY)}` +
+    `Q${at(0.85, under)} ${at(0.7, under)}${keel}Q${at(0.2, under)} ${at(0.07, waterY)}Z`
+  );
 }

@@ -7,11 +7,10 @@ import { later } from "../core/later.js";
 import { stateWords } from "../words/names.js";
 import { ddm, length } from "../words/units.js";
 
-/** @typedef {{fit(number: string): void, closed(): void}} Deeds */
-
-/** @param {Page} page @param {Deeds} deeds */
+/** @param {Page} page @param {{fit(number: string): void}} deeds */
 export function mooringSheet(page, deeds) {
-  const box = byId("sheet"), body = byId("sheet-body");
+  const box = byId("sheet");
+  const body = byId("sheet-body");
   /** @type {Sheet | null} */
   let sheet = null;
   let wantedNumber = "";
@@ -44,7 +43,10 @@ export function mooringSheet(page, deeds) {
   async function fetchSheet(number, signal) {
     let fault = "";
     try {
-      const [came] = await Promise.all([ask(harborPath(page.data.info.slug, "moorings/" + encodeURIComponent(number)), {}, signal), rest.get()]);
+      const [came] = await Promise.all([
+        ask(harborPath(page.data.info.slug, "moorings/" + encodeURIComponent(number)), {}, signal),
+        rest.get(),
+      ]);
       // What writes it may have come later than the answer, and another mooring may be open by then.
       if (signal.aborted) return;
       sheet = came;
@@ -64,7 +66,7 @@ export function mooringSheet(page, deeds) {
     box.hidden = true;
     forget();
     wantedNumber = "";
-    deeds.closed();
+    page.store.set({ mooring: "", with: "", hazard: "" }, "push");
     if (held) (opener?.isConnected ? opener : byId("map")).focus({ preventScroll: true });
   }
 
@@ -74,25 +76,44 @@ export function mooringSheet(page, deeds) {
     byId("sheet-number").textContent = wantedNumber;
     const parts = [...headParts(buoy, sheet, page)];
     if (fault) {
-      parts.push(el("div", { class: "refusal", role: "alert" },
-        el("p", {}, sheet ? `${fault} What is shown of mooring ${wantedNumber} is as it was told last; what you typed is kept.` : `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`),
-        el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again")));
+      parts.push(
+        el(
+          "div",
+          { class: "refusal", role: "alert" },
+          el(
+            "p",
+            {},
+            sheet
+              ? `${fault} What is shown of mooring ${wantedNumber} is as it was told last; what you typed is kept.`
+              : `${fault} What is shown of mooring ${wantedNumber} is what the map knows.`,
+          ),
+          el("button", { type: "button", click: () => open(wantedNumber, false) }, "Ask again"),
+        ),
+      );
     }
-    if (sheet) parts.push(...rest.here()?.parts(sheet) ?? []);
+    if (sheet) parts.push(...(rest.here()?.parts(sheet) ?? []));
     else if (!fault) parts.push(el("p", { class: "quiet" }, "Asking for the rest …"));
     renew(body, parts);
   }
 
+  /** Writes the sheet again, in other units or with another trouble pointed out. */
+  function rewrite() {
+    if (!box.hidden) render("");
+  }
+
   put(byId("sheet-close"), closeIcon());
   byId("sheet-close").addEventListener("click", close);
-  return {
-    open, close,
-    isOpen: () => !box.hidden,
-    /** Writes the sheet again, in other units. */
-    render: () => { if (!box.hidden) render(""); },
-    /** Somebody else has changed something. @param {import("../core/recordtypes").News} news */
-    news: (news) => rest.here()?.news(news),
-  };
+  page.store.subscribe(["mooring", "with", "hazard"], ({ mooring }, changed, how) => {
+    if (!changed.has("mooring")) rewrite();
+    else if (mooring) open(mooring, how !== "back");
+    else close();
+  });
+  page.store.subscribe(["units"], rewrite);
+  page.scene.subscribe(["news"], ({ news }) => {
+    if (news) rest.here()?.news(news);
+  });
+
+  return { open, close, isOpen: () => !box.hidden };
 }
 
 /** What the map already knows. @param {Buoy | null} buoy @param {Sheet | null} sheet @param {Page} page @returns {Node[]} */
@@ -103,7 +124,16 @@ function headParts(buoy, sheet, page) {
   if (position) made.push(el("p", { class: "position" }, position));
   if (sheet) made.push(el("p", { class: "forms quiet" }, el("span", {}, sheet.positions.dd), el("span", {}, sheet.positions.dms)));
   const accuracy = sheet?.accuracy.accuracy_m ?? buoy?.accuracy_m;
-  if (accuracy !== undefined) made.push(el("p", { class: "quiet" }, [buoy?.area, accuracy === null ? "accuracy unknown" : `±\u00a0${length(accuracy, page.units())}`, fromWords(sheet?.accuracy.from)].filter(Boolean).join(" · ")));
+  if (accuracy !== undefined)
+    made.push(
+      el(
+        "p",
+        { class: "quiet" },
+        [buoy?.area, accuracy === null ? "accuracy unknown" : `±\u00a0${length(accuracy, page.units())}`, fromWords(sheet?.accuracy.from)]
+          .filter(Boolean)
+          .join(" · "),
+      ),
+    );
   return made;
 }
 

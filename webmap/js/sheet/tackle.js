@@ -7,12 +7,17 @@ import { isWinterPart, sectionDrawing } from "./section.js";
 
 /** @param {[string, string][]} rows */
 export function figures(rows) {
-  return el("dl", { class: "figures" }, ...rows.map(([name, value]) => el("div", {}, el("dt", {}, name), el("dd", { class: value === "unknown" ? "unknown" : null }, value))));
+  return el(
+    "dl",
+    { class: "figures" },
+    ...rows.map(([name, value]) => el("div", {}, el("dt", {}, name), el("dd", { class: value === "unknown" ? "unknown" : null }, value))),
+  );
 }
 
 /** @param {Sheet} sheet @param {Page} page @returns {Node[]} */
 export function tackleParts(sheet, page) {
-  const units = page.units(), tackle = (sheet.mooring.tackle ?? []).filter((each) => !isWinterPart(each));
+  const units = page.units();
+  const tackle = (sheet.mooring.tackle ?? []).filter((each) => !isWinterPart(each));
   const made = [];
   const drawing = sectionDrawing(sheet, page.data.info.levels);
   if (drawing) made.push(drawing);
@@ -33,20 +38,31 @@ const RARE_RISE_M = 2;
 
 /** Where to look for the buoy. @param {Sheet} sheet @param {Page} page @returns {Node[]} */
 function watchParts({ watch }, page) {
-  const units = page.units(), levels = page.data.info.levels;
+  const units = page.units();
+  const levels = page.data.info.levels;
   if (watch.radius_m === null) return [];
   /** @type {Node[]} */
-  const made = [figures([
-    ["Buoy's watch circle, low level", length(watch.radius_m, units)],
-    ["… with no pull on it, at most", length(watch.calm_m, units)],
-  ])];
-  if (watch.under_above_m !== null && levels && watch.under_above_m < levels.high_m + RARE_RISE_M) made.push(el("p", { class: "quiet" }, `At a level over ${length(watch.under_above_m, units)} above datum the tackle below the buoy is too short, and it is under water.`));
+  const made = [
+    figures([
+      ["Buoy's watch circle, low level", length(watch.radius_m, units)],
+      ["… with no pull on it, at most", length(watch.calm_m, units)],
+    ]),
+  ];
+  if (watch.under_above_m !== null && levels && watch.under_above_m < levels.high_m + RARE_RISE_M)
+    made.push(
+      el(
+        "p",
+        { class: "quiet" },
+        `At a level over ${length(watch.under_above_m, units)} above datum the tackle below the buoy is too short, and it is under water.`,
+      ),
+    );
   return made;
 }
 
 /** Where to look for the marker on the sunk chain. @param {Sheet} sheet @param {Page} page @returns {Node[]} */
 function winterParts(sheet, page) {
-  const units = page.units(), parts = (sheet.mooring.tackle ?? []).filter(isWinterPart);
+  const units = page.units();
+  const parts = (sheet.mooring.tackle ?? []).filter(isWinterPart);
   const watch = /** @type {Watch | undefined} */ (sheet.winter_watch);
   if (!watch) return [];
   /** @type {Node[]} */
@@ -69,9 +85,16 @@ function list(parts, units) {
 
 /** @param {Part} each @param {Units} units */
 function tackleRow(each, units) {
-  const more = [each.material, each.size_m !== null && thickness(each.size_m, units), each.weight_kg !== null && weight(each.weight_kg, units)].filter(Boolean);
-  return el("li", {},
+  const more = [
+    each.material,
+    each.size_m !== null && thickness(each.size_m, units),
+    each.weight_kg !== null && weight(each.weight_kg, units),
+  ].filter(Boolean);
+  return el(
+    "li",
+    {},
     el("span", { class: "name" }, each.kind.replaceAll("_", " ")),
     el("span", { class: "what" }, more.join(", ")),
-    el("span", { class: "value" }, each.length_m === null ? "" : length(each.length_m, units)));
+    el("span", { class: "value" }, each.length_m === null ? "" : length(each.length_m, units)),
+  );
 }

@@ -10,15 +10,20 @@ import { ddm, signed } from "../words/units.js";
 /** @param {Page} page @param {{done(acted: Acted): Promise<void>}} deeds */
 export function taking(page, deeds) {
   const box = byId("form-take");
-  const at = el("p", { class: "position", id: "take-at" }), facts = el("p", { class: "quiet" }), listed = el("p", { id: "take-listed" });
-  const boat = fieldOf("take", "boat", "Boat's name"), owner = fieldOf("take", "owner", "Owner");
+  const at = el("p", { class: "position", id: "take-at" });
+  const facts = el("p", { class: "quiet" });
+  const listed = el("p", { id: "take-listed" });
+  const boat = fieldOf("take", "boat", "Boat's name");
+  const owner = fieldOf("take", "owner", "Owner");
   /** @type {PlaceToTake | null} */
   let place = null;
   /** @type {HTMLElement | null} */
   let opener = null;
 
   const act = actForm(page, {
-    id: "take", label: "Set the mooring", act: "acts/place",
+    id: "take",
+    label: "Set the mooring",
+    act: "acts/place",
     fields: [at, facts, listed, el("div", { class: "fields" }, boat, owner)],
     beside: fieldOf("take", "number", "Number", { placeholder: "next free one" }),
     foot: el("p", { class: "quiet" }, "Who, when and why are put on record. The harbormaster's permit governs."),
@@ -32,9 +37,20 @@ export function taking(page, deeds) {
       await deeds.done(acted);
     },
   });
-  put(box,
-    el("div", { class: "answer-head" }, el("h2", { id: "take-title" }, "Take this place"), el("button", { type: "button", class: "icon-button", "aria-label": "Close the form; what is typed is kept", click: close }, closeIcon())),
-    act.box);
+  put(
+    box,
+    el(
+      "div",
+      { class: "answer-head" },
+      el("h2", { id: "take-title" }, "Take this place"),
+      el(
+        "button",
+        { type: "button", class: "icon-button", "aria-label": "Close the form; what is typed is kept", click: close },
+        closeIcon(),
+      ),
+    ),
+    act.box,
+  );
 
   /** @param {PlaceToTake} next */
   function open(next) {
@@ -60,25 +76,36 @@ export function taking(page, deeds) {
 
   function render() {
     if (!place) return;
-    const { clearance_m, limit, query, waiting } = place, units = page.units();
+    const { clearance_m, limit, query, waiting } = place;
+    const units = page.units();
     at.textContent = ddm(place.at);
-    facts.textContent = [query.area, clearance_m === null ? "" : `clearance ${signed(clearance_m, units)}${limit ? " to " + limitName(limit) : ""}`].filter(Boolean).join(" · ");
+    facts.textContent = [
+      query.area,
+      clearance_m === null ? "" : `clearance ${signed(clearance_m, units)}${limit ? " to " + limitName(limit) : ""}`,
+    ]
+      .filter(Boolean)
+      .join(" · ");
     listed.hidden = !waiting;
     put(listed, "For ", el("strong", {}, waiting), " of the waiting list, with the boat that is on it; both leave the list.");
     for (const label of [boat, owner]) showField(label, !waiting);
   }
 
-  return {
-    open, close, render,
-    isOpen: () => !box.hidden,
-    /** @param {PlaceToTake} next the same place, moved */
-    follow(next) {
-      if (box.hidden || !place || place.waiting) return;
-      const away = next.at.lat_deg !== place.at.lat_deg || next.at.lon_deg !== place.at.lon_deg;
-      place = next;
-      // What the service said was of another place.
-      if (away && !act.isSending()) { act.doubt(false); act.clear(); }
-      render();
-    },
-  };
+  /** @param {PlaceToTake} next the same place, moved */
+  function follow(next) {
+    if (box.hidden || !place || place.waiting) return;
+    const away = next.at.lat_deg !== place.at.lat_deg || next.at.lon_deg !== place.at.lon_deg;
+    place = next;
+    // What the service said was of another place.
+    if (away && !act.isSending()) {
+      act.doubt(false);
+      act.clear();
+    }
+    render();
+  }
+
+  page.store.subscribe(["units"], render);
+  page.scene.subscribe(["trial"], ({ trial }) => {
+    if (trial) follow(trial.place);
+  });
+  return { open, close, isOpen: () => !box.hidden };
 }

@@ -16,12 +16,15 @@ export function capacityTitle(c, area) {
 
 /** How they are laid out, and how far it is from the bound. @param {Capacity} c @param {string} area */
 export function layoutWords(c, area) {
+  const leftOut = `The moorings that are in ${area} now are left out of it.`;
   const how = {
     as_is: "All moorings stay where they are.",
-    moved: (c.moved ?? []).length ? `${count((c.moved ?? []).length, "mooring")} of ${area} laid again, all others stay.` : "None has to be laid again: as many go in while all moorings stay where they are.",
-    hexagonal: `Laid out in rows that are set off against each other, for boats like her alone. The moorings that are in ${area} now are left out of it.`,
-    square: `Laid out in rows and columns, for boats like her alone. The moorings that are in ${area} now are left out of it.`,
-    free: `Laid out freely, for boats like her alone. The moorings that are in ${area} now are left out of it.`,
+    moved: (c.moved ?? []).length
+      ? `${count((c.moved ?? []).length, "mooring")} of ${area} laid again, all others stay.`
+      : "None has to be laid again: as many go in while all moorings stay where they are.",
+    hexagonal: `Laid out in rows that are set off against each other, for boats like this one alone. ${leftOut}`,
+    square: `Laid out in rows and columns, for boats like this one alone. ${leftOut}`,
+    free: `Laid out freely, for boats like this one alone. ${leftOut}`,
   }[c.layout];
   const most = c.count >= c.upper_bound ? "No layout takes more." : `No layout takes more than ${c.upper_bound.toLocaleString("en")}.`;
   return `${how} ${most}`;
@@ -31,12 +34,18 @@ export function layoutWords(c, area) {
 export function figuresOf(c, units) {
   if (c.spacing_m === null) return null;
   const line = (/** @type {string} */ name, /** @type {string} */ value) => el("div", {}, el("dt", {}, name), el("dd", {}, value));
-  return el("dl", { class: "figures" }, line("Rows", String(c.rows)), c.rows_true_deg !== null && line("Rows run", bearing(c.rows_true_deg) + " true"),
-    line("Apart in a row", length(c.spacing_m, units)), c.row_gap_m !== null && line("Rows apart", length(c.row_gap_m, units)));
+  return el(
+    "dl",
+    { class: "figures" },
+    line("Rows", String(c.rows)),
+    c.rows_true_deg !== null && line("Rows run", bearing(c.rows_true_deg) + " true"),
+    line("Apart in a row", length(c.spacing_m, units)),
+    c.row_gap_m !== null && line("Rows apart", length(c.row_gap_m, units)),
+  );
 }
 
 /** @param {string} text as one field of a CSV (RFC 4180) */
-const field = (text) => /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+const field = (text) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 /** Seven decimals of a degree are a centimetre. @param {number} deg */
 const degrees = (deg) => deg.toFixed(7);
@@ -49,7 +58,8 @@ export function positionsCSV(c, query, units) {
   const unit = units === "feet" ? "ft" : "m";
   const rows = [["place", "area", "lat_deg", "lon_deg", "position_degrees_decimal_minutes", `moved_by_${unit}`]];
   /** @param {string} name @param {Position} at @param {string} by */
-  const add = (name, at, by) => rows.push([name, query.area ?? "", degrees(at.lat_deg), degrees(at.lon_deg), ddm(at).replace("  ", " "), by]);
+  const add = (name, at, by) =>
+    rows.push([name, query.area ?? "", degrees(at.lat_deg), degrees(at.lon_deg), ddm(at).replace("  ", " "), by]);
   (c.positions ?? []).forEach((at, i) => add(`new ${i + 1}`, at, ""));
   for (const each of c.moved ?? []) add(each.number, each.position, length(each.by_m, units).split("\u00a0")[0]);
   return rows.map((row) => row.map(field).join(",")).join("\r\n") + "\r\n";
@@ -59,9 +69,21 @@ export function positionsCSV(c, query, units) {
 export function positionsGeoJSON(c) {
   /** @param {string} name @param {Position} at */
   const point = (name, at) => ({
-    type: "Feature", geometry: { type: "Point", coordinates: [Number(degrees(at.lon_deg)), Number(degrees(at.lat_deg))] }, properties: { place: name, position_ddm: ddm(at).replace("  ", " ") },
+    type: "Feature",
+    geometry: { type: "Point", coordinates: [Number(degrees(at.lon_deg)), Number(degrees(at.lat_deg))] },
+    properties: { place: name, position_ddm: ddm(at).replace("  ", " ") },
   });
-  return JSON.stringify({
-    type: "FeatureCollection", features: [...(c.positions ?? []).map((at, i) => point(`new ${i + 1}`, at)), ...(c.moved ?? []).map((each) => point(each.number, each.position))],
-  }, null, 1) + "\n";
+  return (
+    JSON.stringify(
+      {
+        type: "FeatureCollection",
+        features: [
+          ...(c.positions ?? []).map((at, i) => point(`new ${i + 1}`, at)),
+          ...(c.moved ?? []).map((each) => point(each.number, each.position)),
+        ],
+      },
+      null,
+      1,
+    ) + "\n"
+  );
 }

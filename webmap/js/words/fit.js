@@ -4,8 +4,22 @@ import { figure, force, length, signed, thickness, weight } from "./units.js";
 
 /** @type {Record<string, string>} */
 const CONSTRAINTS = {
-  neighbour: "Beside", shore: "Shore", shoal: "Water under the keel", fairway: "Fairway", closed_water: "Closed water", area_edge: "Edge of", area_largest_loa: "Length, for",
-  area_largest_draft: "Draft, for", place_largest_loa: "Length, for place", place_largest_draft: "Draft, for place", place_smallest_loa: "Length, for place", scope: "Rode at high water", anchor: "Anchor", strength: "Strength of", tackle_table: "Rule for", record: "Record",
+  neighbour: "Beside",
+  shore: "Shore",
+  shoal: "Water under the keel",
+  fairway: "Fairway",
+  closed_water: "Closed water",
+  area_edge: "Edge of",
+  area_largest_loa: "Length, for",
+  area_largest_draft: "Draft, for",
+  place_largest_loa: "Length, for place",
+  place_largest_draft: "Draft, for place",
+  place_smallest_loa: "Length, for place",
+  scope: "Rode at high water",
+  anchor: "Anchor",
+  strength: "Strength of",
+  tackle_table: "Rule for",
+  record: "Record",
 };
 
 /** @param {Pick<Verdict, "constraint" | "of">} verdict */
@@ -13,7 +27,9 @@ export function constraintName({ constraint, of }) {
   const words = of.replaceAll("_", " ");
   if (constraint === "record") return CONSTRAINTS.record;
   if (constraint === "strength" && !words) return "Strength of the tackle";
-  return [CONSTRAINTS[constraint] ?? constraint.replaceAll("_", " "), constraint === "anchor" && words ? "(" + words + ")" : words].filter(Boolean).join(" ");
+  return [CONSTRAINTS[constraint] ?? constraint.replaceAll("_", " "), constraint === "anchor" && words ? "(" + words + ")" : words]
+    .filter(Boolean)
+    .join(" ");
 }
 
 /** A figure of a verdict. @param {number | null} value @param {string} unit @param {Units} units */
@@ -41,16 +57,34 @@ export function outcomeTitle(outcome, where) {
 
 /** What kind of change a way out is. @param {string} kind */
 export function wayTitle(kind) {
-  return {
-    other_tackle: "Other tackle", other_rode: "Another rode", other_place: "A vacant mooring", neighbour_rode: "A neighbour's rode", swap: "A swap", ring: "A ring of three",
-    neighbour_moved: "A neighbour moves", neighbour_exchange: "Neighbours change places", anchor_moved: "The anchor moved",
-  }[kind] ?? kind.replaceAll("_", " ");
+  return (
+    {
+      other_tackle: "Other tackle",
+      other_rode: "Another rode",
+      other_place: "A vacant mooring",
+      neighbour_rode: "A neighbour's rode",
+      swap: "A swap",
+      ring: "A ring of three",
+      neighbour_moved: "A neighbour moves",
+      neighbour_exchange: "Neighbours change places",
+      anchor_moved: "The anchor moved",
+    }[kind] ?? kind.replaceAll("_", " ")
+  );
 }
 
 /** What is done when a way out is taken. @param {Pick<Remedy, "kind" | "mooring">} way */
 export function wayDeed({ kind, mooring }) {
-  return {
-    other_tackle: "Change the tackle", other_rode: "Change the rode", other_place: `Move the boat to ${mooring}`, neighbour_rode: "Change the neighbour's rode", swap: `Swap with ${mooring}`, ring: "Move all three boats",
-    neighbour_moved: "Move the neighbour", neighbour_exchange: "Exchange the neighbours", anchor_moved: "Move the anchor",
-  }[kind] ?? "Make this change";
+  return (
+    {
+      other_tackle: "Change the tackle",
+      other_rode: "Change the rode",
+      other_place: `Move the boat to ${mooring}`,
+      neighbour_rode: "Change the neighbour's rode",
+      swap: `Swap with ${mooring}`,
+      ring: "Move all three boats",
+      neighbour_moved: "Move the neighbour",
+      neighbour_exchange: "Exchange the neighbours",
+      anchor_moved: "Move the anchor",
+    }[kind] ?? "Make this change"
+  );
 }

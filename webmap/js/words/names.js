@@ -4,24 +4,57 @@ import { length } from "./units.js";
 
 /** @type {Record<Look, string>} */
 export const LOOKS = {
-  clear: "clear", tight: "inside the margin", may_touch: "may touch", touching: "touching", trouble: "trouble", unsaid: "not fully checked", vacant: "vacant", unknown: "unknown",
+  clear: "clear",
+  tight: "inside the margin",
+  may_touch: "may touch",
+  touching: "touching",
+  trouble: "trouble",
+  unsaid: "not fully checked",
+  vacant: "vacant",
+  unknown: "unknown",
 };
 
 /** The kinds of trouble, and what cannot be said, in their order. @type {[Shown, string][]} */
-export const KINDS = [["conflict", "Conflicts"], ["hazard", "Hazards"], ["tackle", "Tackle"], ["limit", "Limits"], ["record", "Records"], ["unsaid", "Cannot be said"]];
+export const KINDS = [
+  ["conflict", "Conflicts"],
+  ["hazard", "Hazards"],
+  ["tackle", "Tackle"],
+  ["limit", "Limits"],
+  ["record", "Records"],
+  ["unsaid", "Cannot be said"],
+];
 
-/** What is fixed, as a mooring's state names it: its circle reaches it, or the water that is kept free beside it. @type {Record<string, string>} */
+/**
+ * What is fixed, as a mooring's state names it: its circle reaches it, or the water that is kept free beside it.
+ * @type {Record<string, string>}
+ */
 const NEAR = {
-  shore: "too near the shore", shoal: "over shoal water", fairway: "too near a fairway", closed_water: "too near closed water", area_edge: "beyond its area",
+  shore: "too near the shore",
+  shoal: "over shoal water",
+  fairway: "too near a fairway",
+  closed_water: "too near closed water",
+  area_edge: "beyond its area",
 };
 
 /** Other troubles of a mooring, by what is asked. @type {Record<string, string>} */
 const TROUBLES = {
-  scope: "rode too short", anchor: "anchor too light", strength: "tackle too weak", tackle_table: "tackle below the table", area_largest_loa: "too long for its area", area_largest_draft: "too deep for its area",
-  place_largest_loa: "too long for its place", place_largest_draft: "too deep for its place", place_smallest_loa: "too short for its place", record: "record contradicts itself",
+  scope: "rode too short",
+  anchor: "anchor too light",
+  strength: "tackle too weak",
+  tackle_table: "tackle below the table",
+  area_largest_loa: "too long for its area",
+  area_largest_draft: "too deep for its area",
+  place_largest_loa: "too long for its place",
+  place_largest_draft: "too deep for its place",
+  place_smallest_loa: "too short for its place",
+  record: "record contradicts itself",
 };
 
-/** How near a pair comes, and how sure that is. The certainty is about the margin: a pair within the accuracy of the positions may touch, though its margin is certain not to be kept. @param {Pick<Conflict, "state" | "certainty">} conflict */
+/**
+ * How near a pair comes, and how sure that is. The certainty is about the margin: a pair within the accuracy of the positions may touch,
+ * though its margin is certain not to be kept.
+ * @param {Pick<Conflict, "state" | "certainty">} conflict
+ */
 export function pairWords({ state, certainty }) {
   if (state === "tight") return certainty === "certain" ? LOOKS.tight : "may be inside the margin";
   if (state === "may_touch" && certainty === "certain") return `${LOOKS.tight}, ${LOOKS.may_touch}`;
@@ -44,13 +77,35 @@ export function conflictFigure(conflict, units) {
 
 /** @type {Record<string, string>} fields of a record, as a person calls them */
 const FIELDS = {
-  beam_m: "the boat's beam", boat: "a boat on it", boat_kind: "what kind of boat she is", tackle: "the parts of the tackle", buoy: "a buoy", marker_line_m: "the winter marker's line",
-  buoy_size_m: "the buoy's size", ground_chain_size_m: "the ground chain's size", top_chain_size_m: "the top chain's size", rope_size_m: "the rope's size",
-  elastic_size_m: "the elastic's size", pennant_size_m: "the pennant's size",
-  rode_m: "the rode's length", loa_m: "the boat's length", length_all_m: "the boat's length with everything fixed to her", depth_m: "the depth at the anchor",
-  draft_m: "the boat's draft", bow_height_m: "the bow height", radius_m: "a stated radius", area: "its area", pennant_m: "the pennant's length",
-  ground_chain_m: "the ground chain's length", top_chain_m: "the top chain's length", rope_m: "the rope's length", elastic_m: "the elastic's length",
-  "levels.low_m": "the harbor's low level", "levels.high_m": "the harbor's high level", levels: "the harbor's levels", soundings: "soundings near it",
+  beam_m: "the boat's beam",
+  boat: "a boat on it",
+  boat_kind: "what kind of boat she is",
+  tackle: "the parts of the tackle",
+  buoy: "a buoy",
+  marker_line_m: "the winter marker's line",
+  buoy_size_m: "the buoy's size",
+  ground_chain_size_m: "the ground chain's size",
+  top_chain_size_m: "the top chain's size",
+  rope_size_m: "the rope's size",
+  elastic_size_m: "the elastic's size",
+  pennant_size_m: "the pennant's size",
+  rode_m: "the rode's length",
+  loa_m: "the boat's length",
+  length_all_m: "the boat's length with everything fixed to her",
+  depth_m: "the depth at the anchor",
+  draft_m: "the boat's draft",
+  bow_height_m: "the bow height",
+  radius_m: "a stated radius",
+  area: "its area",
+  pennant_m: "the pennant's length",
+  ground_chain_m: "the ground chain's length",
+  top_chain_m: "the top chain's length",
+  rope_m: "the rope's length",
+  elastic_m: "the elastic's length",
+  "levels.low_m": "the harbor's low level",
+  "levels.high_m": "the harbor's high level",
+  levels: "the harbor's levels",
+  soundings: "soundings near it",
 };
 
 /** @param {string[] | null} missing */

@@ -10,8 +10,18 @@ export const numbersOf = ({ changed }) => (changed ?? []).filter(({ noun }) => n
 
 /** "Mooring 217 changed by N. N.: the pennant was worn". @param {News} news */
 export function newsWords(news) {
-  const numbers = numbersOf(news), others = (news.changed ?? []).filter(({ noun }) => noun !== "mooring");
-  const what = numbers.length === 1 ? `Mooring ${numbers[0]}` : numbers.length ? `Moorings ${listed(numbers)}` : others.length === 1 ? nounWords(others[0].noun, others[0].name) : others.length ? `${others.length} records` : "The harbor";
+  const numbers = numbersOf(news);
+  const others = (news.changed ?? []).filter(({ noun }) => noun !== "mooring");
+  const what =
+    numbers.length === 1
+      ? `Mooring ${numbers[0]}`
+      : numbers.length
+        ? `Moorings ${listed(numbers)}`
+        : others.length === 1
+          ? nounWords(others[0].noun, others[0].name)
+          : others.length
+            ? `${others.length} records`
+            : "The harbor";
   return `${what} changed${news.who ? " by " + news.who : ""}${news.why ? ": " + news.why : ""}`;
 }
 

@@ -15,5 +15,7 @@ export const SHOWN = [
 export function shownWords(shown) {
   const titles = SHOWN.filter(({ kind }) => shown.has(kind)).map(({ title }) => title.charAt(0).toLowerCase() + title.slice(1));
   if (!titles.length) return "nothing beyond the map is shown to the public.";
-  return `${titles.length > 1 ? titles.slice(0, -1).join(", ") + " and " : ""}${titles.at(-1)} ${titles.length === 1 && ["waiting"].includes([...shown][0]) ? "is" : "are"} shown to the public.`;
+  const all = [titles.slice(0, -1).join(", "), titles.at(-1)].filter(Boolean).join(" and ");
+  const single = titles.length === 1 && shown.has("waiting");
+  return `${all} ${single ? "is" : "are"} shown to the public.`;
 }

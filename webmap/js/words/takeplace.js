@@ -6,7 +6,7 @@ const TACKLE = ["rode_m", "scope", "tackle_of", "radius_m"];
 
 /** Eight decimals of a degree are a millimetre. @param {{lat_deg: number, lon_deg: number}} at */
 export function positionText({ lat_deg, lon_deg }) {
-  const wrapped = ((lon_deg + 180) % 360 + 360) % 360 - 180;
+  const wrapped = ((((lon_deg + 180) % 360) + 360) % 360) - 180;
   return `${lat_deg.toFixed(8)}, ${wrapped.toFixed(8)}`;
 }
 
@@ -17,7 +17,9 @@ export function positionText({ lat_deg, lon_deg }) {
 export function bodyOf(place, typed) {
   /** @type {Record<string, string>} */
   const body = { position: positionText(place.at) };
-  const take = (/** @type {string[]} */ names, /** @type {Record<string, string>} */ from) => { for (const name of names) if (from[name]) body[name] = from[name]; };
+  const take = (/** @type {string[]} */ names, /** @type {Record<string, string>} */ from) => {
+    for (const name of names) if (from[name]) body[name] = from[name];
+  };
   take(["area", ...TACKLE], place.query);
   if (place.waiting) body.waiting = place.waiting;
   else take(BOAT, place.query);

@@ -19,12 +19,13 @@ export function weatherShort(w) {
 
 /** "in a wind from 201° at 7 kn against a stream of 1.2 kn". @param {PairWeather} w */
 export function weatherWords(w) {
-  const stream = `a stream of ${knots(w.stream_ms, 1)}`, to = bearing(w.stream_to_deg);
+  const stream = `a stream of ${knots(w.stream_ms, 1)}`;
+  const to = bearing(w.stream_to_deg);
   if (!(w.wind_ms > 0)) return w.stream_ms > 0 ? `in no wind and ${stream} to ${to}` : "in no wind and no stream";
   const wind = `in a wind from ${bearing(w.wind_from_deg)} at ${knots(w.wind_ms)}`;
   if (!(w.stream_ms > 0)) return wind;
   // A wind is called after where it comes from, a stream after where it goes: the two names agree where they are opposed.
-  const apart = Math.abs(((w.wind_from_deg - w.stream_to_deg) % 360 + 540) % 360 - 180);
+  const apart = Math.abs(((((w.wind_from_deg - w.stream_to_deg) % 360) + 540) % 360) - 180);
   if (apart <= ABOUT_DEG) return `${wind} against ${stream}`;
   if (apart >= 180 - ABOUT_DEG) return `${wind} with ${stream}`;
   return `${wind} across ${stream} to ${to}`;
@@ -47,15 +48,20 @@ function nearness(gap_m, units) {
 export function hullsWords({ gap_m, weather, why, unsettled_a, unsettled_b }, units) {
   if (gap_m === null) return "hulls unknown: " + (why[units] || "something is not on record");
   if (!weather) return nearness(gap_m, units);
-  const loose = unsettled_a && unsettled_b ? " (they hold neither boat: both may lie any way)"
-    : unsettled_a || unsettled_b ? " (they do not hold one of the boats: she may lie any way)" : "";
+  const loose =
+    unsettled_a && unsettled_b
+      ? " (they hold neither boat: both may lie any way)"
+      : unsettled_a || unsettled_b
+        ? " (they do not hold one of the boats: she may lie any way)"
+        : "";
   return `${nearness(gap_m, units)} ${weatherWords(weather)}${loose}`;
 }
 
 /** The same for a row of a list: "hulls overlap 1.7 m, wind 201° 7 kn, stream 1.2 kn". @param {Conflict} conflict @param {Units} units */
 export function hullsShort(conflict, units) {
   const weather = conflict.unison?.weather;
-  const near = conflict.overlap_m > 0 ? `hulls overlap ${length(conflict.overlap_m, units)}` : `hulls ${length(-conflict.overlap_m, units)} apart`;
+  const near =
+    conflict.overlap_m > 0 ? `hulls overlap ${length(conflict.overlap_m, units)}` : `hulls ${length(-conflict.overlap_m, units)} apart`;
   return weather ? `${near}, ${weatherShort(weather)}` : near;
 }
 
@@ -70,8 +76,11 @@ export function decidesWords(area, lying) {
 /** What the hulls are looked at in. @param {Design | undefined} design */
 export function designWords(design) {
   const d = design ?? { wind_ms: null, gust: null, scatter_deg: null, stream_ms: null, stream_deg: null };
-  const assumed = (/** @type {number | null} */ value) => value === null ? " (assumed)" : "";
+  const assumed = (/** @type {number | null} */ value) => (value === null ? " (assumed)" : "");
   const wind = d.wind_ms === null ? `${ASSUMED.wind_kn}\u00a0kn (assumed)` : knots(d.wind_ms);
-  const stream = d.stream_ms && d.stream_deg !== null ? `a stream of up to ${knots(d.stream_ms, 1)} to ${bearing(d.stream_deg)} and back` : "no stream";
-  return `Hulls are looked at in every wind up to ${wind}, gusts ${d.gust ?? ASSUMED.gust} times as strong${assumed(d.gust)}, ${stream}, each boat within ${d.scatter_deg ?? ASSUMED.scatter_deg}°${assumed(d.scatter_deg)} of how she should lie.`;
+  const stream =
+    d.stream_ms && d.stream_deg !== null ? `a stream of up to ${knots(d.stream_ms, 1)} to ${bearing(d.stream_deg)} and back` : "no stream";
+  const gust = `gusts ${d.gust ?? ASSUMED.gust} times as strong${assumed(d.gust)}`;
+  const scatter = `each boat within ${d.scatter_deg ?? ASSUMED.scatter_deg}°${assumed(d.scatter_deg)} of how she should lie`;
+  return `Hulls are looked at in every wind up to ${wind}, ${gust}, ${stream}, ${scatter}.`;
 }

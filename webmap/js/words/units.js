@@ -49,7 +49,11 @@ export function signed(metres, units) {
  * @returns {number | null} metres; null when it cannot be read
  */
 export function parseLength(text, units) {
-  const plain = text.trim().toLowerCase().replace(/[\u2032\u2019]/g, "'").replace(/[\u2033\u201d]|''/g, '"');
+  const plain = text
+    .trim()
+    .toLowerCase()
+    .replace(/[\u2032\u2019]/g, "'")
+    .replace(/[\u2033\u201d]|''/g, '"');
   const feet = /^(\d+(?:[.,]\d+)?)\s*(?:ft|feet|foot|')\s*(?:(\d+(?:[.,]\d+)?)\s*(?:in|inch|inches|")?)?$/.exec(plain);
   if (feet) return (number(feet[1]) + number(feet[2] ?? "0") / 12) * METRES_PER_FOOT;
   const one = /^([-\u2212]?\d+(?:[.,]\d+)?)\s*(m|metres?|meters?)?$/.exec(plain);
@@ -88,8 +92,12 @@ export function thickness(metres, units) {
 /** @param {number} sixteenths */
 function fraction(sixteenths) {
   const whole = Math.floor(sixteenths / 16);
-  let top = sixteenths % 16, bottom = 16;
-  while (top && top % 2 === 0) { top /= 2; bottom /= 2; }
+  let top = sixteenths % 16;
+  let bottom = 16;
+  while (top && top % 2 === 0) {
+    top /= 2;
+    bottom /= 2;
+  }
   if (!top) return String(whole);
   return (whole ? whole + NBSP : "") + top + "/" + bottom;
 }
@@ -115,7 +123,12 @@ export function inForceUnits(newtons, units) {
   return units === "feet" ? newtons / NEWTONS_PER_POUND_FORCE : newtons;
 }
 
-/** A force: newtons beside metres, pounds-force beside feet. @param {number | null | undefined} newtons @param {Units} units @param {number} [decimals] */
+/**
+ * A force: newtons beside metres, pounds-force beside feet.
+ * @param {number | null | undefined} newtons
+ * @param {Units} units
+ * @param {number} [decimals]
+ */
 export function force(newtons, units, decimals = 0) {
   if (newtons === null || newtons === undefined) return "unknown";
   return inForceUnits(newtons, units).toFixed(decimals) + NBSP + forceUnit(units);
@@ -154,7 +167,8 @@ export function ddm(at) {
     // In whole ten-thousandths of a minute, so that 59.99996' carries into the degree.
     const units = Math.round(Math.abs(deg) * 600000);
     const minutes = (units % 600000) / 10000;
-    return `${String(Math.floor(units / 600000)).padStart(width, "0")}° ${minutes.toFixed(4).padStart(7, "0")}' ${letters[deg < 0 ? 1 : 0]}`;
+    const whole = String(Math.floor(units / 600000)).padStart(width, "0");
+    return `${whole}° ${minutes.toFixed(4).padStart(7, "0")}' ${letters[deg < 0 ? 1 : 0]}`;
   };
   return `${half(at.lat_deg, 2, "NS")}  ${half(at.lon_deg, 3, "EW")}`;
 }

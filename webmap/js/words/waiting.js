@@ -4,9 +4,12 @@ import { count } from "./names.js";
 
 /** "24 wait; 15 of them get a place". @param {Serving} serving */
 export function servedWords(serving) {
-  const given = serving.given ?? [], placed = given.filter((each) => each.mooring).length;
+  const given = serving.given ?? [];
+  const placed = given.filter((each) => each.mooring).length;
   if (!given.length) return "Nobody waits";
-  return `${placed === given.length ? "All" : placed ? placed.toLocaleString("en") : "None"} of the ${count(given.length, "boat")} that wait ${placed === 1 ? "gets" : "get"} a place`;
+  const some = placed ? placed.toLocaleString("en") : "None";
+  const share = placed === given.length ? "All" : some;
+  return `${share} of the ${count(given.length, "boat")} that wait ${placed === 1 ? "gets" : "get"} a place`;
 }
 
 const MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
@@ -19,7 +22,11 @@ export function sinceWords(since) {
   return month ? `waiting since ${Number(parts[3])} ${month} ${parts[1]}` : "waiting since " + since;
 }
 
-/** Those with a taker come first, by how long the taker has waited; else as the service has them. @param {Serving} serving @returns {Offer[]} */
+/**
+ * Those with a taker come first, by how long the taker has waited; else as the service has them.
+ * @param {Serving} serving
+ * @returns {Offer[]}
+ */
 export function offersInOrder(serving) {
-  return [...serving.offers ?? []].sort((a, b) => Number(!a.name) - Number(!b.name) || a.since.localeCompare(b.since));
+  return [...(serving.offers ?? [])].sort((a, b) => Number(!a.name) - Number(!b.name) || a.since.localeCompare(b.since));
 }

@@ -10,7 +10,8 @@ const SQUARE_FEET_PER_ACRE = 43560;
 
 /** The water of many circles: hectares beside metres, acres beside feet. @param {number} squareMetres @param {Units} units */
 export function circlesArea(squareMetres, units) {
-  const value = units === "feet" ? inUnits(inUnits(squareMetres, units), units) / SQUARE_FEET_PER_ACRE : squareMetres / SQUARE_METRES_PER_HECTARE;
+  const value =
+    units === "feet" ? inUnits(inUnits(squareMetres, units), units) / SQUARE_FEET_PER_ACRE : squareMetres / SQUARE_METRES_PER_HECTARE;
   return value.toFixed(2) + "\u00a0" + (units === "feet" ? "acres" : "ha");
 }
 
@@ -25,23 +26,55 @@ export function changeWords(change, units) {
 }
 
 /** @type {[string, keyof Side][]} */
-const ROWS = [["Conflicts", "conflicts"], ["of them certain", "certain"], ["Hazards", "hazards"], ["Not known", "unknown"]];
+const ROWS = [
+  ["Conflicts", "conflicts"],
+  ["of them certain", "certain"],
+  ["Hazards", "hazards"],
+  ["Not known", "unknown"],
+];
 
 /** @param {WhatIf} is @param {Units} units */
 export function sidesTable({ before, after }, units) {
-  const row = (/** @type {string} */ name, /** @type {string} */ was, /** @type {string} */ would, /** @type {number} */ change) => el("tr", { class: change < 0 ? "less" : change > 0 ? "more" : "" },
-    el("th", { scope: "row" }, name), el("td", {}, was), el("td", {}, would));
+  const row = (/** @type {string} */ name, /** @type {string} */ was, /** @type {string} */ would, /** @type {number} */ change) =>
+    el(
+      "tr",
+      { class: change < 0 ? "less" : change > 0 ? "more" : "" },
+      el("th", { scope: "row" }, name),
+      el("td", {}, was),
+      el("td", {}, would),
+    );
   const figure = (/** @type {number} */ n) => n.toLocaleString("en");
-  return el("table", { class: "sides" },
+  return el(
+    "table",
+    { class: "sides" },
     el("thead", {}, el("tr", {}, el("td", {}), el("th", { scope: "col" }, "as it is"), el("th", { scope: "col" }, "with the change"))),
-    el("tbody", {}, ...ROWS.map(([name, key]) => row(name, figure(before[key]), figure(after[key]), after[key] - before[key])),
-      row("Water of all circles", circlesArea(before.circles_m2, units), circlesArea(after.circles_m2, units), after.circles_m2 - before.circles_m2)));
+    el(
+      "tbody",
+      {},
+      ...ROWS.map(([name, key]) => row(name, figure(before[key]), figure(after[key]), after[key] - before[key])),
+      row(
+        "Water of all circles",
+        circlesArea(before.circles_m2, units),
+        circlesArea(after.circles_m2, units),
+        after.circles_m2 - before.circles_m2,
+      ),
+    ),
+  );
 }
 
 /** @param {Gained} gained @param {Units} units @returns {(Node | string)[]} */
 export function gainedWords({ like, boat, before, after }, units) {
-  const size = boat.length_all_m ?? boat.loa_m, more = (/** @type {number} */ n) => count(n, "more boat");
+  const size = boat.length_all_m ?? boat.loa_m;
+  const more = (/** @type {number} */ n) => count(n, "more boat");
   const stopped = before.ended || after.ended;
-  return [el("strong", {}, `${more(after.count)} like that of ${like}${size ? ` (${length(size, units)})` : ""} ${after.count === 1 ? "finds" : "find"} a place with the change, ${before.count.toLocaleString("en")} without it. `),
-    `No layout takes more than ${after.upper_bound.toLocaleString("en")} with it, ${before.upper_bound.toLocaleString("en")} without.`, stopped ? " Stopped: the best that had been found until then." : ""];
+  return [
+    el(
+      "strong",
+      {},
+      `${more(after.count)} like that of ${like}${size ? ` (${length(size, units)})` : ""} ${after.count === 1 ? "finds" : "find"} ` +
+        `a place with the change, ${before.count.toLocaleString("en")} without it. `,
+    ),
+    `No layout takes more than ${after.upper_bound.toLocaleString("en")} with it, ${before.upper_bound.toLocaleString("en")} without.`,
+    stopped ? " Stopped: the best that had been found until then." : "",
+  ];
 }
