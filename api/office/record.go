@@ -91,9 +91,9 @@ func (e *Edit) allowed(h *Harbor, by account.Person, k kind) error {
 		switch {
 		case allows(may, field):
 		case allows(k.mayBy(account.Harbormaster), field):
-			return fmt.Errorf("%w: %s of a %s is not set by the %s", ErrNotYours, field, k.noun, by.Role)
+			return fmt.Errorf("%w: %s of the %s is not set by the %s", ErrNotYours, field, k.noun, by.Role)
 		default:
-			return fmt.Errorf("%w: %s of a %s is not set by this act", geo.ErrInvalid, field, k.noun)
+			return fmt.Errorf("%w: %s of the %s is not set by this act", geo.ErrInvalid, field, k.noun)
 		}
 	}
 	return nil
@@ -129,7 +129,7 @@ func (e *Edit) apply(h *geo.Harbor, f *clearance.Field, k kind, despite string) 
 	if err := k.set(h, e.Name, e.Set); err != nil {
 		return Result{}, pathError(err)
 	}
-	done := Result{Words: geo.Plain(strings.TrimSpace(fmt.Sprintf("%s %s: %s", k.noun, e.Name, fieldCount(len(e.Set)))))}
+	done := Result{Words: geo.Plain(strings.TrimSpace(k.noun+" "+e.Name) + ": " + fieldCount(len(e.Set)))}
 	was, isMooring := before.(geo.Mooring)
 	if !isMooring {
 		return done, nil
@@ -147,13 +147,13 @@ func (e *Edit) apply(h *geo.Harbor, f *clearance.Field, k kind, despite string) 
 func (e *Edit) possible(k kind, there bool) error {
 	switch {
 	case e.New && there:
-		return fmt.Errorf("%w: there is a %s %s already", geo.ErrInvalid, k.noun, e.Name)
+		return fmt.Errorf("%w: %s %s is there already", geo.ErrInvalid, k.noun, e.Name)
 	case !e.New && !there:
 		return fmt.Errorf("%s %s: %w", k.noun, e.Name, geo.ErrNotFound)
 	case e.Remove && k.remove == nil:
-		return fmt.Errorf("%w: a %s is not taken away by this act", geo.ErrInvalid, k.noun)
+		return fmt.Errorf("%w: the %s is not taken away by this act", geo.ErrInvalid, k.noun)
 	case e.New && (k.remove == nil || k.noun == store.NounNote):
-		return fmt.Errorf("%w: a %s is not made by this act", geo.ErrInvalid, k.noun)
+		return fmt.Errorf("%w: the %s is not made by this act", geo.ErrInvalid, k.noun)
 	}
 	return nil
 }

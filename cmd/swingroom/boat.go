@@ -1,6 +1,7 @@
 package main
 
 import (
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -26,3 +27,17 @@ func (b *hullFlags) boat(loa, draft length) geo.Boat {
 
 // boat is the record of the boat.
 func (b *boatFlags) boat() geo.Boat { return b.hullFlags.boat(b.LOA, b.Draft) }
+
+// ownedFlags are a boat with its name and whose it is, or one of the waiting list.
+type ownedFlags struct {
+	Waiting string `help:"A name on the waiting list: its boat gets the mooring and leaves the list." placeholder:"NAME"`
+	Boat    string `help:"The boat's name." placeholder:"NAME"`
+	Owner   string `help:"Whose it is." placeholder:"NAME"`
+	boatFlags
+}
+
+// owned is the boat as an act takes it.
+func (b *ownedFlags) owned() office.Boat {
+	return office.Boat{Name: b.Boat, Owner: b.Owner, Dimensions: office.Dimensions{LOA: b.LOA.value, LengthAll: b.All.value,
+		Beam: b.Beam.value, Draft: b.Draft.value, BowHeight: b.Bow.value, Kind: b.Kind}}
+}

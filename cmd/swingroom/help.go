@@ -6,15 +6,26 @@ const description = `Keeps a harbor's mooring field on an accurate map: which bo
 
 A planning aid, not for navigation. Local codes and the harbormaster's permit govern; work on tackle is for licensed practice.
 
-Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on, fit) · 4 fit: it cannot be said.`
+Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on, fit, an act that the
+fit check refuses) · 4 fit: it cannot be said.`
 
 // groups are the headings under which the help lists the commands.
 var groups = []kong.Group{
 	{Key: "begin", Title: "To begin:"},
 	{Key: "ask", Title: "Questions; nothing is changed:"},
+	{Key: "act", Title: "Acts on the harbor on file:"},
 	{Key: "print", Title: "On paper:"},
 	{Key: "keep", Title: "The file and who may use it:"},
 }
+
+// actHelp ends the help of every act.
+const actHelp = `
+
+The file is looked at and written in one step, also while others work on it; a map that is being served shows the change
+within a second. Who may write the file acts as the harbormaster: no account is asked for.`
+
+// checkedHelp ends the help of an act that the fit check may refuse.
+const checkedHelp = actHelp + " Exit code 3 where the fit check does not say that it fits."
 
 // helpTexts are what several commands say of a flag, and what is too long for the line on which its flag stands.
 var helpTexts = kong.Vars{

@@ -13,6 +13,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -55,6 +56,16 @@ type commands struct {
 	WhatIf   whatIfCommand   `cmd:"" group:"ask" help:"Try another rule or tackle on a whole area."`
 	Waiting  waitingCommand  `cmd:"" group:"ask" help:"Hold the waiting list against the vacant moorings."`
 	History  historyCommand  `cmd:"" group:"ask" help:"Tell who changed what, when and why."`
+
+	Assign assignCommand `cmd:"" group:"act" help:"Give a mooring to a boat."`
+	Vacate vacateCommand `cmd:"" group:"act" help:"Let a boat leave its mooring."`
+	Place  placeCommand  `cmd:"" group:"act" help:"Set a new mooring, with a boat or vacant."`
+	Move   moveCommand   `cmd:"" group:"act" help:"Set the anchor of a mooring at another place."`
+	Swap   swapCommand   `cmd:"" group:"act" help:"Swap the boats of two moorings, or move boats round a ring."`
+	Retire retireCommand `cmd:"" group:"act" help:"Give up a mooring."`
+	Note   noteCommand   `cmd:"" group:"act" help:"Write a note down."`
+	Set    setCommand    `cmd:"" group:"act" help:"Set fields of a record; make it, or take it away."`
+	Undo   undoCommand   `cmd:"" group:"act" help:"Take back your own last act."`
 
 	Sheet sheetCommand `cmd:"" group:"print" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
 	Chart chartCommand `cmd:"" group:"print" help:"Write the chart of an area as PDF, true to scale."`
@@ -113,7 +124,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 var exitCodes = []struct {
 	kind error
 	code int
-}{{errRefused, exitRefused}, {errUnsaid, exitUnsaid}}
+}{{errRefused, exitRefused}, {errUnsaid, exitUnsaid}, {office.ErrDoesNotFit, exitRefused}}
 
 // tellError prints the error with which a command has ended, unless it has printed its answer itself, and gives the exit code.
 func tellError(errOut io.Writer, err error) int {
@@ -136,11 +147,14 @@ func tellError(errOut io.Writer, err error) int {
 	return exitFailed
 }
 
-// tellHints says what can be done about an error: how a position may be meant.
+// tellHints says what can be done about an error: how a position may be meant, and that an act may be done despite the check.
 func tellHints(errOut io.Writer, err error) {
 	var position *geo.PositionError
 	if errors.As(err, &position) {
 		tellReadings(errOut, position)
+	}
+	if errors.Is(err, office.ErrDoesNotFit) {
+		fmt.Fprintln(errOut, "Nothing was changed. With --despite REASON it is done all the same, and the reason stands in the history.")
 	}
 }
 
