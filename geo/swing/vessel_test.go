@@ -54,9 +54,9 @@ func onChain() *geo.Mooring {
 // someWeather is any weather that its own check takes.
 func someWeather(t *rapid.T) geo.Weather {
 	span := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-	return geo.Weather{WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MostWindKn, "wind")),
+	return geo.Weather{WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MaxWindKn, "wind")),
 		GustRatio:   span(1, 3, "gust"),
-		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MostStreamKn, "stream"))}
+		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MaxStreamKn, "stream"))}
 }
 
 func TestACraftNamesAllThatIsMissing(t *testing.T) {
