@@ -27,6 +27,13 @@ func ended(ctx context.Context) error {
 // Progress is told how far a search has come; nil is told nothing. It is never called twice at once, nor after the search was stopped.
 type Progress func(done, total int)
 
+// tell tells how far a search has come, if anybody listens.
+func (p Progress) tell(done, total int) {
+	if p != nil {
+		p(done, total)
+	}
+}
+
 // progress is one search's.
 type progress struct {
 	report      Progress
@@ -39,8 +46,8 @@ func (p *progress) did(ctx context.Context, parts int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.done = min(p.total, p.done+parts)
-	if p.report != nil && ctx.Err() == nil {
-		p.report(p.done, p.total)
+	if ctx.Err() == nil {
+		p.report.tell(p.done, p.total)
 	}
 }
 
@@ -49,8 +56,6 @@ func (p *progress) finish(ctx context.Context, c Capacity) (Capacity, error) {
 	if c.Ended {
 		return c, ended(ctx)
 	}
-	if p.report != nil {
-		p.report(p.total, p.total)
-	}
+	p.report.tell(p.total, p.total)
 	return c, nil
 }
