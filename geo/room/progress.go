@@ -7,10 +7,6 @@ import (
 	"sync"
 )
 
-// A search is stopped by its context. What it has found until then comes back with an error that wraps ctx.Err(), so that
-// errors.Is(err, context.Canceled) tells a partial answer from a failure; [Partial] asks for both kinds of stop at once. Only an open water
-// has no half: [Question.Region] gives none then, with [ErrStopped].
-
 // Partial reports whether an error says only that a search was stopped: what came with it is the best until then.
 func Partial(err error) bool {
 	return (errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)) && !errors.Is(err, ErrStopped)
