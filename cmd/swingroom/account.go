@@ -24,13 +24,8 @@ type accountCommand struct {
 	Failed   accountFailedCommand   `cmd:"" help:"List the sign-ins that failed last."`
 }
 
-// onRecord names the database that an account command works on.
-type onRecord struct {
-	DB string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-}
-
-// with opens the database for do.
-func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Authenticator) error) error {
+// with opens the database for a command on accounts or tokens.
+func (r database) with(s *session, do func(db *store.Store, gate *account.Authenticator) error) error {
 	db, err := openExisting(s.ctx, r.DB)
 	if err != nil {
 		return err
@@ -44,13 +39,14 @@ func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Authen
 }
 
 type accountAddCommand struct {
-	Name     string `arg:"" help:"Name of the account, in any script."`
-	Role     string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account, in any script."`
+	Role string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
+	database
 }
 
 func (accountAddCommand) Help() string {
-	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. 12 to 128 signs of any kind; several words in a row make a good one.
+	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. It has 12 to
+128 characters of any kind; several words in a row make a good one.
 
 Roles, each with what those before it may do:
   crew          names and records; positions, notes, inspections
@@ -78,7 +74,7 @@ func (c *accountAddCommand) Run(s *session) error {
 }
 
 type accountListCommand struct {
-	onRecord `embed:""`
+	database
 }
 
 // Run lists the accounts.
@@ -110,8 +106,8 @@ func moment(at time.Time) string {
 }
 
 type accountPasswordCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	database
 }
 
 // Run gives the account another password.
@@ -134,9 +130,9 @@ func (c *accountPasswordCommand) Run(s *session) error {
 }
 
 type accountRoleCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	Role     string `arg:"" help:"harbormaster, yard or crew."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	Role string `arg:"" help:"harbormaster, yard or crew."`
+	database
 }
 
 // Run gives the account another role.
@@ -151,9 +147,9 @@ func (c *accountRoleCommand) Run(s *session) error {
 }
 
 type accountDisableCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	Undo     bool   `help:"Let the account sign in again."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	Undo bool   `help:"Let the account sign in again."`
+	database
 }
 
 // Run keeps the account from signing in.
@@ -172,8 +168,8 @@ func (c *accountDisableCommand) Run(s *session) error {
 }
 
 type accountFailedCommand struct {
-	Most     int `help:"How many at most." default:"50"`
-	onRecord `embed:""`
+	Most int `help:"How many at most." default:"50"`
+	database
 }
 
 // Run lists the sign-ins that failed.
@@ -199,7 +195,7 @@ func newPassword(s *session, name string) (string, error) {
 	if !term.IsTerminal(terminal) {
 		return passwordLine(os.Stdin)
 	}
-	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 signs or more, not shown): ", name))
+	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 characters or more, not shown): ", name))
 	if err != nil {
 		return "", err
 	}
@@ -223,18 +219,18 @@ func askHidden(out io.Writer, terminal int, question string) (string, error) {
 	return string(typed), err
 }
 
-// mostPasswordBytes is more than any password that is taken has.
-const mostPasswordBytes = 4096
+// maxPasswordBytes is more than any password that is taken has.
+const maxPasswordBytes = 4096
 
 // passwordLine reads a password as the first line of an input.
 func passwordLine(in io.Reader) (string, error) {
-	line, err := bufio.NewReader(io.LimitReader(in, mostPasswordBytes)).ReadString('\n')
+	line, err := bufio.NewReader(io.LimitReader(in, maxPasswordBytes)).ReadString('\n')
 	if err != nil && !errors.Is(err, io.EOF) {
 		return "", err
 	}
 	line = strings.TrimRight(line, "\r\n")
 	if line == "" {
-		return "", errors.New("a password is wanted on the standard input, as one line; nothing was changed")
+		return "", errors.New("a password is expected on the standard input, as one line; nothing was changed")
 	}
 	return line, nil
 }

@@ -15,14 +15,15 @@ type tokenCommand struct {
 }
 
 type tokenAddCommand struct {
-	Name     string `arg:"" help:"Name of the token; it stands in the history as who did it."`
-	Role     string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
-	Expires  string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
-	onRecord `embed:""`
+	Name    string `arg:"" help:"Name of the token; it stands in the history as who did it."`
+	Role    string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
+	Expires string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
+	database
 }
 
 func (tokenAddCommand) Help() string {
-	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user name. Keep it as you would a password: who has it may do what its role may.
+	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user
+name. Keep it as you would a password: who has it may do what its role may.
 
 Example:
   swingroom token add 'chart plotter' --role crew --expires 2027-03-31 --db harbor.db`
@@ -42,7 +43,7 @@ func (c *tokenAddCommand) Run(s *session) error {
 }
 
 type tokenListCommand struct {
-	onRecord `embed:""`
+	database
 }
 
 // Run lists the tokens.
@@ -69,8 +70,8 @@ func (c *tokenListCommand) Run(s *session) error {
 }
 
 type tokenRevokeCommand struct {
-	Name     string `arg:"" help:"Name of the token."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the token."`
+	database
 }
 
 // Run ends the token.
