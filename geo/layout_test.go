@@ -43,7 +43,7 @@ var core = []string{"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "ge
 // mayImport says of every package which others of the module it may import: the house picture of DEVELOPERS.md.
 var mayImport = map[string][]string{
 	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
-	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
+	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode", "geo/tackle"},
 	"geo/clearance": {"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
 	"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
 
