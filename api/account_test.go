@@ -211,7 +211,7 @@ func TestSomebodyChangesTheirPassword(t *testing.T) {
 		status          int
 	}{
 		{"not the old one", "a heron of another sort", "old password is not right", 422},
-		{passwords[account.Crew], "short", "5 signs", 400},
+		{passwords[account.Crew], "short", "5 characters", 400},
 		{passwords[account.Crew], "password1234", "first that anybody", 400},
 		{passwords[account.Crew], "zoe's own boat yard", "name is in it", 400},
 	} {
@@ -249,7 +249,7 @@ func TestTheHarbormasterLooksAfterTheAccounts(t *testing.T) {
 		{"made", `{"name":"<b>山本</b> \"O'Hara\"","role":"crew","password":"eight bells and all"}`, 204, ""},
 		{"made again", `{"name":"zoë","role":"crew","password":"eight bells and all","disabled":"maybe"}`, 400, "true or false"},
 		{"no password", `{"name":"Newcomer","role":"crew"}`, 404, "Newcomer"},
-		{"a short one", `{"name":"Newcomer","role":"crew","password":"short"}`, 400, "5 signs"},
+		{"a short one", `{"name":"Newcomer","role":"crew","password":"short"}`, 400, "5 characters"},
 		{"no such role", `{"name":"Newcomer","role":"admiral","password":"eight bells and all"}`, 400, "harbormaster"},
 		{"nothing to change", `{"name":"Zoë"}`, 400, "is expected"},
 		{"another role", `{"name":"ZOE","role":"yard"}`, 204, ""},

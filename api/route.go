@@ -98,10 +98,10 @@ func (s *Service) newRouter() http.Handler {
 			r.Head(pattern, h)
 		}
 	}
-	for name := range s.static {
-		h := s.handle(func(q *request) error { q.write(s.static[name]); return nil })
-		r.Get(name, h)
-		r.Head(name, h)
+	for _, pattern := range []string{"/", "/index.html", "/app/{file}", "/vendor/leaflet/LICENSE"} {
+		h := s.handle(s.page)
+		r.Get(pattern, h)
+		r.Head(pattern, h)
 	}
 	return r
 }

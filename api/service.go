@@ -36,7 +36,7 @@ type Service struct {
 	backups     *store.BackupSchedule
 	log         *slog.Logger
 	router      http.Handler
-	static      map[string]*answer
+	static      func() (map[string]*answer, error)
 	description *answer
 	searches    searches
 	gate        *account.Authenticator
@@ -52,8 +52,8 @@ func New(opt Options) (*Service, error) {
 		opt.Log = slog.New(slog.DiscardHandler)
 	}
 	s := &Service{office: office.New(office.Options{Store: opt.Store, Log: opt.Log}), store: opt.Store, backups: opt.Backups, log: opt.Log,
-		local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, ending: make(chan struct{})}
-	buildPage(opt.Debug)
+		local: opt.Local && !opt.BehindProxy, secure: opt.Secure, behindProxy: opt.BehindProxy, ending: make(chan struct{}),
+		static: buildPage(opt.Debug)}
 	var err error
 	s.gate, err = account.NewAuthenticator(context.Background(),
 		account.Options{Store: s.store, Log: s.log, Secure: s.secure || s.behindProxy})
@@ -64,9 +64,6 @@ func New(opt Options) (*Service, error) {
 		return nil, err
 	}
 	if err := s.Refresh(context.Background()); err != nil {
-		return nil, err
-	}
-	if s.static, err = staticAnswers(opt.Debug); err != nil {
 		return nil, err
 	}
 	s.router = s.newRouter()

@@ -3,13 +3,30 @@ package api
 import (
 	"mime"
 	"path"
+	"sync"
 
 	"swingroom/webmap"
 )
 
-// buildPage begins to build the page beside what else is made ready; staticAnswers waits for it, and tells its failure.
-func buildPage(debug bool) {
-	go func() { _, _ = webmap.Page(debug) }()
+// buildPage begins to build the page, and gives what waits for its files. The harbors answer meanwhile.
+func buildPage(debug bool) func() (map[string]*answer, error) {
+	files := sync.OnceValues(func() (map[string]*answer, error) { return staticAnswers(debug) })
+	go func() { _, _ = files() }() // whoever asks for a file is told of a failure
+	return files
+}
+
+// page answers with a file of the page.
+func (s *Service) page(q *request) error {
+	files, err := s.static()
+	if err != nil {
+		return err
+	}
+	a, ok := files[q.r.URL.Path]
+	if !ok {
+		return errNoSuchPath
+	}
+	q.write(a)
+	return nil
 }
 
 // staticAnswers makes every file of the page ready, by path. The page is small and part of the program.

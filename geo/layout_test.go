@@ -151,7 +151,8 @@ var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)
 var bare = map[string]string{
 	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit",
 	"Value": "its unit stands in the field beside it",
-	"v":     "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
+	"has":   "of a verdict, whose unit is given beside it", "needs": "the same", "spare": "the same",
+	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
 	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same",
 	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",

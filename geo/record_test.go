@@ -12,8 +12,8 @@ import (
 	"swingroom/geo/record"
 )
 
-// field is one thing of a record that can be set by itself: a text, a figure, a time, whether there is something behind a pointer, how long a
-// list is.
+// field is one thing of a record that can be set by itself: a text, a figure, a time, whether there is something behind a pointer, how long
+// a list is.
 type field struct {
 	path string
 	at   reflect.Value

@@ -55,7 +55,7 @@ func TestSheetShowsBothGapsAndWhichDecides(t *testing.T) {
 	f := newFake(t, 500)
 	p := desk(t).sheetOf(f, "030", "&with=031")
 	contains(t, p.text("#sheet-body"), "the hulls decide",
-		"Hulls are looked at in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, "+
+		"Hulls are checked in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, "+
 			"each boat within 15°",
 		// What the trouble says: the hulls, their weather and level, and beside them the circles.
 		"hulls overlap 1.7 m, wind 201° 7 kn, stream 1.2 kn",

@@ -129,7 +129,7 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 	// An easterly parts them all.
 	p.run(`const dial = document.getElementById("lie-wind-deg"); dial.value = "90";
 		dial.dispatchEvent(new Event("input", {bubbles: true}))`)
-	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be laid keep their margin"`)
+	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be drawn keep their margin"`)
 	p.quiet()
 }
 
@@ -190,7 +190,7 @@ func TestWeatherDialIsTurnedByKeysAndByPointer(t *testing.T) {
 	if got := query(p).Get("wind"); got != "90,20" {
 		t.Errorf("a click at its east side made wind=%s", got)
 	}
-	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be laid keep their margin"`)
+	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be drawn keep their margin"`)
 	p.quiet()
 }
 
@@ -284,7 +284,7 @@ func TestPlayMovesTheHullsAndCanBePaused(t *testing.T) {
 	// Another weather ends the play and is laid.
 	p.run(`const d = document.getElementById("lie-wind-deg"); d.value = "90"; d.dispatchEvent(new Event("input", {bubbles: true}))`)
 	p.until(`document.getElementById("player").hidden && document.querySelector("#lie-answer h2").textContent === "All hulls that could ` +
-		`be laid keep their margin"`)
+		`be drawn keep their margin"`)
 	p.quiet()
 }
 

@@ -39,13 +39,13 @@ func (c *clock) move(d time.Duration) {
 	c.mu.Unlock()
 }
 
-// gate has a harbormaster "Quay Warden" and a crew "Zoë".
-func gate(t testing.TB, opt account.Options) (*account.Authenticator, *store.Store) {
+// newAuthenticator has a harbormaster "Quay Warden" and a crew "Zoë".
+func newAuthenticator(t testing.TB, opt account.Options) (*account.Authenticator, *store.Store) {
 	t.Helper()
-	return gateAt(t, filepath.Join(t.TempDir(), "h.db"), opt)
+	return newAuthenticatorAt(t, filepath.Join(t.TempDir(), "h.db"), opt)
 }
 
-func gateAt(t testing.TB, path string, opt account.Options) (*account.Authenticator, *store.Store) {
+func newAuthenticatorAt(t testing.TB, path string, opt account.Options) (*account.Authenticator, *store.Store) {
 	t.Helper()
 	db, err := store.Open(ctx, path)
 	if err != nil {
@@ -95,7 +95,7 @@ func who(t testing.TB, g *account.Authenticator, c *http.Cookie) (account.Person
 }
 
 func TestThePasswordIsKeptAsArgon2idWithItsParameters(t *testing.T) {
-	_, db := gate(t, account.Options{})
+	_, db := newAuthenticator(t, account.Options{})
 	hashes := map[string]bool{}
 	for _, name := range []string{"quay warden", "zoe"} {
 		a, err := db.AccountNamed(ctx, name)
@@ -115,7 +115,7 @@ func TestThePasswordIsKeptAsArgon2idWithItsParameters(t *testing.T) {
 }
 
 func TestNameAndPasswordHaveToBelongTogether(t *testing.T) {
-	g, db := gate(t, account.Options{})
+	g, db := newAuthenticator(t, account.Options{})
 	if err := g.SetDisabled(ctx, "zoe", true); err != nil {
 		t.Fatal(err)
 	}
@@ -151,7 +151,7 @@ func TestNameAndPasswordHaveToBelongTogether(t *testing.T) {
 
 // A hash is worked out with the same parameters whether the name is on file, disabled or unknown; and only one.
 func TestAnUnknownNameCostsOneHashAsAnyOther(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	if err := g.SetDisabled(ctx, "zoe", true); err != nil {
 		t.Fatal(err)
 	}
@@ -180,7 +180,7 @@ func TestAnUnknownNameCostsOneHashAsAnyOther(t *testing.T) {
 }
 
 func TestAHashOfOtherParametersIsMadeAnewAtSignIn(t *testing.T) {
-	g, db := gate(t, account.Options{})
+	g, db := newAuthenticator(t, account.Options{})
 	old, err := argon2id.CreateHash(crews, &argon2id.Params{Memory: 8 * 1024, Iterations: 1, Parallelism: 1, SaltLength: 16, KeyLength: 32})
 	if err != nil {
 		t.Fatal(err)
@@ -202,7 +202,7 @@ func TestAHashOfOtherParametersIsMadeAnewAtSignIn(t *testing.T) {
 }
 
 func TestAPasswordTypedDecomposedIsTheSame(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	if err := g.SetPassword(ctx, "zoe", "h\u00e9ron gris \u00e0 l'aube"); err != nil {
 		t.Fatal(err)
 	}
@@ -212,7 +212,7 @@ func TestAPasswordTypedDecomposedIsTheSame(t *testing.T) {
 }
 
 func TestNamesOfAnyScriptAreTakenAndHiddenCharactersAreNot(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	for _, name := range []string{"Øyvind Åse", "山本船長", "حارس الميناء", "Капитан 2", "कप्तान", "O'Hara-Smith", "می\u200cخواهم", "🚤 9"} {
 		if _, err := g.Add(ctx, name, "crew", "a tide of its own 5"); err != nil {
 			t.Errorf("%q: %v", name, err)
@@ -246,7 +246,7 @@ func TestSessionsEndIdleAndInAnyCase(t *testing.T) {
 		{"idle", 150 * time.Millisecond, time.Minute, 300 * time.Millisecond, false},
 		{"too old", time.Minute, 150 * time.Millisecond, 300 * time.Millisecond, false},
 	} {
-		g, _ := gate(t, account.Options{Idle: c.idle, Lifetime: c.lifetime})
+		g, _ := newAuthenticator(t, account.Options{Idle: c.idle, Lifetime: c.lifetime})
 		cookie, err := signIn(g, "zoe", crews, "192.0.2.1")
 		if err != nil {
 			t.Fatal(err)
@@ -259,7 +259,7 @@ func TestSessionsEndIdleAndInAnyCase(t *testing.T) {
 }
 
 func TestASessionIsRenewedAtSignInAndEndsAtSignOut(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	planted := &http.Cookie{Name: "swingroom", Value: "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"}
 	first, err := signIn(g, "zoe", crews, "192.0.2.1", planted)
 	if err != nil || first.Value == planted.Value {
@@ -293,7 +293,7 @@ func TestASessionIsRenewedAtSignInAndEndsAtSignOut(t *testing.T) {
 
 func TestASessionBegunWithAPasswordThatWasReplacedMeanwhileDoesNotHold(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "h.db")
-	g, _ := gateAt(t, path, account.Options{})
+	g, _ := newAuthenticatorAt(t, path, account.Options{})
 	cookie, err := signIn(g, "zoe", crews, "192.0.2.1")
 	if err != nil {
 		t.Fatal(err)
@@ -312,7 +312,7 @@ func TestASessionBegunWithAPasswordThatWasReplacedMeanwhileDoesNotHold(t *testin
 }
 
 func TestTokensAreRandomAndOfALimitedLife(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	day := func(d int) string { return time.Now().UTC().AddDate(0, 0, d).Format(time.DateOnly) }
 	seen := map[string]bool{}
 	for i := range 50 {

@@ -50,8 +50,8 @@ func isCommon(text string) bool {
 }
 
 // CheckPassword refuses a password that is too short, too long, or among the first that are tried: the commonest ones, also with digits and
-// marks round them or written again and again, and those with the account's own name in it. It asks for no kind of character, and takes any.
-// The error is ErrPassword.
+// marks round them or written again and again, and those with the account's own name in it. It asks for no kind of character, and takes
+// any. The error is ErrPassword.
 func CheckPassword(name, password string) error {
 	if !utf8.ValidString(password) {
 		return fmt.Errorf("%w: it is not text in UTF-8", ErrPassword)

@@ -9,11 +9,11 @@ import (
 	"golang.org/x/time/rate"
 )
 
-// How fast names and passwords can be tried. The pace of an address is that of golang.org/x/time/rate; that of a name is written here, since
-// a delay that doubles with each failure is none of its kinds. An account has freeTries, then a delay that doubles with every failure up to maxDelay, and
-// never more: nobody is locked out for good. That makes at most 50 failures an hour, and as many again from the address at which its owner
-// has signed in last, which has a count of its own, so that a stranger's tries do not keep the owner out: 100 together, as OWASP ASVS
-// 4.0.3, item 2.2.1, allows.
+// How fast names and passwords can be tried. The pace of an address is that of golang.org/x/time/rate; that of a name is written here,
+// since a delay that doubles with each failure is none of its kinds. An account has freeTries, then a delay that doubles with every failure
+// up to maxDelay, and never more: nobody is locked out for good. That makes at most 50 failures an hour, and as many again from the address
+// at which its owner has signed in last, which has a count of its own, so that a stranger's tries do not keep the owner out: 100 together,
+// as OWASP ASVS 4.0.3, item 2.2.1, allows.
 const (
 	freeTries   = 5
 	firstDelay  = time.Second

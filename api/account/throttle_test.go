@@ -51,7 +51,7 @@ func TestOneNameIsTriedAHundredTimesAnHourAtMost(t *testing.T) {
 
 func TestAStrangersTriesDoNotKeepTheOwnerOutOfHerOwnPlace(t *testing.T) {
 	c := &clock{at: time.Now()}
-	g, _ := gate(t, account.Options{Now: c.now})
+	g, _ := newAuthenticator(t, account.Options{Now: c.now})
 	if _, err := signIn(g, "zoe", crews, "192.0.2.1"); err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +98,7 @@ func TestAnAddressIsSlowedWhateverTheNames(t *testing.T) {
 }
 
 func TestManyTriesAtOnceAreNotAllLetThrough(t *testing.T) {
-	g, _ := gate(t, account.Options{})
+	g, _ := newAuthenticator(t, account.Options{})
 	var worked, busy, most atomic.Int32
 	g.SetCompare(func(string, string) (bool, bool, error) {
 		worked.Add(1)

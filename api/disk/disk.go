@@ -37,11 +37,10 @@ func Write(path string, from io.Reader, expected string) (sum string, err error)
 
 // fill writes a file and brings it to disk.
 func fill(to *os.File, from io.Reader, expected string) (sum string, err error) {
-	hash := sha256.New()
-	if _, err := io.Copy(io.MultiWriter(to, hash), from); err != nil {
+	if sum, err = sumOf(io.TeeReader(from, to)); err != nil {
 		return "", err
 	}
-	if sum = hex.EncodeToString(hash.Sum(nil)); expected != "" && sum != expected {
+	if expected != "" && sum != expected {
 		return "", fmt.Errorf("%w: %s instead of %s", ErrSum, sum, expected)
 	}
 	return sum, to.Sync()
@@ -93,9 +92,12 @@ func Sum(path string) (string, error) {
 		return "", err
 	}
 	defer f.Close() // it was only read
+	return sumOf(f)
+}
+
+// sumOf is the SHA-256 of all that is read, in hexadecimal.
+func sumOf(r io.Reader) (string, error) {
 	hash := sha256.New()
-	if _, err := io.Copy(hash, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(hash.Sum(nil)), nil
+	_, err := io.Copy(hash, r)
+	return hex.EncodeToString(hash.Sum(nil)), err
 }

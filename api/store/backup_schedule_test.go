@@ -15,8 +15,8 @@ import (
 	"swingroom/api/store"
 )
 
-// kept is a keeper of a small harbor whose clock the test turns.
-func kept(t *testing.T, clock *time.Time) (*store.BackupSchedule, *strings.Builder) {
+// scheduled are the backups of a small harbor whose clock the test sets.
+func scheduled(t *testing.T, clock *time.Time) (*store.BackupSchedule, *strings.Builder) {
 	t.Helper()
 	s := open(t, filepath.Join(t.TempDir(), "north-cove.db"))
 	save(t, s, 0, pictured(t, s.Path()))
@@ -28,7 +28,7 @@ func kept(t *testing.T, clock *time.Time) (*store.BackupSchedule, *strings.Build
 
 func TestABackupIsMadeAtEachIntervalAndTheOldestGo(t *testing.T) {
 	now := time.Date(2026, 11, 26, 10, 15, 0, 0, time.UTC)
-	k, log := kept(t, &now)
+	k, log := scheduled(t, &now)
 	for day := range 6 {
 		if wait := k.Step(ctx); wait != 24*time.Hour {
 			t.Errorf("day %d: the next in %v", day, wait)
@@ -50,7 +50,7 @@ func TestABackupIsMadeAtEachIntervalAndTheOldestGo(t *testing.T) {
 
 func TestOnlyWhatIsNamedByOurPatternIsRemoved(t *testing.T) {
 	now := time.Date(2026, 11, 26, 10, 15, 0, 0, time.UTC)
-	k, _ := kept(t, &now)
+	k, _ := scheduled(t, &now)
 	k.Keep = 1
 	others := []string{"north-cove", "north-cove-2020-01-01", "north-cove-2020-01-01T000000Z.bak", "south-cove-2020-01-01T000000Z",
 		"north-cove-2020-01-02T000000Z", "old-north-cove-2020-01-01T000000Z", ".hidden"}
@@ -92,7 +92,7 @@ func TestOnlyWhatIsNamedByOurPatternIsRemoved(t *testing.T) {
 
 func TestWhileNoBackupCanBeMadeTheOldOnesStayAndItIsTold(t *testing.T) {
 	now := time.Date(2026, 11, 26, 10, 15, 0, 0, time.UTC)
-	k, log := kept(t, &now)
+	k, log := scheduled(t, &now)
 	k.Keep = 1
 	k.Step(ctx)
 	first := now
@@ -128,9 +128,9 @@ func TestWhileNoBackupCanBeMadeTheOldOnesStayAndItIsTold(t *testing.T) {
 	}
 }
 
-func TestTheKeeperBeginsAtOnceAndEnds(t *testing.T) {
+func TestTheScheduleBeginsAtOnceAndEnds(t *testing.T) {
 	now := time.Date(2026, 11, 26, 10, 15, 0, 0, time.UTC)
-	k, _ := kept(t, &now)
+	k, _ := scheduled(t, &now)
 	running, stop := context.WithCancel(ctx)
 	done := make(chan struct{})
 	go func() { k.Run(running); close(done) }()

@@ -1,17 +1,11 @@
 package store_test
 
 import (
-	"context"
 	"encoding/json"
-	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
-	"time"
 
 	"swingroom/api/store"
-	"swingroom/geo"
 )
 
 func TestFieldsNamesEachFieldThatDiffers(t *testing.T) {
@@ -49,54 +43,4 @@ func TestFieldsNamesEachFieldThatDiffers(t *testing.T) {
 			}
 		})
 	}
-}
-
-// A harbor is kept, a boat on it changes, and the harbor is read as it was before.
-func ExampleStore() {
-	ctx := context.Background()
-	dir, err := os.MkdirTemp("", "swingroom-example-")
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	defer os.RemoveAll(dir)
-	s, err := store.Open(ctx, filepath.Join(dir, "harbor.db"))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	defer s.Close()
-
-	april, june := time.Date(2026, 4, 1, 9, 0, 0, 0, time.UTC), time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)
-	h := &geo.Harbor{Name: "Tarrowick Harbor", Units: geo.UnitsMetres, Defaults: geo.NewDefaults(), Moorings: []geo.Mooring{{
-		Number: "007", Status: geo.Occupied, Position: geo.Position{LatDeg: 44.2, LonDeg: -41.5},
-		Boat: &geo.Boat{Name: "Grey Heron", LOA: geo.Known(geo.Metres(8))}}}}
-	slug := store.Slug(h.Name)
-	if _, err := s.Save(ctx, slug, 0, h, store.Act{Who: "yard", Why: "cards typed in", At: april}); err != nil {
-		fmt.Println(err)
-		return
-	}
-	h.Moorings[0].Boat.LOA = geo.Known(geo.Metres(8.5))
-	changes, err := s.Save(ctx, slug, 1, h, store.Act{Who: "yard", Why: "measured again", At: june})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for _, c := range changes.Changed {
-		fmt.Println(c.Revision, c.Who, c.Why, c.Noun, c.Name, c.Fields())
-	}
-	past, err := s.HarborAsOf(ctx, slug, june.AddDate(0, 0, -1))
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Println("in May:", past.Moorings[0].Boat.LOA.Or(0))
-	// Output:
-	// 2 yard measured again mooring 007 [{boat.loa_m 8 8.5}]
-	// in May: 8
-}
-
-func ExampleSlug() {
-	fmt.Println(store.Slug("Tarrowick Harbor"))
-	// Output: tarrowick-harbor
 }

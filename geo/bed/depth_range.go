@@ -6,8 +6,8 @@ import (
 	"swingroom/geo"
 )
 
-// DepthRange bounds the depth below chart datum everywhere within reach of a place, where it is known: no depth there is less than shallow or
-// more than deep. It closes in on the depth itself as reach shrinks. ok is false outside the soundings.
+// DepthRange bounds the depth below chart datum everywhere within reach of a place, where it is known: no depth there is less than shallow
+// or more than deep. It closes in on the depth itself as reach shrinks. ok is false outside the soundings.
 func (b *Bed) DepthRange(at geo.Offset, reach geo.Metres) (shallow, deep geo.Metres, ok bool) {
 	if b.gap != "" || !onPlane(at) {
 		return 0, 0, false

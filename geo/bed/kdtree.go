@@ -7,10 +7,10 @@ import (
 	"swingroom/geo"
 )
 
-// kdTree finds the nearest sounding. It is the soundings themselves, ordered so that the middle of each range splits it by east
-// and north in turn: nothing but one slice, the same whether they lie on a grid, on one line or in one place, and
-// what is near on the plane is mostly near in memory. It is written here since the kd-tree of gonum keeps each point behind an interface and
-// compares by calls through it, and an R-tree keeps a box beside each point.
+// kdTree finds the nearest sounding. It is the soundings themselves, ordered so that the middle of each range splits it by east and north
+// in turn: nothing but one slice, the same whether they lie on a grid, on one line or in one place, and what is near on the plane is mostly
+// near in memory. It is written here since the kd-tree of gonum keeps each point behind an interface and compares by calls through it, and
+// an R-tree keeps a box beside each point.
 type kdTree []sounding
 
 // newKDTree puts soundings in the tree's order.

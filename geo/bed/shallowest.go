@@ -111,8 +111,8 @@ func (s *Shallowest) lower(in *sounding) {
 	}
 }
 
-// markUncovered notes that part of the circle is not covered. Of several reasons the first of Outside, AcrossLand and TooFar is told: the triangles
-// at the edge of the soundings are long and thin, so they are often too far as well.
+// markUncovered notes that part of the circle is not covered. Of several reasons the first of Outside, AcrossLand and TooFar is told: the
+// triangles at the edge of the soundings are long and thin, so they are often too far as well.
 func (s *Shallowest) markUncovered(gap Gap) {
 	s.Whole = false
 	if s.Gap == "" || gap == Outside || s.Gap == TooFar {
@@ -137,9 +137,10 @@ func (l *shallowestYet) try(depthM float64, at geo.Offset) {
 	}
 }
 
-// visit adds the triangles across the sides that the disc reaches to those of the walk, and lowers best by the triangle's least depth within
-// the disc unless it is no part of the surface. leavesHull is true where the disc reaches a side of the hull. A linear surface is least on
-// the border of the common part: at an end of a side's piece within the disc, or at the disc's own point in the direction of the rise.
+// visit adds the triangles across the sides that the disc reaches to those of the walk, and lowers best by the triangle's least depth
+// within the disc unless it is no part of the surface. leavesHull is true where the disc reaches a side of the hull. A linear surface is
+// least on the border of the common part: at an end of a side's piece within the disc, or at the disc's own point in the direction of the
+// rise.
 func (m *mesh) visit(t int32, d disc, best *shallowestYet, walk *visited) (leavesHull bool) {
 	off := m.gap[t] == gapAcross || m.gap[t] == gapSliver
 	for e := 3 * t; e < 3*t+3; e++ {

@@ -6,6 +6,7 @@ import (
 	"swingroom/geo"
 	"swingroom/geo/rode"
 	"swingroom/geo/swing"
+	"swingroom/geo/tackle"
 )
 
 // What a boat or a rode of which nothing is on record could be at the most, where the field has nothing larger. Common practice, no source:
@@ -41,29 +42,26 @@ func (f *Field) findExtremes() (x extremes) {
 // take counts one mooring in.
 func (x *extremes) take(f *Field, i int) {
 	m := &f.harbor.Moorings[i]
-	x.boatM = max(x.boatM, float64(m.LargestLOA.Or(0)))
+	x.boatM = max(x.boatM, metres(m.LargestLOA))
 	if m.Boat != nil {
 		length, _ := m.Boat.SwingLength()
-		x.boatM = max(x.boatM, float64(length.Or(0)))
+		x.boatM = max(x.boatM, metres(length))
 	}
 	depth, known := f.depths[i].DepthM.Get()
 	if known {
 		x.depthM = max(x.depthM, float64(depth))
 	}
 	if rode, _ := m.Tackle.RodeLength(); rode.IsKnown() {
-		x.rodeM = max(x.rodeM, float64(rode.Or(0)))
+		x.rodeM = max(x.rodeM, metres(rode))
 		if known {
-			x.scopeRatio = max(x.scopeRatio, float64(rode.Or(0))/f.heightM(m, float64(depth)))
+			x.scopeRatio = max(x.scopeRatio, metres(rode)/f.heightM(m, float64(depth)))
 		}
 	}
 }
 
 // heightM is from bed to bow at the high level, as far as it is on record.
 func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
-	high := assumedHighestM
-	if levels, known := f.harbor.Levels.Get(); known {
-		high = float64(levels.High)
-	}
+	high := float64(f.harbor.Levels.Or(geo.Levels{High: assumedHighestM}).High)
 	bow := commonBowM
 	if m.Boat != nil {
 		bow = float64(m.Boat.BowHeight.Or(commonBowM))
@@ -74,7 +72,7 @@ func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
 // bound gives a mooring of which something is not on record the largest radius that it is likely to have, as a bound: the limit of its
 // place, of its area, or the longest boat of the field; the longest rode of the field by its depth. A mooring that keeps no water has none.
 func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) {
-	if answer.Radius.IsKnown() || answer.Basis == swing.ForNone || len(answer.Missing) == 0 {
+	if answer.Radius.IsKnown() || !lacksRecord(answer) {
 		return
 	}
 	boatM, boatFrom := f.likelyBoatM(m, rules)
@@ -84,12 +82,20 @@ func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules 
 	}
 	radiusM := f.ruledM(rules, depth, rodeM, boatM)
 	answer.Bound, answer.Radius = true, geo.Known(geo.Metres(radiusM))
-	answer.Working = append(answer.Working,
-		swing.Step{Symbol: "L+", Name: "longest rode that it is likely to have", Value: rodeM, Unit: "m", From: swing.Assumed, Note: rodeFrom},
-		swing.Step{Symbol: "o+", Name: "longest boat that is likely to lie there", Value: boatM, Unit: "m", From: swing.Assumed,
-			Note: boatFrom},
+	answer.Working = append(answer.Working, likely("L+", "longest rode that it is likely to have", rodeM, rodeFrom),
+		likely("o+", "longest boat that is likely to lie there", boatM, boatFrom),
 		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: radiusM, Unit: "m", From: swing.Computed,
 			Note: "an upper bound, since something is not on record"})
+}
+
+// likely is a length that is assumed for want of a record.
+func likely(symbol, name string, valueM float64, from string) swing.Step {
+	return swing.Step{Symbol: symbol, Name: name, Value: valueM, Unit: "m", From: swing.Assumed, Note: from}
+}
+
+// lacksRecord reports whether something that a radius is worked out from is not on record, of a mooring that keeps any water.
+func lacksRecord(answer *swing.Answer) bool {
+	return len(answer.Missing) > 0 && answer.Basis != swing.ForNone
 }
 
 // ruledM is the larger of what the line reaches and what a formula of the area gives.
@@ -98,7 +104,12 @@ func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) floa
 	if s.Kind != geo.Formula {
 		return reachM
 	}
-	return math.Max(reachM, s.LOARatio*boatM+s.DepthRatio*f.depthOrBoundM(depth)+float64(s.Constant))
+	return math.Max(reachM, formulaM(s, boatM, f.depthOrBoundM(depth)))
+}
+
+// formulaM is the radius by an area's formula.
+func formulaM(s geo.SwingRule, boatM, depthM float64) float64 {
+	return s.LOARatio*boatM + s.DepthRatio*depthM + float64(s.Constant)
 }
 
 // depthOrBoundM is the depth at an anchor, or where it is not known the greatest that is likely.
@@ -110,24 +121,26 @@ func (f *Field) depthOrBoundM(depth *Depth) float64 {
 func recordedBoatM(m *geo.Mooring) (lengthM float64, from string, known bool) {
 	if m.Boat != nil {
 		length, field := m.Boat.SwingLength()
-		return float64(length.Or(0)), field, length.IsKnown()
+		return metres(length), field, length.IsKnown()
 	}
-	return float64(m.LargestLOA.Or(0)), "largest_loa_m", m.Status == geo.Vacant && m.LargestLOA.IsKnown()
+	return metres(m.LargestLOA), "largest_loa_m", m.Status == geo.Vacant && m.LargestLOA.IsKnown()
 }
 
 // maxBoatM is what bounds a boat whatever the limits of place and area allow: no longer one lies on such moorings, nor is any of its beam.
 func (f *Field) maxBoatM(m *geo.Mooring) float64 {
-	lengthM := math.Max(longestBoatM, beyondRatio*f.extremes.boatM)
-	if m.Boat != nil {
-		if beam, known := m.Boat.Beam.Get(); known {
-			lengthM = math.Min(lengthM, slimmestRatio*float64(beam))
-		}
-	}
-	return lengthM
+	return math.Min(math.Max(longestBoatM, beyondRatio*f.extremes.boatM), byBeamM(m.Boat))
 }
 
-// likelyBoatM is the longest boat that is likely to lie on a mooring: its own length where it is on record, or the limit of the place, of the
-// area, or of the field.
+// byBeamM is the length beyond which a boat of some beam is not; infinite where none is on record.
+func byBeamM(boat *geo.Boat) float64 {
+	if boat != nil && boat.Beam.IsKnown() {
+		return slimmestRatio * metres(boat.Beam)
+	}
+	return math.Inf(1)
+}
+
+// likelyBoatM is the longest boat that is likely to lie on a mooring: its own length where it is on record, or the limit of the place, of
+// the area, or of the field.
 func (f *Field) likelyBoatM(m *geo.Mooring, rules geo.Rules) (lengthM float64, from string) {
 	if lengthM, from, known := recordedBoatM(m); known {
 		return lengthM, from
@@ -139,7 +152,7 @@ func (f *Field) likelyBoatM(m *geo.Mooring, rules geo.Rules) (lengthM float64, f
 	if !limit.IsKnown() {
 		limit, from = geo.Known(geo.Metres(f.extremes.boatM)), "the longest boat of the field"
 	}
-	return math.Min(f.maxBoatM(m), float64(limit.Or(0))), from
+	return math.Min(f.maxBoatM(m), metres(limit)), from
 }
 
 // rodeM is the line from anchor to bow, stretched as far as its ropes may be: as it is on record, or as long as lacking says by the height
@@ -147,7 +160,7 @@ func (f *Field) likelyBoatM(m *geo.Mooring, rules geo.Rules) (lengthM float64, f
 func (f *Field) rodeM(m *geo.Mooring, depth *Depth, lacking func(heightM float64) (float64, string)) (lengthM float64, from string) {
 	stretchM := maxStretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes)
 	if length, _ := m.Tackle.RodeLength(); length.IsKnown() {
-		return float64(length.Or(0)) + stretchM, "the rode on record"
+		return metres(length) + stretchM, "the rode on record"
 	}
 	heightM := f.heightM(m, f.depthOrBoundM(depth))
 	lengthM, from = lacking(heightM)
@@ -183,12 +196,12 @@ func recordedLengthM(t geo.Tackle) (sumM, othersRatio float64) {
 	return sumM, othersRatio
 }
 
-// maxStretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that
-// stretches most.
+// maxStretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one
+// that stretches most.
 func maxStretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	for _, p := range t {
-		if p.Kind == geo.Pennant || p.Kind == geo.Rope || p.Kind == geo.Elastic {
-			sumM += float64(p.Length.Or(0)) * maxStrainRatio(p.Material, own)
+		if tackle.IsRope(p.Kind) {
+			sumM += metres(p.Length) * maxStrainRatio(p.Material, own)
 		}
 	}
 	return sumM
@@ -206,28 +219,31 @@ func maxStrainRatio(material string, own []geo.RopeKind) float64 {
 	return strain
 }
 
-// outerCircle is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is is false where
-// its own circle is as sure.
+// outerCircle is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is is false
+// where its own circle is as sure.
 func (f *Field) outerCircle(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
-	if answer.Basis == swing.ForNone {
+	anyRule := m.Area == "" && len(f.harbor.Areas) > 0
+	if answer.Basis == swing.ForNone || !anyRule && len(answer.Missing) == 0 {
 		return c, false
 	}
-	if m.Area == "" && len(f.harbor.Areas) > 0 {
-		c, is = f.circle(m, answer), true
+	c = f.circle(m, answer)
+	if anyRule {
 		c.RadiusM = f.byAnyRuleM(m, depth, c.RadiusM)
 	}
-	if len(answer.Missing) == 0 {
-		return c, is
+	if len(answer.Missing) > 0 {
+		c.RadiusM, c.Bound = max(c.RadiusM, f.maxReachM(m, depth, rules)), true
 	}
+	return c, true
+}
+
+// maxReachM is as far as a mooring can reach of which something is not on record.
+func (f *Field) maxReachM(m *geo.Mooring, depth *Depth, rules geo.Rules) float64 {
 	boatM, _, known := recordedBoatM(m)
 	if !known {
 		boatM = f.maxBoatM(m)
 	}
 	rodeM, _ := f.rodeM(m, depth, f.maxRodeM)
-	byRulesM := c.RadiusM
-	c = f.circle(m, answer)
-	c.RadiusM, c.Bound = max(c.RadiusM, byRulesM, f.ruledM(rules, depth, rodeM, boatM)), true
-	return c, true
+	return f.ruledM(rules, depth, rodeM, boatM)
 }
 
 // byAnyRuleM is the largest radius under the rules of whichever area a mooring may belong to, not less than minM.
@@ -235,7 +251,7 @@ func (f *Field) byAnyRuleM(m *geo.Mooring, depth *Depth, minM float64) float64 {
 	radiusM := minM
 	for i := range f.harbor.Areas {
 		byRule := swing.Radius(f.input(m, depth, f.harbor.Areas[i].Rules))
-		radiusM = math.Max(radiusM, float64(byRule.Radius.Or(0)))
+		radiusM = math.Max(radiusM, metres(byRule.Radius))
 	}
 	return radiusM
 }

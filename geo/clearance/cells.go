@@ -53,10 +53,13 @@ const sideWithoutCirclesM = 50
 // setSteps sets the widths of the cells by the degree of latitude.
 func (c *cells) setSteps() {
 	for degree := range 180 {
-		// The parallel is shortest on the side away from the equator.
-		far := max(math.Abs(float64(degree-90)), math.Abs(float64(degree-89)))
-		c.stepsRad = append(c.stepsRad, c.sideM/max(1, geo.NewStation(geo.Position{LatDeg: far}).ParallelM))
+		c.stepsRad = append(c.stepsRad, c.sideM/max(1, shortestParallelM(float64(degree-90))))
 	}
+}
+
+// shortestParallelM is the radius of the shortest parallel in the degree that begins at a latitude: on the side away from the equator.
+func shortestParallelM(southDeg float64) float64 {
+	return geo.NewStation(geo.Position{LatDeg: max(math.Abs(southDeg), math.Abs(southDeg+1))}).ParallelM
 }
 
 // sorted are the circles that lie in cells, in the order of these; the others are noted as wide.
@@ -77,17 +80,21 @@ func (c *cells) sorted(circles []Circle, all []preparedCircle) []keyed {
 
 // makeSlots makes room for each cell and the two beside it, at least half of it empty, so that looking for a key is short.
 func (c *cells) makeSlots(in []keyed) {
-	cells := 0
-	for i := range in {
-		if i == 0 || in[i].key != in[i-1].key {
-			cells++
-		}
-	}
-	bits := uint(1)
-	for 1<<bits < 2*3*cells+2 {
+	bits, slots := uint(1), 2*3*countKeys(in)+2
+	for 1<<bits < slots {
 		bits++
 	}
 	c.slots, c.shift = make([]slot, 1<<bits), 64-bits
+}
+
+// countKeys is how many keys there are in a sorted list.
+func countKeys(in []keyed) (n int) {
+	for i := range in {
+		if i == 0 || in[i].key != in[i-1].key {
+			n++
+		}
+	}
+	return n
 }
 
 // fill puts the circles into their order and notes in the slots where each cell's range lies.

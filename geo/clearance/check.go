@@ -19,11 +19,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	if err := m.Validate(); err != nil {
 		return nil, err
 	}
-	harbor := *f.harbor
-	harbor.Moorings = slices.Clone(harbor.Moorings)
-	g := f.sharing(&harbor)
-	g.indexMu, g.vessels = &sync.Mutex{}, newVesselCache()
-	g.swings, g.depths = slices.Clone(f.swings), slices.Clone(f.depths)
+	g := f.copied()
 	g.permits = f.permits || m.Permit.Expires != ""
 	i, onFile := g.put(m)
 	if g.reassigned = f.reassigned; !onFile || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
@@ -35,11 +31,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 		g.extremes = g.findExtremes()
 		changed = g.dependOnExtremes(i)
 	}
-	f.indexMu.Lock()
-	for _, c := range changed {
-		g.updateCircles(c)
-	}
-	f.indexMu.Unlock()
+	f.updateCircles(g, changed)
 	g.once.Do(func() { g.report = f.reportWith(g, changed); g.states = g.statesBy(g.report) })
 	if f.permits != g.permits { // then every boat without a last day is told
 		return g.onDay(g.harbor), nil
@@ -47,11 +39,22 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	return g, nil
 }
 
+// copied is a field whose moorings can be changed without a change to this one's.
+func (f *Field) copied() *Field {
+	harbor := *f.harbor
+	harbor.Moorings = slices.Clone(harbor.Moorings)
+	g := f.sharing(&harbor)
+	g.indexMu, g.vessels = &sync.Mutex{}, newVesselCache()
+	g.swings, g.depths = slices.Clone(f.swings), slices.Clone(f.depths)
+	return g
+}
+
 // sharing is a field of another harbor that shares all with this one, but for the report and who was reassigned.
 func (f *Field) sharing(h *geo.Harbor) *Field {
 	return &Field{
 		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
-		outer: f.outer, indexMu: f.indexMu, vessels: f.vessels, extremes: f.extremes, widestM: f.widestM, permits: f.permits, tides: f.tides,
+		outer: f.outer, indexMu: f.indexMu, vessels: f.vessels, extremes: f.extremes, widestM: f.widestM, permits: f.permits,
+		tides: f.tides,
 	}
 }
 
@@ -92,23 +95,36 @@ func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {
 	}
 	var before extremes
 	before.take(f, i)
-	return before.boatM == f.extremes.boatM || before.rodeM == f.extremes.rodeM || before.scopeRatio == f.extremes.scopeRatio ||
-		before.depthM == f.extremes.depthM
+	return before.meets(&f.extremes)
+}
+
+// meets reports whether one of the extremes is that of another.
+func (x *extremes) meets(y *extremes) bool {
+	return x.boatM == y.boatM || x.rodeM == y.rodeM || x.scopeRatio == y.scopeRatio || x.depthM == y.depthM
 }
 
 // dependOnExtremes are the moorings whose circle depends on the field's extremes, and i.
 func (f *Field) dependOnExtremes(i int) []int {
 	all := []int{i}
 	for n := range f.harbor.Moorings {
-		if n != i && len(f.swings[n].Missing) > 0 && f.swings[n].Basis != swing.ForNone {
+		if n != i && lacksRecord(&f.swings[n]) {
 			all = append(all, n)
 		}
 	}
 	return all
 }
 
-// updateCircles works out the circles of one mooring of a field that is being made.
-func (f *Field) updateCircles(i int) {
+// updateCircles works out the circles of changed moorings of g, whose indexes are still those of f.
+func (f *Field) updateCircles(g *Field, changed []int) {
+	f.indexMu.Lock()
+	defer f.indexMu.Unlock()
+	for _, i := range changed {
+		g.updateCirclesOf(i)
+	}
+}
+
+// updateCirclesOf works out the circles of one mooring of a field that is being made.
+func (f *Field) updateCirclesOf(i int) {
 	m := &f.harbor.Moorings[i]
 	rules := f.Rules(m)
 	f.swings[i] = f.swingBy(m, &f.depths[i], rules)
@@ -116,7 +132,7 @@ func (f *Field) updateCircles(i int) {
 	outer, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
 	outer.Position = m.Position
 	f.outer = f.outer.With(i, outer)
-	f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
+	f.widestM = max(f.widestM, metres(f.swings[i].Radius))
 }
 
 // reportWith is f's report with everything that concerns the changed moorings of g taken from g.
@@ -217,14 +233,17 @@ func (f *Field) Neighbours(i, k int) []Neighbour {
 			all = append(all, f.neighbour(circle, x))
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Neighbour) int {
-		return cmp.Or(cmp.Compare(a.GapM.Or(math.Inf(1)), b.GapM.Or(math.Inf(1))), cmp.Compare(a.DistanceM, b.DistanceM))
-	})
+	slices.SortStableFunc(all, compareNeighbours)
 	all = all[:min(k, len(all))]
 	for n := range all {
 		f.addUnison(i, &all[n])
 	}
 	return all
+}
+
+// compareNeighbours puts the one with the less clearance first, and of those without any the nearer.
+func compareNeighbours(a, b Neighbour) int {
+	return cmp.Or(cmp.Compare(a.GapM.Or(math.Inf(1)), b.GapM.Or(math.Inf(1))), cmp.Compare(a.DistanceM, b.DistanceM))
 }
 
 // neighbour is a mooring beside a circle, judged by the circles.

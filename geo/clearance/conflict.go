@@ -33,6 +33,9 @@ func prepare(c Circle) preparedCircle {
 	return preparedCircle{geo.NewStation(c.Position), c.RadiusM, c.MarginM}
 }
 
+// isCircle reports whether there is a circle: its radius is above 0 and finite.
+func (p *preparedCircle) isCircle() bool { return p.radiusM > 0 && !math.IsInf(p.radiusM, 0) }
+
 // extentM is how far the circle and its margin reach: two circles whose extents do not meet are no conflict.
 func (p *preparedCircle) extentM() float64 { return p.radiusM + p.marginM }
 

@@ -89,7 +89,7 @@ func (f *Field) addCircles() {
 		outer, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
 		outer.Position = m.Position
 		f.outer.Add(outer)
-		f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
+		f.widestM = max(f.widestM, metres(f.swings[i].Radius))
 	}
 	f.outer.Pack()
 	f.index.Pack()
@@ -172,11 +172,11 @@ func (f *Field) input(m *geo.Mooring, depth *Depth, rules geo.Rules) swing.Input
 		Lines: f.harbor.Defaults.Lines}
 }
 
+// circle is the swing circle of a mooring, under the margin of its rules.
 func (f *Field) circle(m *geo.Mooring, answer *swing.Answer) Circle {
-	accuracy, _ := f.harbor.AccuracyOf(m)
 	return Circle{
-		Position: m.Position, RadiusM: float64(answer.Radius.Or(0)), MarginM: float64(f.Rules(m).Margin),
-		AccuracyM: float64(accuracy), Bound: answer.Bound,
+		Position: m.Position, RadiusM: metres(answer.Radius), MarginM: float64(f.Rules(m).Margin), AccuracyM: f.accuracyM(m),
+		Bound: answer.Bound,
 	}
 }
 

@@ -24,8 +24,8 @@ const (
 	NoShoreline   Reason = "no_shoreline"
 )
 
-// reportedM is how far from the circle something fixed is still told of, metres: within it a harbormaster who looks at the map sees it beside
-// the circle.
+// reportedM is how far from the circle something fixed is still told of, metres: within it a harbormaster who looks at the map sees it
+// beside the circle.
 const reportedM = 100
 
 // fixed holds the circle against everything fixed. The nearest of a kind is told even where it keeps off.
@@ -183,21 +183,7 @@ func (j *judgement) edge() {
 
 // shoal: at the low level the keel keeps its margin over the whole circle.
 func (j *judgement) shoal() {
-	levels, levelsKnown := j.f.harbor.Levels.Get()
-	_, empty := j.f.bed.Empty()
-	switch {
-	case (empty || !levelsKnown) && j.inReport: // told once for the harbor
-		return
-	case empty:
-		j.add(unknown(ByShoal, "", NoSoundings, "soundings.csv"))
-		return
-	case !levelsKnown:
-		j.add(unknown(ByShoal, "", NoLevels, "levels.low_m"))
-		return
-	}
-	draft, known := j.boat.Draft.Get()
-	if !known {
-		j.add(unknown(ByShoal, "", NoDraft, j.field("draft_m", "largest_draft_m")))
+	if j.lacksForShoal() {
 		return
 	}
 	s := j.f.bed.Shallowest(j.at, geo.Metres(j.radiusM))
@@ -207,8 +193,26 @@ func (j *judgement) shoal() {
 		j.add(v)
 	}
 	if s.Depth.IsKnown() {
-		j.underKeel(s, levels.Low, draft)
+		j.underKeel(s, j.f.harbor.Levels.Or(geo.Levels{}).Low, j.boat.Draft.Or(0))
 	}
+}
+
+// lacksForShoal tells what is missing for the water under the keel; what holds for the whole harbor is told by the report once.
+func (j *judgement) lacksForShoal() bool {
+	_, empty := j.f.bed.Empty()
+	levels := j.f.harbor.Levels.IsKnown()
+	switch {
+	case (empty || !levels) && j.inReport:
+	case empty:
+		j.add(unknown(ByShoal, "", NoSoundings, "soundings.csv"))
+	case !levels:
+		j.add(unknown(ByShoal, "", NoLevels, "levels.low_m"))
+	case !j.boat.Draft.IsKnown():
+		j.add(unknown(ByShoal, "", NoDraft, j.field("draft_m", "largest_draft_m")))
+	default:
+		return false
+	}
+	return true
 }
 
 // underKeel judges the water over the shallowest spot of the circle.
@@ -227,11 +231,15 @@ func (j *judgement) underKeel(s bed.Shallowest, low, draft geo.Metres) {
 		}
 	}
 	if !j.brief || j.inReport {
-		v.Working = append(v.Working, step("d", "shallowest of the circle, below chart datum", "", float64(s.Depth.Or(0))),
-			step("w", "low level", "", float64(low)), step("W", "water", "d + w", waterM), step("T", "draft", "", float64(draft)),
-			step("K", "water kept under the keel", "", float64(j.rules.KeelMargin)))
+		v.Working = append(v.Working, keelSteps(metres(s.Depth), float64(low), waterM, float64(draft), float64(j.rules.KeelMargin))...)
 	}
 	j.add(v)
+}
+
+// keelSteps are the figures of the water under the keel.
+func keelSteps(depthM, lowM, waterM, draftM, marginM float64) []swing.Step {
+	return []swing.Step{step("d", "shallowest of the circle, below chart datum", "", depthM), step("w", "low level", "", lowM),
+		step("W", "water", "d + w", waterM), step("T", "draft", "", draftM), step("K", "water kept under the keel", "", marginM)}
 }
 
 // surelyShallow reports whether the water is too shallow even in the circle that is smaller by the position's accuracy: then a slip of the

@@ -111,9 +111,9 @@ func (x *Index) With(i int, c Circle) *Index {
 	return y
 }
 
-// box is the box of the circle and its margin, a hair too large; ok is false when there is no circle.
+// box is the box of the circle and its margin, a little too large; ok is false when there is no circle.
 func (p *preparedCircle) box(at geo.Position) (b box, ok bool) {
-	if !(p.radiusM > 0) || math.IsInf(p.radiusM, 0) {
+	if !p.isCircle() {
 		return b, false
 	}
 	return p.around(at, p.extentM()), true
@@ -137,18 +137,8 @@ func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 	if !ok {
 		return pairs
 	}
-	if k := x.cells; k != nil && p.extentM() <= k.sideM/2 && math.Abs(c.Position.LatDeg) < polarDeg {
-		// Two circles of the cells are no conflict when they are farther apart than their extents.
-		k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
-			for n := first; n < last; n++ {
-				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except &&
-					!x.hasChanged(k.number[n]) {
-					pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
-				}
-			}
-		})
-		pairs = x.tryEach(pairs, &p, x.changed, except, false)
-		return x.tryEach(pairs, &p, k.wide, except, true)
+	if x.cells != nil && p.extentM() <= x.cells.sideM/2 && math.Abs(c.Position.LatDeg) < polarDeg {
+		return x.conflictsInCells(pairs, &p, except)
 	}
 	search(&x.circles, b, func(_, _ [2]float32, j int32) bool {
 		pairs = x.try(pairs, &p, j, except)
@@ -157,6 +147,23 @@ func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 	return pairs
 }
 
+// conflictsInCells looks in the packed copy, and among those that are not in it.
+func (x *Index) conflictsInCells(pairs []Pair, p *preparedCircle, except int) []Pair {
+	k := x.cells
+	// Two circles of the cells are no conflict when they are farther apart than their extents.
+	k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
+		for n := first; n < last; n++ {
+			if distanceM, overlapM, is := conflict(p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except &&
+				!x.hasChanged(k.number[n]) {
+				pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
+			}
+		}
+	})
+	pairs = x.tryEach(pairs, p, x.changed, except, false)
+	return x.tryEach(pairs, p, k.wide, except, true)
+}
+
+// try appends a circle of the index if it conflicts.
 func (x *Index) try(pairs []Pair, p *preparedCircle, j int32, except int) []Pair {
 	if int(j) != except && x.prepared[j].radiusM > 0 {
 		if distanceM, overlapM, is := conflict(p, &x.prepared[j]); is {

@@ -69,9 +69,8 @@ func (f *Field) levels() (troubles []Verdict) {
 
 // beyondLevel is the verdict on a design level that the tide passes.
 func beyondLevel(reason Reason, field string, x tide.Extreme, design, beyond geo.Metres) Verdict {
-	return Verdict{
-		Constraint: ByRecord, Of: field, Fits: geo.Known(false), Certainty: Certain, Reason: reason, Unit: "m",
-		Has: geo.Known(float64(x.Level)), Needs: geo.Known(float64(design)), Spare: geo.Known(-float64(beyond)),
-		Note: fmt.Sprintf("on %s, the next %d years looked at", geo.DateOf(x.At), tideYears),
-	}
+	v := not(ByRecord, field, reason)
+	v.figuresWith(float64(x.Level), float64(design), -float64(beyond), "m")
+	v.Note = fmt.Sprintf("on %s, the next %d years looked at", geo.DateOf(x.At), tideYears)
+	return v
 }

@@ -26,38 +26,43 @@ type limit struct {
 
 // limits are what is set for the area and the place.
 func (j *judgement) limits() {
-	length, field := j.boat.SwingLength()
-	if field == "" {
-		field = "loa_m"
-	}
-	for _, x := range [...]limit{
-		{ByAreaLOA, j.m.Area, j.rules.LargestLOA, length, field, false},
-		{ByAreaDraft, j.m.Area, j.rules.LargestDraft, j.boat.Draft, "draft_m", false},
-		{ByPlaceLOA, j.m.Number, j.m.LargestLOA, length, field, false},
-		{ByPlaceDraft, j.m.Number, j.m.LargestDraft, j.boat.Draft, "draft_m", false},
-		{ByPlaceMinLOA, j.m.Number, j.m.SmallestLOA, length, field, true},
-	} {
-		switch {
-		case !x.limit.IsKnown():
-		case !x.has.IsKnown():
-			j.add(unknown(x.constraint, x.of, NotOnRecord, x.field))
-		default:
+	for _, x := range j.allLimits() {
+		if x.limit.IsKnown() {
 			j.add(x.verdict())
 		}
 	}
 }
 
-// verdict is that on a limit that is set for a boat whose figure is on record.
+// allLimits are those that may be set, in the order in which they are told.
+func (j *judgement) allLimits() [5]limit {
+	length, field := j.boat.SwingLength()
+	if field == "" {
+		field = "loa_m"
+	}
+	area, place, draft := j.m.Area, j.m.Number, j.boat.Draft
+	return [...]limit{
+		{ByAreaLOA, area, j.rules.LargestLOA, length, field, false},
+		{ByAreaDraft, area, j.rules.LargestDraft, draft, "draft_m", false},
+		{ByPlaceLOA, place, j.m.LargestLOA, length, field, false},
+		{ByPlaceDraft, place, j.m.LargestDraft, draft, "draft_m", false},
+		{ByPlaceMinLOA, place, j.m.SmallestLOA, length, field, true},
+	}
+}
+
+// verdict is that on a limit that is set.
 func (x *limit) verdict() Verdict {
-	limitM, hasM := float64(x.limit.Or(0)), float64(x.has.Or(0))
+	if !x.has.IsKnown() {
+		return unknown(x.constraint, x.of, NotOnRecord, x.field)
+	}
+	limitM, hasM := metres(x.limit), metres(x.has)
 	spareM, over := limitM-hasM, OverLimit
 	if x.minimum {
 		spareM, over = -spareM, UnderLimit
 	}
-	v := Verdict{Constraint: x.constraint, Of: x.of, Fits: geo.Known(spareM >= 0), Has: geo.Known(hasM), Needs: geo.Known(limitM),
-		Spare: geo.Known(spareM), IsMax: !x.minimum, Unit: "m", Reason: WithinLimit}
+	v := Verdict{Constraint: x.constraint, Of: x.of, Fits: geo.Known(true), IsMax: !x.minimum, Reason: WithinLimit}
+	v.figuresWith(hasM, limitM, spareM, "m")
 	if spareM < 0 {
-		v.Certainty, v.Reason = Certain, over
+		v.surelyNot(over)
 	}
 	return v
 }
@@ -69,24 +74,30 @@ func (j *judgement) scope() {
 		j.add(unknown(ByScope, "", NotOnRecord, missing...))
 		return
 	}
-	length, _ := j.m.Tackle.RodeLength()
-	x := scopeFigures{rodeM: float64(length.Or(0)), depthM: float64(j.depth.Deepest.Or(0)),
-		highM: float64(j.f.harbor.Levels.Or(geo.Levels{}).High), bowM: float64(j.boat.BowHeight.Or(0)), ratio: 1}
-	x.riseM = max(0, x.depthM+x.highM) + x.bowM
-	if j.rules.Swing.Kind == geo.ScopeRule {
-		x.ratio = j.rules.Swing.ScopeRatio
-	}
-	x.needsM = x.ratio * x.riseM
-	v := Verdict{Constraint: ByScope, Fits: geo.Known(x.rodeM >= x.needsM), Has: geo.Known(x.rodeM), Needs: geo.Known(x.needsM),
-		Spare: geo.Known(x.rodeM - x.needsM), Unit: "m", Reason: Reaches, Case: &Case{LevelM: geo.Known(geo.Metres(x.highM))}}
+	x := j.scopeFigures()
+	v := Verdict{Constraint: ByScope, Fits: geo.Known(true), Reason: Reaches, Case: &Case{LevelM: geo.Known(geo.Metres(x.highM))}}
+	v.figures(x.rodeM, x.needsM, "m")
 	if x.rodeM < x.needsM {
-		v.Reason, v.Certainty = TooShort, Certain
+		v.surelyNot(TooShort)
 	}
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
 	v.Working = x.steps()
 	j.add(v)
+}
+
+// scopeFigures are what the scope is worked out from, all of it on record.
+func (j *judgement) scopeFigures() *scopeFigures {
+	length, _ := j.m.Tackle.RodeLength()
+	x := &scopeFigures{rodeM: metres(length), depthM: metres(j.depth.Deepest),
+		highM: float64(j.f.harbor.Levels.Or(geo.Levels{}).High), bowM: metres(j.boat.BowHeight), ratio: 1}
+	if j.rules.Swing.Kind == geo.ScopeRule {
+		x.ratio = j.rules.Swing.ScopeRatio
+	}
+	x.riseM = max(0, x.depthM+x.highM) + x.bowM
+	x.needsM = x.ratio * x.riseM
+	return x
 }
 
 // scopeMissing are the fields without which the scope cannot be told.

@@ -20,9 +20,6 @@ const (
 // neighboursTold is how many neighbours that keep clear are told besides all that do not: one to each side, as a rule.
 const neighboursTold = 4
 
-// pairSide is the mooring that is judged, as one of a pair.
-func (j *judgement) pairSide() pairSide { return pairSide{j.m, j.depth, j.circle, j.index, j.rules} }
-
 // except is the place of the mooring on file whose number is judged; -1: none has it.
 func (j *judgement) except() int {
 	if i, ok := j.f.number[j.m.Number]; ok {
@@ -66,7 +63,7 @@ func (j *judgement) pair(pair Pair) (v Verdict, told bool) {
 	if j.brief {
 		judge = j.f.conflict
 	}
-	k, is := judge(pair, j.pairSide(), j.f.pairSide(int(pair.B)))
+	k, is := judge(pair, j.pairSide, j.f.pairSide(int(pair.B)))
 	if j.brief && !is {
 		return v, false
 	}
@@ -89,25 +86,21 @@ func (j *judgement) clearNeighbours(except int, told []int32) {
 
 // neighbour is the verdict on one pair that is judged.
 func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
+	v := Verdict{Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At)}
 	gapM := -k.OverlapM
-	v := Verdict{
-		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM),
-		Spare: geo.Known(gapM - k.MarginM), Unit: "m",
-		Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At), Reason: KeepsApart,
-	}
+	v.figures(gapM, k.MarginM, "m")
 	switch {
 	case gapM < 0:
 		v.Reason = Overlaps
 	case k.State != Clear:
 		v.Reason = InsideMargin
+	default:
+		v.Reason = KeepsApart
 	}
 	if k.State == Clear {
 		v.Fits = geo.Known(true)
-	} else {
-		v.Certainty, v.Bound = k.Certainty, k.Bound
-		if !k.Bound {
-			v.Fits = geo.Known(false)
-		}
+	} else if v.Certainty, v.Bound = k.Certainty, k.Bound; !k.Bound {
+		v.Fits = geo.Known(false)
 	}
 	if !j.brief {
 		v.Working = append(v.Working, j.pairSteps(pair, k)...)
@@ -144,8 +137,7 @@ func (j *judgement) outerNeighbour(pair Pair) Verdict {
 		v.Missing = []string{"area"}
 	}
 	v.Bound, v.Certainty = true, Possible
-	needsM := max(j.circle.MarginM, outer.MarginM)
-	v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"
+	v.figures(-pair.OverlapM, max(j.circle.MarginM, outer.MarginM), "m")
 	if !j.brief || j.inReport {
 		v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
 			step("R1", "swing radius here", "", j.circle.RadiusM),

@@ -47,7 +47,8 @@ func (f *Field) sameDates(h *geo.Harbor) bool {
 	return true
 }
 
-// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide anew.
+// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide
+// anew.
 func (f *Field) onDay(h *geo.Harbor) *Field {
 	g := f.sharing(h)
 	g.permits, g.tides = permitsOf(h), tidesOf(h, f.tides)
@@ -123,9 +124,7 @@ func withoutWords(m geo.Mooring) geo.Mooring {
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.
 func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
-	_, answer, _ := f.tried(&m, f.Rules(&m))
-	if radius, known := answer.Radius.Get(); known {
-		return geo.Known(float64(radius))
-	}
-	return geo.Maybe[float64]{}
+	depth := f.depth(&m)
+	answer := f.swingBy(&m, &depth, f.Rules(&m))
+	return figure(answer.Radius, 1)
 }

@@ -104,8 +104,9 @@ func (h Hazard) MarshalJSON() ([]byte, error) {
 
 // verdict is the hazard as the fit check tells it.
 func (h *Hazard) verdict() Verdict {
-	return Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Has: geo.Known(h.HasM), Needs: geo.Known(h.NeedsM),
-		Spare: geo.Known(-h.ByM), Unit: "m", Certainty: h.Certainty, Bound: h.Bound}
+	v := Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Certainty: h.Certainty, Bound: h.Bound}
+	v.figuresWith(h.HasM, h.NeedsM, -h.ByM, "m")
+	return v
 }
 
 // Finding is a verdict of a mooring that is not kept, or cannot be said: of tackle, limits and records, or of what could not be checked.
@@ -165,8 +166,7 @@ func (f *Field) shortcomings(i int) []Verdict {
 
 // onFile is the judgement of Harbor().Moorings[i] for the report: what is not kept alone.
 func (f *Field) onFile(i int) *judgement {
-	m := &f.harbor.Moorings[i]
-	j := f.judgement(m, i, f.Rules(m), &f.depths[i], &f.swings[i], &f.index.at[i])
+	j := f.judgement(f.pairSide(i), &f.swings[i])
 	j.brief, j.inReport = true, true
 	return j
 }
@@ -232,8 +232,8 @@ func (f *Field) statesBy(r *Report) []State {
 	return states
 }
 
-// statesWithoutTrouble are those of moorings of which the report tells nothing: clear, or unsaid where the harbor lacks what every circle is
-// checked against.
+// statesWithoutTrouble are those of moorings of which the report tells nothing: clear, or unsaid where the harbor lacks what every circle
+// is checked against.
 func (f *Field) statesWithoutTrouble() []State {
 	states := make([]State, len(f.harbor.Moorings))
 	_, empty := f.bed.Empty()
@@ -259,8 +259,12 @@ func (r *Report) sort(f *Field) {
 	}
 }
 
+// shortM is by how much the gap of a pair falls short of the margin.
+func (k *Conflict) shortM() float64 { return k.OverlapM + k.MarginM }
+
+// compareConflicts puts the worst of two first.
 func compareConflicts(a, b Conflict) int {
-	return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM),
+	return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.shortM(), a.shortM()),
 		cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
 }
 

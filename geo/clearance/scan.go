@@ -50,19 +50,18 @@ type scan struct {
 
 func workers() int { return max(1, runtime.GOMAXPROCS(0)) }
 
+// worthSplitting is how much work is shared by the cores: below it one is done before the others have begun.
+const worthSplitting = 4096
+
 // split calls work for even parts of n, one a core.
 func split(n int, work func(part, from, to int)) {
 	parts := workers()
-	if n < 4096 {
+	if n < worthSplitting {
 		parts = 1
 	}
 	var wait sync.WaitGroup
 	for part := range parts {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			work(part, n*part/parts, n*(part+1)/parts)
-		}()
+		wait.Go(func() { work(part, n*part/parts, n*(part+1)/parts) })
 	}
 	wait.Wait()
 }
@@ -79,21 +78,25 @@ func newScan(circles []Circle) *scan {
 	if s.stripM = ordinaryReachM(s.all); s.stripM <= 0 {
 		return nil
 	}
-	strips := make([]int32, 0, len(circles))
+	s.order = make([]int32, 0, len(circles))
 	for i := range circles {
-		switch p := &s.all[i]; {
-		case !(p.radiusM > 0) || math.IsInf(p.radiusM, 0): // no circle
-		case math.Abs(circles[i].Position.LatDeg) > polarDeg:
-			s.polars = append(s.polars, int32(i))
-		case p.extentM() > s.stripM/2:
-			s.wides = append(s.wides, int32(i))
-		default:
-			strips = append(strips, int32(i))
-		}
+		s.assign(int32(i))
 	}
-	s.order = strips
 	s.addGhosts()
 	return s
+}
+
+// assign puts a circle with those of the strips, or with those that are compared one by one.
+func (s *scan) assign(i int32) {
+	switch p := &s.all[i]; {
+	case !p.isCircle():
+	case math.Abs(s.circles[i].Position.LatDeg) > polarDeg:
+		s.polars = append(s.polars, i)
+	case p.extentM() > s.stripM/2:
+		s.wides = append(s.wides, i)
+	default:
+		s.order = append(s.order, i)
+	}
 }
 
 // ordinaryReachM is twice the extent that all but a few circles in a thousand stay under, by a sample; or twice the largest
@@ -104,7 +107,7 @@ func ordinaryReachM(all []preparedCircle) float64 {
 	extents := make([]float64, 0, sample)
 	largest := 0.0
 	for i := range all {
-		if all[i].radiusM > 0 && !math.IsInf(all[i].radiusM, 0) {
+		if all[i].isCircle() {
 			largest = max(largest, all[i].extentM())
 			if i%step == 0 {
 				extents = append(extents, all[i].extentM())
@@ -145,20 +148,7 @@ func (s *scan) number(i int32) int32 {
 
 // sort brings the circles of the strips into their order.
 func (s *scan) sort() {
-	s.southM, s.westRad = math.Inf(1), math.Inf(1)
-	northM, eastRad := math.Inf(-1), math.Inf(-1)
-	for _, i := range s.order {
-		p := &s.all[i]
-		s.southM, northM = min(s.southM, p.MeridianM), max(northM, p.MeridianM)
-		s.westRad, eastRad = min(s.westRad, p.LonRad), max(eastRad, p.LonRad)
-	}
-	// A step of a sixteenth of a strip at the equator: a few circles fall into each, whatever the latitude.
-	s.stepRad = s.stripM / 16 / geo.SemiMajorM
-	bits := func(stepsRatio float64) int { return int(math.Ceil(math.Log2(math.Floor(stepsRatio) + 2))) }
-	if len(s.order) > 0 {
-		s.stepBits = bits((eastRad - s.westRad) / s.stepRad)
-		s.keyBits = s.stepBits + bits((northM-s.southM)/s.stripM)
-	}
+	s.measure()
 	s.keys = make([]uint64, len(s.order))
 	split(len(s.order), func(_, from, to int) {
 		for k := from; k < to; k++ {
@@ -174,6 +164,29 @@ func (s *scan) sort() {
 		}
 	})
 }
+
+// stepsInStrip is how many steps in longitude are as long as a strip is high, at the equator: so few circles fall into each, whatever the
+// latitude, that their order within it does not matter.
+const stepsInStrip = 16
+
+// measure finds out how far the circles of the strips reach, and how many bits the key of a place takes.
+func (s *scan) measure() {
+	s.southM, s.westRad = math.Inf(1), math.Inf(1)
+	northM, eastRad := math.Inf(-1), math.Inf(-1)
+	for _, i := range s.order {
+		p := &s.all[i]
+		s.southM, northM = min(s.southM, p.MeridianM), max(northM, p.MeridianM)
+		s.westRad, eastRad = min(s.westRad, p.LonRad), max(eastRad, p.LonRad)
+	}
+	s.stepRad = s.stripM / stepsInStrip / geo.SemiMajorM
+	if len(s.order) > 0 {
+		s.stepBits = bitsOf((eastRad - s.westRad) / s.stepRad)
+		s.keyBits = s.stepBits + bitsOf((northM-s.southM)/s.stripM)
+	}
+}
+
+// bitsOf is how many bits hold every whole number up to one beyond a number of steps.
+func bitsOf(stepsRatio float64) int { return int(math.Ceil(math.Log2(math.Floor(stepsRatio) + 2))) }
 
 // sweep compares each circle with those ahead of it in its own strip and with those abreast in the next.
 func (s *scan) sweep() []Pair {

@@ -15,10 +15,15 @@ func (v Verdict) Sentence(u geo.Units) string {
 	if v.Bound && !v.Fits.IsKnown() && v.Constraint != ByNeighbour && v.Constraint != ByRecord {
 		text += "; the swing radius is only an upper bound, so the boat may still fit"
 	}
-	if v.Unison != nil && v.Unison.Why.In(u) != "" && !v.Fits.Or(false) {
-		text += "; judged by circles: " + v.Unison.Why.In(u)
+	return text + v.whyCircles(u)
+}
+
+// whyCircles adds why two boats that lie in unison are judged by their circles all the same.
+func (v *Verdict) whyCircles(u geo.Units) string {
+	if v.Unison == nil || v.Fits.Or(false) || v.Unison.Why.In(u) == "" {
+		return ""
 	}
-	return text
+	return "; judged by circles: " + v.Unison.Why.In(u)
 }
 
 // clause is the sentence without what makes it uncertain.
@@ -62,21 +67,27 @@ func (v *Verdict) ofNeighbour(u geo.Units) string {
 	if v.Lying == geo.InUnison {
 		what = "hulls, lying to the same wind and stream,"
 	}
-	switch may := v.Bound && !v.Fits.IsKnown(); {
+	switch {
 	case v.Reason == MayReach:
 		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing),
 			v.short(u))
-	case v.Reason == Overlaps && may:
-		return fmt.Sprintf("could touch %s: the %s overlap by up to %s%s%s", v.Of, what, v.gap(u), v.margin(u), ofEither)
+	case v.Bound && !v.Fits.IsKnown() && (v.Reason == Overlaps || v.Reason == InsideMargin):
+		return v.ofBoundNeighbour(what, u) + ofEither
 	case v.Reason == Overlaps:
 		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, v.gap(u), v.margin(u))
-	case v.Reason == InsideMargin && may:
-		return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed%s", v.Of, what, v.gap(u),
-			v.needs(u), ofEither)
 	case v.Reason == InsideMargin:
 		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, v.gap(u), v.needs(u))
 	}
 	return fmt.Sprintf("keeps clear of %s: %s between the %s", v.Of, v.gap(u), strings.TrimSuffix(what, ","))
+}
+
+// ofBoundNeighbour tells of a neighbour that comes too near by figures that are only bounds.
+func (v *Verdict) ofBoundNeighbour(what string, u geo.Units) string {
+	if v.Reason == Overlaps {
+		return fmt.Sprintf("could touch %s: the %s overlap by up to %s%s", v.Of, what, v.gap(u), v.margin(u))
+	}
+	return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed", v.Of, what, v.gap(u),
+		v.needs(u))
 }
 
 // ofEither ends a sentence on a pair that cannot be judged for want of a record.
@@ -223,31 +234,39 @@ func (v *Verdict) ofRecord(u geo.Units) string {
 	switch v.Reason {
 	case RecordFault:
 		return "an error in the record: " + v.Told.In(u)
-	case FarAway:
-		return fmt.Sprintf("lies %s from the middle of the field%s", geo.Figure(v.Has.Or(0), "m", u), wrongWayRound)
 	case NoArea, OtherArea:
 		return v.ofArea()
-	case DepthsDiffer:
-		return fmt.Sprintf(
-			"the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected", v.has(u),
-			v.needs(u))
 	case PermitOver:
 		return "the permit ended on " + v.Note
-	case LevelsAboveLow:
-		return fmt.Sprintf("the tide on file falls to %s, below the design low of %s", v.has(u), v.needs(u)) + note(v.Note)
-	case LevelsBelowHigh:
-		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
-	case SoundingsLeftOut:
-		return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out%s", v.Has.Or(0),
-			v.Needs.Or(0), wrongWayRound)
 	case NoSoundings:
 		return v.Note + ", so no circle is checked for shoal water"
+	case FarAway, SoundingsLeftOut:
+		return v.ofFarAway(u) + ": is a sign wrong, or latitude and longitude swapped?"
+	case DepthsDiffer, LevelsAboveLow, LevelsBelowHigh:
+		return v.ofLevels(u)
 	}
 	return v.ofRadius(u)
 }
 
-// wrongWayRound asks what positions far from the field most often come from.
-const wrongWayRound = ": is a sign wrong, or latitude and longitude swapped?"
+// ofFarAway tells of what lies too far from the field to belong to it.
+func (v *Verdict) ofFarAway(u geo.Units) string {
+	if v.Reason == FarAway {
+		return fmt.Sprintf("lies %s from the middle of the field", v.has(u))
+	}
+	return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out", v.Has.Or(0), v.Needs.Or(0))
+}
+
+// ofLevels tells of depths and levels that contradict each other.
+func (v *Verdict) ofLevels(u geo.Units) string {
+	switch v.Reason {
+	case LevelsAboveLow:
+		return fmt.Sprintf("the tide on file falls to %s, below the design low of %s", v.has(u), v.needs(u)) + note(v.Note)
+	case LevelsBelowHigh:
+		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
+	}
+	return fmt.Sprintf("the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected",
+		v.has(u), v.needs(u))
+}
 
 // ofArea tells of a mooring without an area, or in another one than on record.
 func (v *Verdict) ofArea() string {
@@ -264,8 +283,8 @@ func (v *Verdict) ofArea() string {
 
 // Sentence tells a conflict in the reader's units.
 func (k Conflict) Sentence(u geo.Units) string {
-	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying,
-		Reason: InsideMargin, Bound: k.Bound}
+	v := Verdict{Constraint: ByNeighbour, Of: k.B, Lying: k.Lying, Reason: InsideMargin, Bound: k.Bound}
+	v.figures(-k.OverlapM, k.MarginM, "m")
 	if k.OverlapM > 0 {
 		v.Reason = Overlaps
 	}
@@ -319,7 +338,8 @@ func noClauses(no []Verdict, u geo.Units) (clauses []string) {
 			hazards = append(hazards, v.hazardClause(u))
 		}
 	}
-	return slices.Concat(clauses, counted("touches", touched), counted("comes too near", near), alike(hazards), tackleClauses(tackle), records)
+	return slices.Concat(clauses, counted("touches", touched), counted("comes too near", near), alike(hazards), tackleClauses(tackle),
+		records)
 }
 
 // alike brings clauses of the same words together: two fairways may have one name.

@@ -43,23 +43,10 @@ type InUnison struct {
 
 // Words tells the weather in which two hulls come closest, or why it is not known.
 func (u *InUnison) Words() geo.Words {
-	w := u.Weather
-	if w == nil {
+	if u.Weather == nil {
 		return geo.Tell("judged by circles: %s", u.Why)
 	}
-	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
-	if w.Stream > 0 {
-		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
-	}
-	switch {
-	case u.Calm:
-		text = "hulls, closest in a calm at slack water, where boats point every way"
-	case u.UnsettledA && u.UnsettledB:
-		text += ", which all but cancel each other on both boats: they may lie any way"
-	case u.UnsettledA || u.UnsettledB:
-		text += ", which all but cancel each other on one of the boats: it may lie any way"
-	}
-	words := geo.Plain(text)
+	words := geo.Plain(u.weatherWords())
 	if boundM, known := u.BoundM.Get(); known && !u.Proved {
 		proved := geo.Tell("that they keep %s", geo.Metres(boundM))
 		if boundM < 0 {
@@ -71,6 +58,25 @@ func (u *InUnison) Words() geo.Words {
 		words = geo.Tell("%s; in a calm at slack water boats point every way: that is not checked here", words)
 	}
 	return words
+}
+
+// weatherWords tell the weather in which the hulls come closest.
+func (u *InUnison) weatherWords() string {
+	if u.Calm {
+		return "hulls, closest in a calm at slack water, where boats point every way"
+	}
+	w := u.Weather
+	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
+	if w.Stream > 0 {
+		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
+	}
+	switch {
+	case u.UnsettledA && u.UnsettledB:
+		text += ", which all but cancel each other on both boats: they may lie any way"
+	case u.UnsettledA || u.UnsettledB:
+		text += ", which all but cancel each other on one of the boats: it may lie any way"
+	}
+	return text
 }
 
 // pairSide is a mooring as a pair is judged by.
@@ -161,7 +167,7 @@ func (f *Field) bothExcursions(a, b pairSide, d geo.Design, sweep *swing.Sweep) 
 	return pa, pb, errors.Join(errA, errB)
 }
 
-// kindOf is an error where the kind of a mooring's boat is not on record: whether she has a rig decides what the wind makes of her.
+// kindOf is an error where the kind of a mooring's boat is not on record: whether it has a rig decides what the wind makes of it.
 func kindOf(m *geo.Mooring) error {
 	if m.Boat == nil || m.Boat.Kind != "" {
 		return nil
@@ -176,14 +182,13 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 	is := make([]bool, len(pairs))
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	// A core for each eight pairs: a pair of circles is judged faster than a goroutine starts.
 	for range min(runtime.GOMAXPROCS(0), 1+len(pairs)/8) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
+		wait.Go(func() {
 			for n := int(next.Add(1)) - 1; n < len(pairs); n = int(next.Add(1)) - 1 {
 				judged[n], is[n] = f.conflict(pairs[n], f.pairSide(int(pairs[n].A)), f.pairSide(int(pairs[n].B)))
 			}
-		}()
+		})
 	}
 	wait.Wait()
 	kept := judged[:0]
@@ -202,15 +207,15 @@ func (f *Field) inUnison(a, b pairSide) InUnison {
 	})
 }
 
-// closing holds two boats against each other; ok is false where there is no level for both.
+// hullSearch holds two boats against each other; ok is false where there is no level for both.
 type hullSearch func(s *swing.Sweep, a, b *swing.Excursions) (c swing.Closest, ok bool, err error)
 
-// swept searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
-func (f *Field) searchWeathers(a, b pairSide, hullSearch hullSearch) InUnison {
+// searchWeathers searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is
+// the same.
+func (f *Field) searchWeathers(a, b pairSide, search hullSearch) InUnison {
 	if a.m.Number > b.m.Number {
-		u := f.searchWeathers(b, a, hullSearch)
-		u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
-		u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
+		u := f.searchWeathers(b, a, search)
+		u.swap()
 		return u
 	}
 	levels, known := f.harbor.Levels.Get()
@@ -218,32 +223,58 @@ func (f *Field) searchWeathers(a, b pairSide, hullSearch hullSearch) InUnison {
 		return InUnison{Why: geo.Plain("the tide levels are not set")}
 	}
 	worst := swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
-	u := InUnison{}
+	calmOff := false
 	for _, d := range designsOf(a, b) {
-		sweep := swing.NewSweep(d, levels)
-		pa, pb, err := f.bothExcursions(a, b, d, sweep)
-		if err != nil {
-			return InUnison{Why: missingWords(err)}
+		c, why := f.searchDesign(a, b, d, levels, search)
+		if why != (geo.Words{}) {
+			return InUnison{Why: why}
 		}
-		c, ok, err := hullSearch(sweep, pa, pb)
-		if errors.Is(err, geo.ErrShortRode) || err == nil && !ok {
-			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
-		}
-		if err != nil {
-			return InUnison{Why: missingWords(err)}
-		}
-		boundM, proved := min(worst.BoundM, c.BoundM), worst.Proved && c.Proved
-		if c.GapM < worst.GapM {
-			worst = c
-		}
-		worst.BoundM, worst.Proved = boundM, proved
-		u.CalmOff = u.CalmOff || d.CalmOff
+		worst = closer(worst, c)
+		calmOff = calmOff || d.CalmOff
 	}
-	u.GapM, u.BoundM, u.Proved, u.Calm = geo.Known(worst.GapM), geo.Known(worst.BoundM), worst.Proved, worst.Calm
+	return f.closest(worst, calmOff)
+}
+
+// swap tells of the same two boats in the other order.
+func (u *InUnison) swap() {
+	u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
+	u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
+}
+
+// searchDesign searches the weathers of one area; why is empty, or says why there is no answer.
+func (f *Field) searchDesign(a, b pairSide, d geo.Design, levels geo.Levels, search hullSearch) (c swing.Closest, why geo.Words) {
+	sweep := swing.NewSweep(d, levels)
+	pa, pb, err := f.bothExcursions(a, b, d, sweep)
+	if err != nil {
+		return c, missingWords(err)
+	}
+	c, ok, err := search(sweep, pa, pb)
+	switch {
+	case errors.Is(err, geo.ErrShortRode) || err == nil && !ok:
+		return c, geo.Plain("the two lines do not both reach at any one level")
+	case err != nil:
+		return c, missingWords(err)
+	}
+	return c, geo.Words{}
+}
+
+// closer is the case of two in which hulls come closer; what is proved of both is proved of it.
+func closer(a, b swing.Closest) swing.Closest {
+	boundM, proved := min(a.BoundM, b.BoundM), a.Proved && b.Proved
+	if b.GapM < a.GapM {
+		a = b
+	}
+	a.BoundM, a.Proved = boundM, proved
+	return a
+}
+
+// closest tells how near two hulls come at the worst; an infinite gap has no weather and no place.
+func (f *Field) closest(worst swing.Closest, calmOff bool) InUnison {
+	u := InUnison{GapM: geo.Known(worst.GapM), BoundM: geo.Known(worst.BoundM), Proved: worst.Proved, Calm: worst.Calm, CalmOff: calmOff}
 	if math.IsInf(worst.GapM, 1) {
 		return u
 	}
-	w := worst.Weather
+	w := worst.Weather // its own, so that the search's case is not kept with it
 	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
 	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.GapMiddle(worst.A, worst.B))
 	return u
@@ -261,33 +292,40 @@ func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo
 	if _, far := f.far(other.m.Position); far || kindOf(&m) != nil {
 		return 0, false
 	}
-	for _, d := range []geo.Design{rules.Design, other.rules.Design} {
+	for _, d := range designsOf(pairSide{rules: rules}, other) {
 		sweep := swing.NewSweep(d, levels)
 		theirs, err := f.excursions(other, d, sweep)
 		if err != nil {
 			return 0, false
 		}
-		for _, depth := range depths {
-			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules)
-			craft, err := swing.NewVessel(in)
-			if err != nil {
-				return 0, false
-			}
-			hers, err := sweep.Excursions(craft, geo.Offset{})
-			if err != nil {
-				continue // too short a rode there: no place for her anyway
-			}
-			k, err := sweep.MinAnchorDistance(hers, theirs, nil)
-			if err != nil {
-				return 0, false
-			}
-			keep, ok = max(keep, k), true
+		k, reaches, err := f.keepInDesign(sweep, m, rules, depths, theirs)
+		if err != nil {
+			return 0, false
 		}
-		if rules.Design == other.rules.Design {
-			break
-		}
+		keep, ok = max(keep, k), ok || reaches
 	}
 	return keep, ok
+}
+
+// keepInDesign is [Field.KeepInUnison] in the weathers of one design; reaches is false where the rode is too short at every depth.
+func (f *Field) keepInDesign(sweep *swing.Sweep, m geo.Mooring, rules geo.Rules, depths []geo.Metres, theirs *swing.Excursions) (
+	keep geo.Metres, reaches bool, err error) {
+	for _, depth := range depths {
+		vessel, err := swing.NewVessel(f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules))
+		if err != nil {
+			return 0, false, err
+		}
+		own, err := sweep.Excursions(vessel, geo.Offset{})
+		if err != nil {
+			continue // too short a rode there: no place for the boat anyway
+		}
+		k, err := sweep.MinAnchorDistance(own, theirs, nil)
+		if err != nil {
+			return 0, false, err
+		}
+		keep, reaches = max(keep, k), true
+	}
+	return keep, reaches, nil
 }
 
 // missingWords tells field errors in one line: "the beam of 12 is not on record".
@@ -315,7 +353,7 @@ func (f *Field) ring(outline []geo.Offset) orb.Ring {
 	return append(ring, ring[0])
 }
 
-// vesselCache keeps what has been worked out of a field's boats.
+// vesselCache keeps what has been worked out of a field's boats, by the moorings' places in Harbor.Moorings.
 type vesselCache struct {
 	mu         sync.Mutex
 	vessels    map[int]vesselResult
@@ -337,31 +375,56 @@ type excursionsResult struct {
 	err        error
 }
 
-// maxExcursions is how many boats' poses are kept at once: some 80 kB each.
+// maxExcursions is how many boats' excursions are kept at once: some 80 kB each, and so 80 MB.
 const maxExcursions = 1024
 
 func newVesselCache() *vesselCache {
 	return &vesselCache{vessels: map[int]vesselResult{}, excursions: map[excursionsKey]excursionsResult{}}
 }
 
-// vessel is the boat on a mooring made ready.
-func (f *Field) vessel(b pairSide) (*swing.Vessel, error) {
-	if b.index < 0 {
-		return swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
-	}
-	f.vessels.mu.Lock()
-	c, ok := f.vessels.vessels[b.index]
-	f.vessels.mu.Unlock()
-	if !ok {
-		c.vessel, c.err = swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
-		f.vessels.mu.Lock()
-		f.vessels.vessels[b.index] = c
-		f.vessels.mu.Unlock()
-	}
-	return c.vessel, c.err
+func (c *vesselCache) vessel(index int) (v vesselResult, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	v, ok = c.vessels[index]
+	return v, ok
 }
 
-// supposed puts the boat on a vacant mooring for which it keeps its water; what follows from her is no more than possible.
+func (c *vesselCache) keepVessel(index int, v vesselResult) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.vessels[index] = v
+}
+
+func (c *vesselCache) excursionsOf(key excursionsKey) (x excursionsResult, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	x, ok = c.excursions[key]
+	return x, ok
+}
+
+func (c *vesselCache) keepExcursions(key excursionsKey, x excursionsResult) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if len(c.excursions) >= maxExcursions {
+		clear(c.excursions)
+	}
+	c.excursions[key] = x
+}
+
+// vessel is the boat on a mooring made ready.
+func (f *Field) vessel(b pairSide) (*swing.Vessel, error) {
+	v, ok := f.vessels.vessel(b.index)
+	if ok && b.index >= 0 {
+		return v.vessel, v.err
+	}
+	v.vessel, v.err = swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
+	if b.index >= 0 {
+		f.vessels.keepVessel(b.index, v)
+	}
+	return v.vessel, v.err
+}
+
+// supposed puts the boat on a vacant mooring for which it keeps its water; what follows from that boat is no more than possible.
 func supposed(m *geo.Mooring) *geo.Mooring {
 	boat, known := swing.SupposedBoat(m)
 	if m.Boat != nil || !known {
@@ -372,26 +435,20 @@ func supposed(m *geo.Mooring) *geo.Mooring {
 	return &with
 }
 
+// excursions are where the boat on a mooring can lie in the weathers of a design.
 func (f *Field) excursions(b pairSide, design geo.Design, sweep *swing.Sweep) (*swing.Excursions, error) {
 	key := excursionsKey{b.index, design}
-	f.vessels.mu.Lock()
-	p, ok := f.vessels.excursions[key]
-	f.vessels.mu.Unlock()
+	x, ok := f.vessels.excursionsOf(key)
 	if ok && b.index >= 0 {
-		return p.excursions, p.err
+		return x.excursions, x.err
 	}
-	c, err := f.vessel(b)
+	v, err := f.vessel(b)
 	if err = errors.Join(err, kindOf(b.m)); err != nil {
 		return nil, err
 	}
-	p.excursions, p.err = sweep.Excursions(c, f.frame.Project(b.m.Position))
+	x.excursions, x.err = sweep.Excursions(v, f.frame.Project(b.m.Position))
 	if b.index >= 0 {
-		f.vessels.mu.Lock()
-		if len(f.vessels.excursions) >= maxExcursions {
-			clear(f.vessels.excursions)
-		}
-		f.vessels.excursions[key] = p
-		f.vessels.mu.Unlock()
+		f.vessels.keepExcursions(key, x)
 	}
-	return p.excursions, p.err
+	return x.excursions, x.err
 }

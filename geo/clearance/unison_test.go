@@ -212,7 +212,8 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 
 func TestWeatherTellsWhatItCannot(t *testing.T) {
 	origin := places["north"]
-	short, noStrength, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15), tackled(moored(origin, "lacking", 150, 200, 1), 9, 15),
+	short, noStrength, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15),
+		tackled(moored(origin, "lacking", 150, 200, 1), 9, 15),
 		tackled(moored(origin, "vacant", 200, 200, 1), 9, 15)
 	short.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(4)), Size: geo.Known(geo.Metres(0.01))}}
 	noStrength.Boat.Draft = geo.Maybe[geo.Metres]{}

@@ -43,11 +43,11 @@ const (
 // PullOf is how a boat lies in a weather and what pulls at its bow. Errors: geo.ErrUnknown where a stream meets a boat without a draft on
 // record.
 //
-// The boat turns about its bow until the side forces of wind and stream balance. A side force goes with the area that it shows from abeam and
-// with the sine of the angle at which they meet, and both act at about the middle of its length; so the stern points along the sum of
-// the two directions, each weighed with 0.5 rho V² times the side area in its medium. As it lies, wind and stream each pull along their
-// own direction, on an area between that of the front and that of the side by the square of the sine. A gust is the mean wind times the
-// gust ratio.
+// The boat turns about its bow until the side forces of wind and stream balance. A side force goes with the area that it shows from abeam
+// and with the sine of the angle at which they meet, and both act at about the middle of its length; so the stern points along the sum of
+// the two directions, each weighed with 0.5 rho V² times the side area in its medium. As it lies, wind and stream each pull along their own
+// direction, on an area between that of the front and that of the side by the square of the sine. A gust is the mean wind times the gust
+// ratio.
 func PullOf(b Windage, w geo.Weather) (Pull, error) {
 	d, err := DragsOf(b, w.Stream)
 	if err != nil {

@@ -230,8 +230,8 @@ func (r *Rode) spansAtBuoy() (low, high span) {
 	return span{to: below, below: noBuoy, bed: true}, span{from: below, to: len(r.parts), below: noBuoy}
 }
 
-// placeOf tells where the buoy lies, what it lifts there, and what it would have to lift to stay at the surface where it goes under although
-// the water would let it float.
+// placeOf tells where the buoy lies, what it lifts there, and what it would have to lift to stay at the surface where it goes under
+// although the water would let it float.
 func (r *Rode) placeOf(f *afloat) (place Place, liftN, neededN float64) {
 	maxN, ownN := float64(r.buoy.Lift), -r.buoy.WeightN
 	switch {

@@ -123,9 +123,9 @@ func drawn(t *rapid.T) *plan {
 func TestNoPlaceBeatsTheBest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		const closeM, apartM = 0.01, 25.0
-		s := newSearch(p, closeM, apartM)
-		var given []found
+		const closeM, spacingM = 0.01, 25.0
+		s := newSearch(p, closeM, spacingM)
+		var given []bestPlace
 		for range 4 {
 			f, ok := s.next(context.Background())
 			if !ok {
@@ -142,7 +142,7 @@ func TestNoPlaceBeatsTheBest(t *testing.T) {
 					NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 				apart := true
 				for _, g := range given {
-					apart = apart && float64(g.at.Sub(at).Length()) >= apartM
+					apart = apart && float64(g.at.Sub(at).Length()) >= spacingM
 				}
 				if c := brute(p, at); apart && c > f.boundM+1e-9 {
 					t.Fatalf("%v has %g, more than the bound of %+v", at, c, f)

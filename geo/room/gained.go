@@ -29,19 +29,12 @@ func (w *WhatIf) Gained(ctx context.Context, like string, report Progress) (Capa
 	if err != nil {
 		return CapacityGain{}, err
 	}
-	m, changed := &w.field.Harbor().Moorings[i], &w.Changed.Harbor().Moorings[i]
+	m := &w.field.Harbor().Moorings[i]
 	g := CapacityGain{Like: m.Number, Boat: *m.Boat}
-	halves := func(half int) Progress {
-		return func(done, total int) {
-			if report != nil {
-				report(half*total+done, 2*total)
-			}
-		}
-	}
-	if g.Before, err = asIsIn(ctx, w.field, w.Area, m, halves(0)); err != nil && !Partial(err) {
+	if g.Before, err = asIsIn(ctx, w.field, w.Area, i, report.half(0)); err != nil && !Partial(err) {
 		return CapacityGain{}, fmt.Errorf("as it is: %w", err)
 	}
-	if g.After, err = asIsIn(ctx, w.Changed, w.Area, changed, halves(1)); err != nil && !Partial(err) {
+	if g.After, err = asIsIn(ctx, w.Changed, w.Area, i, report.half(1)); err != nil && !Partial(err) {
 		return CapacityGain{}, fmt.Errorf("with the change: %w", err)
 	}
 	g.Gained = g.After.Count - g.Before.Count
@@ -50,8 +43,18 @@ func (w *WhatIf) Gained(ctx context.Context, like string, report Progress) (Capa
 	return g, err
 }
 
-// asIsIn counts the places for boats like that of a mooring.
-func asIsIn(ctx context.Context, f *clearance.Field, area string, m *geo.Mooring, report Progress) (Capacity, error) {
+// half is told of the first or the second half of a search as of a part of the whole.
+func (p Progress) half(half int) Progress {
+	return func(done, total int) {
+		if p != nil {
+			p(half*total+done, 2*total)
+		}
+	}
+}
+
+// asIsIn counts the places for boats like that of Harbor().Moorings[i].
+func asIsIn(ctx context.Context, f *clearance.Field, area string, i int, report Progress) (Capacity, error) {
+	m := &f.Harbor().Moorings[i]
 	q, err := New(f).Ask(Ask{Area: area, Boat: *m.Boat, Tackle: m.Tackle, Radius: m.StatedRadius})
 	if err != nil {
 		return Capacity{}, err
@@ -61,35 +64,39 @@ func asIsIn(ctx context.Context, f *clearance.Field, area string, m *geo.Mooring
 
 // like is the place of a mooring with a boat, or of the area's middle boat by length.
 func (w *WhatIf) like(number string) (int, error) {
-	h := w.field.Harbor()
-	if number != "" {
-		i, ok := w.field.Index(number)
-		switch {
-		case !ok:
-			return 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
-		case h.Moorings[i].Boat == nil:
-			return 0,
-				&geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record",
-					Want: "a mooring with a boat is wanted, whose like is counted", Kind: geo.ErrUnknown}
-		}
-		return i, nil
+	if number == "" {
+		return w.middleBoat()
 	}
-	lengthM := func(i int) float64 {
-		length, _ := h.Moorings[i].Boat.SwingLength()
-		return float64(length.Or(0))
+	i, ok := w.field.Index(number)
+	if !ok {
+		return 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
 	}
+	if w.field.Harbor().Moorings[i].Boat == nil {
+		return 0, &geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record",
+			Want: "a mooring with a boat is expected, whose like is counted", Kind: geo.ErrUnknown}
+	}
+	return i, nil
+}
+
+// middleBoat is the mooring of the area whose boat is in the middle by length, of those of which all is known.
+func (w *WhatIf) middleBoat() (int, error) {
+	moorings := w.field.Harbor().Moorings
 	var known []int
-	for i := range h.Moorings {
-		if m := &h.Moorings[i]; m.Area == w.Area && m.Boat != nil && lengthM(i) > 0 && w.field.Swing(i).Radius.IsKnown() &&
-			!w.field.Swing(i).Bound && m.Boat.Draft.IsKnown() {
+	for i := range moorings {
+		if moorings[i].Area == w.Area && w.knownWhole(i) {
 			known = append(known, i)
 		}
 	}
 	if len(known) == 0 {
-		return 0,
-			&geo.FieldError{Noun: "area", Name: w.Area, Field: "boats", Got: "none on record with length, draft and tackle",
-				Want: "one is wanted whose like is counted", Kind: geo.ErrUnknown}
+		return 0, &geo.FieldError{Noun: "area", Name: w.Area, Field: "boats", Got: "none on record with length, draft and tackle",
+			Want: "one is expected whose like is counted", Kind: geo.ErrUnknown}
 	}
-	slices.SortStableFunc(known, func(a, b int) int { return cmp.Compare(lengthM(a), lengthM(b)) })
+	slices.SortStableFunc(known, func(a, b int) int { return cmp.Compare(boatLength(&moorings[a]), boatLength(&moorings[b])) })
 	return known[len(known)/2], nil
+}
+
+// knownWhole reports a mooring with a boat of which length, draft and swing radius are known.
+func (w *WhatIf) knownWhole(i int) bool {
+	m, swing := &w.field.Harbor().Moorings[i], w.field.Swing(i)
+	return boatLength(m) > 0 && m.Boat.Draft.IsKnown() && swing.Radius.IsKnown() && !swing.Bound
 }

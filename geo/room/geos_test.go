@@ -18,17 +18,17 @@ import (
 )
 
 // geos compiles the program of testdata/room/geos.c and gives a function that runs it.
-func geos(t testing.TB) func(p *plan, quad, circles int, apartM float64) (areaM2 float64, found []found, took time.Duration) {
+func geos(t testing.TB) func(p *plan, quad, circles int, spacingM float64) (areaM2 float64, found []bestPlace, took time.Duration) {
 	t.Helper()
 	cc := outside.Program(t, "cc", "gcc")
 	program := filepath.Join(t.TempDir(), "geos")
 	if out, err := exec.Command(cc, "-O2", "-o", program, "../../testdata/room/geos.c", "-lgeos_c", "-lm").CombinedOutput(); err != nil {
 		outside.Missing(t, "GEOS (Debian package libgeos-dev) does not compile: "+string(out))
 	}
-	return func(p *plan, quad, circles int, apartM float64) (areaM2 float64, all []found, took time.Duration) {
+	return func(p *plan, quad, circles int, spacingM float64) (areaM2 float64, all []bestPlace, took time.Duration) {
 		t.Helper()
 		var in strings.Builder
-		fmt.Fprintf(&in, "%.17g %d %d %.17g\n", p.radius.fixedM, quad, circles, apartM)
+		fmt.Fprintf(&in, "%.17g %d %d %.17g\n", p.radius.fixedM, quad, circles, spacingM)
 		for _, z := range p.zones {
 			if z.in {
 				fmt.Fprintf(&in, "area %d", len(z.edges))
@@ -66,7 +66,7 @@ func geos(t testing.TB) func(p *plan, quad, circles int, apartM float64) (areaM2
 			case cells[0] == "seconds":
 				took = time.Duration(num(1) * float64(time.Second))
 			default:
-				all = append(all, found{at: geo.Offset{EastM: num(0), NorthM: num(1)}, clearanceM: num(2)})
+				all = append(all, bestPlace{at: geo.Offset{EastM: num(0), NorthM: num(1)}, clearanceM: num(2)})
 			}
 		}
 		return areaM2, all, took

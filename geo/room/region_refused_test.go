@@ -19,8 +19,8 @@ func pond() *plan {
 
 func traced(t *testing.T, p *plan) *tracer {
 	t.Helper()
-	cellM, levM := p.fineness(regionCellM)
-	tr, ok := p.trace(context.Background(), tracer{cellM: cellM, levM: levM, halvings: halvings})
+	cellM, levelM := p.fineness(regionCellM)
+	tr, ok := p.trace(context.Background(), tracer{cellM: cellM, levelM: levelM, halvings: halvings})
 	if !ok {
 		t.Fatal("stopped")
 	}
@@ -77,7 +77,7 @@ func TestARegionThatCannotBeFollowedIsRefused(t *testing.T) {
 	p.radius.byDepth = func(float64) float64 { return 10 }
 	p.radius.depth = func(geo.Offset) (float64, bool) { return 5, true }
 	p.radius.span = func(at geo.Offset, reachM float64) (float64, float64) { return at.EastM, at.EastM }
-	p.radius.between = func(eastM, _ float64) (leastM, mostM float64) {
+	p.radius.between = func(eastM, _ float64) (minM, maxM float64) {
 		if eastM > 50 {
 			return 60, 60
 		}

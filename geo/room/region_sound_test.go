@@ -117,7 +117,7 @@ type sketch struct {
 func (s sketch) between(lo, hi float64) float64 { return lo + (hi-lo)*s.Float64() }
 
 // star is a ring round a middle, counterclockwise or clockwise.
-func (s sketch) star(middle geo.Offset, leastM, mostM float64, corners int, hole bool) orb.Ring {
+func (s sketch) star(middle geo.Offset, minM, maxM float64, corners int, hole bool) orb.Ring {
 	var ring orb.Ring
 	for i := range corners {
 		share := float64(i) / float64(corners)
@@ -125,7 +125,7 @@ func (s sketch) star(middle geo.Offset, leastM, mostM float64, corners int, hole
 			share = -share
 		}
 		sin, cos := math.Sincos(2 * math.Pi * share)
-		ring = append(ring, s.frame.Position(middle.Plus(geo.Offset{EastM: cos, NorthM: sin}.Times(s.between(leastM, mostM)))).Point())
+		ring = append(ring, s.frame.Position(middle.Plus(geo.Offset{EastM: cos, NorthM: sin}.Times(s.between(minM, maxM)))).Point())
 	}
 	return append(ring, ring[0])
 }

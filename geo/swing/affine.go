@@ -13,12 +13,12 @@ const (
 	symCount
 )
 
-// affine is a number that depends on the place in a box: mid + the sum of by[i] times symbol i, and up to over on
+// affine is a number that depends on the place in a box: mid + the sum of coef[i] times symbol i, and up to residual on
 // either side of that. Two of them that depend on the same symbols keep what they have in common, which plain
 // intervals lose. Source of the arithmetic: de Figueiredo and Stolfi, Numerical Algorithms 37 (2004), from memory.
 type affine struct {
 	mid      float64
-	by       [symCount]float64
+	coef     [symCount]float64
 	residual float64
 }
 
@@ -28,26 +28,26 @@ func constant(valueRatio float64) affine { return affine{mid: valueRatio} }
 // interval is any number of an interval.
 func interval(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, residual: (hi - lo) / 2} }
 
-// radiusRatio is how far the number is at most from its middle.
-func (x *affine) radius() (overRatio float64) {
-	overRatio = x.residual
-	for _, v := range x.by {
-		overRatio += math.Abs(v)
+// radius is how far the number is at most from its middle.
+func (x *affine) radius() (sumRatio float64) {
+	sumRatio = x.residual
+	for _, v := range x.coef {
+		sumRatio += math.Abs(v)
 	}
-	return overRatio
+	return sumRatio
 }
 
 // maxAbs is how large the number may be, its sign left aside.
-func (x *affine) maxAbs() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+func (x *affine) maxAbs() (absRatio float64) { return math.Abs(x.mid) + x.radius() }
 
-func (x *affine) min() (leastRatio float64) { return x.mid - x.radius() }
-func (x *affine) max() (mostRatio float64)  { return x.mid + x.radius() }
+func (x *affine) min() (minRatio float64) { return x.mid - x.radius() }
+func (x *affine) max() (maxRatio float64) { return x.mid + x.radius() }
 
 // addScaled is x + kRatio y.
 func (x affine) addScaled(kRatio float64, y *affine) affine {
 	x.mid += kRatio * y.mid
-	for i, v := range y.by {
-		x.by[i] += kRatio * v
+	for i, v := range y.coef {
+		x.coef[i] += kRatio * v
 	}
 	x.residual += math.Abs(kRatio) * y.residual
 	return x
@@ -55,21 +55,21 @@ func (x affine) addScaled(kRatio float64, y *affine) affine {
 
 func (x affine) scaled(kRatio float64) affine {
 	x.mid *= kRatio
-	for i := range x.by {
-		x.by[i] *= kRatio
+	for i := range x.coef {
+		x.coef[i] *= kRatio
 	}
 	x.residual *= math.Abs(kRatio)
 	return x
 }
 
-// times is the product; what is of the second order goes into over.
+// times is the product; what is of the second order goes into the residual.
 func (x *affine) times(y *affine) affine {
 	var z affine
 	z.mid = x.mid * y.mid
 	var rx, ry float64
-	for i, v := range x.by {
-		w := y.by[i]
-		z.by[i] = x.mid*w + y.mid*v
+	for i, v := range x.coef {
+		w := y.coef[i]
+		z.coef[i] = x.mid*w + y.mid*v
 		rx += math.Abs(v)
 		ry += math.Abs(w)
 	}
@@ -111,21 +111,27 @@ func cosOver(fromRad, toRad float64) (lo, hi float64) {
 	if lo > hi {
 		lo, hi = hi, lo
 	}
-	if math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi)) {
+	if passesTurn(fromRad, toRad) {
 		hi = 1
 	}
-	if math.Floor((toRad-math.Pi)/(2*math.Pi)) != math.Floor((fromRad-math.Pi)/(2*math.Pi)) {
+	if passesTurn(fromRad-math.Pi, toRad-math.Pi) {
 		lo = -1
 	}
 	return lo, hi
 }
 
+// passesTurn tells whether a whole number of turns lies between two angles.
+func passesTurn(fromRad, toRad float64) bool {
+	return math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi))
+}
+
 // squared is the square; d² is never below 0, which halves its error.
 func (x *affine) squared() affine {
 	r := x.radius()
+	half := r * r / 2
 	z := x.scaled(2 * x.mid)
-	z.mid = x.mid*x.mid + r*r/2
-	z.residual = 2*math.Abs(x.mid)*x.residual + r*r/2
+	z.mid = x.mid*x.mid + half
+	z.residual = 2*math.Abs(x.mid)*x.residual + half
 	return z
 }
 
@@ -149,22 +155,15 @@ func (x *affine) root() affine {
 // is c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
 func polar(x, y *affine) (length, direction affine, even bool) {
 	long := math.Hypot(x.mid, y.mid)
-	off := math.Hypot(x.radius(), y.radius())
 	if long == 0 {
-		return interval(0, off), affine{}, false
+		return interval(0, radii(x, y)), affine{}, false
 	}
 	ux, uy := x.mid/long, y.mid/long
 	p, c := x.scaled(ux).addScaled(uy, y), y.scaled(ux).addScaled(-uy, x)
 	rc, near := c.radius(), p.min()
 	if near <= 0 {
+		off := radii(x, y)
 		return interval(math.Max(0, long-off), long+off), affine{}, false
-	}
-	bend := rc * rc / near / 4
-	length = p
-	length.mid += bend
-	length.residual += bend
-	if most := math.Hypot(p.max(), rc); length.radius() > (most-near)/2 {
-		length = interval(near, most)
 	}
 	t := rc / near
 	direction = c.scaled(1 / long)
@@ -173,5 +172,20 @@ func polar(x, y *affine) (length, direction affine, even bool) {
 		direction = affine{residual: side}
 	}
 	direction.mid = math.Atan2(y.mid, x.mid)
-	return length, direction, true
+	return lengthOf(&p, rc, near), direction, true
+}
+
+// radii is how far a vector is at most from its middle.
+func radii(x, y *affine) float64 { return math.Hypot(x.radius(), y.radius()) }
+
+// lengthOf is the length of a vector that is p along its middle, near at the least, and no more than rc across it.
+func lengthOf(p *affine, rc, near float64) affine {
+	bend := rc * rc / near / 4
+	length := *p
+	length.mid += bend
+	length.residual += bend
+	if far := math.Hypot(p.max(), rc); length.radius() > (far-near)/2 {
+		return interval(near, far)
+	}
+	return length
 }

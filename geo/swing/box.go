@@ -37,7 +37,7 @@ type frame struct {
 // affine is an unknown as it runs over the box.
 func (bx *box) affine(symbol int) affine {
 	x := affine{mid: bx.mid[symbol]}
-	x.by[symbol] = bx.half[symbol]
+	x.coef[symbol] = bx.half[symbol]
 	return x
 }
 
@@ -78,11 +78,17 @@ func (bx *box) winds() (wind, stream affine) {
 	return ratio.squared(), constant(1)
 }
 
+// ends are the least and the greatest value of an unknown.
+func (bx *box) ends(symbol int) (lo, hi float64) {
+	return bx.mid[symbol] - bx.half[symbol], bx.mid[symbol] + bx.half[symbol]
+}
+
 // halves divides a box by one of its unknowns.
 func (bx *box) halves(symbol int) (lower, upper box) {
-	lower, upper = *bx, *bx
+	lower = *bx
 	h := bx.half[symbol] / 2
-	lower.half[symbol], upper.half[symbol] = h, h
+	lower.half[symbol] = h
+	upper = lower
 	lower.mid[symbol] -= h
 	upper.mid[symbol] += h
 	return lower, upper
@@ -90,7 +96,7 @@ func (bx *box) halves(symbol int) (lower, upper box) {
 
 // rootBoxes are the boxes that hold all weathers between them. anyBearing leaves out those that are others turned round.
 func (p *pair) rootBoxes(anyBearing bool) []box {
-	scatter := p.sweep.design.Scatter() * math.Pi / 180
+	scatter := p.sweep.scatterRad()
 	whole := box{boundM: math.Inf(-1)}
 	whole.mid[symScale], whole.half[symScale] = 0.5, 0.5
 	if p.high > p.low {
@@ -106,15 +112,18 @@ func (p *pair) rootBoxes(anyBearing bool) []box {
 	}
 	whole.half[symTurnA], whole.half[symTurnB] = scatter, scatter
 	whole.mid[symRatio], whole.half[symRatio] = 0.5, 0.5
-	var all []box
-	for _, ebb := range [2]bool{false, true} {
-		if ebb && anyBearing {
-			continue
-		}
-		for _, c := range [2]dominance{windDominant, streamDominant} {
-			whole.frame = frame{c, ebb}
-			all = append(all, whole.windQuadrants()...)
-		}
+	all := whole.ratios(false)
+	if !anyBearing {
+		all = append(all, whole.ratios(true)...)
+	}
+	return all
+}
+
+// ratios are the boxes of all ratios of wind and stream on the flood or on the ebb.
+func (bx box) ratios(ebb bool) (all []box) {
+	for _, d := range [2]dominance{windDominant, streamDominant} {
+		bx.frame = frame{d, ebb}
+		all = append(all, bx.windQuadrants()...)
 	}
 	return all
 }
@@ -129,6 +138,8 @@ func (bx box) windQuadrants() (all []box) {
 	}
 	return all
 }
+
+func (s *Sweep) scatterRad() float64 { return s.design.Scatter() * math.Pi / 180 }
 
 // streams says that the design has a stream.
 func (s *Sweep) streams() bool { return s.design.Stream.Or(0) > 0 }

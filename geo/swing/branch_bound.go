@@ -12,23 +12,23 @@ type Limits struct {
 }
 
 // How many boxes a search opens before it ends with what it has proved so far: in all, and once it has found that hulls come too near, so
-// that only by how much is left open.
+// that only by how much is left open. What is not decided by then is told as possible, never as clear.
 const (
 	maxBoxes          = 10_000
 	boxesOnceTooNear  = 30
 	maxDistanceBoxes  = 400 // for [Sweep.MinAnchorDistance], whose answer errs on the large side the sooner it ends
-	boxesPerStopCheck = 64  // between two looks whether it is to stop
+	boxesPerStopCheck = 64
 )
 
-// objective is what a search makes least over all weathers.
+// objective is what a search makes smallest over all weathers.
 type objective interface {
 	// seeds are boxes in whose middle it is worth while to look first.
 	seeds() []box
-	// bound bounds it from below bound a box and tells about what it is where it is best looked into.
+	// bound bounds it from below over a box, and tells about what it is where the box is best looked into.
 	bound(bx *box) (boundM, middleM float64, err error)
 	// estimate works it out for a point, to a centimetre or so.
 	estimate(p *point) (valueM float64, err error)
-	// at works it out for a point in full.
+	// evaluate works it out for a point in full.
 	evaluate(p *point) (valueM float64, err error)
 }
 
@@ -37,35 +37,25 @@ type branchAndBound struct {
 	goal objective
 	Limits
 	boxLimit int // boxes to open
-	// sufficientM is what is not looked into: all that is proved to be no less is put aside. Once less than tooNearM is found only boxesMore
-	// are opened yet.
+	// sufficientM is what is not looked into: all that is proved to be no less is put aside. Once less than tooNearM is found only
+	// boxesOnceTooNear are opened yet.
 	sufficientM, tooNearM float64
 	queue                 []box   // a heap, least bound first
-	incumbentM            float64 // begins with what is known to be reached
+	incumbentM            float64 // the best so far; begins with what is known to be reached
 	incumbent             point
 	boundM                float64 // of what has been put aside
 	boxes                 int
 	tooNearAt             int // boxes opened when less than tooNearM was found; 0: it was not
 }
 
-// run searches boxes. It ends when nothing left open is more than GapToleranceM better than the best, or all of it is as good as is enough, or
-// the search is stopped: then bound is what holds so far.
+// run searches boxes. It ends when nothing left open is more than GapToleranceM better than the best, or all of it is as good as is enough,
+// or the search is stopped: then boundM is what holds so far.
 func (s *branchAndBound) run(roots []box) (proved bool, err error) {
 	s.boundM = math.Inf(1)
-	for _, seed := range s.goal.seeds() {
-		if err := s.improveIncumbent(&seed, math.Inf(-1)); err != nil {
-			return false, err
-		}
+	if err := s.start(roots); err != nil {
+		return false, err
 	}
-	for i := range roots {
-		if err := s.consider(&roots[i]); err != nil {
-			return false, err
-		}
-	}
-	for len(s.queue) > 0 {
-		if s.queue[0].boundM >= s.pruneM() {
-			break
-		}
+	for len(s.queue) > 0 && s.queue[0].boundM < s.pruneM() {
 		if s.exhausted() {
 			s.boundM = min(s.boundM, s.queue[0].boundM)
 			if math.IsInf(s.incumbentM, 1) { // what is most in doubt
@@ -73,12 +63,7 @@ func (s *branchAndBound) run(roots []box) (proved bool, err error) {
 			}
 			return false, err
 		}
-		bx := s.pop()
-		lower, upper := bx.halves(bx.branchOn)
-		if err := s.consider(&lower); err != nil {
-			return false, err
-		}
-		if err := s.consider(&upper); err != nil {
+		if err := s.branch(); err != nil {
 			return false, err
 		}
 	}
@@ -86,6 +71,31 @@ func (s *branchAndBound) run(roots []box) (proved bool, err error) {
 		s.boundM = min(s.boundM, s.queue[0].boundM)
 	}
 	return true, nil
+}
+
+// start looks at the seeds and takes the first boxes.
+func (s *branchAndBound) start(roots []box) error {
+	for _, seed := range s.goal.seeds() {
+		if err := s.improveIncumbent(&seed, math.Inf(-1)); err != nil {
+			return err
+		}
+	}
+	for i := range roots {
+		if err := s.consider(&roots[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// branch divides the box with the least bound.
+func (s *branchAndBound) branch() error {
+	bx := s.pop()
+	lower, upper := bx.halves(bx.branchOn)
+	if err := s.consider(&lower); err != nil {
+		return err
+	}
+	return s.consider(&upper)
 }
 
 // exhausted says that the search ends before it has proved what it is to prove.
@@ -98,7 +108,12 @@ func (s *branchAndBound) exhausted() bool {
 			return true
 		}
 	}
-	return s.boxes >= s.boxLimit || s.Stop != nil && s.boxes/boxesPerStopCheck != (s.boxes-2)/boxesPerStopCheck && s.Stop()
+	return s.boxes >= s.boxLimit || s.stopAsked()
+}
+
+// stopAsked asks now and then whether the search is to stop; boxes are opened in pairs.
+func (s *branchAndBound) stopAsked() bool {
+	return s.Stop != nil && s.boxes/boxesPerStopCheck != (s.boxes-2)/boxesPerStopCheck && s.Stop()
 }
 
 // pruneM is the bound from which on a box need not be looked at.
@@ -123,20 +138,24 @@ func (s *branchAndBound) consider(bx *box) error {
 	return nil
 }
 
-// improveIncumbent looks into a box for something better than the best, where its middle is better; and where it is nearly too near, if nothing
-// else matters.
+// promising tells whether a value is enough better than the best to look closer, or nearly too near if nothing else matters.
+func (s *branchAndBound) promising(valueM float64) bool {
+	const worthM = 0.01 // a smaller gain is not worth solving the lines for
+	const nearlyM = 3   // above what is sufficient, within which a look is taken even so
+	return valueM < min(s.incumbentM-worthM, s.sufficientM+nearlyM)
+}
+
+// improveIncumbent looks into a box for something better than the best, where its middle is promising.
 func (s *branchAndBound) improveIncumbent(bx *box, middleM float64) error {
-	const worth = 0.01 // metres
-	const nearly = 3   // the same
-	if middleM >= min(s.incumbentM-worth, s.sufficientM+nearly) {
+	if !s.promising(middleM) {
 		return nil
 	}
 	p := bx.likely()
 	valueM, err := s.goal.estimate(&p)
-	if err != nil || valueM >= min(s.incumbentM-worth, s.sufficientM+nearly) {
+	if err != nil || !s.promising(valueM) {
 		return err
 	}
-	if _, err = s.descend(bx, &p, valueM); err != nil {
+	if err = s.descend(bx, &p, valueM); err != nil {
 		return err
 	}
 	if valueM, err = s.goal.evaluate(&p); err == nil && valueM < s.incumbentM {
@@ -147,31 +166,44 @@ func (s *branchAndBound) improveIncumbent(bx *box, middleM float64) error {
 
 // descend looks for the best point near the middle of a box, one unknown after the other. The level is only tried at the box's ends: there
 // the reaches are known.
-func (s *branchAndBound) descend(bx *box, best *point, bestM float64) (valueM float64, err error) {
-	const rounds = 8
+func (s *branchAndBound) descend(bx *box, best *point, bestM float64) (err error) {
+	const rounds = 8 // the steps are then a 256th of the box
 	step := bx.half
 	for range rounds {
-		for i, by := range step {
-			for _, sign := range [2]float64{-by, by} {
-				p := *best
-				p.at[i] += sign
-				if by == 0 || math.Abs(p.at[i]-bx.mid[i]) > bx.half[i]*(1+1e-12) {
-					continue
-				}
-				valueM, err := s.goal.estimate(&p)
-				if err != nil {
-					return bestM, err
-				}
-				if valueM < bestM {
-					*best, bestM = p, valueM
-				}
+		for i := range step {
+			if step[i] == 0 {
+				continue
+			}
+			if bestM, err = s.tryBoth(bx, best, bestM, i, step[i]); err != nil {
+				return err
 			}
 			step[i] /= 2
 		}
 		step[symLevel] = 0
 	}
+	return nil
+}
+
+// tryBoth moves the best point by a step of an unknown to either side, where that is better and still in the box.
+func (s *branchAndBound) tryBoth(bx *box, best *point, bestM float64, symbol int, step float64) (float64, error) {
+	for _, by := range [2]float64{-step, step} {
+		p := *best
+		p.at[symbol] += by
+		if math.Abs(p.at[symbol]-bx.mid[symbol]) > bx.half[symbol]*(1+1e-12) {
+			continue
+		}
+		valueM, err := s.goal.estimate(&p)
+		if err != nil {
+			return bestM, err
+		}
+		if valueM < bestM {
+			*best, bestM = p, valueM
+		}
+	}
 	return bestM, nil
 }
+
+// The heap is written here since that of the standard library takes its items as interfaces: each box would be allocated.
 
 func (s *branchAndBound) push(bx box) {
 	s.queue = append(s.queue, bx)
@@ -190,16 +222,22 @@ func (s *branchAndBound) pop() box {
 	last := len(s.queue) - 1
 	s.queue[0] = s.queue[last]
 	s.queue = s.queue[:last]
+	s.siftDown()
+	return top
+}
+
+// siftDown moves the first box of the heap to where it belongs.
+func (s *branchAndBound) siftDown() {
 	for i := 0; ; {
 		down := 2*i + 1
-		if down >= last {
-			return top
+		if down >= len(s.queue) {
+			return
 		}
-		if down+1 < last && s.queue[down+1].boundM < s.queue[down].boundM {
+		if down+1 < len(s.queue) && s.queue[down+1].boundM < s.queue[down].boundM {
 			down++
 		}
 		if s.queue[i].boundM <= s.queue[down].boundM {
-			return top
+			return
 		}
 		s.queue[i], s.queue[down] = s.queue[down], s.queue[i]
 		i = down

@@ -101,12 +101,17 @@ type ByRule struct {
 // comparedRules are the rules that are shown beside each other.
 var comparedRules = [...]geo.RuleKind{geo.Stretched, geo.Taut, geo.TautStretch, geo.Catenary}
 
+// withoutStatedRadius is a copy of a mooring whose radius follows from a rule.
+func withoutStatedRadius(m *geo.Mooring) *geo.Mooring {
+	bare := *m
+	bare.StatedRadius = geo.Maybe[geo.Metres]{}
+	return &bare
+}
+
 // ByRules gives the radii by the rules stretched, taut, taut with stretch and catenary beside each other, and what choosing each gives up.
 // A radius stated on record is left aside.
 func ByRules(in Input) []ByRule {
-	bare := *in.Mooring
-	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	in.Mooring = &bare
+	in.Mooring = withoutStatedRadius(in.Mooring)
 	all := make([]ByRule, len(comparedRules))
 	byKind := map[geo.RuleKind]*ByRule{}
 	for i, kind := range comparedRules {
@@ -122,15 +127,22 @@ func ByRules(in Input) []ByRule {
 	return all
 }
 
+// exact is the radius; known is false where there is none, or only a bound.
+func (r *ByRule) exact() (radius geo.Metres, known bool) {
+	radius, known = r.Radius.Get()
+	return radius, known && !r.Bound
+}
+
 // catenaryWords tell what the rule catenary gives up against the rule taut.
 func catenaryWords(taut, hanging *ByRule) geo.Words {
-	tautM, tautKnown := taut.Radius.Get()
-	hangsM, hangsKnown := hanging.Radius.Get()
+	tautM, tautKnown := taut.exact()
+	hangsM, hangsKnown := hanging.exact()
 	switch {
-	case !tautKnown || !hangsKnown || taut.Bound || hanging.Bound:
+	case !tautKnown || !hangsKnown:
 		return geo.Plain("needs the whole tackle, the boat's beam and bow height, the depth and the levels on record")
 	case hangsM > tautM:
-		return geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that", hangsM-tautM)
+		return geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that",
+			hangsM-tautM)
 	}
 	return geo.Tell("%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more "+
 		"windage swings farther", tautM-hangsM)

@@ -84,10 +84,8 @@ func (w *calculation) contradict(kind ContradictionKind, needsM geo.Maybe[float6
 
 // withStretch is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
 func (w *calculation) withStretch() *calculation {
-	bare := *w.in.Mooring
-	bare.StatedRadius = geo.Maybe[geo.Metres]{}
 	line := newCalculation(w.in)
-	line.in.Mooring, line.in.Rules.Swing = &bare, geo.SwingRule{Kind: geo.TautStretch}
+	line.in.Mooring, line.in.Rules.Swing = withoutStatedRadius(w.in.Mooring), geo.SwingRule{Kind: geo.TautStretch}
 	line.basis()
 	if line.answer.Basis != ForNone {
 		line.tautStretch()

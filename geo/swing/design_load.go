@@ -26,7 +26,7 @@ type DesignLoad struct {
 	Note   string `json:"note"` // where the table does not reach
 }
 
-// DesignLoadOf is the design load of a boat in the design weather of her area. A boat whose kind does not say whether she has a rig is
+// DesignLoadOf is the design load of a boat in the design weather of its area. A boat whose kind does not say whether it has a rig is
 // taken as what makes the larger load. missing names the fields without which there is no load; then the load is empty.
 func DesignLoadOf(b geo.Boat, design geo.Design) (load DesignLoad, missing []string) {
 	if rode.KindIsKnown(b.Kind) {

@@ -27,25 +27,24 @@ func (w *calculation) rode() (geo.Metres, bool) {
 
 // rodeParts adds the parts of which the rode's length is the sum, and gives their symbols.
 func (w *calculation) rodeParts() (symbols []string) {
-	for _, p := range measuredParts(w.in.Mooring.Tackle) {
-		symbol := fmt.Sprintf("L%d", len(symbols)+1)
-		symbols = append(symbols, symbol)
-		w.addMetres(symbol, partName(p.Kind), "", p.Length.Or(0), OnRecord)
+	parts := wholeOrParts(w.in.Mooring.Tackle)
+	for i := range parts {
+		p := &parts[i]
+		if length := p.Length.Or(0); length != 0 && p.Kind.OfRode() {
+			symbol := fmt.Sprintf("L%d", len(symbols)+1)
+			symbols = append(symbols, symbol)
+			w.addMetres(symbol, partName(p.Kind), "", length, OnRecord)
+		}
 	}
 	return symbols
 }
 
-// measuredParts are the parts with a length: the rode as a whole where that is on record.
-func measuredParts(t geo.Tackle) (parts []geo.Part) {
+// wholeOrParts is the rode as a whole where its length is on record, and else the tackle.
+func wholeOrParts(t geo.Tackle) geo.Tackle {
 	if whole := slices.IndexFunc(t, func(p geo.Part) bool { return p.Kind == geo.Rode && p.Length.IsKnown() }); whole >= 0 {
-		t = t[whole : whole+1]
+		return t[whole : whole+1]
 	}
-	for _, p := range t {
-		if p.Kind.OfRode() && p.Length.Or(0) != 0 {
-			parts = append(parts, p)
-		}
-	}
-	return parts
+	return t
 }
 
 // partName is a kind of part as a person reads it.

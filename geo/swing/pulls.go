@@ -79,7 +79,7 @@ func (r *pullRecords) check() (load DesignLoad) {
 		}
 	}
 	for _, kind := range [...]geo.PartKind{geo.TopChain, geo.Pennant} {
-		if !slices.ContainsFunc(r.in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == kind }) {
+		if lastPlace(r.in.Mooring.Tackle, kind) < 0 {
 			r.lacks(string(kind) + "_m")
 		}
 	}

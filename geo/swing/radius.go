@@ -59,23 +59,23 @@ func (w *calculation) stated(radius geo.Metres) {
 	w.answer.Radius = geo.Known(radius)
 }
 
+// rules are how a radius is worked out by each rule of an area.
+var rules = map[geo.RuleKind]func(*calculation){
+	geo.Stretched:   (*calculation).stretched,
+	geo.Taut:        (*calculation).taut,
+	geo.TautStretch: (*calculation).tautStretch,
+	geo.ScopeRule:   (*calculation).scope,
+	geo.Catenary:    (*calculation).catenary,
+	geo.Formula:     (*calculation).formula,
+}
+
 func (w *calculation) byRule() {
-	switch w.in.Rules.Swing.Kind {
-	case geo.Stretched:
-		w.stretched()
-	case geo.Taut:
-		w.taut()
-	case geo.TautStretch:
-		w.tautStretch()
-	case geo.ScopeRule:
-		w.scope()
-	case geo.Catenary:
-		w.catenary()
-	case geo.Formula:
-		w.formula()
-	default: // geo.Stated, and no number on record
+	rule, ok := rules[w.in.Rules.Swing.Kind]
+	if !ok { // geo.Stated, and no number on record
 		w.missing("radius_m")
+		return
 	}
+	rule(w)
 }
 
 // stretched: R = L + o.

@@ -24,7 +24,7 @@ type ReachRow struct {
 // Reaches is a mooring's line with how its boat lies over levels and winds.
 type Reaches struct {
 	Mooring string        `json:"mooring"`
-	Length  geo.Metres    `json:"length_m"` // of the boat, from her bow attachment
+	Length  geo.Metres    `json:"length_m"` // of the boat, from its bow attachment
 	Windage rode.Windage  `json:"windage"`
 	Parts   []PartInWater `json:"parts"`
 	// Lift is the most that the buoy carries besides itself; unknown where there is none or its size is not on record.
@@ -43,8 +43,8 @@ type PartInWater struct {
 	Stretches   bool       `json:"stretches"`
 }
 
-// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewVessel], and
-// geo.FieldError where a stream meets a boat without a draft on record.
+// ReachTable works out how the boat on a mooring lies at levels and in mean winds, with a stream along the wind. Errors: as [NewVessel],
+// and geo.FieldError where a stream meets a boat without a draft on record.
 func ReachTable(in Input, levels []geo.Metres, winds []geo.MetresPerSecond, gustRatio float64, stream geo.MetresPerSecond) (*Reaches,
 	error) {
 	c, err := NewVessel(in)

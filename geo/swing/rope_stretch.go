@@ -88,7 +88,7 @@ func (s *stretchBound) addBuoy(t *TackleLine) {
 	}
 }
 
-// pullBound is the bound of the pullBound with what it is made of.
+// pullBound is the bound of the pull with what it is made of.
 type pullBound struct {
 	loadedM  float64 // the line as the load alone stretches it
 	steep    steepness

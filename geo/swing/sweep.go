@@ -1,18 +1,19 @@
 package swing
 
 import (
+	"cmp"
 	"math"
 
 	"swingroom/geo"
 )
 
-// Sweep is every weather of a design in which boats that lie in unison are held against each other: all directions of the wind, all speeds
+// Sweep is every weather of a design in which the hulls of boats that lie in unison are compared: all directions of the wind, all speeds
 // from nothing up to the design wind in its gusts, all shares of the stream from slack to the full flood and the full ebb, and all levels
 // between the low and the high one.
 //
 // A boat on which wind and stream all but cancel each other is unsettled: where the sum of their side forces is less than a tenth of both
-// together she may point any way, and where that of their pulls is, her bow may lie anywhere within the reach of her line under so much
-// load. A calm at slack, in which neither boat has a load, is a case of its own; a design that leaves that out leaves her unsettled.
+// together it may point any way, and where that of their pulls is, its bow may lie anywhere within the reach of its line under so much
+// load. A calm at slack, in which neither boat has a load, is a case of its own; a design that leaves that out leaves the boat unsettled.
 type Sweep struct {
 	design geo.Design
 	levels geo.Levels
@@ -26,14 +27,14 @@ func NewSweep(design geo.Design, levels geo.Levels) *Sweep {
 // Closest is the smallest gap between two hulls, and the weather in which it is found.
 type Closest struct {
 	GapM float64 `json:"gap_m"` // below 0 where they overlap
-	// BoundM is what is proved: in no weather of the design are they nearer. It lies GapToleranceM under the gap at most, unless the search came
-	// to its end before.
+	// BoundM is what is proved: in no weather of the design are they nearer. It lies GapToleranceM under the gap at most, unless the search
+	// came to its end before.
 	BoundM float64 `json:"bound_m"`
 	Proved bool    `json:"proved"` // false: the gap may be smaller, and only the bound holds
 	// Calm is true where they come closest in a calm at slack water. The gap is then that of the circles in which each may lie.
 	Calm bool `json:"calm"`
-	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat: see [Sweep]. She is drawn as near to the
-	// other as she may come.
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat: see [Sweep]. It is drawn as near to the
+	// other as it may come.
 	UnsettledA bool        `json:"unsettled_a"`
 	UnsettledB bool        `json:"unsettled_b"`
 	Weather    geo.Weather `json:"weather"`
@@ -45,17 +46,19 @@ type Closest struct {
 	B []geo.Offset `json:"-"`
 }
 
-// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about her anchor by up to the
+// Closest finds the smallest gap between two hulls over all weathers of the design, each boat turned about its anchor by up to the
 // scatter to either side. Of hulls that overlap by more than half of both beams it does not prove by how much. ok is false where there is
 // no level at which both lines are long enough. Errors as [MooredVessel.Equilibrium].
 func (s *Sweep) Closest(a, b *Excursions, limits Limits) (c Closest, ok bool, err error) {
-	deepM := -float64(a.vessel.Beam+b.vessel.Beam) / 2
-	return s.closest(a, b, &branchAndBound{Limits: limits, boxLimit: maxBoxes, sufficientM: math.Inf(1), tooNearM: deepM})
+	return s.closest(a, b, &branchAndBound{Limits: limits, boxLimit: maxBoxes, sufficientM: math.Inf(1), tooNearM: -halfBeamsM(a, b)})
 }
 
-// KeepsGap decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was found;
-// it may be somewhat farther than the nearest of all, and where it is not under the gap the answer is open. Errors as [Sweep.Closest], and
-// geo.ErrShortRode where there is no level for both.
+// halfBeamsM is half of both beams.
+func halfBeamsM(a, b *Excursions) float64 { return float64(a.vessel.Beam+b.vessel.Beam) / 2 }
+
+// KeepsGap decides whether two hulls keep a gap in every weather of the design. Where they are not proved to, c is the nearest that was
+// found; it may be somewhat farther than the nearest of all, and where it is not under the gap the answer is open. Errors as
+// [Sweep.Closest], and geo.ErrShortRode where there is no level for both.
 func (s *Sweep) KeepsGap(a, b *Excursions, gapM float64) (c Closest, keeps bool, err error) {
 	if apartM := lengthM(b.at.Sub(a.at)) - a.maxReachM() - b.maxReachM(); apartM >= gapM && s.design.CalmOff {
 		return Closest{}, true, nil
@@ -70,9 +73,7 @@ func (s *Sweep) KeepsGap(a, b *Excursions, gapM float64) (c Closest, keeps bool,
 func (s *Sweep) closest(a, b *Excursions, search *branchAndBound) (c Closest, ok bool, err error) {
 	if b.orderedBefore(a) {
 		c, ok, err = s.closest(b, a, search)
-		c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
-		c.UnsettledA, c.UnsettledB = c.UnsettledB, c.UnsettledA
-		return c, ok, err
+		return c.swapped(), ok, err
 	}
 	p, ok := s.pairOf(a, b)
 	if !ok {
@@ -87,33 +88,40 @@ func (s *Sweep) closest(a, b *Excursions, search *branchAndBound) (c Closest, ok
 	if err != nil {
 		return Closest{}, false, err
 	}
-	switch {
-	case math.IsInf(search.incumbentM, 1): // all of it is proved to be enough before anything was tried
+	if math.IsInf(search.incumbentM, 1) { // all of it is proved to be enough before anything was tried
 		return Closest{GapM: search.boundM, BoundM: search.boundM}, true, nil
-	case calmM <= search.incumbentM: // no weather that was tried is worse
-		c = p.calmAt(calmM)
-	default:
-		if c, err = p.closestAt(&search.incumbent); err != nil {
-			return Closest{}, false, err
-		}
 	}
+	if c, err = p.worstOf(search, calmM); err != nil {
+		return Closest{}, false, err
+	}
+	const rounding = 1e-9 // of the difference of two gaps
 	c.BoundM = min(c.GapM, search.boundM, calmM)
-	c.Proved = proved && c.GapM-c.BoundM <= GapToleranceM+1e-9
+	c.Proved = proved && c.GapM-c.BoundM <= GapToleranceM+rounding
 	return c, true, nil
+}
+
+// worstOf is the calm, or the weather that a search has found where that is worse.
+func (p *pair) worstOf(search *branchAndBound, calmM float64) (Closest, error) {
+	if calmM <= search.incumbentM {
+		return p.calmAt(calmM), nil
+	}
+	return p.closestAt(&search.incumbent)
+}
+
+// swapped is the same with the boats in the other order.
+func (c Closest) swapped() Closest {
+	c.ADeg, c.BDeg, c.A, c.B = c.BDeg, c.ADeg, c.B, c.A
+	c.UnsettledA, c.UnsettledB = c.UnsettledB, c.UnsettledA
+	return c
 }
 
 // orderedBefore gives two boats an order of their own, so that whichever is named first the search is the same.
 func (p *Excursions) orderedBefore(o *Excursions) bool {
-	if p.vessel.Number != o.vessel.Number {
-		return p.vessel.Number < o.vessel.Number
-	}
-	if p.at.EastM != o.at.EastM {
-		return p.at.EastM < o.at.EastM
-	}
-	return p.at.NorthM < o.at.NorthM
+	return cmp.Or(cmp.Compare(p.vessel.Number, o.vessel.Number), cmp.Compare(p.at.EastM, o.at.EastM),
+		cmp.Compare(p.at.NorthM, o.at.NorthM)) < 0
 }
 
-// maxReachM is how far from her anchor a corner of her hull can lie at the very most.
+// maxReachM is how far from the anchor a corner of the hull can lie at the very most.
 func (p *Excursions) maxReachM() float64 {
 	return p.farReachM + p.vessel.sternCornerM()
 }
@@ -145,7 +153,7 @@ func (p *pair) estimate(pt *point) (gapM float64, err error) {
 	return a.gapM(&b), nil
 }
 
-// at is the gap at a point, worked out in full.
+// evaluate is the gap at a point, worked out in full.
 func (p *pair) evaluate(pt *point) (gapM float64, err error) {
 	a, b, _, err := p.solvedPlacements(pt)
 	if err != nil {
@@ -157,18 +165,23 @@ func (p *pair) evaluate(pt *point) (gapM float64, err error) {
 // solvedPlacements are both boats at a point by the statics of their lines, and what is told of the point.
 func (p *pair) solvedPlacements(pt *point) (a, b placement, c Closest, err error) {
 	c.Weather = p.sweep.weather(pt, p.low, p.high)
-	turnA, turnB := pt.at[symTurnA], pt.at[symTurnB]
-	if !p.sweep.streams() { // only the difference counts: each takes half of it
-		turnA, turnB = -turnB/2, turnB/2
-		c.Weather.WindFromDeg = math.Mod(c.Weather.WindFromDeg-turnA*180/math.Pi+360, 360)
-	}
-	c.ADeg, c.BDeg = turnA*180/math.Pi, turnB*180/math.Pi
+	c.setTurns(pt, p.sweep.streams())
 	sh := pt.shares()
 	if a, err = p.a.solvedPlacement(&c.Weather, &sh, c.ADeg); err != nil {
 		return a, b, c, err
 	}
 	b, err = p.b.solvedPlacement(&c.Weather, &sh, c.BDeg)
 	return a, b, c, err
+}
+
+// setTurns sets by how much each boat is turned.
+func (c *Closest) setTurns(pt *point, streams bool) {
+	turnA, turnB := pt.at[symTurnA], pt.at[symTurnB]
+	if !streams { // only the difference counts: each takes half of it
+		turnA, turnB = -turnB/2, turnB/2
+		c.Weather.WindFromDeg = math.Mod(c.Weather.WindFromDeg-turnA*180/math.Pi+360, 360)
+	}
+	c.ADeg, c.BDeg = turnA*180/math.Pi, turnB*180/math.Pi
 }
 
 // closestAt is the gap at a point with all that is told of it.

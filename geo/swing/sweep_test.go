@@ -237,7 +237,8 @@ func layOut(t failer, m *swing.MooredVessel, w geo.Weather) laidOut {
 func (l *laidOut) hull(at geo.Offset, turnDeg float64) (ring []geo.Offset) {
 	const corners = 64
 	if l.roundM == 0 {
-		return swing.Outline(at.Plus(geo.Toward(l.equilibrium.LoadDeg+turnDeg, l.equilibrium.Reach)), l.equilibrium.SternDeg+turnDeg, l.Length, l.Beam)
+		return swing.Outline(at.Plus(geo.Toward(l.equilibrium.LoadDeg+turnDeg, l.equilibrium.Reach)), l.equilibrium.SternDeg+turnDeg,
+			l.Length, l.Beam)
 	}
 	for i := range corners {
 		ring = append(ring, at.Plus(geo.Toward(-360*float64(i)/corners, geo.Metres(l.roundM))))
@@ -252,7 +253,8 @@ func leastTurned(a, b laidOut, at geo.Offset, turns []float64, underM float64) f
 			return at, l.roundM
 		}
 		half := float64(l.Length+l.Beam) / 2
-		return at.Plus(geo.Toward(l.equilibrium.LoadDeg+turn, l.equilibrium.Reach)).Plus(geo.Toward(l.equilibrium.SternDeg+turn, l.Length/2)), half
+		return at.Plus(geo.Toward(l.equilibrium.LoadDeg+turn, l.equilibrium.Reach)).Plus(
+			geo.Toward(l.equilibrium.SternDeg+turn, l.Length/2)), half
 	}
 	for _, turnA := range turns {
 		midA, halfA := middle(&a, geo.Offset{}, turnA)
@@ -355,7 +357,8 @@ func TestBoatsThatWindAndStreamLetGoOfKeepTheirCircles(t *testing.T) {
 		t.Errorf("gap %.2f m, want some metres less than %.2f m at most: %+v, %v", c.GapM, mostM, c.Weather, err)
 	}
 	if c, _, _ := swing.NewSweep(design(0, 0, 10), levels).Closest(excursions(t, swing.NewSweep(design(0, 0, 10), levels), a, 0, 0),
-		excursions(t, swing.NewSweep(design(0, 0, 10), levels), b, 50, 0), swing.Limits{}); c.UnsettledA || c.UnsettledB || c.GapM < mostM+10 {
+		excursions(t, swing.NewSweep(design(0, 0, 10), levels), b, 50, 0), swing.Limits{}); c.UnsettledA || c.UnsettledB ||
+		c.GapM < mostM+10 {
 		t.Errorf("with the wind alone both are held: %+v", c)
 	}
 }

@@ -3,7 +3,6 @@ package swing
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"swingroom/geo"
@@ -37,11 +36,12 @@ func (w *calculation) tautStretch() {
 // noteWholeRode adds to the last line of the working that a rode as a whole says nothing of stretch.
 func (w *calculation) noteWholeRode() {
 	n := len(w.answer.Working) - 1
-	if n < 0 || !slices.ContainsFunc(w.in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == geo.Rode }) {
+	if n < 0 || lastPlace(w.in.Mooring.Tackle, geo.Rode) < 0 {
 		return
 	}
 	last := &w.answer.Working[n]
-	last.Note = strings.TrimPrefix(last.Note+"; only the length of the rode as a whole is on record: what it stretches cannot be told", "; ")
+	last.Note = strings.TrimPrefix(last.Note+"; only the length of the rode as a whole is on record: what it stretches cannot be told",
+		"; ")
 }
 
 // pullOf bounds the pull in the rope; known is false where a record is missing for it, which is told.
@@ -148,6 +148,10 @@ func (r *rope) strainStep(pullN float64, known bool) Step {
 		From: Computed}
 }
 
+// supposedNote tells of [SupposedBoat].
+const supposedNote = "the place is vacant: a boat of the largest length set for it is supposed, a third of it wide, a tenth high at the " +
+	"bow and 0.16 of it deep unless a draft is set"
+
 // boat is the one that lies there, or the one supposed for a vacant place.
 func (w *calculation) boat() (geo.Boat, bool) {
 	m := w.in.Mooring
@@ -156,9 +160,7 @@ func (w *calculation) boat() (geo.Boat, bool) {
 	}
 	boat, ok := SupposedBoat(m)
 	if ok {
-		w.addAssumed("B", "beam of the boat supposed for the place", boat.Beam.Or(0),
-			"the place is vacant: a boat of the largest length set for it is supposed, a third of it wide, a tenth high at the bow and 0.16 "+
-				"of it deep unless a draft is set")
+		w.addAssumed("B", "beam of the boat supposed for the place", boat.Beam.Or(0), supposedNote)
 	}
 	return boat, ok
 }

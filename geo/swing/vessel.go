@@ -71,8 +71,8 @@ type Equilibrium struct {
 	Reach geo.Metres `json:"reach_m"` // from the anchor to the bow, over the ground
 }
 
-// Equilibrium is how the boat lies in a weather; the level is the one that it was made ready at. Errors: geo.FieldError of geo.ErrUnknown where a stream
-// meets a boat without a draft on record; geo.ErrShortRode.
+// Equilibrium is how the boat lies in a weather; the level is the one that it was made ready at. Errors: geo.FieldError of geo.ErrUnknown
+// where a stream meets a boat without a draft on record; geo.ErrShortRode.
 func (m *MooredVessel) Equilibrium(w geo.Weather) (Equilibrium, error) {
 	pull, err := rode.PullOf(m.Windage, w)
 	if errors.Is(err, geo.ErrUnknown) {

@@ -68,8 +68,8 @@ func (h *Holding) horizontal(level geo.Newtons, upRad float64) geo.Newtons {
 	return geo.Newtons(float64(level) / (1 + frictionRatio*math.Tan(upRad)))
 }
 
-// AlongFormula is what it holds along a line that leads upwards by an angle a, of what it holds level (P), as a formula: the horizontal part
-// of At over cos a.
+// AlongFormula is what it holds along a line that leads upwards by an angle a, of what it holds level (P), as a formula: the horizontal
+// part of At over cos a.
 func (h Holding) AlongFormula() string {
 	switch h.uplift {
 	case screw:
@@ -102,8 +102,8 @@ var kinds = []anchorKind{
 	},
 	{
 		words: []string{"mushroom"}, minRatio: 1, maxRatio: 10, uplift: buried,
-		from: "a mushroom: about its weight where it lies canted, up to ten times it where it is well buried in mud (an insurer's article on " +
-			"moorings, 2020)",
+		from: "a mushroom: about its weight where it lies canted, up to ten times it where it is well buried in mud (an insurer's " +
+			"article on moorings, 2020)",
 	},
 	{
 		words: []string{"pyramid"}, minRatio: 3, maxRatio: 10, uplift: buried,

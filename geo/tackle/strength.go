@@ -176,8 +176,8 @@ const (
 	PoorRatio = 0.80
 )
 
-// RemainingStrength is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the diameter's,
-// since it goes by the area of the wire; of rope the share itself.
+// RemainingStrength is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the
+// diameter's, since it goes by the area of the wire; of rope the share itself.
 func RemainingStrength(kind geo.PartKind, leftRatio float64) (ratio float64) {
 	if IsRope(kind) {
 		return leftRatio

@@ -70,8 +70,8 @@ func (p *Predictor) between(number int64, start, end []term) day {
 	return d
 }
 
-// advanceRad is how far a wave turns over some days from one phase to another, which are known but for whole turns: of all that would fit the
-// one nearest to what its mean speed makes.
+// advanceRad is how far a wave turns over some days from one phase to another, which are known but for whole turns: of all that would fit
+// the one nearest to what its mean speed makes.
 func (w *local) advanceRad(fromRad, toRad, days float64) float64 {
 	expectedRad := rad(w.dailyDeg()) * days
 	return expectedRad + math.Remainder(toRad-fromRad-expectedRad, 2*math.Pi)

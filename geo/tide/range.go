@@ -80,14 +80,14 @@ func (p *Predictor) extremesOf(number int64, from, to time.Time) []Extreme {
 const (
 	// blockDays is how many days an estimate takes as one: amplitudes and phases run nearly straight in it.
 	blockDays = 10
-	// bowRatio is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The quickest
-	// are M1 and L2, which turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² days²/8 = 2e-4, in
-	// amplitude and in phase.
+	// bowRatio is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The
+	// quickest are M1 and L2, which turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² days²/8 =
+	// 2e-4, in amplitude and in phase.
 	bowRatio = 1e-3
 )
 
-// estimateDays looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of its
-// hour is at most half an hour away, so that it is no farther than the greatest second derivative times half the square of that.
+// estimateDays looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of
+// its hour is at most half an hour away, so that it is no farther than the greatest second derivative times half the square of that.
 func (p *Predictor) estimateDays(from, to time.Time) []dayEstimate {
 	first, _ := dayOf(from)
 	last, _ := dayOf(to)

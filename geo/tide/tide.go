@@ -25,7 +25,8 @@ import (
 )
 
 // Caution belongs beside every level that this package predicts.
-const Caution = "Predicted from harmonic constants: weather (wind, air pressure, surge) is not in it, and the water can stand higher or lower."
+const Caution = "Predicted from harmonic constants: weather (wind, air pressure, surge) is not in it, and the water can stand " +
+	"higher or lower."
 
 // Predictor predicts the tide of one place. It never changes, so that many may use it at once.
 type Predictor struct {

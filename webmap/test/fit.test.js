@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { constraintName, outcomeTitle, spareFigure, verdictFigure, wayDeed, wayTitle } from "../js/words/fit.js";
+import { constraintName, outcomeTitle, spareFigure, verdictFigure, remedyLabel, remedyTitle } from "../js/words/fit.js";
 import { conflictsOf, hazardsOf, verdictWords } from "../js/questions/verdicts.js";
 
 const verdict = (more) => ({
@@ -69,8 +69,8 @@ test("every outcome and every way has words", () => {
     "neighbour_exchange",
     "anchor_moved",
   ]) {
-    assert.ok(!wayTitle(kind).includes("_"));
-    assert.notEqual(wayDeed({ kind, mooring: "7" }), wayDeed({ kind: "another", mooring: "7" }), kind);
+    assert.ok(!remedyTitle(kind).includes("_"));
+    assert.notEqual(remedyLabel({ kind, mooring: "7" }), remedyLabel({ kind: "another", mooring: "7" }), kind);
   }
 });
 

@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { newest } from "../js/core/latest.js";
+import { latest } from "../js/core/latest.js";
 
 const after = (ms) =>
   new Promise((done) => {
@@ -12,7 +12,7 @@ function slow(delays, fails = false) {
   const came = [];
   const failed = [];
   let n = 0;
-  const asking = newest(
+  const asking = latest(
     async () => {
       const mine = n++;
       await after(delays[mine]);

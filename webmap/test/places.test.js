@@ -2,7 +2,7 @@ import test from "node:test";
 import assert from "node:assert/strict";
 import { capacityTitle, layoutWords, positionsCSV, positionsGeoJSON } from "../js/words/capacity.js";
 import { changeWords, circlesArea } from "../js/words/whatif.js";
-import { toldOf } from "../js/words/refused.js";
+import { refusalWords } from "../js/words/refused.js";
 import { bodyOf, positionText } from "../js/words/takeplace.js";
 import { offersInOrder, servedWords, sinceWords } from "../js/words/waiting.js";
 import { eventReader } from "../js/core/longrequest.js";
@@ -47,10 +47,10 @@ test("events are read in pieces of any size", () => {
 });
 
 test("a count says whether the moorings stay, and whether more could go in", () => {
-  assert.equal(plain(capacityTitle(counted, "Town Cove")), "2 more like her go into Town Cove");
-  assert.equal(plain(capacityTitle({ ...counted, count: 1 }, "Town Cove")), "1 more like her goes into Town Cove");
-  assert.equal(plain(capacityTitle({ ...counted, count: 0 }, "Town Cove")), "No more like her go in Town Cove");
-  assert.equal(plain(capacityTitle({ ...counted, layout: "free" }, "Town Cove")), "Town Cove, laid out anew, takes 2 boats like her");
+  assert.equal(plain(capacityTitle(counted, "Town Cove")), "2 more boats like this fit in Town Cove");
+  assert.equal(plain(capacityTitle({ ...counted, count: 1 }, "Town Cove")), "1 more boat like this fits in Town Cove");
+  assert.equal(plain(capacityTitle({ ...counted, count: 0 }, "Town Cove")), "No more boats like this fit in Town Cove");
+  assert.equal(plain(capacityTitle({ ...counted, layout: "free" }, "Town Cove")), "Town Cove, laid out anew, takes 2 boats like this one");
   assert.match(layoutWords(counted, "Town Cove"), /stay where they are\. No layout takes more than 3\.$/);
   assert.match(layoutWords({ ...counted, upper_bound: 2 }, "Town Cove"), /No layout takes more\.$/);
 });
@@ -101,21 +101,21 @@ test("of who comes from the waiting list the boat on the list is set, else the b
 test("what is not known to be done is not told as undone", () => {
   const nobody = { name: "", role: /** @type {const} */ ("public"), accounts: false, may: [] };
   const told = (/** @type {number} */ status, accounts = false, retryAfterS = null) =>
-    toldOf({ status, retryAfterS }, { ...nobody, accounts });
-  assert.match(told(0).title, /Not known/);
-  assert.match(told(502).title, /Not known/);
-  assert.match(told(403).title, /only shows/);
-  assert.match(told(403, true).title, /not for you/);
+    refusalWords({ status, retryAfterS }, { ...nobody, accounts });
+  assert.match(told(0).title, /It is not known/);
+  assert.match(told(502).title, /It is not known/);
+  assert.match(told(403).title, /read-only/);
+  assert.match(told(403, true).title, /may not do this/);
   assert.match(told(400).next, /kept/);
-  assert.match(plain(toldOf({ status: 429, retryAfterS: 30 }, nobody).next), /Wait 30 seconds/);
-  assert.match(plain(toldOf({ status: 429, retryAfterS: 150 }, nobody).next), /Wait 3 minutes/);
+  assert.match(plain(refusalWords({ status: 429, retryAfterS: 30 }, nobody).next), /Wait 30 seconds/);
+  assert.match(plain(refusalWords({ status: 429, retryAfterS: 150 }, nobody).next), /Wait 3 minutes/);
   for (const status of [0, 400, 403, 409, 413, 429, 500, 507]) assert.match(told(status).next, /What you typed is kept/, String(status));
 });
 
 test("the waiting list in words", () => {
   const given = (/** @type {string} */ mooring) => ({ name: "", since: "", mooring, spare_m: null, words: "" });
   assert.equal(plain(servedWords({ given: [given("1"), given("")] })), "1 of the 2 boats that wait gets a place");
-  assert.equal(plain(servedWords({ given: [] })), "Nobody waits");
+  assert.equal(plain(servedWords({ given: [] })), "Nobody is waiting");
   assert.equal(sinceWords("2017-04-06"), "waiting since 6 April 2017");
   assert.equal(sinceWords("long ago"), "waiting since long ago");
   assert.equal(sinceWords(""), "");

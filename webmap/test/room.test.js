@@ -1,6 +1,6 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { chase } from "../js/core/coalesce.js";
+import { coalesce } from "../js/core/coalesce.js";
 import { bound, limitName, limitWords, moved, shortWords, verdict } from "../js/words/openwater.js";
 import { waterArea } from "../js/words/units.js";
 
@@ -15,7 +15,7 @@ test("one question at a time; of what was wanted meanwhile only the last is aske
   const came = [];
   let now = 0;
   let most = 0;
-  const chasing = chase(
+  const chasing = coalesce(
     async (n) => {
       asked.push(n);
       most = Math.max(most, ++now);
@@ -42,7 +42,7 @@ test("one question at a time; of what was wanted meanwhile only the last is aske
 
 test("what nobody wants any more does not come, and asking goes on after it", async () => {
   const came = [];
-  const chasing = chase(
+  const chasing = coalesce(
     async (n) => {
       await after(20);
       return n;
@@ -60,7 +60,7 @@ test("what nobody wants any more does not come, and asking goes on after it", as
 test("only the newest question's failure is told", async () => {
   const failed = [];
   const came = [];
-  const chasing = chase(
+  const chasing = coalesce(
     async (n) => {
       await after(10);
       if (n !== 2) throw new Error(String(n));

@@ -92,7 +92,7 @@ test("clear never stands beside a trouble", () => {
 
 test("where no hull could be laid nothing is said to be kept", () => {
   assert.equal(gapsTitle(0, 0, 42), "Nothing could be checked");
-  assert.equal(gapsTitle(0, 40, 2), "All hulls that could be laid keep their margin");
+  assert.equal(gapsTitle(0, 40, 2), "All hulls that could be drawn keep their margin");
   assert.equal(gapsTitle(0, 42, 0), "All hulls keep their margin");
   assert.equal(plain(gapsTitle(2, 40, 2, " on the way")), "2 gaps under the margin on the way");
 });

@@ -45,7 +45,7 @@ test("hulls that overlap, come close, or are not known", () => {
   );
   assert.equal(
     plain(hullsWords({ ...unison(1.4), unsettled_a: false, unsettled_b: true }, "metres")),
-    "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn (they do not hold one of the boats: she may lie any way)",
+    "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn (they do not hold one of the boats: it may lie any way)",
   );
   const conflict = (overlap_m) => ({ overlap_m, unison: unison(-overlap_m) });
   assert.equal(plain(hullsShort(conflict(1.7), "metres")), "hulls overlap 1.7 m, wind 196° 7 kn, stream 1.2 kn");

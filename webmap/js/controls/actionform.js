@@ -1,12 +1,12 @@
 // Action form: the one form by which something on file is changed: its own fields, who and why, what the service says to it, and a way to
 // do it anyway. What is typed stays, whatever the service says.
-/** @import { Acted, Page } from "../core/types" */
+/** @import { ActionResult, Page } from "../core/types" */
 import { faultIn, harborPath, Refusal } from "../core/api.js";
 import { el, put } from "../core/dom.js";
 import { recall, remember } from "../core/memory.js";
 import { send } from "../core/send.js";
 import { fieldsInWords, sentence } from "../words/names.js";
-import { changedMeanwhile, toldOf } from "../words/refused.js";
+import { changedMeanwhile, refusalWords } from "../words/refused.js";
 import { readForm } from "./lengths.js";
 import { signInPlace } from "./signinplace.js";
 
@@ -21,7 +21,7 @@ export const whoWrote = () => recall(WHO);
  *   id: string, label: string, act: string, fields?: (HTMLElement | null | false | undefined)[], beside?: HTMLElement, foot?: HTMLElement,
  *   body(values: Record<string, string>): Record<string, unknown> | null,
  *   despite?: {words: string, label: string}, unfit: {title: string, next: string}, why?: "wanted" | "may be" | "none",
- * send?(body: Record<string, unknown>): Promise<any>, refused?(fault: Refusal): Promise<boolean | "again">, done(acted: Acted):
+ * send?(body: Record<string, unknown>): Promise<any>, refused?(fault: Refusal): Promise<boolean | "again">, done(acted: ActionResult):
  * Promise<void>,
  * }} What
  * `id` begins the ids of its fields; `fields` stand above who and why, `beside` beside who, `foot` below the button; `body` null: nothing
@@ -41,7 +41,7 @@ export function showField(label, shown) {
 }
 
 /** @param {Page} page @param {What} what */
-export function actForm(page, what) {
+export function actionForm(page, what) {
   const { id } = what;
   const told = el("div", { id: id + "-told", class: "told", role: "alert" });
   const who = fieldOf(id, "who", "Your initials", { required: true, value: whoWrote() });
@@ -90,7 +90,7 @@ export function actForm(page, what) {
     place.away();
     try {
       const body = { ...own, ...pick(values, ["who", "why", "despite"]) };
-      /** @type {Acted} */
+      /** @type {ActionResult} */
       const acted = await (what.send?.(body) ?? send(harborPath(page.data.info.slug, what.act), body, revision));
       if (values.who) remember(WHO, values.who);
       put(told);
@@ -166,7 +166,7 @@ export function actForm(page, what) {
         submit.focus();
       });
     } else {
-      const { title, next } = toldOf(refusal, page.me.get());
+      const { title, next } = refusalWords(refusal, page.me.get());
       tell(title, words, next);
     }
   }

@@ -2,7 +2,7 @@
 import { el, put } from "../core/dom.js";
 
 /** @param {string} label @param {() => HTMLElement} make @param {(box: HTMLElement) => void} [opened] each time */
-export function unfolding(label, make, opened = () => {}) {
+export function disclosure(label, make, opened = () => {}) {
   const box = el("div", { class: "unfolding", hidden: true });
   const button = el("button", { type: "button", class: "plain", "aria-expanded": "false", click: toggle }, label);
   function toggle() {

@@ -48,7 +48,7 @@ export function readForm(form, units) {
     const text = input.value.trim();
     clearFault(input);
     if (!text) {
-      if (input.required) return fault(input, "This is needed.");
+      if (input.required) return fault(input, "Please fill this in.");
       continue;
     }
     if (input.dataset.length === undefined) {
@@ -57,7 +57,7 @@ export function readForm(form, units) {
     }
     const was = input instanceof HTMLInputElement ? typed.get(input) : undefined;
     const metres = parseLength(text, was?.text === input.value ? was.units : units);
-    if (metres === null || metres < 0) return fault(input, `“${text}” is no length. Right would be 9.8, 32 ft or 32'6".`);
+    if (metres === null || metres < 0) return fault(input, `“${text}” is not a length. Type 9.8, 32 ft or 32'6".`);
     values[input.name] = String(Math.round(metres * 1e4) / 1e4);
   }
   return values;

@@ -2,7 +2,7 @@
 import { el } from "../core/dom.js";
 
 /** As the service asks for it. */
-const LEAST = 12;
+const MIN_LENGTH = 12;
 /** From here on a password is called long: four words or so. */
 const LONG = 20;
 
@@ -28,7 +28,7 @@ export function lengthOf(input) {
 
 /** @param {number} signs */
 export function lengthWords(signs) {
-  if (signs === 0) return `At least ${LEAST} signs; several words in a row make a good one.`;
-  if (signs < LEAST) return `${signs} of at least ${LEAST} signs.`;
-  return signs < LONG ? `${signs} signs: long enough, and better with another word.` : `${signs} signs: long.`;
+  if (signs === 0) return `At least ${MIN_LENGTH} characters; several words in a row make a good one.`;
+  if (signs < MIN_LENGTH) return `${signs} of at least ${MIN_LENGTH} characters.`;
+  return signs < LONG ? `${signs} characters: long enough, and better with another word.` : `${signs} signs: long.`;
 }

@@ -90,7 +90,7 @@ export function readTyped(kind, typed, units) {
     value === null || !Number.isFinite(value) ? { want } : { value: rounded(value, decimals) };
   switch (kind) {
     case "length":
-      return figureOr(parseLength(text, units), 4, "Right would be 9.8, 32 ft or 32'6\".");
+      return figureOr(parseLength(text, units), 4, "Type 9.8, 32 ft or 32'6\".");
     case "size":
       return figureOr(
         measured(
@@ -99,20 +99,20 @@ export function readTyped(kind, typed, units) {
           units === "feet" ? METRES_PER_INCH : 0.001,
         ),
         6,
-        "Right would be 16 mm, 5/8 in or 0.625 in.",
+        "Type 16 mm, 5/8 in or 0.625 in.",
       );
     case "weight":
       return figureOr(
         measured(text, { kg: 1, t: 1000, lb: KILOGRAMS_PER_POUND, lbs: KILOGRAMS_PER_POUND }, units === "feet" ? KILOGRAMS_PER_POUND : 1),
         3,
-        "Right would be 500 kg or 1100 lb.",
+        "Type 500 kg or 1100 lb.",
       );
     case "share":
-      return figureOr(measured(text, { "%": 0.01 }, 0.01), 4, "Right would be 80 %.");
+      return figureOr(measured(text, { "%": 0.01 }, 0.01), 4, "Type 80 %.");
     case "year":
-      return /^\d{4}$/.test(text) ? { value: Number(text) } : { want: "Right would be 2026." };
+      return /^\d{4}$/.test(text) ? { value: Number(text) } : { want: "Type 2026." };
     case "date":
-      return /^\d{4}-\d\d-\d\d$/.test(text) ? { value: text } : { want: "Right would be 2026-05-01." };
+      return /^\d{4}-\d\d-\d\d$/.test(text) ? { value: text } : { want: "Type 2026-05-01." };
     case "resident":
       return { value: text === "yes" };
     case "names":

@@ -15,7 +15,7 @@ export function refusalAnswer(fault, page, retry) {
   const unreached = status === 0 || status >= 500;
   const withheld = status === 401 || status === 403;
   return {
-    title: unreached ? "No answer" : withheld ? "Not for everybody" : "That could not be taken",
+    title: unreached ? "No answer" : withheld ? "Not for everybody" : "This was not accepted",
     make: () => [
       el(
         "div",

@@ -42,7 +42,7 @@ export function signInForm(page, id, done) {
     if (sending) return;
     const empty = [name, password].find((input) => !input.value.trim());
     if (empty) {
-      fault(empty, "This is needed.");
+      fault(empty, "Please fill this in.");
       return;
     }
     sending = true;
@@ -68,7 +68,7 @@ export function signInForm(page, id, done) {
 /** @param {Error} problem */
 function refusedWords(problem) {
   const { status, retryAfterS } = problem instanceof Refusal ? problem : new Refusal(problem.message, 0);
-  if (status === 401) return ["Name and password do not belong together. Type them again; a harbormaster can give you a new password."];
+  if (status === 401) return ["Name or password is wrong. Type them again; a harbormaster can give you a new password."];
   if (status === 429)
     return ["Too many attempts in a short time.", `Wait ${retryAfterS ? pauseWords(retryAfterS) : "a while"}, then try again.`];
   if (status === 0 || status >= 500) return [sentence(problem.message), "You are not signed in. Try again when the service is back."];

@@ -167,8 +167,6 @@ function emptyWords(page, area, others) {
     return ["There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER"];
   if (others) return ["Nothing of the kinds that are chosen. Choose another above."];
   return [
-    area
-      ? `Nothing was found in ${area}. Choose all areas to see the rest.`
-      : "Nothing was found: all that is asked of every mooring is kept.",
+    area ? `Nothing was found in ${area}. Choose all areas to see the rest.` : "Nothing was found: every mooring passes every check.",
   ];
 }

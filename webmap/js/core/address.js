@@ -7,7 +7,7 @@ const QUESTIONS = ["where", "fit", "which", "lie", "next", "free"];
 /** What the form of the weather begins with. @type {Asked} */
 export const FIRST_WEATHER = { wind_from_deg: 225, wind_kn: 12, gust: 1, stream_to_deg: 0, stream_kn: 0, water: "low" };
 /** The strongest that the service takes. */
-export const MOST_KN = { wind: 150, stream: 12 };
+export const MAX_KN = { wind: 150, stream: 12 };
 
 /** Which answers belong to which question. @type {Partial<Record<Question | "", Sought["answer"][]>>} */
 const ANSWERS = { where: ["room", "capacity"], next: ["waiting"], free: ["what_if"] };
@@ -34,7 +34,7 @@ const SOUGHT = [
   "like",
 ];
 /** Longer than this no value is that the page itself puts there. */
-const LONGEST_SOUGHT = 400;
+const MAX_SOUGHT_LENGTH = 400;
 
 /** Kinds of trouble, in their order; what cannot be said may be hundreds, and is shown when somebody asks for it. @type {Shown[]} */
 const TROUBLES = ["conflict", "hazard", "tackle", "limit", "record"];
@@ -164,8 +164,8 @@ export const plainSlug = (slug) => slug.split("@")[0];
  */
 function parseWeather(text) {
   if (!["wind", "gust", "stream", "water"].some(text)) return null;
-  const wind = parseMover(text("wind"), MOST_KN.wind);
-  const stream = parseMover(text("stream"), MOST_KN.stream);
+  const wind = parseMover(text("wind"), MAX_KN.wind);
+  const stream = parseMover(text("stream"), MAX_KN.stream);
   const gust = Number(text("gust"));
   return {
     wind_from_deg: wind?.deg ?? FIRST_WEATHER.wind_from_deg,
@@ -187,7 +187,7 @@ function parseSought(text) {
   /** @type {Record<string, string>} */
   const query = {};
   if (text("in")) query.area = text("in");
-  for (const key of SOUGHT) if (text(key) && text(key).length <= LONGEST_SOUGHT) query[key] = text(key);
+  for (const key of SOUGHT) if (text(key) && text(key).length <= MAX_SOUGHT_LENGTH) query[key] = text(key);
   return { answer, query };
 }
 

@@ -7,7 +7,7 @@
  * @param {(answer: A, wanted: W, last: boolean) => void} came `last`: nothing newer is wanted
  * @param {(fault: Error, wanted: W) => void} failed of the newest question only: that an older one failed is of no use to anybody
  */
-export function chase(ask, came, failed) {
+export function coalesce(ask, came, failed) {
   /** @type {{wanted: W} | null} */
   let next = null;
   /** @type {AbortController | null} of the question under way */

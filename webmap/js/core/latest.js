@@ -3,15 +3,15 @@
 /** A pause in turning after which it is asked. */
 const PAUSE_MS = 80;
 /** While somebody turns on and on, it is asked this often. */
-const LONGEST_MS = 250;
+const MAX_MS = 250;
 
 /**
  * @template T
  * @param {(signal: AbortSignal) => Promise<T>} ask
  * @param {(answer: T) => void} came
- * @param {(fault: Error) => void} failed of the newest question only
+ * @param {(fault: Error) => void} failed of the latest question only
  */
-export function newest(ask, came, failed) {
+export function latest(ask, came, failed) {
   /** @type {Map<number, AbortController>} */
   const flying = new Map();
   let asked = 0;
@@ -43,7 +43,7 @@ export function newest(ask, came, failed) {
     /** Something has changed. */
     soon() {
       clearTimeout(pause);
-      pause = setTimeout(send, Math.max(0, Math.min(PAUSE_MS, sentMs + LONGEST_MS - performance.now())));
+      pause = setTimeout(send, Math.max(0, Math.min(PAUSE_MS, sentMs + MAX_MS - performance.now())));
     },
     /** Nobody wants an answer any more. */
     drop() {

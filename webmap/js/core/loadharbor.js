@@ -22,7 +22,7 @@ export function request(slug) {
  * @returns {Promise<{harbors: Promise<HarborEntry[]>, chosen: {info: HarborInfo, coming: Coming} | null}>} null: somebody has to choose
  *   among the harbors
  */
-export async function enter(slug, on = "") {
+export async function loadHarbor(slug, on = "") {
   /** @type {Promise<HarborEntry[]>} */
   const harbors = ask("harbors").then((answer) => answer.harbors ?? []);
   harbors.catch(() => {});

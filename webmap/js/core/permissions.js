@@ -7,15 +7,15 @@ import { ask } from "./api.js";
 const NOT_KNOWN = { name: "", role: "harbormaster", accounts: false, may: null };
 
 /** @param {() => boolean} past whether the field is shown as it stood on another day @returns {Me} */
-export function createMe(past) {
+export function createPermissions(past) {
   let person = NOT_KNOWN;
   /** @type {((person: Person) => void | "gone")[]} */
-  let hearers = [];
+  let listeners = [];
 
   /** @param {Person} next */
   function take(next) {
     person = next;
-    hearers = hearers.filter((hear) => hear(person) !== "gone");
+    listeners = listeners.filter((listener) => listener(person) !== "gone");
   }
 
   async function look() {
@@ -34,8 +34,8 @@ export function createMe(past) {
     canSignIn: () => person.accounts && person.role === "public",
     look,
     take,
-    on(hear) {
-      hearers.push(hear);
+    on(listener) {
+      listeners.push(listener);
     },
   };
 }

@@ -21,7 +21,7 @@ export interface Me {
   /** The service has said so. */
   take(person: Person): void;
   /** Whoever answers "gone" hears no more. */
-  on(hear: (person: Person) => void | "gone"): void;
+  on(listener: (person: Person) => void | "gone"): void;
 }
 /** What somebody may do besides looking at the map, in the service's words; names: read what is kept from the public. */
 export type May = "names" | "positions" | "notes" | "inspections" | "tackle" | "swaps" | "moorings" | "owners" | "waiting" | "accounts";

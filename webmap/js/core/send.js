@@ -31,11 +31,17 @@ export async function send(path, body, revision = null) {
         : await response.json().catch(() => {
             throw new Refusal(UNREACHED, 0);
           });
-    if (answer && typeof answer.revision === "number") own.revisions.add(answer.revision);
+    if (answer && typeof answer.revision === "number") made(answer.revision);
     return answer;
   } finally {
     own.underWay--;
   }
+}
+
+/** An act has made a revision. The page says which, for whoever drives it from outside. @param {number} revision */
+function made(revision) {
+  own.revisions.add(revision);
+  document.documentElement.dataset.written = String(revision);
 }
 
 /** @param {string} address @param {RequestInit} how @param {AbortSignal} timeout */

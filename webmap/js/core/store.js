@@ -9,7 +9,7 @@
  */
 export function createStore(first, same = Object.is) {
   let now = first;
-  /** @type {{fields: readonly (keyof T)[] | null, hear: Parameters<Observable<T>["subscribe"]>[1]}[]} */
+  /** @type {{fields: readonly (keyof T)[] | null, listener: Parameters<Observable<T>["subscribe"]>[1]}[]} */
   const subscribers = [];
 
   /** @param {T} next @param {How | "back"} how */
@@ -19,8 +19,8 @@ export function createStore(first, same = Object.is) {
     if (!changed.size) return;
     now = next;
     // A subscriber may set another field meanwhile: whoever comes after it is told the newest state.
-    for (const { fields, hear } of [...subscribers]) {
-      if (!fields || fields.some((field) => changed.has(field))) hear(now, changed, how);
+    for (const { fields, listener } of [...subscribers]) {
+      if (!fields || fields.some((field) => changed.has(field))) listener(now, changed, how);
     }
   }
 
@@ -28,8 +28,8 @@ export function createStore(first, same = Object.is) {
     get: () => now,
     set: (patch, how = "replace") => change({ ...now, ...patch }, how),
     back: (whole) => change(whole, "back"),
-    subscribe: (fields, hear) => {
-      subscribers.push({ fields, hear });
+    subscribe: (fields, listener) => {
+      subscribers.push({ fields, listener });
     },
   };
 }

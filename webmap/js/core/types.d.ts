@@ -225,7 +225,7 @@ export interface Observable<T> {
   /** Takes over a whole state that came from the address. */
   back(whole: T): void;
   /** Calls `hear` after each change of one of those fields, of any where null; earlier subscribers first. */
-  subscribe(fields: readonly (keyof T)[] | null, hear: (now: T, changed: Set<keyof T>, how: How | "back") => void): void;
+  subscribe(fields: readonly (keyof T)[] | null, listener: (now: T, changed: Set<keyof T>, how: How | "back") => void): void;
 }
 export type Store = Observable<View>;
 
@@ -402,10 +402,10 @@ export interface Spot {
   limits: Limit[]; distance_m: number | null; bearing_true_deg: number | null; fit: Fit;
 }
 export interface Remedy { kind: string; mooring: string; to: string; length_m: number | null; words: Words }
-/** A place at which she nearly fits: what is missing, the most first, and what would free it. */
+/** A place at which the boat nearly fits: what is missing, the most first, and what would free it. */
 export interface Miss extends Spot { short: Limit[]; freeing: Remedy[] }
 export interface SpotsAnswer { area: string; words: Words; spots: Spot[] | null; misses: Miss[] | null }
-/** Where her anchor may stand; area_m2 is of the whole. */
+/** Where the anchor may stand; area_m2 is of the whole. */
 export type OpenWater = FeatureCollection<MultiPolygon, { area_m2: number }>;
 
 /** What the map draws of an answer about open water. */
@@ -418,7 +418,7 @@ export interface WaterShown {
 }
 /** A place that is numbered on the map; its radius is null while it is not known. */
 export interface NumberedPlace { position: Position; radius_m: number | null }
-/** Her circle at a place of one's own; clearance_m is null while it is not known. */
+/** The boat's circle at a place of one's own; clearance_m is null while it is not known. */
 export interface TrialShown {
   at: Position; radius_m: number | null; clearance_m: number | null; limit: Limit | null; boat: WaterShown["boat"]; place: PlaceToTake;
 }
@@ -453,7 +453,7 @@ export interface Changed {
 }
 
 /** What a mooring that was set is called, and at which state of the harbor. */
-export interface Acted { number: string; revision: number; words: Words }
+export interface ActionResult { number: string; revision: number; words: Words }
 
 export type FitOutcome = "fits" | "fits_if" | "does_not_fit" | "cannot_be_said";
 /** The fit check of a boat on a mooring. */

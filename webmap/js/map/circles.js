@@ -9,7 +9,7 @@ const PLAIN_BELOW_PX = 5;
 /** Boats are drawn lying to a wind from the south-west: bow toward the anchor, stern away to the north-east. */
 const LYING_DEG = 45;
 /** A hull shorter than this is a smudge. */
-const LEAST_HULL_PX = 13;
+const MIN_HULL_PX = 13;
 
 /**
  * How each state's ring is drawn: width, dash, and whether a second ring lies inside it, with its own dash.
@@ -144,13 +144,13 @@ export function drawHulls(frame, shown) {
 }
 
 /**
- * A boat with her stern on the swing circle. Without a beam on record her sides are left open.
+ * A boat with its stern on the swing circle. Without a beam on record its sides are left open.
  * @param {Frame} frame @param {Shown} at @param {number} length_m @param {number | null} beam_m @param {number} radius_m
  */
 export function drawHull({ ctx, theme }, at, length_m, beam_m, radius_m) {
   const px = at.ry / radius_m;
   const length = length_m * px;
-  if (length < LEAST_HULL_PX) return;
+  if (length < MIN_HULL_PX) return;
   const half = ((beam_m ?? length_m / 3) * px) / 2;
   const bow = at.ry - length;
   const stern = at.ry;

@@ -37,12 +37,12 @@ export function hitAt(data, at, zoom, nearLon, marked) {
 /** @template T @param {T[]} all @param {(each: T) => number} px */
 function nearest(all, px) {
   let best = null;
-  let least = FINGER_PX;
+  let nearest = FINGER_PX;
   for (const each of all) {
     const distance = px(each);
-    if (distance < least) {
+    if (distance < nearest) {
       best = each;
-      least = distance;
+      nearest = distance;
     }
   }
   return best;
@@ -51,13 +51,13 @@ function nearest(all, px) {
 /** @param {HarborData} data @param {{x: number, y: number}} here @param {number} k */
 function circleAt(data, here, k) {
   let best = "";
-  let least = 1;
+  let nearest = 1;
   for (const buoy of data.buoys) {
     const px = Math.hypot((buoy.x - here.x) * k, (buoy.y - here.y) * k);
     const reach = Math.max((buoy.radius_m ?? 0) * buoy.perMetreY * k, ANCHOR_PX);
-    if (px / reach < least) {
+    if (px / reach < nearest) {
       best = buoy.number;
-      least = px / reach;
+      nearest = px / reach;
     }
   }
   return best;

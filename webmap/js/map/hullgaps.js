@@ -9,7 +9,7 @@ const WORDS_FROM_PX = 16;
 /** What is written beside two hulls keeps so far from their sides. */
 const BESIDE_PX = 10;
 /** A gap narrower than this is no line yet. */
-const LEAST_LINE_PX = 3;
+const MIN_LINE_PX = 3;
 
 /** What stands at a gap, and in the list: as of circles, an overlap is bare. @param {number} gap_m @param {Units} units */
 export function gapWords(gap_m, units) {
@@ -37,7 +37,7 @@ function middle(ring) {
 export function closestPoints(a, b) {
   /** @type {[Spot, Spot]} */
   let best = [a[0], b[0]],
-    least = Infinity;
+    nearest = Infinity;
   for (const [ring, other, turned] of /** @type {[Spot[], Spot[], boolean][]} */ ([
     [a, b, false],
     [b, a, true],
@@ -46,8 +46,8 @@ export function closestPoints(a, b) {
       for (let n = 0; n < other.length; n++) {
         const on = nearestOn(corner, other[n], other[(n + 1) % other.length]);
         const distance = Math.hypot(on.x - corner.x, on.y - corner.y);
-        if (distance < least) {
-          least = distance;
+        if (distance < nearest) {
+          nearest = distance;
           best = turned ? [on, corner] : [corner, on];
         }
       }
@@ -83,7 +83,7 @@ export function drawGaps(frame, fleet, gaps, length_px, units) {
       continue;
     }
     const across = Math.hypot(other.x - one.x, other.y - one.y);
-    if (gap_m > 0 && across >= LEAST_LINE_PX) line(frame, one, other, colour);
+    if (gap_m > 0 && across >= MIN_LINE_PX) line(frame, one, other, colour);
     const text = gapWords(gap_m, units);
     const width = ctx.measureText(text).width + 6;
     const beside = besideHull(fleet, i, width);
@@ -95,7 +95,7 @@ export function drawGaps(frame, fleet, gaps, length_px, units) {
 }
 
 /**
- * From the middle of a hull to where words of some width stand clear of her side.
+ * From the middle of a hull to where words of some width stand clear of its side.
  * @param {Fleet} fleet
  * @param {number} n
  * @param {number} width

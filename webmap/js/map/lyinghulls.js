@@ -1,17 +1,17 @@
-// Lying hulls: every boat's hull at its true place and size as she lies to wind and stream, with the line from her anchor.
+// Lying hulls: every boat's hull at its true place and size as it lies to wind and stream, with the line from its anchor.
 /** @import { Fleet, Frame, GapShown, HarborData } from "../core/types" */
 import { ROW } from "./frames.js";
 
 const RAD = Math.PI / 180;
 /** Figures that a hull is drawn from: bow, bow to stern, and half the beam across, each x and y. */
 const PX = 6;
-/** A hull shorter than this has no shape; a stroke stands for her. */
+/** A hull shorter than this has no shape; a stroke stands for it. */
 const SHAPE_FROM_PX = 6;
 /** A hull longer than this is drawn light, with an outline; a shorter one dark, or the field would be a haze of outlines. */
 const LIGHT_FROM_PX = 22;
 /** The bow narrows along a parabola over this share of the length, as in the outline that the service measures gaps between. */
 const BOW_SHARE = 0.45;
-/** Lines to the anchor begin this far from it where her number stands there. */
+/** Lines to the anchor begin this far from it where a number stands there. */
 const NUMBER_PX = 11;
 
 const CLEAR = 0;
@@ -51,8 +51,8 @@ export function fleetOf(data, boats) {
   };
 }
 
-/** Gives every hull the look of her closest gap. @param {Fleet} fleet @param {GapShown[]} gaps */
-export function dress(fleet, gaps) {
+/** Gives every hull the look of its closest gap. @param {Fleet} fleet @param {GapShown[]} gaps */
+export function setLooks(fleet, gaps) {
   fleet.look.fill(CLEAR);
   for (const { i, j, state } of gaps) {
     const look = CLOSE.indexOf(state) + 1;
@@ -83,7 +83,7 @@ export function placeHulls({ k, ox, oy }, fleet) {
   return x.length ? sum / x.length : 0;
 }
 
-/** @param {Frame} frame @param {Float64Array} px @param {number} p where her figures begin */
+/** @param {Frame} frame @param {Float64Array} px @param {number} p where its figures begin */
 function seen({ width, height }, px, p) {
   const x = px[p] + px[p + 2] / 2;
   const y = px[p + 1] + px[p + 3] / 2;
@@ -225,7 +225,7 @@ export function drawHullsLying(frame, fleet, length_px, numbered, hatches) {
   });
 }
 
-/** The corners where she is broadest, of those below. */
+/** The corners where a hull is broadest, of those below. */
 export const SIDES = [5, 8];
 
 /**

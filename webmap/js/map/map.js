@@ -5,7 +5,7 @@ import { byId, reducedMotion } from "../core/dom.js";
 import { besideLon } from "../core/scale.js";
 import { hitAt } from "./hittest.js";
 
-const ZOOM = { least: 3, most: 21 };
+const ZOOM = { min: 3, max: 21 };
 /** A mooring is shown at least this near. */
 const CLOSE_ZOOM = 18;
 /** Two moorings in conflict fill this share of what can be seen. */
@@ -17,8 +17,8 @@ export function createMap() {
   const map = L.map("map", {
     zoomControl: false,
     attributionControl: false,
-    minZoom: ZOOM.least,
-    maxZoom: ZOOM.most,
+    minZoom: ZOOM.min,
+    maxZoom: ZOOM.max,
     zoomSnap: 0.25,
     wheelPxPerZoomLevel: 110,
     zoomAnimation: !still,
@@ -46,7 +46,7 @@ export function createMap() {
 /** @param {L.Map} map @param {HarborData["info"]["background"]} background as XYZ tiles by address */
 export function addBackground(map, background) {
   if (!background) return;
-  L.tileLayer(background.url, { maxZoom: ZOOM.most, maxNativeZoom: 19 }).addTo(map);
+  L.tileLayer(background.url, { maxZoom: ZOOM.max, maxNativeZoom: 19 }).addTo(map);
   // The attribution is data, so it becomes text, which Leaflet's own control would not make of it.
   byId("attribution").textContent = background.attribution;
 }
@@ -102,7 +102,7 @@ export function mapView(map, data, store, covered) {
     const c = covered();
     const size = map.getSize();
     const room = Math.max(120, Math.min(size.x - c.left - c.right, size.y - c.top - c.bottom)) * PAIR_SHARE;
-    const zoom = Math.min(ZOOM.most - 1, Math.floor(Math.log2(room / (span * 256)) * 4) / 4);
+    const zoom = Math.min(ZOOM.max - 1, Math.floor(Math.log2(room / (span * 256)) * 4) / 4);
     centre([(one.lat_deg + other.lat_deg) / 2, (one.lon_deg + other.lon_deg) / 2], zoom, atOnce);
   }
 
@@ -121,7 +121,7 @@ export function mapView(map, data, store, covered) {
 
   function showAll(atOnce = false) {
     const { bounds } = data.info;
-    if (!bounds) return map.setView([20, 0], ZOOM.least);
+    if (!bounds) return map.setView([20, 0], ZOOM.min);
     const [west, south, east, north] = bounds;
     const c = covered();
     const corner = (/** @type {number} */ lat, /** @type {number} */ lon) => /** @type {L.LatLngTuple} */ ([lat, besideLon(lon, nearLon)]);
@@ -168,19 +168,19 @@ export function mapView(map, data, store, covered) {
 
 /**
  * @param {L.Map} map @param {HarborData} data
- * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean, over(at: Position): boolean}} deeds
+ * @param {{open(hit: Hit): void, picked(at: Position): boolean, nothing(): void, marked(): boolean, over(at: Position): boolean}} callbacks
  *   `picked` is asked first and says whether it took the place; `over`: whether something else that can be chosen lies there; `marked`:
  *   hazards and overlaps are drawn
  */
-export function mapClicks(map, data, deeds) {
+export function mapClicks(map, data, callbacks) {
   const nearLon = middleLon(data.info);
   /** @param {L.LatLng} at */
   function act(at) {
     const place = at.wrap();
-    if (deeds.picked({ lat_deg: place.lat, lon_deg: place.lng })) return;
-    const hit = hitAt(data, at, map.getZoom(), nearLon, deeds.marked());
-    if (hit) deeds.open(hit);
-    else deeds.nothing();
+    if (callbacks.picked({ lat_deg: place.lat, lon_deg: place.lng })) return;
+    const hit = hitAt(data, at, map.getZoom(), nearLon, callbacks.marked());
+    if (hit) callbacks.open(hit);
+    else callbacks.nothing();
   }
   map.on("click", (event) => act(event.latlng));
   // With the keyboard the cross in the middle is the finger.
@@ -198,7 +198,8 @@ export function mapClicks(map, data, deeds) {
     const place = event.latlng.wrap();
     box.classList.toggle(
       "over",
-      deeds.over({ lat_deg: place.lat, lon_deg: place.lng }) || Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, deeds.marked())),
+      callbacks.over({ lat_deg: place.lat, lon_deg: place.lng }) ||
+        Boolean(hitAt(data, event.latlng, map.getZoom(), nearLon, callbacks.marked())),
     );
   });
 }

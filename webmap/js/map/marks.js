@@ -14,7 +14,7 @@ import { besideHulls, drawHullPair, hullsShow } from "./pairhulls.js";
 /** Hatching in pixels: dense for what is certain to touch, open for what may. */
 const HATCH = { touching: { apart: 4, width: 1.3 }, may_touch: { apart: 8, width: 1 } };
 /** A shared lens narrower than this cannot hold a hatch. */
-const LEAST_LENS_PX = 2;
+const MIN_LENS_PX = 2;
 /** Metres are written where the circles are at least this large. */
 const WORDS_FROM_PX = 21;
 /** How far from the middle of a lens its metres may stand. */
@@ -111,7 +111,7 @@ export function drawLenses(frame, data, hatches, nearLon, without) {
     const a = data.byNumber.get(conflict.a);
     const b = data.byNumber.get(conflict.b);
     if (!a || !b || a.radius_m === null || b.radius_m === null) continue;
-    if (conflict.overlap_m * a.perMetreY * frame.k < LEAST_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
+    if (conflict.overlap_m * a.perMetreY * frame.k < MIN_LENS_PX || !inside(frame, pointOn(frame, conflict.at, nearLon), 200)) continue;
     pairs[conflict.state === "touching" ? "touching" : "may_touch"].push([onScreen(frame, a), onScreen(frame, b)]);
   }
   for (const kind of /** @type {const} */ (["may_touch", "touching"])) fillLenses(frame, pairs[kind], kind, hatches);
@@ -250,7 +250,7 @@ export function drawFocus(frame, data, focus, nearLon) {
 }
 
 /**
- * A boat that is only tried: a long-dashed ring of ink, her hull, and what she comes against.
+ * A boat that is only tried: a long-dashed ring of ink, its hull, and what it comes against.
  * @param {Frame} frame
  * @param {Tried} tried
  * @param {HarborData} data

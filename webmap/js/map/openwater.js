@@ -1,4 +1,4 @@
-// Open water: where her anchor may stand, drawn under the moorings; the numbered places and the trial circle, drawn over them.
+// Open water: where the anchor of a boat may stand, drawn under the moorings; the numbered places and the trial circle, drawn over them.
 /** @import { Frame, NumberedPlace, OpenWater, Position, TrialShown, Units, WaterShown } from "../core/types" */
 import { besideLon, perMetre, worldOf, worldPixels } from "../core/scale.js";
 import { limitName, markName } from "../words/openwater.js";
@@ -15,7 +15,7 @@ const HATCH = { apart: 11, width: 0.9 };
 const MARK = { half: 10, reach: 18, dot: 4 };
 /** So few marks are all written, even where they lie over each other. */
 const ALWAYS_WRITTEN = 5;
-/** Boats are drawn on her circles from this size on. */
+/** Boats are drawn on the circles from this size on. */
 const HULL_FROM_PX = 26;
 /** How far above its middle the words of a trial circle stand at most: in a circle wider than the window they stay in sight. */
 const WORDS_UP_PX = 120;
@@ -87,7 +87,7 @@ export function waterChart(origin, nearLon) {
   }
 
   /**
-   * Her circle: solid where she fits; dashed and crossed where she does not.
+   * The circle of the boat: solid where it fits; dashed and crossed where it does not.
    * @param {Frame} frame
    * @param {Position} at
    * @param {number | null} radius_m
@@ -177,7 +177,7 @@ export function waterChart(origin, nearLon) {
   }
 
   /**
-   * A mooring that is laid again: its circle there, and a dashed line from where it is.
+   * A mooring that is moved: its circle there, and a dashed line from where it is.
    * @param {Frame} frame
    * @param {WaterShown["moved"][number]} move
    */

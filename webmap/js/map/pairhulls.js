@@ -3,7 +3,7 @@
 import { besideLon, worldOf } from "../core/scale.js";
 
 /** A hull shorter than this is a smudge. */
-const LEAST_PX = 13;
+const MIN_PX = 13;
 /** What is written beside two hulls keeps so far from them. */
 const BESIDE_PX = 9;
 
@@ -48,14 +48,14 @@ function trace(ctx, outline) {
   ctx.closePath();
 }
 
-/** The longest way from the stem is her length, or hardly more; of the longer of two. @param {Point[][]} hulls */
+/** The longest way from the stem is the length, or hardly more; of the longer of two. @param {Point[][]} hulls */
 function longestPx(hulls) {
   return Math.max(0, ...hulls.flatMap(([stem, ...rest]) => rest.map(({ x, y }) => Math.hypot(x - stem.x, y - stem.y))));
 }
 
 /** Whether the scale allows the hulls of a pair. @param {Frame} frame @param {Conflict} conflict */
 export function hullsShow(frame, conflict) {
-  return Boolean(conflict.unison?.hull_a?.length) && longestPx(outlines(frame, conflict, conflict.at.lon_deg)) >= LEAST_PX;
+  return Boolean(conflict.unison?.hull_a?.length) && longestPx(outlines(frame, conflict, conflict.at.lon_deg)) >= MIN_PX;
 }
 
 /**

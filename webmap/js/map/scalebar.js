@@ -4,7 +4,7 @@ import { byId, el, put } from "../core/dom.js";
 import { perMetre, roundBelow, worldPixels } from "../core/scale.js";
 import { METRES_PER_FOOT, unitName } from "../words/units.js";
 
-const LONGEST_PX = 150;
+const MAX_PX = 150;
 /** A pixel on paper is a 96th of an inch. */
 const METRES_PER_PIXEL = 0.0254 / 96;
 
@@ -14,7 +14,7 @@ export function scaleBar(map, { store, units }) {
   function draw() {
     const pixelsPerMetre = perMetre(map.getCenter().lat).x * worldPixels(map.getZoom());
     const unit = units() === "feet" ? METRES_PER_FOOT : 1;
-    const total = roundBelow(LONGEST_PX / pixelsPerMetre / unit);
+    const total = roundBelow(MAX_PX / pixelsPerMetre / unit);
     const bar = el("div", { class: "bar" }, el("i"), el("i"), el("i"), el("i"));
     bar.style.width = (total * unit * pixelsPerMetre).toFixed(1) + "px";
     const ratio = 1 / (pixelsPerMetre * METRES_PER_PIXEL);

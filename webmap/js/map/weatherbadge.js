@@ -7,7 +7,7 @@ import { bearing } from "../words/units.js";
 
 /** @typedef {import("../controls/arrows.js").Mover} Mover */
 
-export function vane() {
+export function weatherBadge() {
   const box = byId("vane");
   const wind = line("wind");
   const stream = line("stream");

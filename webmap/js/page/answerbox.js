@@ -4,7 +4,7 @@ import { byId, el, put } from "../core/dom.js";
 import { closeIcon } from "../core/icons.js";
 
 /** So much of an answer has to be seen without scrolling. */
-const LEAST_SEEN_PX = 180;
+const MIN_SEEN_PX = 180;
 
 /** @param {Page} page */
 export function answerBox(page) {
@@ -31,7 +31,7 @@ export function answerBox(page) {
     // An answer that stands below the fold is no answer.
     const scroll = box.closest(".scroll");
     const room = box.getBoundingClientRect();
-    if (scroll && room.top + LEAST_SEEN_PX > scroll.getBoundingClientRect().bottom) box.scrollIntoView({ block: "start" });
+    if (scroll && room.top + MIN_SEEN_PX > scroll.getBoundingClientRect().bottom) box.scrollIntoView({ block: "start" });
   }
 
   page.scene.subscribe(["answer"], render);

@@ -12,13 +12,13 @@ const NEXT = { peek: "Raise to half", half: "Raise to full", full: "Lower" };
 
 /**
  * @param {string} id of the drawer; its grip is the button inside it of class grip
- * @param {{least: Rise, moved(): void, away?(): void}} how `away` is called when it is pulled below its least height
+ * @param {{min: Rise, moved(): void, away?(): void}} how `away` is called when it is pulled below its least height
  */
 export function createDrawer(id, how) {
   const box = byId(id);
   const grip = /** @type {HTMLButtonElement} */ (box.querySelector(".grip"));
   /** @type {Rise} */
-  let rise = how.least;
+  let rise = how.min;
 
   /** @param {Rise} next */
   function set(next) {
@@ -31,7 +31,7 @@ export function createDrawer(id, how) {
   grip.addEventListener("click", () => {
     if (pulled) return;
     const at = RISES.indexOf(rise);
-    set(RISES[at + 1] ?? how.least);
+    set(RISES[at + 1] ?? how.min);
   });
 
   let from = 0;
@@ -59,17 +59,17 @@ export function createDrawer(id, how) {
       pulled = false;
     });
     if (how.away && share < 0.25) how.away();
-    else set(share > 0.68 ? "full" : share > 0.3 ? "half" : how.least);
+    else set(share > 0.68 ? "full" : share > 0.3 ? "half" : how.min);
   });
   set(rise);
 
   return {
-    /** @param {Rise} least rises at least so far */
-    raise(least) {
-      if (onPhone() && RISES.indexOf(rise) < RISES.indexOf(least)) set(least);
+    /** @param {Rise} min rises at least so far */
+    raise(min) {
+      if (onPhone() && RISES.indexOf(rise) < RISES.indexOf(min)) set(min);
     },
     lower() {
-      if (onPhone()) set(how.least);
+      if (onPhone()) set(how.min);
     },
     /** @param {Rise} next */
     set(next) {

@@ -1,11 +1,11 @@
 // Escape: closes what lies uppermost: one thing for each press of the key.
 /** @import { Page } from "../core/types" */
 import { byId } from "../core/dom.js";
-import { keys } from "./shortcuts.js";
+import { shortcuts } from "./shortcuts.js";
 
 /** @param {Page} page @param {import("./harbor.js").Parts} parts @param {{picked(at: null): boolean}} picker */
 export function escape({ store, scene, answer }, { person, take, water, legends, sheet, weather }, picker) {
-  keys([
+  shortcuts([
     () => picker.picked(null),
     () => closeIf(person.isOpen(), person.close),
     () => closeIf(Boolean(take.here()?.isOpen()), () => take.here()?.close()),

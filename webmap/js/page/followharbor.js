@@ -3,7 +3,7 @@
 /** @import { OnMap, Parts } from "./harbor.js" */
 import { fetchSoon } from "../core/later.js";
 import { firstView } from "./mapmoves.js";
-import { fetching } from "./refresh.js";
+import { keepFresh } from "./refresh.js";
 
 /**
  * @param {Page} page @param {OnMap} onMap @param {Parts} parts
@@ -22,7 +22,7 @@ export function followHarbor(page, onMap, parts, { first, coming }) {
     begun = true;
   }
 
-  const { look, anew } = fetching(page, coming, {
+  const { look, anew } = keepFresh(page, coming, {
     came(piece) {
       if (piece === "moorings") moored();
       const { moorings, report, pieces } = scene.get();

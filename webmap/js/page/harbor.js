@@ -35,7 +35,7 @@ export function openHarbor(store, info, coming) {
   const onMap = makeMap(shown);
   watchLengths(store, units);
 
-  const column = createDrawer("column", { least: "peek", moved: () => {} });
+  const column = createDrawer("column", { min: "peek", moved: () => {} });
   const raise = () => column.raise("half");
   const makeRoom = () => {
     column.lower();

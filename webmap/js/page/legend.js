@@ -11,11 +11,11 @@ const LOOKS = [
   ["touching", "touching", "the circles overlap by more than the positions can be out; the shared water is hatched"],
   ["may_touch", "may touch", "they touch or not, within the accuracy of the positions; open-hatched"],
   ["tight", "inside the margin", "apart, but closer than the margin asked"],
-  ["trouble", "trouble", "no conflict, but something else is not kept: a hazard, the tackle, a limit or the record"],
-  ["clear", "clear", "all that is asked of it is kept"],
-  ["unsaid", "not fully checked", "nothing fails, and something cannot be said for want of a record"],
+  ["trouble", "trouble", "no conflict, but something else fails: a hazard, the tackle, a limit or the record"],
+  ["clear", "clear", "it passes every check"],
+  ["unsaid", "not fully checked", "nothing fails, but a record is missing"],
   ["vacant", "vacant", "no boat; keeps the water of the largest boat set for the place"],
-  ["unknown", "unknown", "the swing radius is not known; the circle is an upper bound, or only a sign"],
+  ["unknown", "unknown", "the swing radius is not known; the circle is an upper bound, or only a symbol"],
 ];
 
 /** Of hulls that lie to a weather. @type {[import("../core/types").PairState, string, string][]} */
@@ -71,11 +71,7 @@ export function legend({ store, scene, data, units: unitsNow }) {
             open && row(openWater(), "open water", "where the anchor may stand of the boat that was asked for; falling hatch"),
           ),
       fresh &&
-        el(
-          "ul",
-          {},
-          row(changedMark(), "changed by another", "and not looked at since: strokes round the circle, until its sheet is opened"),
-        ),
+        el("ul", {}, row(changedMark(), "changed by another", "and not opened since: strokes round the circle, until its sheet is opened")),
       el("h3", {}, "Depth"),
       el("p", {}, `Drawn for ${levelWords(level, data, units)}. ${theme.contrast ? "" : "Each tint begins at its shallow end."}`),
       el("ul", { class: "tints" }, ...tints(theme, units).map(([colour, words]) => row(swatch(colour), words, ""))),

@@ -5,18 +5,18 @@ import { part } from "../core/later.js";
 import { createView } from "../core/store.js";
 import { placeSettings } from "./drawer.js";
 import { openHarbor } from "./harbor.js";
-import { enter } from "../core/loadharbor.js";
-import { early } from "./prefetch.js";
+import { loadHarbor } from "../core/loadharbor.js";
+import { prefetched } from "./prefetch.js";
 
 const store = createView(parse(location.hash));
 followAddress(store);
 placeSettings();
 
-/** @param {ReturnType<typeof enter>} entered */
-async function start(entered) {
+/** @param {ReturnType<typeof loadHarbor>} loading */
+async function start(loading) {
   byId("notice").hidden = true;
   try {
-    const { harbors, chosen } = await entered;
+    const { harbors, chosen } = await loading;
     if (chosen) {
       openHarbor(store, chosen.info, chosen.coming);
       harbors.then(
@@ -47,11 +47,11 @@ function refuse(fault) {
     el(
       "p",
       {},
-      el("button", { type: "button", click: () => start(enter(store.get().harbor, store.get().on)) }, "Ask again"),
+      el("button", { type: "button", click: () => start(loadHarbor(store.get().harbor, store.get().on)) }, "Ask again"),
       " ",
       el("a", { href: format(FIRST) }, "All harbors"),
     ),
   );
 }
 
-start(early);
+start(prefetched);

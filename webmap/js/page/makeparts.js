@@ -39,8 +39,8 @@ export function makeParts(page, onMap, { raise, makeRoom, framed }) {
   const legends = legend(page);
   const tide = tideLine(page);
   const forms = laterForms(page, onMap, raise, framed);
-  const take = later("taking", ({ taking }) =>
-    taking(page, {
+  const take = later("taking", ({ takePlaceForm }) =>
+    takePlaceForm(page, {
       async done(acted) {
         water.here()?.trial.away();
         await placeTaken(page, acted);
@@ -69,7 +69,7 @@ export function makeParts(page, onMap, { raise, makeRoom, framed }) {
 /** The sheet, on a phone in a drawer. @param {Page} page @param {(number: string) => void} fit another boat is to be tried on a mooring */
 function sheetIn(page, fit) {
   const sheet = mooringSheet(page, { fit });
-  const drawer = createDrawer("sheet", { least: "half", moved: () => {}, away: sheet.close });
+  const drawer = createDrawer("sheet", { min: "half", moved: () => {}, away: sheet.close });
   page.store.subscribe(["mooring"], ({ mooring }) => {
     if (mooring) drawer.set("half");
   });

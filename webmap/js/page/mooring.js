@@ -27,7 +27,7 @@ export function mooringList(page) {
       these.map((item) => ({ item })),
       [
         area
-          ? `No mooring lies in ${area}. Choose all areas to see the rest.`
+          ? `There is no mooring in ${area}. Choose all areas to see the rest.`
           : "There is no mooring in this harbor yet. Put a moorings.csv into a folder and run: swingroom import FOLDER",
       ],
     );

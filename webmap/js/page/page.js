@@ -1,10 +1,10 @@
 // Page: what every part of a harbor's page is given: the view, the scene, the harbor's data, and what one part asks of the others.
-/** @import { Acted, Page, PlaceToTake } from "../core/types" */
+/** @import { ActionResult, Page, PlaceToTake } from "../core/types" */
 /** @import { OnMap, Parts } from "./harbor.js" */
 import { tellRefusal } from "../controls/refusal.js";
 import { Refusal } from "../core/api.js";
 import { byId, el } from "../core/dom.js";
-import { createMe } from "../core/permissions.js";
+import { createPermissions } from "../core/permissions.js";
 import { moveTo } from "./mapmoves.js";
 
 /**
@@ -18,7 +18,7 @@ export function createPage(shown, { view, pick, raise, parts }) {
   const page = {
     ...shown,
     pick,
-    me: createMe(() => Boolean(store.get().on)),
+    me: createPermissions(() => Boolean(store.get().on)),
     signIn: (then) => parts().person.open(then),
     open(number, more = {}) {
       scene.set({ greeting: null });
@@ -72,7 +72,7 @@ async function take(page, parts, raise, place) {
   }
 }
 
-/** A mooring has been set. @param {Page} page @param {Acted} acted */
+/** A mooring has been set. @param {Page} page @param {ActionResult} acted */
 export async function placeTaken(page, { number, words }) {
   page.answer(`Mooring ${number} is set`, () => [el("p", {}, `${words[page.units()]}. Who did it and why is on record.`)]);
   await page.refresh();

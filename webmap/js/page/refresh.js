@@ -11,10 +11,11 @@ const PATIENCE_MS = 400;
 
 /**
  * @param {Page} page @param {import("../core/loadharbor.js").Coming} first asked for already
- * @param {{came(piece: import("../core/loadharbor.js").Piece): void, enough(): void, usable(): void, harbor(): void}} deeds `enough`: it
+ * @param {{came(piece: import("../core/loadharbor.js").Piece): void, enough(): void, usable(): void, harbor(): void}} callbacks `enough`:
+ *   it
  *   can be drawn; `usable`: it is, for the first time
  */
-export function fetching(page, first, deeds) {
+export function keepFresh(page, first, callbacks) {
   const { data } = page;
   const banner = createBanner();
   let since = new Date();
@@ -31,18 +32,18 @@ export function fetching(page, first, deeds) {
     /** @param {import("../core/loadharbor.js").Piece} piece */
     const done = (piece) => {
       if (waiting.delete(piece) && !waiting.size) {
-        deeds.enough();
-        markUsable(deeds.usable);
+        callbacks.enough();
+        markUsable(callbacks.usable);
       }
     };
-    const late = setTimeout(deeds.enough, PATIENCE_MS);
+    const late = setTimeout(callbacks.enough, PATIENCE_MS);
     banner.clear();
     await load(
       data,
       pieces,
       (piece) => {
         done(piece);
-        deeds.came(piece);
+        callbacks.came(piece);
       },
       (piece, fault) => {
         missing.push(piece);
@@ -73,7 +74,7 @@ export function fetching(page, first, deeds) {
     // A harbor that was empty has no place on the map yet.
     if (!data.info.bounds && info.bounds) location.reload();
     data.info = info;
-    deeds.harbor();
+    callbacks.harbor();
     coming = all();
     const whole = await coming;
     page.say("The harbor has changed; the map shows it now.");

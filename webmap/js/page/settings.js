@@ -51,7 +51,7 @@ export function settings({ store, scene, data, units }) {
 /** @param {Level} level @param {HarborData} data @param {Units} units @param {boolean} [brief] without the datum */
 export function levelWords(level, data, units, brief = false) {
   const { levels } = data.info;
-  if (!levels && typeof level !== "number") return brief ? "at chart datum" : "chart datum; the harbor's levels are unknown";
+  if (!levels && typeof level !== "number") return brief ? "at chart datum" : "chart datum; the tide levels are not set";
   const figure = signed(levelMetres(level, levels), units);
   const name = typeof level === "number" ? "a level of" : level + " water,";
   return brief ? `${name.replace(",", "")} ${figure}` : `${name} ${figure} on ${levels?.datum || "chart datum"}`;

@@ -2,7 +2,7 @@
 import { byId } from "../core/dom.js";
 
 /** @param {(() => boolean)[]} closers asked in turn; the first that had something to close says true */
-export function keys(closers) {
+export function shortcuts(closers) {
   const search = byId("q");
   // While the key is held its character is not for the search, to which the focus has gone already.
   let held = false;

@@ -3,7 +3,7 @@
 /** @import { Page } from "../core/types" */
 /** @import { Account, FailedSignIn, Token } from "../core/recordtypes" */
 import { fieldOf } from "../controls/actionform.js";
-import { unfolding } from "../controls/disclosure.js";
+import { disclosure } from "../controls/disclosure.js";
 import { readForm } from "../controls/lengths.js";
 import { lengthOf, showing } from "../controls/password.js";
 import { ask } from "../core/api.js";
@@ -21,12 +21,12 @@ const FAILED = 20;
 /** @param {Page} page */
 export function accountsPart(page) {
   const folds = [
-    unfolding("Accounts", () => accountList(page)),
-    unfolding("Tokens for scripts", () => tokenList(page)),
-    unfolding("Failed sign-ins", failedList),
+    disclosure("Accounts", () => accountList(page)),
+    disclosure("Tokens for scripts", () => tokenList(page)),
+    disclosure("Failed sign-ins", failedList),
   ];
   // A past is not changed.
-  if (page.me.may("accounts")) folds.push(unfolding("What the public sees", () => publicPart(page)));
+  if (page.me.may("accounts")) folds.push(disclosure("What the public sees", () => publicPart(page)));
   return el("div", { class: "accounts" }, ...folds.flatMap((each) => [each.button, each.box]));
 }
 
@@ -113,12 +113,12 @@ function accountList(page) {
         : el(
             "button",
             { type: "button", class: "plain", click: () => list.change(() => send("accounts", { name, disabled: !disabled })) },
-            disabled ? "Let in again" : "Keep out",
+            disabled ? "Enable again" : "Keep out",
           ),
     );
   }
 
-  const adding = unfolding("Add an account", () => {
+  const adding = disclosure("Add an account", () => {
     const password = el("input", {
       id: "account-password",
       name: "password",
@@ -130,7 +130,7 @@ function accountList(page) {
     return addForm(
       "account",
       [password],
-      ["Its first password"],
+      ["First password"],
       (values, role) => list.change(() => send("accounts", { name: values.name, role, password: values.password })),
       lengthOf(password),
       showing(password),
@@ -204,22 +204,18 @@ function tokenList(page) {
           ]
         : [el("p", { class: "quiet" }, "There is none.")],
   );
-  const adding = unfolding("Make a token", () =>
-    addForm(
-      "token",
-      [el("input", { id: "token-expires", name: "expires", type: "date", required: true })],
-      ["Its last day"],
-      (values, role) =>
-        list.change(async () => {
-          const made = await send("tokens", { name: values.name, role, expires: values.expires });
-          put(
-            secret,
-            el("p", {}, "The secret of the token, shown this once:"),
-            el("p", {}, el("code", { id: "token-secret" }, made.secret)),
-            el("p", { class: "quiet" }, "A script sends it as Authorization: Bearer …, a map program as the password."),
-          );
-          page.say("The token is made; its secret is shown.");
-        }),
+  const adding = disclosure("Make a token", () =>
+    addForm("token", [el("input", { id: "token-expires", name: "expires", type: "date", required: true })], ["Last day"], (values, role) =>
+      list.change(async () => {
+        const made = await send("tokens", { name: values.name, role, expires: values.expires });
+        put(
+          secret,
+          el("p", {}, "The secret of the token, shown this once:"),
+          el("p", {}, el("code", { id: "token-secret" }, made.secret)),
+          el("p", { class: "quiet" }, "A script sends it as Authorization: Bearer …, a map program as the password."),
+        );
+        page.say("The token is made; its secret is shown.");
+      }),
     ),
   );
   return el("div", {}, list.box, secret, adding.button, adding.box);

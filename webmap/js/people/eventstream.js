@@ -43,7 +43,7 @@ export function listen(address, told) {
     const began = performance.now();
     let final = false;
     try {
-      final = await hear(line);
+      final = await listener(line);
     } catch {
       // Broken; it is taken up again.
     }
@@ -56,7 +56,7 @@ export function listen(address, told) {
   }
 
   /** @param {AbortController} mine @returns {Promise<boolean>} whether it is no use to ask again */
-  async function hear(mine) {
+  async function listener(mine) {
     // Named as HTML has it for streams of events (section 9.2.4), so that what was missed is told.
     const response = await fetch(address, {
       headers: { accept: "text/event-stream", "last-event-id": String(last || told.since()) },

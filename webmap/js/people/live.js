@@ -82,7 +82,7 @@ export function live(page, chart) {
         {
           type: "button",
           class: "icon-button",
-          "aria-label": "Away with this line; the marks stay",
+          "aria-label": "Close this line; the marks stay",
           click: () => {
             told = [];
             tell();

@@ -1,6 +1,6 @@
 // Person: who is signed in, as what; signing in and out, another password, and for a harbormaster the accounts.
 /** @import { Page } from "../core/types" */
-import { unfolding } from "../controls/disclosure.js";
+import { disclosure } from "../controls/disclosure.js";
 import { fault } from "../controls/lengths.js";
 import { lengthOf, showing } from "../controls/password.js";
 import { signInForm } from "../controls/signinform.js";
@@ -12,8 +12,8 @@ import { send } from "../core/send.js";
 import { sentence } from "../words/names.js";
 import { accountsPart } from "./account.js";
 
-/** @param {Page} page @param {{left(): void}} deeds `left`: the form has been closed */
-export function person(page, deeds) {
+/** @param {Page} page @param {{left(): void}} callbacks `left`: the form has been closed */
+export function person(page, callbacks) {
   const box = byId("form-person");
   /** @type {(() => void) | null} */
   let then = null;
@@ -44,7 +44,7 @@ export function person(page, deeds) {
 
   /** @returns {Node[]} */
   function signedInParts() {
-    const password = unfolding("Another password", () => passwordForm(page, () => password.away()));
+    const password = disclosure("Change password", () => passwordForm(page, () => password.away()));
     const told = el("div", { class: "told", role: "alert" });
     const out = el(
       "button",
@@ -85,7 +85,7 @@ export function person(page, deeds) {
     box.hidden = true;
     put(box);
     then = null;
-    deeds.left();
+    callbacks.left();
   }
 
   return {
@@ -107,9 +107,9 @@ function passwordForm(page, done) {
   const told = el("div", { class: "told", role: "alert" });
   const field = (/** @type {string} */ name, /** @type {string} */ words, /** @type {string} */ complete) =>
     el("input", { id: "password-" + name, type: "password", autocomplete: complete, "aria-label": words });
-  const old = field("old", "The password that holds now", "current-password");
-  const next = field("new", "The new one", "new-password");
-  const again = field("again", "The new one once more", "new-password");
+  const old = field("old", "Your present password", "current-password");
+  const next = field("new", "New password", "new-password");
+  const again = field("again", "The new password again", "new-password");
   return el(
     "form",
     {
@@ -119,7 +119,7 @@ function passwordForm(page, done) {
         event.preventDefault();
         const empty = [old, next, again].find((each) => !each.value);
         if (empty) {
-          fault(empty, "This is needed.");
+          fault(empty, "Please fill this in.");
           return;
         }
         if (next.value !== again.value) {
@@ -128,7 +128,7 @@ function passwordForm(page, done) {
         }
         try {
           await send("password", { old: old.value, new: next.value });
-          page.say("The new password holds.");
+          page.say("The password is changed.");
           for (const each of [old, next, again]) each.value = "";
           done();
         } catch (problem) {
@@ -144,10 +144,10 @@ function passwordForm(page, done) {
         }
       },
     },
-    el("label", { for: old.id }, "The password that holds now", old),
-    el("label", { for: next.id }, "The new one", next),
+    el("label", { for: old.id }, "Your present password", old),
+    el("label", { for: next.id }, "New password", next),
     lengthOf(next),
-    el("label", { for: again.id }, "The new one once more", again),
+    el("label", { for: again.id }, "The new password again", again),
     showing(old, next, again),
     told,
     el("button", { type: "submit", class: "primary" }, "Change it"),

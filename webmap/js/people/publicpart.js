@@ -2,7 +2,7 @@
 // differ, only one of them has changed anything.
 /** @import { Page } from "../core/types" */
 /** @import { RecordAnswer } from "../core/recordtypes" */
-import { actForm } from "../controls/actionform.js";
+import { actionForm } from "../controls/actionform.js";
 import { byWhom } from "../controls/editconflict.js";
 import { ask, harborPath } from "../core/api.js";
 import { el, put } from "../core/dom.js";
@@ -44,7 +44,7 @@ export function publicPart(page) {
     }),
   );
 
-  const act = actForm(page, {
+  const act = actionForm(page, {
     id,
     label: "Save it",
     act: "acts/edit",
@@ -63,11 +63,11 @@ export function publicPart(page) {
       }
       return { noun: "harbor", name: "", set: { public: SHOWN.map(({ kind }) => kind).filter((kind) => boxes.get(kind)?.input.checked) } };
     },
-    unfit: { title: "It cannot be saved so.", next: "What you ticked is kept." },
+    unfit: { title: "This cannot be saved.", next: "What you ticked is kept." },
     send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, base.revision),
     refused,
-    async done({ revision }) {
-      put(saved, el("p", {}, `Saved: ${shownWords(ticked())} The harbor is at revision ${revision}.`));
+    async done() {
+      put(saved, el("p", {}, `Saved: ${shownWords(ticked())}`));
       page.say(saved.textContent ?? "");
       /** @type {HTMLInputElement} */ (act.form.querySelector("input[name=why]")).value = "";
       await Promise.all([read().catch(() => {}), page.refresh()]);
@@ -150,7 +150,7 @@ export function publicPart(page) {
       ),
       changed().length
         ? "What you ticked is kept, and what they changed is in it. Look at it once more, then save it."
-        : "It stands now as you wanted it; there is nothing left to save.",
+        : "It is now as you wanted it; there is nothing left to save.",
     );
     return true;
   }

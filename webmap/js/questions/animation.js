@@ -3,11 +3,11 @@
 import { ask, harborPath } from "../core/api.js";
 import { pointOf } from "../core/compass.js";
 import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from "../map/frames.js";
-import { dress, fleetOf } from "../map/lyinghulls.js";
+import { setLooks, fleetOf } from "../map/lyinghulls.js";
 import { bearing, signed } from "../words/units.js";
 import { player } from "./player.js";
 import { clock } from "./tide.js";
-import { gapsTitle, lieAnswer, playedRows } from "./weatheranswer.js";
+import { gapsTitle, weatherAnswer, playedRows } from "./weatheranswer.js";
 import { KNOT_MS, queryOf, waterWords } from "./weatherquery.js";
 
 /**
@@ -18,10 +18,10 @@ import { KNOT_MS, queryOf, waterWords } from "./weatherquery.js";
  * }} Given
  */
 
-/** @param {Page} page @param {Given} deeds */
-export function playing(page, deeds) {
+/** @param {Page} page @param {Given} callbacks */
+export function animation(page, callbacks) {
   const { data } = page;
-  const bar = player({ moved, words, away: deeds.away });
+  const bar = player({ moved, words, away: callbacks.away });
   /** @type {Reel | null} */
   let reel = null;
   /** @type {Laid | null} */
@@ -36,10 +36,10 @@ export function playing(page, deeds) {
     const { signal } = fetching;
     pressed.textContent = "Working it out …";
     try {
-      const came = reelOf(await ask(harborPath(data.info.slug, "swinging"), { play, ...queryOf(deeds.asked()) }, signal));
+      const came = reelOf(await ask(harborPath(data.info.slug, "swinging"), { play, ...queryOf(callbacks.asked()) }, signal));
       if (!signal.aborted) begin(came);
     } catch (fault) {
-      if (!signal.aborted) deeds.refuse(/** @type {Error} */ (fault));
+      if (!signal.aborted) callbacks.refuse(/** @type {Error} */ (fault));
     } finally {
       pressed.textContent = was;
     }
@@ -51,15 +51,15 @@ export function playing(page, deeds) {
       data,
       came.numbers.map((number, n) => ({ number, length_m: came.length_m[n], beam_m: came.beam_m[n] })),
     );
-    // A boat that the page has not been told of yet would shift all rows after hers.
+    // A boat that the page has not been told of yet would shift all rows after its own.
     if (fleet.numbers.length !== came.numbers.length) throw new Error("The harbor has just changed. Play it again.");
     reel = came;
     laid = { fleet, gaps: [], unlaid: new Set(came.unknown.map((each) => each.mooring)) };
     const pairs = closest(came);
     const title = gapsTitle(pairs.length, came.numbers.length, came.unknown.length, " on the way");
-    deeds.lay(laid);
-    deeds.write(() =>
-      lieAnswer(page, {
+    callbacks.lay(laid);
+    callbacks.write(() =>
+      weatherAnswer(page, {
         title,
         words: came.words,
         laid: came.numbers.length,
@@ -101,16 +101,16 @@ export function playing(page, deeds) {
     const before = laid.gaps.length;
     blend(laid.fleet.lies, of.lies[from], of.lies[to], share);
     laid.gaps = gapsAt(of, moment).map((gap) => ({ ...gap, state: stateOf(of, gap) }));
-    if (before || laid.gaps.length) dress(laid.fleet, laid.gaps);
+    if (before || laid.gaps.length) setLooks(laid.fleet, laid.gaps);
     if (settled) corner(of, moment);
-    deeds.swing();
+    callbacks.swing();
   }
 
   /** @param {Reel} of @param {number} moment */
   function corner(of, moment) {
     const w = weatherAt(of, moment);
-    const asked = deeds.asked();
-    deeds.corner({
+    const asked = callbacks.asked();
+    callbacks.corner({
       ...asked,
       wind_from_deg: w.wind_from_deg,
       stream_to_deg: w.stream_to_deg,

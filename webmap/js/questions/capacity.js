@@ -1,4 +1,4 @@
-// Capacity: how many more boats like her go into an area by a layout, where, and a number that no layout beats.
+// Capacity: how many more boats of one size fit in an area by a layout, where, and a number that no layout beats.
 /** @import { Capacity, Page, Position, WaterShown } from "../core/types" */
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
@@ -8,15 +8,15 @@ import { download } from "../core/download.js";
 import { afresh, capacityTitle, figuresOf, layoutWords, positionsCSV, positionsGeoJSON } from "../words/capacity.js";
 import { count, sentence } from "../words/names.js";
 import { ddm, length } from "../words/units.js";
-import { mark, todoOf, unmeasured } from "./numberedplaces.js";
+import { mark, placeActions, unmeasured } from "./numberedplaces.js";
 import { boatOf } from "./openwaterform.js";
 
-/** How far she swings at each place is asked of so many places at a time. */
+/** How far the boat swings at each place is asked of so many places at a time. */
 const AT_A_TIME = 4;
 
 /**
  * @param {Page} page
- * @param {{marks: ReturnType<typeof import("./numberedplaces.js").numbered>, showAll(points: Position[]): void}} deeds
+ * @param {{marks: ReturnType<typeof import("./numberedplaces.js").numberedPlaces>, showAll(points: Position[]): void}} callbacks
  */
 export function howManyMore(page, { marks, showAll }) {
   let gone = new AbortController();
@@ -49,7 +49,7 @@ export function howManyMore(page, { marks, showAll }) {
       /** @type {Capacity} */
       const found = await mine.run(harborPath(page.data.info.slug, "capacity"), query, () => {
         under = true;
-        write("How many more go in?", () => [mine.box]);
+        write("How many more fit?", () => [mine.box]);
         begun();
       });
       if (signal.aborted) return;
@@ -90,7 +90,7 @@ export function howManyMore(page, { marks, showAll }) {
     };
     /** @param {number} i */
     const actions = (i) =>
-      next.instead ? null : todoOf(page, () => ({ at: positions[i], query: classOf(query), clearance_m: null, limit: null }));
+      next.instead ? null : placeActions(page, () => ({ at: positions[i], query: classOf(query), clearance_m: null, limit: null }));
     write(title, () => answerOf(found, next, { query, actions, begun }));
     const { signal } = gone;
     marks.set(next, actions);
@@ -141,7 +141,7 @@ export function howManyMore(page, { marks, showAll }) {
       moved.length > 0 &&
         el(
           "ul",
-          { class: "rows", "aria-label": "Moorings that are laid again" },
+          { class: "rows", "aria-label": "Moorings that are moved" },
           ...moved.map((each) =>
             el(
               "li",
@@ -150,7 +150,7 @@ export function howManyMore(page, { marks, showAll }) {
                 "button",
                 { type: "button", class: "row", click: () => page.point(each.position) },
                 el("span", {}, "↷"),
-                el("span", { class: "title" }, `${each.number} is laid again`),
+                el("span", { class: "title" }, `${each.number} is moved`),
                 el("span", { class: "figure" }, length(each.by_m, units)),
                 el("span", { class: "words" }, ddm(each.position)),
               ),
@@ -185,7 +185,7 @@ export function howManyMore(page, { marks, showAll }) {
   }
 
   /**
-   * The answer says where the anchors stand, not how far she swings there, which hangs on the depth: that is asked place by place, and
+   * The answer says where the anchors stand, not how far the boat swings there, which hangs on the depth: that is asked place by place, and
    * drawn as it comes.
    * @param {WaterShown} shown @param {Record<string, string>} query @param {AbortSignal} signal
    */
@@ -212,7 +212,7 @@ export function howManyMore(page, { marks, showAll }) {
     await Promise.all(Array.from({ length: AT_A_TIME }, one));
   }
 
-  /** Nobody waits for it any more. */
+  /** Nobody is waiting for it any more. */
   function away() {
     if (own) return;
     search?.away();

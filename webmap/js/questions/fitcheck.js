@@ -1,13 +1,13 @@
 // Fit check: the fit check under the answer to "Will this boat fit?": one verdict a constraint, the ways out, and the act by which one of
 // them is taken.
-/** @import { Acted, Fitting, Page, Remedy } from "../core/types" */
-import { unfolding } from "../controls/disclosure.js";
+/** @import { ActionResult, Fitting, Page, Remedy } from "../core/types" */
+import { disclosure } from "../controls/disclosure.js";
 import { workingOf } from "../controls/working.js";
 import { addressOf, harborPath } from "../core/api.js";
 import { el } from "../core/dom.js";
-import { actForm } from "../sheet/actions.js";
+import { actionForm } from "../sheet/actions.js";
 import { proposeForm, proposes, ringOf } from "../sheet/propose.js";
-import { outcomeTitle, wayDeed, wayTitle } from "../words/fit.js";
+import { outcomeTitle, remedyLabel, remedyTitle } from "../words/fit.js";
 import { count, sentence } from "../words/names.js";
 import { length } from "../words/units.js";
 import { verdictParts } from "./verdicts.js";
@@ -16,7 +16,7 @@ export { whenDone } from "../sheet/actions.js";
 
 /**
  * @param {Fitting} fit @param {Record<string, string>} query the boat that was tried, in the service's names
- * @param {Page} page @param {(acted: Acted) => Promise<void>} done
+ * @param {Page} page @param {(acted: ActionResult) => Promise<void>} done
  * @returns {{title: string, make: () => Node[]}}
  */
 export function fitAnswer(fit, query, page, done) {
@@ -32,7 +32,7 @@ export function fitAnswer(fit, query, page, done) {
           ? []
           : [
               el("h3", {}, "Give this boat the mooring"),
-              actForm(
+              actionForm(
                 {
                   label: "Give this boat the mooring",
                   act: "acts/assign",
@@ -44,7 +44,7 @@ export function fitAnswer(fit, query, page, done) {
                 done,
               ),
             ]
-        : waysOf(fit, query, page, done)),
+        : remediesOf(fit, query, page, done)),
       el("details", {}, el("summary", {}, "How the radius is worked out"), ...workingOf(fit.swing, page.units())),
       el(
         "p",
@@ -76,46 +76,46 @@ export function fitAnswer(fit, query, page, done) {
  * @param {Fitting} fit
  * @param {Record<string, string>} query
  * @param {Page} page
- * @param {(acted: Acted) => Promise<void>} done
+ * @param {(acted: ActionResult) => Promise<void>} done
  * @returns {Node[]}
  */
-function waysOf(fit, query, page, done) {
-  const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not looked for to the end: ${why}.`));
+function remediesOf(fit, query, page, done) {
+  const unsearched = (fit.unsearched ?? []).map((why) => el("p", {}, `Not searched to the end: ${why}.`));
   if (!fit.remedies.length) {
     return [
-      el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No way out was found that fits."),
+      el("p", {}, fit.outcome === "cannot_be_said" ? "First put on record what is missing." : "No remedy was found that fits."),
       ...unsearched,
     ];
   }
   return [
     ...unsearched,
     el("h3", {}, `${count(fit.remedies.length, "way", "ways")} out, each proved by the same check`),
-    el("ol", { class: "remedies" }, ...fit.remedies.map((way) => wayItem(way, fit, query, page, done))),
+    el("ol", { class: "remedies" }, ...fit.remedies.map((remedy) => remedyItem(remedy, fit, query, page, done))),
   ];
 }
 
 /**
- * @param {Remedy} way
+ * @param {Remedy} remedy
  * @param {Fitting} fit
  * @param {Record<string, string>} query
  * @param {Page} page
- * @param {(acted: Acted) => Promise<void>} done
+ * @param {(acted: ActionResult) => Promise<void>} done
  */
-function wayItem(way, fit, query, page, done) {
-  const deed = wayDeed(way);
+function remedyItem(remedy, fit, query, page, done) {
+  const label = remedyLabel(remedy);
   const units = page.units();
-  const { button, box } = unfolding(deed, () =>
-    actForm({ label: deed, act: "acts/remedy", body: { ...query, number: fit.mooring, remedy: way.id }, boat: true }, page, done),
+  const { button, box } = disclosure(label, () =>
+    actionForm({ label, act: "acts/remedy", body: { ...query, number: fit.mooring, remedy: remedy.id }, boat: true }, page, done),
   );
-  const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(way, fit.mooring) : null;
-  const proposal = ring && unfolding("Propose it", () => proposeForm(page, ring, done));
-  const others = [...new Set([way.mooring, ...way.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
+  const ring = proposes(page) && page.data.byNumber.get(fit.mooring)?.status === "occupied" ? ringOf(remedy, fit.mooring) : null;
+  const proposal = ring && disclosure("Propose it", () => proposeForm(page, ring, done));
+  const others = [...new Set([remedy.mooring, ...remedy.moorings.map((each) => each.number)])].filter((each) => each !== fit.mooring);
   return el(
     "li",
     {},
-    el("strong", {}, wayTitle(way.kind)),
-    el("p", {}, sentence(way.words[units])),
-    ...(way.remains ?? []).map(({ mooring, verdict }) =>
+    el("strong", {}, remedyTitle(remedy.kind)),
+    el("p", {}, sentence(remedy.words[units])),
+    ...(remedy.remains ?? []).map(({ mooring, verdict }) =>
       el("p", { class: "quiet" }, `${mooring} keeps a trouble that it has now: ${sentence(verdict.words[units])}`),
     ),
     el(

@@ -19,7 +19,7 @@ export function layoutForm() {
   const box = el(
     "details",
     { id: "where-more" },
-    el("summary", {}, "How many more like her go in?"),
+    el("summary", {}, "How many more boats like this fit?"),
     el("label", { for: "where-layout" }, "Layout", layout),
     moved,
     el("button", { type: "submit", class: "primary", id: "where-count", value: "capacity" }, "Count the places"),

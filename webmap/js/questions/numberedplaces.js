@@ -4,7 +4,7 @@ import { byId, el, svg } from "../core/dom.js";
 import { markName } from "../words/openwater.js";
 
 /** @param {Pick<Page, "scene">} page @param {(at: Position) => void} show moves the map there */
-export function numbered({ scene }, show) {
+export function numberedPlaces({ scene }, show) {
   /** @type {WaterShown | null} */
   let now = null;
   /** @type {(i: number) => Node | null} */
@@ -69,7 +69,7 @@ export function numbered({ scene }, show) {
 }
 
 /** What can be done with a place. @param {Page} page @param {() => import("../core/types").PlaceToTake} place */
-export function todoOf(page, place) {
+export function placeActions(page, place) {
   if (!page.me.reads()) return el("p", { class: "todo quiet" }, "A harbormaster who is signed in can set a mooring here.");
   return el(
     "div",
@@ -96,5 +96,5 @@ export function mark(i, fits) {
   );
 }
 
-/** @param {Position[]} places @returns {NumberedPlace[]} of which it is not known yet how far she swings there */
+/** @param {Position[]} places @returns {NumberedPlace[]} of which it is not known yet how far a boat swings there */
 export const unmeasured = (places) => places.map((position) => ({ position, radius_m: null }));

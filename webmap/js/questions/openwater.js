@@ -5,7 +5,7 @@ import { later } from "../core/later.js";
 
 /** @param {Page} page @param {import("./openwaterparts.js").OnMap} onMap */
 export function openWater(page, onMap) {
-  const parts = later("room", ({ roomParts }) => roomParts(page, onMap));
+  const parts = later("room", ({ openWaterParts }) => openWaterParts(page, onMap));
   let waiting = false;
 
   const isOpen = () => page.store.get().panel === "where";

@@ -11,7 +11,7 @@ const FIELDS = ["loa_m", "length_all_m", "beam_m", "draft_m", "bow_height_m", "b
 const TACKLES = ["rode_m", "scope", "tackle_of", "radius_m"];
 
 /** @param {Page} page */
-export function roomForm(page) {
+export function openWaterForm(page) {
   const form = /** @type {HTMLFormElement} */ (byId("form-where"));
   const told = byId("where-told");
   const area = /** @type {HTMLSelectElement} */ (byId("where-area"));
@@ -75,7 +75,7 @@ export function scopeOf(text) {
 /**
  * How a boat of these figures is drawn.
  * @param {Record<string, string>} query
- * @returns {import("../core/types").WaterShown["boat"]} as far as she is drawn
+ * @returns {import("../core/types").WaterShown["boat"]} as far as it is drawn
  */
 export function boatOf(query) {
   return { length_m: Number(query.length_all_m ?? query.loa_m) || null, beam_m: Number(query.beam_m) || null };

@@ -4,8 +4,8 @@
 import { waterChart } from "../map/openwater.js";
 import { howManyMore } from "./capacity.js";
 import { layoutForm } from "./layoutform.js";
-import { numbered } from "./numberedplaces.js";
-import { roomForm } from "./openwaterform.js";
+import { numberedPlaces } from "./numberedplaces.js";
+import { openWaterForm } from "./openwaterform.js";
 import { bestPlaces } from "./places.js";
 import { trialCircle } from "./trialcircle.js";
 
@@ -19,11 +19,11 @@ import { trialCircle } from "./trialcircle.js";
  */
 
 /** @param {Page} page @param {OnMap} by */
-export function roomParts(page, { map, chart, view, makeRoom, framed: byAddress }) {
+export function openWaterParts(page, { map, chart, view, makeRoom, framed: byAddress }) {
   chart.drawOpen(waterChart);
-  const form = roomForm(page);
+  const form = openWaterForm(page);
   const layouts = layoutForm();
-  const marks = numbered(page, view.show);
+  const marks = numberedPlaces(page, view.show);
   const trial = trialCircle(page, map, view, makeRoom);
   // Whoever comes back to an answer by its address comes back to that view of the map.
   const framed = (/** @type {Position[]} */ points) => {

@@ -1,10 +1,10 @@
-// Places: the best places for a boat in an area, or where she fails by least, as a list and as what the map draws.
+// Places: the best places for a boat in an area, or where it fails by least, as a list and as what the map draws.
 /** @import { Miss, OpenWater, Page, Position, Spot, SpotsAnswer, WaterShown } from "../core/types" */
 import { ask, harborPath } from "../core/api.js";
 import { el } from "../core/dom.js";
 import { bound, freeingWords, limitWords, shortWords, waterWords } from "../words/openwater.js";
 import { ddm, signed, waterArea } from "../words/units.js";
-import { mark, todoOf } from "./numberedplaces.js";
+import { mark, placeActions } from "./numberedplaces.js";
 import { boatOf } from "./openwaterform.js";
 
 /** So many places are asked for. */
@@ -14,7 +14,7 @@ const APART_M = 50;
 
 /**
  * @param {Page} page
- * @param {{marks: ReturnType<typeof import("./numberedplaces.js").numbered>, showAll(points: Position[]): void}} deeds
+ * @param {{marks: ReturnType<typeof import("./numberedplaces.js").numberedPlaces>, showAll(points: Position[]): void}} callbacks
  */
 export function bestPlaces(page, { marks, showAll }) {
   /**
@@ -36,7 +36,7 @@ export function bestPlaces(page, { marks, showAll }) {
     const next = { spots, fits, chosen: -1, water, boat: boatOf(query), moved: [], instead: "" };
     /** @param {number} i */
     const actions = (i) =>
-      todoOf(page, () => ({ at: spots[i].position, query, clearance_m: spots[i].clearance_m, limit: spots[i].limits[0] ?? null }));
+      placeActions(page, () => ({ at: spots[i].position, query, clearance_m: spots[i].clearance_m, limit: spots[i].limits[0] ?? null }));
     page.answer(title, () => answerOf(next, spots, answer, actions));
     marks.set(next, actions);
     const ground = water.features.flatMap((each) => each.geometry.coordinates.flat(2)).map(([lon_deg, lat_deg]) => ({ lat_deg, lon_deg }));
@@ -51,7 +51,7 @@ export function bestPlaces(page, { marks, showAll }) {
     const area_m2 = now.water?.features[0]?.properties.area_m2 ?? 0;
     const list = marks.list(
       now,
-      now.fits ? "The best places" : "Where she nearly fits",
+      now.fits ? "The best places" : "Where the boat nearly fits",
       (i) => (now.fits ? spotRow(spots[i], i) : missRow(/** @type {Miss} */ (spots[i]), i)),
       actions,
     );
@@ -77,7 +77,7 @@ export function bestPlaces(page, { marks, showAll }) {
     const units = page.units();
     return [
       mark(i, true),
-      el("span", { class: "title" }, i ? "No other beats " : "No place beats ", bound(spot.bound_m, units)),
+      el("span", { class: "title" }, "Room: at most ", bound(spot.bound_m, units)),
       el("span", { class: "figure" }, signed(spot.clearance_m, units)),
       ...words(["Limited by " + limitWords(spot, units), waterWords(spot, units), ddm(spot.position)]),
     ];

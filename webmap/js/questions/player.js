@@ -7,7 +7,7 @@ import { closeIcon } from "../core/icons.js";
 const RATE = { shift: 3, tide: 2.5 };
 const FAST = 4;
 /** A frame that comes later than this is a tab that was away, not time that has passed. */
-const LONGEST_STEP_S = 0.1;
+const MAX_STEP_S = 0.1;
 /** Figures that change oftener than this cannot be read. */
 const WORDS_MS = 100;
 
@@ -82,7 +82,7 @@ export function player(how) {
   /** @param {number} now */
   function step(now) {
     if (!reel) return;
-    moment += Math.min((now - before) / 1000, LONGEST_STEP_S) * RATE[reel.play] * speed;
+    moment += Math.min((now - before) / 1000, MAX_STEP_S) * RATE[reel.play] * speed;
     before = now;
     if (moment >= reel.last) {
       seek(reel.last);

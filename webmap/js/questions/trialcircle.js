@@ -1,7 +1,8 @@
-// Trial circle: her swing circle at a place of one's own, moved by pointer, by keys or by a typed position, and judged while it moves.
+// Trial circle: the swing circle of a boat at a place of one's own, moved by pointer, by keys or by a typed position, and judged while it
+// moves.
 /** @import { Page, Position, Spot, TrialShown } from "../core/types" */
 import { ask, faultIn, harborPath } from "../core/api.js";
-import { chase } from "../core/coalesce.js";
+import { coalesce } from "../core/coalesce.js";
 import { byId, el, inputById, put } from "../core/dom.js";
 import { doubtIcon, fitsIcon, hazardIcon } from "../core/icons.js";
 import { perMetre, worldPixels } from "../core/scale.js";
@@ -35,7 +36,7 @@ export function trialCircle(page, map, view, makeRoom) {
     role: "application",
     "aria-roledescription": "movable circle",
     hidden: true,
-    "aria-label": "Her swing circle. Arrows move it by one metre, with Shift by ten; Escape takes it away.",
+    "aria-label": "The boat's swing circle. Arrows move it by one metre, with Shift by ten; Escape takes it away.",
     "aria-describedby": "trial-words",
   });
   map.getPane("grasp")?.append(grasp);
@@ -52,7 +53,7 @@ export function trialCircle(page, map, view, makeRoom) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let rest;
 
-  const asking = chase(
+  const asking = coalesce(
     /** @param {{position: string, typed: boolean}} wanted @param {AbortSignal} signal @returns {Promise<Spot>} */ (wanted, signal) =>
       ask(harborPath(page.data.info.slug, "spot"), { ...query, position: wanted.position }, signal),
     (came, wanted) => {

@@ -1,15 +1,15 @@
 // Waiting: who is next. The waiting list held against the vacant moorings, or a place at which one may be set: a proposal, of which nothing
 // is saved.
 /** @import { Offer, Page, PlaceToTake, Serving } from "../core/types" */
-import { unfolding } from "../controls/disclosure.js";
+import { disclosure } from "../controls/disclosure.js";
 import { refusalAnswer } from "../controls/refusal.js";
 import { searching } from "../controls/searchprogress.js";
 import { rowParts } from "../controls/troubles.js";
 import { faultIn, harborPath } from "../core/api.js";
 import { byId, el, put } from "../core/dom.js";
 import { doubtIcon, fitsIcon, hazardIcon, stateIcon } from "../core/icons.js";
-import { actForm, whenDone } from "../sheet/actions.js";
-import { count, sentence } from "../words/names.js";
+import { actionForm, whenDone } from "../sheet/actions.js";
+import { sentence } from "../words/names.js";
 import { length } from "../words/units.js";
 import { offersInOrder, servedWords, sinceWords } from "../words/waiting.js";
 import { waitingList } from "./waitinglist.js";
@@ -161,7 +161,7 @@ export function waiting(page) {
       el(
         "details",
         { class: "passed" },
-        el("summary", {}, `${count(over.length, "other")} before ${over.length === 1 ? "was" : "were"} passed over`),
+        el("summary", {}, `${over.length.toLocaleString("en")} ahead`),
         el("ul", {}, ...over.map((each) => el("li", {}, el("strong", {}, each.name), " ", each.words[page.units()]))),
       )
     );
@@ -220,9 +220,9 @@ export function waiting(page) {
   /** The act by which the mooring is given to the first who fits. @param {Offer} offer @returns {Node[]} */
   function givingPart({ mooring, name }) {
     if (!name || !page.me.may("moorings")) return [];
-    const { button, box } = unfolding(`Give it to ${name}`, () =>
-      actForm(
-        { label: "Give her the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true },
+    const { button, box } = disclosure(`Give it to ${name}`, () =>
+      actionForm(
+        { label: "Assign the mooring", act: "acts/assign", body: { number: mooring, waiting: name }, despite: true },
         page,
         whenDone(page),
       ),

@@ -2,7 +2,7 @@
 // being asked for again.
 /** @import { Page } from "../core/types" */
 /** @import { News } from "../core/recordtypes" */
-import { unfolding } from "../controls/disclosure.js";
+import { disclosure } from "../controls/disclosure.js";
 import { el, put } from "../core/dom.js";
 import { recordCard } from "../sheet/recordcard.js";
 import { recordForm } from "../sheet/recordform.js";
@@ -14,9 +14,9 @@ export function waitingList(page) {
   const box = el("div", { class: "on-list" });
   /** @type {ReturnType<typeof recordForm> | null} */
   let form = null;
-  /** @type {Map<string, {fold: ReturnType<typeof unfolding>, card: ReturnType<typeof recordCard> | null}>} by who waits */
+  /** @type {Map<string, {fold: ReturnType<typeof disclosure>, card: ReturnType<typeof recordCard> | null}>} by who waits */
   const cards = new Map();
-  const adding = unfolding("Put somebody on the list", () => {
+  const adding = disclosure("Put somebody on the list", () => {
     form = recordForm(page, "waiting", "", async (_acted, _merged, name) => {
       adding.away();
       form = null;
@@ -36,10 +36,10 @@ export function waitingList(page) {
   function cardOf(name) {
     const had = cards.get(name);
     if (had) return had;
-    /** @type {{fold: ReturnType<typeof unfolding>, card: ReturnType<typeof recordCard> | null}} */
+    /** @type {{fold: ReturnType<typeof disclosure>, card: ReturnType<typeof recordCard> | null}} */
     const made = {
       card: null,
-      fold: unfolding("On record", () => {
+      fold: disclosure("On record", () => {
         made.card = recordCard(page, "waiting", name, async () => {
           cards.delete(name);
           made.fold.away();

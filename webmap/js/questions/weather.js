@@ -3,13 +3,13 @@
 import { refusalAnswer } from "../controls/refusal.js";
 import { ask, faultIn, harborPath } from "../core/api.js";
 import { byId, el, put, reducedMotion } from "../core/dom.js";
-import { newest } from "../core/latest.js";
+import { latest } from "../core/latest.js";
 import { blend, ROW } from "../map/frames.js";
-import { dress, fleetOf } from "../map/lyinghulls.js";
-import { vane } from "../map/weatherbadge.js";
+import { setLooks, fleetOf } from "../map/lyinghulls.js";
+import { weatherBadge } from "../map/weatherbadge.js";
 import { drawLaid } from "../map/weatherchart.js";
-import { playing } from "./animation.js";
-import { gapRows, gapsTitle, lieAnswer, liesWords, unlaidOf } from "./weatheranswer.js";
+import { animation } from "./animation.js";
+import { gapRows, gapsTitle, weatherAnswer, liesWords, unlaidOf } from "./weatheranswer.js";
 import { weatherForm } from "./weatherform.js";
 import { firstWeather, liesTo, queryOf } from "./weatherquery.js";
 
@@ -36,7 +36,7 @@ export function weather(page, chart) {
     buttons: [shift, tide],
     answer: told,
   });
-  const corner = vane();
+  const corner = weatherBadge();
   chart.drawLying(drawLaid);
 
   /** @type {Laid | null} */
@@ -50,7 +50,7 @@ export function weather(page, chart) {
   let answered = "";
   let gliding = 0;
 
-  const played = playing(page, {
+  const played = animation(page, {
     asked,
     swing: chart.swing,
     write,
@@ -65,7 +65,7 @@ export function weather(page, chart) {
       show(next);
     },
   });
-  const asking = newest(
+  const asking = latest(
     async (signal) => ({ of: query, came: await ask(harborPath(data.info.slug, "weather"), queryOf(asked()), signal) }),
     ({ of, came }) => {
       answer = came;
@@ -147,13 +147,13 @@ export function weather(page, chart) {
     const gaps = rows
       .map(({ a, b, gap_m, state }) => ({ i: fleet.index.get(a) ?? -1, j: fleet.index.get(b) ?? -1, gap_m, state }))
       .filter(({ i, j }) => i >= 0 && j >= 0);
-    dress(fleet, gaps);
+    setLooks(fleet, gaps);
     const from = laid && !reducedMotion() ? before(laid.fleet, fleet, to) : to;
     fleet.lies.set(from);
     show({ fleet, gaps, unlaid: new Set(unknown.map((each) => each.mooring)) });
     if (from !== to) glide(fleet, from, to);
     write(() =>
-      lieAnswer(page, {
+      weatherAnswer(page, {
         title: gapsTitle(rows.length, to.length / ROW, unknown.length),
         words: liesWords(came),
         laid: to.length / ROW,

@@ -40,7 +40,7 @@ export function liesWords(answer) {
     words,
     n: answer.features.filter((each) => each.properties.kind === "hull" && each.properties.lies_to === to).length,
   })).filter((each) => each.n);
-  if (!parts.length) return "No boat can be laid.";
+  if (!parts.length) return "No boat can be drawn.";
   return (
     parts
       .map(({ n, words }, i) => (i ? n.toLocaleString("en") : `${count(n, "boat")} ${n === 1 ? "lies" : "lie"}`) + " " + words)
@@ -57,14 +57,14 @@ export function liesWords(answer) {
 export function gapsTitle(gaps, laid, unlaid, when = "") {
   if (!laid) return "Nothing could be checked";
   if (gaps) return `${count(gaps, "gap")} under the margin${when}`;
-  return `All hulls${unlaid ? " that could be laid" : ""} keep their margin${when}`;
+  return `All hulls${unlaid ? " that could be drawn" : ""} keep their margin${when}`;
 }
 
 /**
  * @param {Page} page @param {{title: string, words: string, laid: number, rows: Row[], unknown: {mooring: string, words: Words}[]}} answer
  * @returns {Node[]}
  */
-export function lieAnswer(page, { title, words, laid, rows, unknown }) {
+export function weatherAnswer(page, { title, words, laid, rows, unknown }) {
   const units = page.units();
   const rest = rows.length || !laid ? "" : "None comes nearer to another than its area asks. ";
   const list = el("ul", { class: "rows", "aria-label": "Gaps under the margin, closest first" });

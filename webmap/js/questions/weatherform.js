@@ -1,7 +1,7 @@
 // Weather form: wind, stream and water level by dial, slider and figure; it shows what the view holds and tells what is changed.
 /** @import { Asked, Levels, Units } from "../core/types" */
 import { dial } from "../controls/dial.js";
-import { MOST_KN } from "../core/address.js";
+import { MAX_KN } from "../core/address.js";
 import { el, put } from "../core/dom.js";
 import { parseLength, signed } from "../words/units.js";
 
@@ -18,8 +18,8 @@ export function weatherForm(form, { change, buttons, answer }) {
     id: "lie-gust",
     name: "gust",
     label: "Gust over mean wind",
-    least: 1,
-    most: 3,
+    min: 1,
+    max: 3,
     step: 0.1,
     unit: "",
     read: (v) => change({ gust: v }),
@@ -81,8 +81,8 @@ export function weatherForm(form, { change, buttons, answer }) {
       id: `lie-${kind}-deg`,
       name: deg,
       label: `${title}, degrees`,
-      least: 0,
-      most: 360,
+      min: 0,
+      max: 360,
       step: 1,
       unit: "°",
       read: (v) => change({ [deg]: v % 360 }),
@@ -91,8 +91,8 @@ export function weatherForm(form, { change, buttons, answer }) {
       id: `lie-${kind}-kn`,
       name: kn,
       label: `${kind === "wind" ? "Wind" : "Stream"}, knots`,
-      least: 0,
-      most: MOST_KN[kind],
+      min: 0,
+      max: MAX_KN[kind],
       step,
       unit: "kn",
       read: (v) => change({ [kn]: v }),
@@ -166,16 +166,16 @@ export function weatherForm(form, { change, buttons, answer }) {
 
 /**
  * A figure that is typed. What is typed stays typed; what makes no sense is told beside it and changes nothing.
- * @param {{id: string, name: string, label: string, least: number, most: number, step: number, unit: string, read(value: number): void}}
+ * @param {{id: string, name: string, label: string, min: number, max: number, step: number, unit: string, read(value: number): void}}
  *   how
  */
-function figureField({ id, name, label, least, most, step, unit, read }) {
+function figureField({ id, name, label, min, max, step, unit, read }) {
   const input = el("input", {
     type: "number",
     id,
     name,
-    min: least,
-    max: most,
+    min: min,
+    max: max,
     step,
     inputmode: "decimal",
     autocomplete: "off",
@@ -186,12 +186,12 @@ function figureField({ id, name, label, least, most, step, unit, read }) {
 
   function take() {
     const value = Number(input.value);
-    const good = input.value.trim() !== "" && value >= least && value <= most;
+    const good = input.value.trim() !== "" && value >= min && value <= max;
     input.setAttribute("aria-invalid", String(!good));
     document.getElementById(id + "-range")?.remove();
     if (good) return read(value);
     input.setAttribute("aria-describedby", id + "-range");
-    box.append(el("span", { id: id + "-range", class: "field-fault", role: "alert" }, `From ${least} to ${most}.`));
+    box.append(el("span", { id: id + "-range", class: "field-fault", role: "alert" }, `From ${min} to ${max}.`));
   }
 
   return {

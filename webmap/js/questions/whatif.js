@@ -15,7 +15,7 @@ import { changeForm } from "./whatifform.js";
 /** @typedef {{is: WhatIf, gained: Gained | null}} Answer */
 
 /** So much of an answer has to be seen without scrolling. */
-const LEAST_SEEN_PX = 320;
+const MIN_SEEN_PX = 320;
 /** What the switch shows. @type {[Changed["mode"], string][]} */
 const MODES = [
   ["is", "As it is"],
@@ -118,7 +118,7 @@ export function whatIf(page, { chart, view, framed }) {
       if (!still) view.showPlaces(buoys.filter((each) => each.area === change.area));
       write(() => answerOf(change));
       // An answer that stands below the fold is no answer.
-      if (told.getBoundingClientRect().top + LEAST_SEEN_PX > innerHeight) told.scrollIntoView({ block: "start" });
+      if (told.getBoundingClientRect().top + MIN_SEEN_PX > innerHeight) told.scrollIntoView({ block: "start" });
       page.say(`${changeWords(change, page.units())}: ${is.words}.`);
       if (like !== undefined) gain(change, like);
     } catch (fault) {

@@ -16,7 +16,7 @@ const KINDS = [
 /** @type {[string, string][]} */
 const LYINGS = [
   ["in_unison", "in unison, to one wind and stream"],
-  ["independent", "each on her own"],
+  ["independent", "each on its own"],
 ];
 /** Those that ask for nothing more than is on record. @type {[string, string][]} */
 const RULES = [
@@ -56,7 +56,7 @@ export function changeForm(page, form, answer) {
     el("label", { for: "free-rule", "data-kind": "rule" }, "Rule", rule),
     typed("elastic", ["Material, as the harbor's table of ropes calls it"], { autocapitalize: "off" }),
     typed("elastic_ratio", ["Its length over the depth at high water"], { inputmode: "decimal", value: "1.25" }),
-    el("button", { type: "submit", class: "primary" }, "Hold it against what is"),
+    el("button", { type: "submit", class: "primary" }, "Compare"),
     answer,
   );
   areas();
@@ -94,7 +94,7 @@ export function changeForm(page, form, answer) {
           query[name] = name === "scope" || name === "elastic_ratio" ? scopeOf(values[name]) : values[name];
       for (const name of ["scope", "elastic_ratio"]) {
         if (query[name] && !(Number(query[name]) > 0))
-          return fault(/** @type {HTMLInputElement} */ (form.querySelector(`[name=${name}]`)), "A figure such as 3 or 2.5 is wanted.");
+          return fault(/** @type {HTMLInputElement} */ (form.querySelector(`[name=${name}]`)), "Type a figure such as 3 or 2.5.");
       }
       return query;
     },

@@ -1,8 +1,8 @@
 // Actions: what can be done with a mooring, and what can be printed of it.
-/** @import { Acted, Page, Sheet } from "../core/types" */
+/** @import { ActionResult, Page, Sheet } from "../core/types" */
 /** @import { May } from "../core/recordtypes" */
-import { actForm as formOf, fieldOf } from "../controls/actionform.js";
-import { unfolding } from "../controls/disclosure.js";
+import { actionForm as formOf, fieldOf } from "../controls/actionform.js";
+import { disclosure } from "../controls/disclosure.js";
 import { addressOf, harborPath } from "../core/api.js";
 import { byId, el, renew } from "../core/dom.js";
 import { sentence } from "../words/names.js";
@@ -10,15 +10,15 @@ import { proposeForm, proposes } from "./propose.js";
 
 /**
  * @typedef {{label: string, act: string, body: Record<string, string | boolean>, boat?: boolean, despite?: boolean, position?: boolean}}
- *   What `boat`: her name and owner are asked; `despite`: it may be done although it does not fit
+ *   What `boat`: its name and owner are asked; `despite`: it may be done although it does not fit
  */
 
 const SWAP = "Propose a swap with …";
 
 let made = 0;
 
-/** @param {What} what @param {Page} page @param {(acted: Acted) => Promise<void>} done */
-export function actForm({ label, act, body, boat, despite, position }, page, done) {
+/** @param {What} what @param {Page} page @param {(acted: ActionResult) => Promise<void>} done */
+export function actionForm({ label, act, body, boat, despite, position }, page, done) {
   const id = `act-${++made}`;
   return formOf(page, {
     id,
@@ -45,7 +45,7 @@ export function actForm({ label, act, body, boat, despite, position }, page, don
   }).box;
 }
 
-/** What is shown when something has been done. @param {Page} page @returns {(acted: Acted) => Promise<void>} */
+/** What is shown when something has been done. @param {Page} page @returns {(acted: ActionResult) => Promise<void>} */
 export function whenDone(page) {
   return async ({ number, words }) => {
     page.tryOut(null);
@@ -65,14 +65,14 @@ export function createActs(page) {
   const slug = page.data.info.slug;
   const box = el("section", {});
   const title = el("h3", {}, "On paper, and what can be done");
-  /** @type {Map<string, ReturnType<typeof unfolding>>} by label */
+  /** @type {Map<string, ReturnType<typeof disclosure>>} by label */
   const kept = new Map();
-  /** @param {Acted} acted */
+  /** @param {ActionResult} acted */
   const gone = (acted) => {
     byId("sheet-close").click();
     return done(acted);
   }; // a retired mooring has no sheet to be asked for again
-  /** @param {Acted} acted */
+  /** @param {ActionResult} acted */
   const changed = (acted) => {
     kept.clear();
     return done(acted);
@@ -89,20 +89,20 @@ export function createActs(page) {
       /** @type {[May, string, What][]} */
       const acts = [
         boat
-          ? ["moorings", "Her boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }]
+          ? ["moorings", "The boat leaves", { label: "Make it vacant", act: "acts/vacate", body: { number } }]
           : ["moorings", "Retire the mooring", { label: "Retire it", act: "acts/retire", body: { number } }],
         ["positions", "Move the anchor", { label: "Move it", act: "acts/anchor", body: { number }, position: true, despite: true }],
       ];
       /** @param {string} label @param {() => HTMLElement} make */
       const keep = (label, make) => {
-        const unfolded = kept.get(label) ?? unfolding(label, make);
+        const unfolded = kept.get(label) ?? disclosure(label, make);
         kept.set(label, unfolded);
         return unfolded;
       };
       const opened = (/** @type {string} */ label) => Boolean(kept.get(label)?.isOpen());
       const made = acts
         .filter(([may, label]) => page.me.may(may) || opened(label))
-        .map(([, label, what]) => keep(label, () => actForm(what, page, what.act === "acts/retire" ? gone : changed)));
+        .map(([, label, what]) => keep(label, () => actionForm(what, page, what.act === "acts/retire" ? gone : changed)));
       if (boat && (proposes(page) || opened(SWAP))) made.push(keep(SWAP, () => proposeForm(page, [number], changed)));
       renew(box, [
         title,

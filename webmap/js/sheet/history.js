@@ -1,8 +1,8 @@
 // History: who changed what of a mooring, when and why, field by field; and the way back from one's own last act.
-/** @import { Acted, Page, Sheet } from "../core/types" */
+/** @import { ActionResult, Page, Sheet } from "../core/types" */
 /** @import { Change, HistoryAnswer } from "../core/recordtypes" */
-import { actForm, whoWrote } from "../controls/actionform.js";
-import { unfolding } from "../controls/disclosure.js";
+import { actionForm, whoWrote } from "../controls/actionform.js";
+import { disclosure } from "../controls/disclosure.js";
 import { addressOf, ask, harborPath } from "../core/api.js";
 import { el, put, renew } from "../core/dom.js";
 import { send } from "../core/send.js";
@@ -32,7 +32,7 @@ export function createHistory(page) {
   /** @type {Change[]} */
   let changes = [];
   let coming = new AbortController();
-  const fold = unfolding(
+  const fold = disclosure(
     "Who changed what",
     () => el("div", { class: "changes" }, told, list, el("div", { class: "buttons" }, more), paper),
     () => {
@@ -43,7 +43,7 @@ export function createHistory(page) {
   let lastOwn = 0;
   /**
    * By which one's own last act is undone; kept while it is open.
-   * @type {{id: number | undefined, fold: ReturnType<typeof unfolding>} | null}
+   * @type {{id: number | undefined, fold: ReturnType<typeof disclosure>} | null}
    */
   let undoing = null;
 
@@ -168,16 +168,16 @@ export function createHistory(page) {
   /** @param {Change} change @returns {Node[]} */
   function undoParts(change) {
     if (undoing?.id !== change.id) {
-      const made = unfolding("Undo my last act", () => undoForm(change, made));
+      const made = disclosure("Undo my last act", () => undoForm(change, made));
       undoing = { id: change.id, fold: made };
     }
     const { button, box: under } = /** @type {NonNullable<typeof undoing>} */ (undoing).fold;
     return [el("div", { class: "buttons" }, button), under];
   }
 
-  /** @param {Change} change @param {ReturnType<typeof unfolding>} within */
+  /** @param {Change} change @param {ReturnType<typeof disclosure>} within */
   function undoForm(change, within) {
-    const form = actForm(page, {
+    const form = actionForm(page, {
       id: `undo-${change.revision}`,
       label: "Undo it",
       act: "acts/undo",
@@ -195,7 +195,7 @@ export function createHistory(page) {
         return true;
       },
       send: (body) => send(harborPath(page.data.info.slug, "acts/undo"), body),
-      async done(/** @type {Acted} */ acted) {
+      async done(/** @type {ActionResult} */ acted) {
         within.away();
         undoing = null;
         put(undone, el("p", {}, `${sentence(acted.words[page.units()])} That is on record as an act of its own.`));

@@ -1,8 +1,8 @@
 // Notes: what was written down about a mooring, newest first, with its pictures; and a short form for one more.
 /** @import { Page, Sheet } from "../core/types" */
 /** @import { Note } from "../core/recordtypes" */
-import { actForm } from "../controls/actionform.js";
-import { unfolding } from "../controls/disclosure.js";
+import { actionForm } from "../controls/actionform.js";
+import { disclosure } from "../controls/disclosure.js";
 import { fault } from "../controls/lengths.js";
 import { harborPath } from "../core/api.js";
 import { el, put, renew } from "../core/dom.js";
@@ -20,13 +20,13 @@ export function createNotes(page) {
   const list = el("ul", { class: "notes" });
   const told = el("div", { class: "told saved", role: "status" });
   let whole = false;
-  /** @type {{number: string, fold: ReturnType<typeof unfolding>} | null} */
+  /** @type {{number: string, fold: ReturnType<typeof disclosure>} | null} */
   let writing = null;
 
   /** @param {string} number */
   function fold(number) {
     if (writing?.number === number) return writing.fold;
-    const made = unfolding("Write a note", () =>
+    const made = disclosure("Write a note", () =>
       noteForm(page, number, async (words) => {
         made.away();
         put(told, el("p", {}, words));
@@ -126,22 +126,22 @@ function noteForm(page, number, done) {
   const id = `note-${++made}`;
   const text = el("textarea", { id: id + "-text", rows: 4 });
   const pictures = photoPicker(page, id);
-  const act = actForm(page, {
+  const act = actionForm(page, {
     id,
-    label: "Put the note on record",
+    label: "Save the note",
     act: "acts/note",
     why: "none",
-    fields: [el("label", { for: text.id }, "What is to be known", text), pictures.box],
+    fields: [el("label", { for: text.id }, "Note", text), pictures.box],
     body: () =>
       text.value.trim() || pictures.count() ? { mooring: number, text: text.value.trim() } : fault(text, "A text or a picture is needed."),
-    unfit: { title: "The note could not be taken.", next: "What you typed is kept; change it and send it again." },
+    unfit: { title: "The note was not accepted.", next: "What you typed is kept; change it and send it again." },
     async send(body) {
       const photos = await pictures.send();
       return send(harborPath(page.data.info.slug, "acts/note"), { ...body, photos: photos.join(",") });
     },
-    async done({ revision }) {
+    async done() {
       pictures.clear();
-      await done(`The note is on record. The harbor is at revision ${revision}.`);
+      await done("The note is on record.");
     },
   });
   return act.box;

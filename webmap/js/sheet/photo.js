@@ -6,9 +6,9 @@ import { el, put } from "../core/dom.js";
 import { sentence } from "../words/names.js";
 
 /** As many as one note may have (geo.Note). */
-const MOST = 12;
+const MAX_PICTURES = 12;
 /** As the service takes them: larger ones need not be sent. */
-const MOST_BYTES = 12e6;
+const MAX_BYTES = 12e6;
 /** Of the small picture before it is sent, in pixels of the screen. */
 const SMALL_PX = 120;
 
@@ -51,13 +51,13 @@ export function photoPicker(page, id) {
   function add(files) {
     told.textContent = "";
     for (const file of files) {
-      if (all.length >= MOST) {
-        told.textContent = `A note takes at most ${MOST} pictures; ${file.name} was left out.`;
+      if (all.length >= MAX_PICTURES) {
+        told.textContent = `A note takes at most ${MAX_PICTURES} pictures; ${file.name} was left out.`;
         break;
       }
-      if (file.size > MOST_BYTES) {
+      if (file.size > MAX_BYTES) {
         const has = (file.size / 1e6).toFixed(0);
-        told.textContent = `${file.name} has ${has} MB, and at most ${MOST_BYTES / 1e6} MB are taken; it was left out.`;
+        told.textContent = `${file.name} has ${has} MB, and at most ${MAX_BYTES / 1e6} MB are taken; it was left out.`;
         continue;
       }
       all.push(pictured(file));
@@ -75,13 +75,13 @@ export function photoPicker(page, id) {
       {
         type: "button",
         class: "plain",
-        "aria-label": "Leave out " + file.name,
+        "aria-label": "Remove " + file.name,
         click: () => {
           all = all.filter((each) => each !== made);
           put(list, ...all.map((each) => each.row));
         },
       },
-      "Leave out",
+      "Remove",
     );
     const made = { file, sha: "", said, bar, row: el("li", {}, small, el("span", { class: "name" }, file.name, said, bar), away) };
     drawSmall(file, small);
@@ -135,7 +135,7 @@ async function sendOne(page, picked) {
   try {
     const { photo } = await upload(harborPath(page.data.info.slug, "photos"), file, (percent) => {
       bar.value = percent;
-      said.textContent = percent < 100 ? percent + "\u00a0%" : "being looked at …";
+      said.textContent = percent < 100 ? percent + "\u00a0%" : "being checked …";
     });
     picked.sha = photo;
     said.textContent = "sent";

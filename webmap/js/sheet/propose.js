@@ -1,7 +1,7 @@
 // Propose: the yard puts a swap before the harbormaster. Nobody's place changes; what is proposed stands as a note on the sheet, with what
 // the fit check says of it.
-/** @import { Acted, Page, Remedy } from "../core/types" */
-import { actForm, fieldOf } from "../controls/actionform.js";
+/** @import { ActionResult, Page, Remedy } from "../core/types" */
+import { actionForm, fieldOf } from "../controls/actionform.js";
 import { el } from "../core/dom.js";
 import { sentence } from "../words/names.js";
 
@@ -25,12 +25,12 @@ export function ringOf({ kind, mooring, moorings }, number) {
 /**
  * @param {Page} page
  * @param {string[]} ring with one number, that of the other mooring is asked
- * @param {(acted: Acted) => Promise<void>} done
+ * @param {(acted: ActionResult) => Promise<void>} done
  */
 export function proposeForm(page, ring, done) {
   const id = `propose-${++made}`;
   const asks = ring.length === 1;
-  return actForm(page, {
+  return actionForm(page, {
     id,
     label: "Propose it",
     act: "acts/propose",
@@ -41,12 +41,12 @@ export function proposeForm(page, ring, done) {
       el(
         "p",
         { class: "quiet" },
-        "The harbormaster decides: nobody's place changes by it. It is noted on the sheet with what the fit check says " +
+        "The harbormaster decides: nobody's place changes by it. It is noted on the sheet with the result of the fit check " +
           "of the boats that are on record; of any other boat say so under Why.",
       ),
     ],
     body: ({ other }) => ({ ring: [...ring, ...(other ? [other] : [])].join(",") }),
-    unfit: { title: "It cannot be proposed so.", next: "Ask again: the harbor may have changed since." },
+    unfit: { title: "This cannot be proposed.", next: "Ask again: the harbor may have changed since." },
     done,
   }).box;
 }

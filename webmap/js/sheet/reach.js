@@ -1,4 +1,4 @@
-// Reach: how far the boat on a mooring lies from her anchor, by wind and level; asked for when it is unfolded.
+// Reach: how far the boat on a mooring lies from its anchor, by wind and level; asked for when it is unfolded.
 /** @import { Levels, Page, Reaches, ReachRow, Units } from "../core/types" */
 /** @import { Folds } from "../controls/fold.js" */
 import { ask, faultIn, harborPath, Refusal } from "../core/api.js";
@@ -48,8 +48,8 @@ export function createReach(page) {
       return folds.fold(
         "reach",
         {
-          title: ["How far she reaches, by wind and level"],
-          words: "load, radius, what lies on the bed and the pull at the anchor, by the weight of her tackle",
+          title: ["How far the boat reaches, by wind and level"],
+          words: "load, radius, what lies on the bed and the pull at the anchor, by the weight of the tackle",
         },
         () => {
           const box = el("div", { class: "reach" });
@@ -86,7 +86,7 @@ function reachParts(t, levels, units) {
       el(
         "table",
         { class: "reach-table" },
-        el("caption", { class: "visually-hidden" }, "How she lies, by level and wind"),
+        el("caption", { class: "visually-hidden" }, "How the boat lies, by level and wind"),
         ...headOf(units),
         ...groups.map((group) => groupOf(group, levels, units)),
       ),

@@ -1,8 +1,8 @@
 // Record card: one record that is no mooring as it stands, the form by which it is changed, and for who waits the way off the list.
-/** @import { Acted, Page } from "../core/types" */
+/** @import { ActionResult, Page } from "../core/types" */
 /** @import { May, News, Noun, RecordAnswer, Value } from "../core/recordtypes" */
-import { actForm } from "../controls/actionform.js";
-import { unfolding } from "../controls/disclosure.js";
+import { actionForm } from "../controls/actionform.js";
+import { disclosure } from "../controls/disclosure.js";
 import { ask, harborPath } from "../core/api.js";
 import { el, put } from "../core/dom.js";
 import { valueAt } from "../core/merge.js";
@@ -18,7 +18,7 @@ const MAY = { owner: "owners", note: "notes", waiting: "waiting" };
 
 /**
  * @param {Page} page @param {Noun} noun @param {string} name
- * @param {(acted: Acted) => void} [gone] it has been taken off the record; without it there is no way to
+ * @param {(acted: ActionResult) => void} [gone] it has been taken off the record; without it there is no way to
  */
 export function recordCard(page, noun, name, gone) {
   const box = el("div", { class: "record-card" });
@@ -63,18 +63,18 @@ export function recordCard(page, noun, name, gone) {
   function offer() {
     if (below.firstChild || !of?.may?.length || !page.me.may(MAY[noun])) return;
     change = changing(page, "Change the record", noun, name, fill);
-    const removal = gone && unfolding("Take off the list", () => removeForm(gone));
+    const removal = gone && disclosure("Take off the list", () => removeForm(gone));
     put(below, el("div", { class: "buttons" }, change.button, removal && removal.button), change.box, removal && removal.box);
   }
 
-  /** @param {(acted: Acted) => void} gone */
+  /** @param {(acted: ActionResult) => void} gone */
   function removeForm(gone) {
-    const act = actForm(page, {
+    const act = actionForm(page, {
       id: `remove-${++made}`,
       label: "Take off the list",
       act: "acts/edit",
       body: () => ({ noun, name, remove: true }),
-      unfit: { title: "It cannot be taken away.", next: "Ask again: the harbor may have changed since." },
+      unfit: { title: "It cannot be removed.", next: "Ask again: the harbor may have changed since." },
       send: (body) => send(harborPath(page.data.info.slug, "acts/edit"), body, of?.revision ?? 0),
       async refused({ status, changed }) {
         if (status !== 412) return false;
@@ -82,7 +82,7 @@ export function recordCard(page, noun, name, gone) {
         act.tell(
           "This record has been changed meanwhile.",
           changedMeanwhile(changed),
-          "It stands above as it is now; nothing has been taken away. Look at it, then send it again.",
+          "It stands above as it is now; nothing has been removed. Look at it, then send it again.",
         );
         return true;
       },

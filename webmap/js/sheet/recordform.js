@@ -1,8 +1,8 @@
 // Record form: changes what is on record of one thing. Only what was typed over is sent, with the state that it was made from; where others
 // have changed the same record meanwhile, both are merged.
-/** @import { Acted, Page } from "../core/types" */
+/** @import { ActionResult, Page } from "../core/types" */
 /** @import { Change, Noun, News, RecordAnswer, Value } from "../core/recordtypes" */
-import { actForm } from "../controls/actionform.js";
+import { actionForm } from "../controls/actionform.js";
 import { byWhom, clashBox, lastOf } from "../controls/editconflict.js";
 import { fault } from "../controls/lengths.js";
 import { ask, harborPath, Refusal } from "../core/api.js";
@@ -18,7 +18,7 @@ import { tackleForm } from "./tackleform.js";
 /** @typedef {import("./recordfield.js").Field} Field */
 
 /** So often a change that touches nothing of ours is merged and sent again without asking. */
-const MOST_MERGES = 3;
+const MAX_MERGES = 3;
 
 let forms = 0;
 
@@ -40,7 +40,7 @@ export function settable(may, path) {
 
 /**
  * @param {Page} page @param {Noun} noun @param {string} name empty: a new one, whose name is typed
- * @param {(acted: Acted, merged: string[], name: string) => Promise<void>} done `merged`: what others changed meanwhile, in words
+ * @param {(acted: ActionResult, merged: string[], name: string) => Promise<void>} done `merged`: what others changed meanwhile, in words
  */
 export function recordForm(page, noun, name, done) {
   const fresh = name === "";
@@ -63,7 +63,7 @@ export function recordForm(page, noun, name, done) {
   const tackle = tackleForm(page, (at) => settable(base?.may ?? null, at));
 
   const id = `record-${++forms}`;
-  const act = actForm(page, {
+  const act = actionForm(page, {
     id,
     label: "Save it",
     act: "acts/edit",
@@ -197,7 +197,7 @@ export function recordForm(page, noun, name, done) {
     }
     const isNew = !Object.keys(base?.record ?? {}).length;
     const called = fresh ? String(set.get("name") ?? "") : name;
-    if (isNew && !called) return fault(/** @type {Field} */ (fields.get("name")).input, "This is needed.");
+    if (isNew && !called) return fault(/** @type {Field} */ (fields.get("name")).input, "Please fill this in.");
     if (isNew) set.set("name", called);
     return { noun, name: called, ...(isNew && { new: true }), set: Object.fromEntries([...set].map(([at, value]) => [at, value])) };
   }
@@ -225,7 +225,7 @@ export function recordForm(page, noun, name, done) {
     rebase();
     merged = [...merged, ...result.theirs.map((each) => theirsWords(each, refusal.changed))];
     showClashes(result.clashes, refusal.changed);
-    if (!result.clashes.length && !result.near && ++merges <= MOST_MERGES) return "again";
+    if (!result.clashes.length && !result.near && ++merges <= MAX_MERGES) return "again";
     tellMerged(result.clashes.length, result.shifted && !set.has("tackle"));
     page.refresh();
     return true;
@@ -248,21 +248,21 @@ export function recordForm(page, noun, name, done) {
   /** @param {import("../core/recordtypes").Clash[]} all @param {Change[]} changes */
   function showClashes(all, changes) {
     open = new Map(
-      all.map((clash) => {
-        const typed = fieldAt(clash.path)?.text() ?? "";
+      all.map((editConflict) => {
+        const typed = fieldAt(editConflict.path)?.text() ?? "";
         return [
-          clash.path,
-          clashBox(page, noun, clash, lastOf(changes, noun, name, clash.path), (choice) => {
-            if (clash.path === "tackle")
+          editConflict.path,
+          clashBox(page, noun, editConflict, lastOf(changes, noun, name, editConflict.path), (choice) => {
+            if (editConflict.path === "tackle")
               return choice === "mine"
-                ? tackle.lay(partsOf({ tackle: clash.mine ?? null }), false)
+                ? tackle.lay(partsOf({ tackle: editConflict.mine ?? null }), false)
                 : tackle.lay(partsOf(base?.record ?? {}), true);
-            const field = fieldAt(clash.path);
+            const field = fieldAt(editConflict.path);
             if (choice === "mine") {
-              field ? field.type(typed) : orphans.set(clash.path, clash.mine ?? null);
+              field ? field.type(typed) : orphans.set(editConflict.path, editConflict.mine ?? null);
               return;
             }
-            field ? field.untype() : orphans.delete(clash.path);
+            field ? field.untype() : orphans.delete(editConflict.path);
           }),
         ];
       }),

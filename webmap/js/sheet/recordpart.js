@@ -1,8 +1,8 @@
 // Record part: what is on record of a mooring beside its water: owner, permit, dates of the tackle, note; and the forms by which that is
 // changed.
-/** @import { Acted, Page, Part, Sheet, Units } from "../core/types" */
+/** @import { ActionResult, Page, Part, Sheet, Units } from "../core/types" */
 /** @import { News, Noun, Owner } from "../core/recordtypes" */
-import { unfolding } from "../controls/disclosure.js";
+import { disclosure } from "../controls/disclosure.js";
 import { el, put, renew } from "../core/dom.js";
 import { sentence } from "../words/names.js";
 import { partWords } from "../words/record.js";
@@ -21,7 +21,7 @@ import { figures } from "./tackle.js";
 export function changing(page, label, noun, name, saved) {
   /** @type {ReturnType<typeof recordForm> | null} */
   let form = null;
-  const fold = unfolding(label, () => {
+  const fold = disclosure(label, () => {
     form = recordForm(page, noun, name, async (acted, merged) => {
       fold.away();
       form = null;
@@ -42,12 +42,9 @@ export function changing(page, label, noun, name, saved) {
   };
 }
 
-/** @param {Acted} acted @param {string[]} merged @param {Units} units @returns {string[]} */
-function savedWords({ words, revision }, merged, units) {
-  return [
-    `${sentence(words[units])} The harbor is at revision ${revision}.`,
-    ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : []),
-  ];
+/** @param {ActionResult} acted @param {string[]} merged @param {Units} units @returns {string[]} */
+function savedWords({ words }, merged, units) {
+  return [sentence(words[units]), ...(merged.length ? ["Changed by others meanwhile, and on record as well:", ...merged] : [])];
 }
 
 /** @param {Page} page */
@@ -163,7 +160,7 @@ export function contactParts({ phone, email, address, resident, note }) {
   ];
 }
 
-/** When each part of the tackle was laid and last looked at. @param {Part[]} tackle @returns {Node[]} */
+/** When each part of the tackle was installed and last inspected. @param {Part[]} tackle @returns {Node[]} */
 function datesParts(tackle) {
   const known = tackle.filter((part) => part.installed || part.inspected || part.left !== undefined);
   if (!known.length) return [];
@@ -190,9 +187,9 @@ function datesParts(tackle) {
             "tr",
             {},
             el("th", { scope: "col" }, "Tackle"),
-            el("th", { scope: "col" }, "laid"),
-            el("th", { scope: "col" }, "looked at"),
-            el("th", { scope: "col" }, "left"),
+            el("th", { scope: "col" }, "installed"),
+            el("th", { scope: "col" }, "inspected"),
+            el("th", { scope: "col" }, "size left"),
           ),
         ),
         el("tbody", {}, ...known.map(row)),

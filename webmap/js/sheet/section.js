@@ -6,7 +6,7 @@ import { svg } from "../core/dom.js";
 const WIDTH = 340;
 const PAD = 14;
 /** The drawing may be this high at most; then the scale gives way. */
-const MOST_HEIGHT = 190;
+const MAX_HEIGHT = 190;
 
 /**
  * What is needed for the drawing, in metres; null where the record or the working has none.
@@ -56,7 +56,7 @@ export function sectionDrawing(sheet, levels) {
   const right = Math.max(low, high) + m.length_m;
   const top = m.high_m + Math.max(m.bow_m, m.length_m * 0.12) + 1;
   const bottom = -m.depth_m;
-  const scale = Math.min((WIDTH - 2 * PAD) / right, MOST_HEIGHT / (top - bottom));
+  const scale = Math.min((WIDTH - 2 * PAD) / right, MAX_HEIGHT / (top - bottom));
   const height = (top - bottom) * scale + 2 * PAD;
   const x = (/** @type {number} */ away_m) => PAD + away_m * scale;
   const y = (/** @type {number} */ up_m) => PAD + (top - up_m) * scale;

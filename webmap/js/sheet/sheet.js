@@ -7,8 +7,8 @@ import { later } from "../core/later.js";
 import { stateWords } from "../words/names.js";
 import { ddm, length } from "../words/units.js";
 
-/** @param {Page} page @param {{fit(number: string): void}} deeds */
-export function mooringSheet(page, deeds) {
+/** @param {Page} page @param {{fit(number: string): void}} callbacks */
+export function mooringSheet(page, callbacks) {
   const box = byId("sheet");
   const body = byId("sheet-body");
   /** @type {Sheet | null} */
@@ -17,7 +17,7 @@ export function mooringSheet(page, deeds) {
   let coming = new AbortController();
   /** @type {HTMLElement | null} */
   let opener = null;
-  const rest = later("sheet", ({ sheetParts }) => sheetParts(page, deeds));
+  const rest = later("sheet", ({ sheetParts }) => sheetParts(page, callbacks));
 
   /** @param {string} number @param {boolean} byUser whether the focus goes along */
   async function open(number, byUser) {

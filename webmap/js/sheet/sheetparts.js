@@ -18,8 +18,8 @@ import { createRecord } from "./recordpart.js";
 import { radiusParts } from "./rules.js";
 import { figures, tackleParts } from "./tackle.js";
 
-/** @param {Page} page @param {{fit(number: string): void}} deeds `fit`: another boat is to be tried on the mooring */
-export function sheetParts(page, deeds) {
+/** @param {Page} page @param {{fit(number: string): void}} callbacks `fit`: another boat is to be tried on the mooring */
+export function sheetParts(page, callbacks) {
   // What lasts while the sheet is written again.
   const folds = createFolds();
   const reach = createReach(page);
@@ -40,7 +40,7 @@ export function sheetParts(page, deeds) {
         part(
           "Boat",
           ...boatParts(sheet, units),
-          el("button", { type: "button", class: "plain", click: () => deeds.fit(sheet.mooring.number) }, "Will another boat fit here?"),
+          el("button", { type: "button", class: "plain", click: () => callbacks.fit(sheet.mooring.number) }, "Will another boat fit here?"),
         ),
         part("Tackle, anchor to bow", ...tackleParts(sheet, page)),
         part("Swing radius", ...radiusParts(sheet, units, folds), el("div", { class: "folds" }, reach.fold(sheet.mooring.number, folds))),
@@ -80,7 +80,7 @@ function troubleParts(sheet, page) {
       "Troubles",
       all.length
         ? troubleRows(all, sheet, page)
-        : el("p", {}, unsaid.length ? "None was found, and not everything could be checked." : "None: all that is asked of it is kept."),
+        : el("p", {}, unsaid.length ? "None was found, and not everything could be checked." : "None: it passes every check."),
     ),
     ...(unsaid.length ? [part("Cannot be said", troubleRows(unsaid, sheet, page))] : []),
   ];

@@ -70,10 +70,10 @@ export function tackleForm(page, may) {
   function toolsOf(entry) {
     const button = (/** @type {string} */ words, /** @type {() => void} */ click) =>
       el("button", { type: "button", class: "plain", click }, words);
-    const down = button("Towards the anchor", () => move(entry, -1));
-    const up = button("Towards the bow", () => move(entry, 1));
+    const down = button("Move up", () => move(entry, -1));
+    const up = button("Move down", () => move(entry, 1));
     const after = button("Add one after it", () => add(entry));
-    const away = button("Take it away", () => takeAway(entry));
+    const away = button("Remove", () => takeAway(entry));
     return { down, up, after, away, box: el("div", { class: "buttons" }, down, up, after, away) };
   }
 
@@ -97,11 +97,11 @@ export function tackleForm(page, may) {
     for (const entry of entries) {
       const n = stay.indexOf(entry) + 1;
       const words = partWords(kindOf(entry)) || "new part";
-      entry.title.textContent = entry.gone ? `Taken away · ${words}` : `Tackle ${n} · ${words}`;
+      entry.title.textContent = entry.gone ? `Removed · ${words}` : `Tackle ${n} · ${words}`;
       entry.box.classList.toggle("gone", entry.gone);
       entry.box.classList.toggle("moved", !entry.gone && entry.at !== n);
       if (!entry.tools) continue;
-      entry.tools.away.textContent = entry.gone ? "Put it back" : "Take it away";
+      entry.tools.away.textContent = entry.gone ? "Put back" : "Remove";
       for (const each of [entry.tools.down, entry.tools.up, entry.tools.after]) each.hidden = entry.gone;
       entry.tools.down.setAttribute("aria-disabled", String(entries.indexOf(entry) === 0));
       entry.tools.up.setAttribute("aria-disabled", String(entries.at(-1) === entry));

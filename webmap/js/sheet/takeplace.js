@@ -1,14 +1,14 @@
 // Take place: the form by which a place becomes a mooring.
-/** @import { Acted, Page, PlaceToTake } from "../core/types" */
-import { actForm, fieldOf, showField } from "../controls/actionform.js";
+/** @import { ActionResult, Page, PlaceToTake } from "../core/types" */
+import { actionForm, fieldOf, showField } from "../controls/actionform.js";
 import { byId, el, put } from "../core/dom.js";
 import { closeIcon } from "../core/icons.js";
 import { limitName } from "../words/openwater.js";
 import { bodyOf } from "../words/takeplace.js";
 import { ddm, signed } from "../words/units.js";
 
-/** @param {Page} page @param {{done(acted: Acted): Promise<void>}} deeds */
-export function taking(page, deeds) {
+/** @param {Page} page @param {{done(acted: ActionResult): Promise<void>}} callbacks */
+export function takePlaceForm(page, callbacks) {
   const box = byId("form-take");
   const at = el("p", { class: "position", id: "take-at" });
   const facts = el("p", { class: "quiet" });
@@ -20,7 +20,7 @@ export function taking(page, deeds) {
   /** @type {HTMLElement | null} */
   let opener = null;
 
-  const act = actForm(page, {
+  const act = actionForm(page, {
     id: "take",
     label: "Set the mooring",
     act: "acts/place",
@@ -34,7 +34,7 @@ export function taking(page, deeds) {
       act.empty();
       box.hidden = true;
       place = null;
-      await deeds.done(acted);
+      await callbacks.done(acted);
     },
   });
   put(

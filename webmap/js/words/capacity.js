@@ -4,14 +4,14 @@ import { el } from "../core/dom.js";
 import { count } from "./names.js";
 import { bearing, ddm, length } from "./units.js";
 
-/** @param {Capacity["layout"]} layout whether the whole area is laid out anew for boats like her */
+/** @param {Capacity["layout"]} layout whether the whole area is laid out anew for boats like this one */
 export const afresh = (layout) => layout === "hexagonal" || layout === "square" || layout === "free";
 
 /** @param {Capacity} c @param {string} area */
 export function capacityTitle(c, area) {
-  if (afresh(c.layout)) return `${area}, laid out anew, takes ${count(c.count, "boat")} like her`;
-  if (!c.count) return `No more like her ${c.ended ? "found yet" : "go"} in ${c.ended ? "for " : ""}${area}`;
-  return `${c.count.toLocaleString("en")} more like her ${c.count === 1 ? "goes" : "go"} into ${area}`;
+  if (afresh(c.layout)) return `${area}, laid out anew, takes ${count(c.count, "boat")} like this one`;
+  if (!c.count) return `No more boats like this ${c.ended ? "found yet for" : "fit in"} ${area}`;
+  return `${c.count.toLocaleString("en")} more ${c.count === 1 ? "boat like this fits" : "boats like this fit"} in ${area}`;
 }
 
 /** How they are laid out, and how far it is from the bound. @param {Capacity} c @param {string} area */
@@ -20,8 +20,8 @@ export function layoutWords(c, area) {
   const how = {
     as_is: "All moorings stay where they are.",
     moved: (c.moved ?? []).length
-      ? `${count((c.moved ?? []).length, "mooring")} of ${area} laid again, all others stay.`
-      : "None has to be laid again: as many go in while all moorings stay where they are.",
+      ? `${count((c.moved ?? []).length, "mooring")} of ${area} moved, all others stay.`
+      : "None has to be moved: as many go in while all moorings stay where they are.",
     hexagonal: `Laid out in rows that are set off against each other, for boats like this one alone. ${leftOut}`,
     square: `Laid out in rows and columns, for boats like this one alone. ${leftOut}`,
     free: `Laid out freely, for boats like this one alone. ${leftOut}`,
@@ -51,7 +51,7 @@ const field = (text) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}
 const degrees = (deg) => deg.toFixed(7);
 
 /**
- * One row for each new anchor and each mooring that is laid again. WGS 84 as everywhere; the headings say the units.
+ * One row for each new anchor and each mooring that is moved. WGS 84 as everywhere; the headings say the units.
  * @param {Capacity} c @param {Record<string, string>} query @param {Units} units of the distance by which a mooring is moved
  */
 export function positionsCSV(c, query, units) {

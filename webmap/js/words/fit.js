@@ -56,7 +56,7 @@ export function outcomeTitle(outcome, where) {
 }
 
 /** What kind of change a way out is. @param {string} kind */
-export function wayTitle(kind) {
+export function remedyTitle(kind) {
   return (
     {
       other_tackle: "Other tackle",
@@ -73,7 +73,7 @@ export function wayTitle(kind) {
 }
 
 /** What is done when a way out is taken. @param {Pick<Remedy, "kind" | "mooring">} way */
-export function wayDeed({ kind, mooring }) {
+export function remedyLabel({ kind, mooring }) {
   return (
     {
       other_tackle: "Change the tackle",

@@ -79,7 +79,7 @@ export function conflictFigure(conflict, units) {
 const FIELDS = {
   beam_m: "the boat's beam",
   boat: "a boat on it",
-  boat_kind: "what kind of boat she is",
+  boat_kind: "what kind of boat it is",
   tackle: "the parts of the tackle",
   buoy: "a buoy",
   marker_line_m: "the winter marker's line",
@@ -91,7 +91,7 @@ const FIELDS = {
   pennant_size_m: "the pennant's size",
   rode_m: "the rode's length",
   loa_m: "the boat's length",
-  length_all_m: "the boat's length with everything fixed to her",
+  length_all_m: "the boat's length with bowsprit and davits",
   depth_m: "the depth at the anchor",
   draft_m: "the boat's draft",
   bow_height_m: "the bow height",

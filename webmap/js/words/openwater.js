@@ -1,5 +1,5 @@
-// Open water: what is said of a place for her: what limits it, how sure it is that there is no better one, what is missing and what would
-// help.
+// Open water: what is said of a place for a boat: what limits it, how sure it is that there is no better one, what is missing and what
+// would help.
 /** @import { Limit, Miss, Position, Spot, Units } from "../core/types" */
 import { perMetre } from "../core/scale.js";
 import { inUnits, length, signed, unitName } from "./units.js";
@@ -24,7 +24,7 @@ export function limitName({ kind, name }) {
 export const markName = (index) => String(index + 1);
 
 /**
- * No place beats this: rounded up, for a bound that is rounded down would be none.
+ * No place has more room than this: rounded up, for a bound that is rounded down would be none.
  * @param {number} metres @param {Units} units
  */
 export function bound(metres, units) {

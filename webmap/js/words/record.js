@@ -16,7 +16,7 @@ const MOORING = [
       field("boat.name", "Name", "text"),
       field("boat.kind", "Kind, such as sail", "text"),
       field("boat.loa_m", "Length overall", "length"),
-      field("boat.length_all_m", "With all fixed to her", "length"),
+      field("boat.length_all_m", "Length with bowsprit and davits", "length"),
       field("boat.beam_m", "Beam", "length"),
       field("boat.draft_m", "Draft", "length"),
       field("boat.bow_height_m", "Bow height", "length"),
@@ -59,14 +59,14 @@ export const beside = (kind, name) =>
 export function partGroup(n, kind, part = {}) {
   const at = `tackle[${n}].`;
   const fields = [
-    field(at + "kind", "What it is", "part"),
+    field(at + "kind", "Kind", "part"),
     field(at + "material", "Material", "text"),
     field(at + "length_m", "Length", "length"),
     field(at + "size_m", "Diameter", "size"),
     field(at + "weight_kg", "Weight in air", "weight"),
-    field(at + "left", "Left of it", "share"),
+    field(at + "left", "Size left", "share"),
     field(at + "installed", "Laid on", "date"),
-    field(at + "inspected", "Looked at on", "date"),
+    field(at + "inspected", "Inspected on", "date"),
   ];
   const named = (/** @type {FieldSpec} */ each) => each.path.slice(at.length);
   return {
@@ -95,7 +95,7 @@ const OTHERS = {
     {
       name: "waiting",
       title: "On the list",
-      fields: [field("since", "Waits since", "date"), field("areas", "Areas that would do", "names"), field("note", "Note", "long")],
+      fields: [field("since", "Waiting since", "date"), field("areas", "Areas accepted", "names"), field("note", "Note", "long")],
     },
     { name: "boat", title: "Boat", fields: MOORING[0].fields.concat(field("boat.owner", "Owner's name", "text")) },
   ],
@@ -136,7 +136,7 @@ const LABELS = {
   at: "At",
   mooring: "Mooring",
   name: "Name",
-  since: "Waits since",
+  since: "Waiting since",
   id: "Id",
 };
 /** @type {Record<string, Kind>} */
@@ -237,7 +237,9 @@ function tackleWords(parts, units) {
           const name = path.slice("tackle[1].".length);
           const value = part[name] ?? "";
           const words = value === "" ? "" : valueWords("mooring", path, value, units);
-          return words && ({ left: words + " left", installed: "laid " + words, inspected: "looked at " + words }[name] ?? words);
+          return (
+            words && ({ left: "worn: " + words + " left", installed: "installed " + words, inspected: "inspected " + words }[name] ?? words)
+          );
         }),
     ]
       .filter(Boolean)

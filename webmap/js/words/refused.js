@@ -7,18 +7,18 @@ import { whenWords } from "./times.js";
  * What happened, and what to do now.
  * @param {{status: number, retryAfterS: number | null}} refusal @param {Person} person @returns {{title: string, next: string}}
  */
-export function toldOf({ status, retryAfterS }, person) {
+export function refusalWords({ status, retryAfterS }, person) {
   if (status === 403 && person.accounts)
-    return { title: "That is not for you to do.", next: "What you typed is kept. Somebody who may can sign in at the top, or be asked." };
+    return { title: "You may not do this.", next: "What you typed is kept. Somebody who may do it can sign in at the top, or be asked." };
   if (status === 403)
     return {
-      title: "This service only shows; it does not write.",
+      title: "This service is read-only.",
       next: "What you typed is kept. Do it on the machine on which the service runs, at its own address.",
     };
   if (status === 413) return { title: "That is too much at once.", next: "What you typed is kept; send less of it." };
   if (status === 429)
     return {
-      title: "Too often in a short time.",
+      title: "Too many requests in a short time.",
       next: `What you typed is kept. Wait ${retryAfterS ? pauseWords(retryAfterS) : "a while"}, then send it again.`,
     };
   if (status === 507)
@@ -28,10 +28,10 @@ export function toldOf({ status, retryAfterS }, person) {
     };
   if (status === 0 || status >= 500)
     return {
-      title: "Not known whether it is done.",
+      title: "It is not known whether this was done.",
       next: "What you typed is kept. Look on the map and in the history whether it is there before you send it again.",
     };
-  return { title: "That could not be taken.", next: "What you typed is kept; change it and send it again." };
+  return { title: "This was not accepted.", next: "What you typed is kept; change it and send it again." };
 }
 
 /** @param {number} seconds */

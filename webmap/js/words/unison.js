@@ -52,7 +52,7 @@ export function hullsWords({ gap_m, weather, why, unsettled_a, unsettled_b }, un
     unsettled_a && unsettled_b
       ? " (they hold neither boat: both may lie any way)"
       : unsettled_a || unsettled_b
-        ? " (they do not hold one of the boats: she may lie any way)"
+        ? " (they do not hold one of the boats: it may lie any way)"
         : "";
   return `${nearness(gap_m, units)} ${weatherWords(weather)}${loose}`;
 }
@@ -81,6 +81,6 @@ export function designWords(design) {
   const stream =
     d.stream_ms && d.stream_deg !== null ? `a stream of up to ${knots(d.stream_ms, 1)} to ${bearing(d.stream_deg)} and back` : "no stream";
   const gust = `gusts ${d.gust ?? ASSUMED.gust} times as strong${assumed(d.gust)}`;
-  const scatter = `each boat within ${d.scatter_deg ?? ASSUMED.scatter_deg}°${assumed(d.scatter_deg)} of how she should lie`;
-  return `Hulls are looked at in every wind up to ${wind}, ${gust}, ${stream}, ${scatter}.`;
+  const scatter = `each boat within ${d.scatter_deg ?? ASSUMED.scatter_deg}°${assumed(d.scatter_deg)} of how it should lie`;
+  return `Hulls are checked in every wind up to ${wind}, ${gust}, ${stream}, ${scatter}.`;
 }

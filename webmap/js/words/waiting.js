@@ -6,7 +6,7 @@ import { count } from "./names.js";
 export function servedWords(serving) {
   const given = serving.given ?? [];
   const placed = given.filter((each) => each.mooring).length;
-  if (!given.length) return "Nobody waits";
+  if (!given.length) return "Nobody is waiting";
   const some = placed ? placed.toLocaleString("en") : "None";
   const share = placed === given.length ? "All" : some;
   return `${share} of the ${count(given.length, "boat")} that wait ${placed === 1 ? "gets" : "get"} a place`;

@@ -20,7 +20,7 @@ export function changeWords(change, units) {
   const { area = "", scope, margin_m, lying, rule, elastic, elastic_ratio } = change;
   if (elastic) return `${area} on elastic lines of ${elastic}${elastic_ratio ? `, ${elastic_ratio} times the depth` : ""}`;
   if (rule) return `${area} by the rule ${rule}`;
-  if (lying) return lying === "in_unison" ? `${area} lying in unison` : `${area} with each boat on her own`;
+  if (lying) return lying === "in_unison" ? `${area} lying in unison` : `${area} with each boat on its own`;
   if (margin_m) return `${area} with a margin of ${length(Number(margin_m), units)}`;
   return `${area} at a scope of ${scope ?? "unknown"}`;
 }
