@@ -84,17 +84,21 @@ func (c *accountListCommand) Run(s *session) error {
 		if err != nil {
 			return err
 		}
-		t := newTable(s.out, "ACCOUNT", "ROLE", "STATE", "MADE", "LAST SIGNED IN", "FROM")
-		for _, a := range all {
-			state := "active"
-			if a.Disabled {
-				state = "disabled"
-			}
-			t.row(a.Name, a.Role, state, moment(a.Created), moment(a.SignedIn), a.From)
-		}
-		t.end("no accounts: whoever sits at this machine is the harbormaster")
+		accountsTable(s.out, all)
 		return nil
 	})
+}
+
+func accountsTable(w io.Writer, all []store.Account) {
+	t := newTable(w, "ACCOUNT", "ROLE", "STATE", "MADE", "LAST SIGNED IN", "FROM")
+	for _, a := range all {
+		state := "active"
+		if a.Disabled {
+			state = "disabled"
+		}
+		t.row(a.Name, a.Role, state, moment(a.Created), moment(a.SignedIn), a.From)
+	}
+	t.end("no accounts: whoever sits at this machine is the harbormaster")
 }
 
 // moment shows a time to the minute.
@@ -168,24 +172,28 @@ func (c *accountDisableCommand) Run(s *session) error {
 }
 
 type accountFailedCommand struct {
-	Most int `help:"How many at most." default:"50"`
+	Max int `name:"most" help:"How many at most." default:"50"`
 	database
 }
 
 // Run lists the sign-ins that failed.
 func (c *accountFailedCommand) Run(s *session) error {
 	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
-		all, err := db.Attempts(s.ctx, c.Most)
+		all, err := db.Attempts(s.ctx, c.Max)
 		if err != nil {
 			return err
 		}
-		t := newTable(s.out, "WHEN", "NAME AS TYPED", "FROM")
-		for _, a := range all {
-			t.row(a.At.UTC().Format("2006-01-02 15:04:05 UTC"), a.Name, a.Address)
-		}
-		t.end("no sign-in has failed")
+		attemptsTable(s.out, all)
 		return nil
 	})
+}
+
+func attemptsTable(w io.Writer, all []store.Attempt) {
+	t := newTable(w, "WHEN", "NAME AS TYPED", "FROM")
+	for _, a := range all {
+		t.row(a.At.UTC().Format("2006-01-02 15:04:05 UTC"), a.Name, a.Address)
+	}
+	t.end("no sign-in has failed")
 }
 
 // newPassword asks for a password twice on the terminal, without showing it, or reads one line where the input is none. What cannot be

@@ -41,8 +41,11 @@ func authorOf(why, despite string) office.Author {
 // act is what is done on a harbor on file.
 type act func(ctx context.Context, h *office.Harbor, by office.Author) (office.Result, error)
 
-// actOn makes an act of one of the office's, with what it is to do.
-func actOn[I any](do func(*office.Harbor, context.Context, office.Author, I) (office.Result, error), in I) act {
+// useCase is an act of the office's that is told what to do.
+type useCase[I any] func(*office.Harbor, context.Context, office.Author, I) (office.Result, error)
+
+// actOn is the act that does what a use case is told.
+func actOn[I any](do useCase[I], in I) act {
 	return func(ctx context.Context, h *office.Harbor, by office.Author) (office.Result, error) {
 		return do(h, ctx, by, in)
 	}
@@ -84,15 +87,14 @@ func (c *actFlags) print(w io.Writer, h *office.Harbor, done *office.Result, u u
 	}
 	fmt.Fprintf(w, "%s.\n\n", done.Words.In(u.units()))
 	if len(done.Fits) > 0 {
-		troubles, unsaid := againstFits(done.Fits)
-		findingsTable(w, "Trouble", "the fit check finds no trouble", troubles, u)
-		findingsTable(w, "Cannot be said", "nothing is unknown", unsaid, u)
+		fitsTables(w, done.Fits, u)
 	}
 	fmt.Fprintf(w, "%s is at revision %d.\n", h.Slug(), done.Revision)
 }
 
-// againstFits are what is against some boats where they lie, and what cannot be said of them.
-func againstFits(fits []clearance.Fit) (troubles, unsaid []clearance.Finding) {
+// fitsTables show what is against some boats where they lie, and what cannot be said of them.
+func fitsTables(w io.Writer, fits []clearance.Fit, u units) {
+	var troubles, unsaid []clearance.Finding
 	for _, fit := range fits {
 		for _, v := range fit.Against() {
 			finding := clearance.Finding{Mooring: fit.Mooring, Verdict: v}
@@ -103,7 +105,8 @@ func againstFits(fits []clearance.Fit) (troubles, unsaid []clearance.Finding) {
 			}
 		}
 	}
-	return troubles, unsaid
+	findingsTable(w, "Trouble", "the fit check finds no trouble", troubles, u)
+	findingsTable(w, "Cannot be said", "nothing is unknown", unsaid, u)
 }
 
 // errorInUnits tells an error in the units that are shown.
@@ -115,12 +118,16 @@ type errorInUnits struct {
 // Error tells it; what stands against a boat has a line for each reason.
 func (e *errorInUnits) Error() string {
 	var unfit *office.UnfitError
-	if !errors.As(e.err, &unfit) {
-		return geo.ErrorIn(e.err, e.units)
+	if errors.As(e.err, &unfit) {
+		return reasonLines(unfit, e.units)
 	}
+	return geo.ErrorIn(e.err, e.units)
+}
+
+func reasonLines(unfit *office.UnfitError, u geo.Units) string {
 	lines := []string{"the boat does not fit:"}
 	for _, reason := range unfit.Reasons {
-		lines = append(lines, reason.In(e.units))
+		lines = append(lines, reason.In(u))
 	}
 	return strings.Join(lines, "\n  ")
 }

@@ -33,7 +33,8 @@ var bothWays = []struct {
 		"assign|217|--boat|Wren|--loa|60ft|--beam|3m|--draft|1m|--bow-height|1m", 409},
 	{"assign", `{"number":"217","boat":" Wren ","owner":"Ada Quill","loa_m":4.572,"beam_m":1.8288,"draft_m":0.9144,"bow_height_m":0.6096,` +
 		`"boat_kind":"day sailer","despite":" the rope is old "}`,
-		"assign| 217 |--boat| Wren |--owner|Ada Quill|--loa|15ft|--beam|1.8288m|--draft|0.9144 m|--bow-height|2ft|--kind|day sailer|--despite| the rope is old ", 200},
+		"assign| 217 |--boat| Wren |--owner|Ada Quill|--loa|15ft|--beam|1.8288m|--draft|0.9144 m|--bow-height|2ft|" +
+			"--kind|day sailer|--despite| the rope is old ", 200},
 	{"assign", `{"number":"332","waiting":"Joss Hollenfield"}`, "assign|332|--waiting|Joss Hollenfield", 200},
 	{"assign", `{"number":"332","waiting":"Joss Hollenfield"}`, "assign|332|--waiting|Joss Hollenfield", 400},
 	{"assign", `{"number":"332","waiting":"Joss Hollenfield","replace":true}`, "assign|332|--waiting|Joss Hollenfield|--replace", 404},
@@ -62,7 +63,8 @@ var bothWays = []struct {
 	{"note", `{"mooring":"363","text":"pennant chafed, at the chock"}`, "note|363|pennant chafed, at the chock", 200},
 	{"note", `{"text":"=1+1 <b>"}`, "note|=1+1 <b>", 200},
 	{"note", `{"mooring":"V1","text":"gone"}`, "note|V1|gone", 404},
-	{"edit", `{"noun":"mooring","name":"363","set":{"boat.name":"1812","boat.loa_m":6.4008,"tackle[2].inspected":"2026-05-01","depth_m":null}}`,
+	{"edit", `{"noun":"mooring","name":"363","set":{"boat.name":"1812","boat.loa_m":6.4008,"tackle[2].inspected":"2026-05-01",` +
+		`"depth_m":null}}`,
 		"set|mooring|363|boat.name=1812|boat.loa_m=21ft|tackle[2].inspected=2026-05-01|depth_m=", 200},
 	{"edit", `{"noun":"mooring","name":"363","set":{"boat.name":"1812"}}`, "set|mooring|363|boat.name=1812", 200},
 	{"edit", `{"noun":"mooring","name":"363","set":{"boat.sails":3}}`, "set|mooring|363|boat.sails=3", 400},

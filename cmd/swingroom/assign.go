@@ -20,6 +20,10 @@ Examples:
 
 // Run gives the mooring.
 func (c *assignCommand) Run(s *session) error {
-	a := office.Assignment{Number: c.Number, Waiting: c.Waiting, Replace: c.Replace, Boat: c.owned()}
-	return c.carryOut(s, c.reasons(), actOn((*office.Harbor).Assign, a), "")
+	return c.carryOut(s, c.reasons(), actOn((*office.Harbor).Assign, c.assignment()), "")
+}
+
+// assignment is who gets the mooring, as the act takes it.
+func (c *assignCommand) assignment() office.Assignment {
+	return office.Assignment{Number: c.Number, Waiting: c.Waiting, Replace: c.Replace, Boat: c.owned()}
 }

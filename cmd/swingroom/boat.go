@@ -38,6 +38,11 @@ type ownedFlags struct {
 
 // owned is the boat as an act takes it.
 func (b *ownedFlags) owned() office.Boat {
-	return office.Boat{Name: b.Boat, Owner: b.Owner, Dimensions: office.Dimensions{LOA: b.LOA.value, LengthAll: b.All.value,
-		Beam: b.Beam.value, Draft: b.Draft.value, BowHeight: b.Bow.value, Kind: b.Kind}}
+	return office.Boat{Name: b.Boat, Owner: b.Owner, Dimensions: b.dimensions()}
+}
+
+// dimensions are the boat's lengths as an act takes them.
+func (b *boatFlags) dimensions() office.Dimensions {
+	return office.Dimensions{LOA: b.LOA.value, LengthAll: b.All.value, Beam: b.Beam.value, Draft: b.Draft.value,
+		BowHeight: b.Bow.value, Kind: b.Kind}
 }

@@ -62,7 +62,12 @@ func capacityTables(w io.Writer, c *room.Capacity, u units) {
 		fmt.Fprintln(w, "The search was ended before it was done: this is the best so far.")
 	}
 	fmt.Fprintln(w)
-	movedTable(w, c, u)
+	if len(c.Moved) > 0 {
+		movedTable(w, c.Moved, u)
+	}
+	for _, number := range c.Unplaced {
+		fmt.Fprintf(w, "No place was found for %s.\n", number)
+	}
 	t := newTable(w, "Place", "Position")
 	for i, p := range c.Positions {
 		t.row(strconv.Itoa(i+1), p.DDM())
@@ -71,18 +76,13 @@ func capacityTables(w io.Writer, c *room.Capacity, u units) {
 	fmt.Fprintln(w, "A planning aid, not for navigation: look at the bottom and ask the harbormaster before an anchor is set.")
 }
 
-// movedTable shows the moorings that are laid again, where there are any.
-func movedTable(w io.Writer, c *room.Capacity, u units) {
-	if len(c.Moved) > 0 {
-		t := newTable(w, "Laid again", "At", "Moved by")
-		for _, m := range c.Moved {
-			t.row(m.Number, m.Position.DDM(), u.length(m.ByM))
-		}
-		t.end("")
+// movedTable shows the moorings that are laid again.
+func movedTable(w io.Writer, moved []room.Moved, u units) {
+	t := newTable(w, "Laid again", "At", "Moved by")
+	for _, m := range moved {
+		t.row(m.Number, m.Position.DDM(), u.length(m.ByM))
 	}
-	for _, number := range c.Unplaced {
-		fmt.Fprintf(w, "No place was found for %s.\n", number)
-	}
+	t.end("")
 }
 
 func capacityCSV(w io.Writer, c *room.Capacity) error {

@@ -84,18 +84,10 @@ func counted(n int, kind clearance.Kind) string {
 // reportTables print a table of each kind that is asked for, and the counts.
 func reportTables(w io.Writer, r *clearance.Report, chosen clearance.KindFilter, u units) {
 	if chosen.Has(clearance.KindConflict) {
-		t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
-		for _, k := range r.Conflicts {
-			t.row(k.A+" – "+k.B, stateWords(&k), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM), judgedBy(&k, u.units()))
-		}
-		t.end("no conflicts")
+		judgedTable(w, r.Conflicts, u)
 	}
 	if chosen.Has(clearance.KindHazard) {
-		t := newTable(w, "Hazard", "Against", "Certainty", "By", "Worst at", "In words")
-		for _, h := range r.Hazards {
-			t.row(h.Mooring, words(string(h.Kind)), string(h.Certainty), u.length(h.ByM), h.At.DDM(), h.Sentence(u.units()))
-		}
-		t.end("no hazards")
+		hazardsTable(w, r.Hazards, u)
 	}
 	if chosen.Has(clearance.KindTackle) || chosen.Has(clearance.KindLimit) || chosen.Has(clearance.KindRecord) {
 		findingsTable(w, "Trouble", "no trouble of tackle, limits or records", r.Troubles, u)
@@ -104,6 +96,23 @@ func reportTables(w io.Writer, r *clearance.Report, chosen clearance.KindFilter,
 		findingsTable(w, "Cannot be said", "nothing is unknown", r.Unknown, u)
 	}
 	fmt.Fprintf(w, "%s. A planning aid, not for navigation.\n", countsOf(r, chosen))
+}
+
+// judgedTable shows conflicts, and by what each is judged.
+func judgedTable(w io.Writer, all []clearance.Conflict, u units) {
+	t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
+	for _, k := range all {
+		t.row(k.A+" – "+k.B, stateWords(&k), u.length(k.OverlapM), u.length(k.MarginM), u.length(k.DistanceM), judgedBy(&k, u.units()))
+	}
+	t.end("no conflicts")
+}
+
+func hazardsTable(w io.Writer, all []clearance.Hazard, u units) {
+	t := newTable(w, "Hazard", "Against", "Certainty", "By", "Worst at", "In words")
+	for _, h := range all {
+		t.row(h.Mooring, words(string(h.Kind)), string(h.Certainty), u.length(h.ByM), h.At.DDM(), h.Sentence(u.units()))
+	}
+	t.end("no hazards")
 }
 
 // countsOf tells how many troubles there are of each kind that is asked for.
@@ -158,8 +167,7 @@ func reportCSV(w io.Writer, r *clearance.Report) error {
 		rows = append(rows, conflictCells(&k))
 	}
 	for _, h := range r.Hazards {
-		rows = append(rows, []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), fixed(h.ByM, 3),
-			"", "", degrees(h.At.LatDeg), degrees(h.At.LonDeg), h.Sentence(geo.UnitsMetres)})
+		rows = append(rows, hazardCells(&h))
 	}
 	for _, x := range r.Troubles {
 		rows = append(rows, findingCells(&x, x.Verdict.Constraint.Kind()))
@@ -178,6 +186,11 @@ func reportCSV(w io.Writer, r *clearance.Report) error {
 func conflictCells(k *clearance.Conflict) []string {
 	return []string{string(clearance.KindConflict), k.A, k.B, string(k.State), string(k.Certainty), fixed(k.OverlapM, 3),
 		fixed(k.DistanceM, 3), fixed(k.MarginM, 3), degrees(k.At.LatDeg), degrees(k.At.LonDeg), k.Sentence(geo.UnitsMetres)}
+}
+
+func hazardCells(h *clearance.Hazard) []string {
+	return []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), fixed(h.ByM, 3), "", "",
+		degrees(h.At.LatDeg), degrees(h.At.LonDeg), h.Sentence(geo.UnitsMetres)}
 }
 
 // findingCells are a trouble, or what cannot be said, by how much where that is a length.

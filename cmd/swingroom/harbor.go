@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -45,9 +46,7 @@ func (w which) fieldAt(ctx context.Context) (*clearance.Field, int64, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	if harbor.Day == "" {
-		harbor.Day = geo.Date(time.Now().Format(time.DateOnly))
-	}
+	harbor.Day = cmp.Or(harbor.Day, dayOf(time.Now()))
 	field, err := clearance.NewField(harbor)
 	return field, info.Revision, err
 }
@@ -72,10 +71,13 @@ func (w which) read(ctx context.Context) (*geo.Harbor, store.Info, error) {
 		return harbor, info, err
 	}
 	if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
-		harbor.Day = geo.Date(at.Format(time.DateOnly))
+		harbor.Day = dayOf(at)
 	}
 	return harbor, info, err
 }
+
+// dayOf is the day on which a harbor is judged.
+func dayOf(at time.Time) geo.Date { return geo.Date(at.Format(time.DateOnly)) }
 
 // asOf is the time at which the harbor is asked for; zero: as it stands.
 func (w which) asOf() (at time.Time, err error) {
@@ -91,14 +93,23 @@ func (w which) asOf() (at time.Time, err error) {
 // openExisting opens a database that import has made; a misspelled name must not make an empty one.
 func openExisting(ctx context.Context, path string) (*store.Store, error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
-			"(or look at the invented harbor: swingroom demo)", path, path)
+		return nil, noDatabase(path)
 	}
+	return openTold(ctx, path)
+}
+
+// openTold opens a database, and tells where one of an earlier version is kept as it was.
+func openTold(ctx context.Context, path string) (*store.Store, error) {
 	db, err := store.Open(ctx, path)
 	if err == nil {
 		tellKept(db)
 	}
 	return db, err
+}
+
+func noDatabase(path string) error {
+	return fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
+		"(or look at the invented harbor: swingroom demo)", path, path)
 }
 
 // demoHarbor reads the invented harbor through the very import that a user's files go through.

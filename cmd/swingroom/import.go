@@ -70,11 +70,7 @@ func (c *importCommand) open(ctx context.Context) (*store.Store, error) {
 	if _, err := os.Stat(c.DB); errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	db, err := store.Open(ctx, c.DB)
-	if err == nil {
-		tellKept(db)
-	}
-	return db, err
+	return openTold(ctx, c.DB)
 }
 
 // base is the harbor on file that the folder is laid over; nil for a new one.

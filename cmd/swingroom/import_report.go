@@ -11,6 +11,7 @@ import (
 
 	"swingroom/api/exchange"
 	"swingroom/api/store"
+	"swingroom/geo"
 )
 
 // outcome is what import prints as JSON.
@@ -54,20 +55,24 @@ func (c *importCommand) settle(s *session, db *store.Store, info store.Info, in 
 	return err
 }
 
-// take sets the bad rows aside and writes the harbor, or finds out what a dry run would have written.
+// take writes the harbor, or finds out what a dry run would have written.
 func (c *importCommand) take(ctx context.Context, db *store.Store, info store.Info, in *exchange.Import, o *outcome) error {
 	if c.DryRun {
-		changes, err := compare(ctx, db, o.Harbor, in)
+		changes, err := compare(ctx, db, o.Harbor, in.Harbor)
 		o.add(changes)
 		return err
 	}
-	if len(in.Problems) > 0 {
-		if err := setAside(c.AcceptGood, in); err != nil {
+	if err := c.setAside(in, o); err != nil {
+		return err
+	}
+	if db == nil {
+		var err error
+		if db, err = store.Open(ctx, c.DB); err != nil {
 			return err
 		}
-		o.SetAside = c.AcceptGood
+		defer db.Close()
 	}
-	changes, err := c.save(ctx, db, info.Revision, o.Harbor, in)
+	changes, err := db.Save(ctx, o.Harbor, info.Revision, in.Harbor, store.Act{Who: c.Who, Why: c.Why, At: time.Now()})
 	if err != nil {
 		return err
 	}
@@ -76,50 +81,55 @@ func (c *importCommand) take(ctx context.Context, db *store.Store, info store.In
 	return nil
 }
 
-// save writes the harbor. The database is made where there is none yet.
-func (c *importCommand) save(ctx context.Context, db *store.Store, base int64, slug string, in *exchange.Import) (store.Changes, error) {
+// compare tells what would be written. Where there is no database yet it is held against an empty one.
+func compare(ctx context.Context, db *store.Store, slug string, h *geo.Harbor) (store.Changes, error) {
 	if db == nil {
-		var err error
-		if db, err = store.Open(ctx, c.DB); err != nil {
-			return store.Changes{}, err
-		}
-		defer db.Close()
+		return compareNew(ctx, slug, h)
 	}
-	return db.Save(ctx, slug, base, in.Harbor, store.Act{Who: c.Who, Why: c.Why, At: time.Now()})
+	return db.Compare(ctx, slug, h)
 }
 
-// compare tells what would be written. Where there is no database yet it is held against an empty one, of which nothing stays.
-func compare(ctx context.Context, db *store.Store, slug string, in *exchange.Import) (store.Changes, error) {
-	if db == nil {
-		dir, err := os.MkdirTemp("", "swingroom-dry-run-")
-		if err != nil {
-			return store.Changes{}, err
-		}
-		defer os.RemoveAll(dir)
-		if db, err = store.Open(ctx, filepath.Join(dir, "empty.db")); err != nil {
-			return store.Changes{}, err
-		}
-		defer db.Close()
+// compareNew holds a harbor against an empty database, of which nothing stays.
+func compareNew(ctx context.Context, slug string, h *geo.Harbor) (store.Changes, error) {
+	dir, err := os.MkdirTemp("", "swingroom-dry-run-")
+	if err != nil {
+		return store.Changes{}, err
 	}
-	return db.Compare(ctx, slug, in.Harbor)
+	defer os.RemoveAll(dir)
+	db, err := store.Open(ctx, filepath.Join(dir, "empty.db"))
+	if err != nil {
+		return store.Changes{}, err
+	}
+	defer db.Close()
+	return db.Compare(ctx, slug, h)
 }
 
 // add counts and lists what was written, or would be.
 func (o *outcome) add(changes store.Changes) {
-	o.Added, o.Changed, o.Removed = len(changes.Added), len(changes.Changed), len(changes.Removed)
-	o.list("added", changes.Added)
-	o.list("changed", changes.Changed)
-	o.list("removed", changes.Removed)
+	o.Added = o.list("added", changes.Added)
+	o.Changed = o.list("changed", changes.Changed)
+	o.Removed = o.list("removed", changes.Removed)
 }
 
-func (o *outcome) list(what string, changes []store.Change) {
+// list adds changes to the list and gives how many they are.
+func (o *outcome) list(what string, changes []store.Change) int {
 	for _, ch := range changes {
 		o.Changes = append(o.Changes, change{Noun: ch.Noun, Name: ch.Name, What: what, Fields: ch.Fields()})
 	}
+	return len(changes)
 }
 
-// setAside writes the bad rows of moorings.csv into a new file: an older one may hold rows that nobody has mended yet.
-func setAside(path string, in *exchange.Import) (err error) {
+// setAside writes the bad rows of moorings.csv, where there are any, into a file of their own.
+func (c *importCommand) setAside(in *exchange.Import, o *outcome) error {
+	if len(in.Problems) == 0 {
+		return nil
+	}
+	o.SetAside = c.AcceptGood
+	return writeRejected(c.AcceptGood, in)
+}
+
+// writeRejected writes the bad rows into a new file: an older one may hold rows that nobody has mended yet.
+func writeRejected(path string, in *exchange.Import) (err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
@@ -142,7 +152,7 @@ func (c *importCommand) print(w io.Writer, o *outcome) {
 	printUpTo(w, "Problems:", o.Problems)
 	printUpTo(w, "Noticed:", o.Notices)
 	if o.Added < len(o.Changes) { // of a harbor that is all new there is nothing to compare
-		o.printChanges(w)
+		printUpTo(w, "Changes:", o.Changes)
 	}
 	problems := "problems"
 	if len(o.Problems) == 1 {
@@ -173,17 +183,6 @@ func (c *importCommand) verb(o *outcome) string {
 	return "Nothing was written"
 }
 
-func (o *outcome) printChanges(w io.Writer) {
-	fmt.Fprintln(w, "Changes:")
-	for i, ch := range o.Changes {
-		if i == shown {
-			fmt.Fprintf(w, "  ... and %d more\n", len(o.Changes)-shown)
-			break
-		}
-		fmt.Fprintf(w, "  %s %s %s%s\n", ch.What, words(ch.Noun), ch.Name, fieldList(ch))
-	}
-}
-
 func printUpTo[T fmt.Stringer](w io.Writer, heading string, list []T) {
 	if len(list) == 0 {
 		return
@@ -199,14 +198,17 @@ func printUpTo[T fmt.Stringer](w io.Writer, heading string, list []T) {
 	fmt.Fprintln(w)
 }
 
-// fieldList tells the first fields that differ, before and after.
-func fieldList(ch change) string {
+// fieldsShown is how many fields of one change the table tells.
+const fieldsShown = 4
+
+// String tells a change, and of what has changed the first fields that differ, before and after.
+func (ch change) String() string {
+	text := ch.What + " " + words(ch.Noun) + " " + ch.Name
 	if ch.What != "changed" {
-		return ""
+		return text
 	}
-	text := ""
 	for i, f := range ch.Fields {
-		if i == 4 {
+		if i == fieldsShown {
 			return text + fmt.Sprintf(" ... (%d fields)", len(ch.Fields))
 		}
 		text += fmt.Sprintf("  %s: %s -> %s", f.Field, f.Before, f.After)

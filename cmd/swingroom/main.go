@@ -139,6 +139,11 @@ func tellError(errOut io.Writer, err error) int {
 		fmt.Fprintln(errOut, "swingroom:", err)
 		tellHints(errOut, err)
 	}
+	return exitCode(err)
+}
+
+// exitCode is that of an error.
+func exitCode(err error) int {
 	for _, row := range exitCodes {
 		if errors.Is(err, row.kind) {
 			return row.code

@@ -25,7 +25,11 @@ Examples:
 
 // Run sets the mooring.
 func (c *placeCommand) Run(s *session) error {
-	p := office.Placement{Position: c.At, Area: c.Area, Number: c.Number, Radius: c.Radius.value, Waiting: c.Waiting, Vacant: c.Vacant,
+	return c.carryOut(s, c.reasons(), actOn((*office.Harbor).Place, c.placement()), workCaution)
+}
+
+// placement is the mooring as the act takes it.
+func (c *placeCommand) placement() office.Placement {
+	return office.Placement{Position: c.At, Area: c.Area, Number: c.Number, Radius: c.Radius.value, Waiting: c.Waiting, Vacant: c.Vacant,
 		Ground: c.ground(), Boat: c.owned()}
-	return c.carryOut(s, c.reasons(), actOn((*office.Harbor).Place, p), workCaution)
 }

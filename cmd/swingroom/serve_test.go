@@ -110,9 +110,9 @@ func TestOthersAreServedByTLSOnly(t *testing.T) {
 	if !strings.HasPrefix(address, "https://") {
 		t.Fatal(address)
 	}
-	client := func(least, most uint16) *http.Client {
+	client := func(minVersion, maxVersion uint16) *http.Client {
 		return &http.Client{Transport: &http.Transport{ForceAttemptHTTP2: true,
-			TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: least, MaxVersion: most}}}
+			TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: minVersion, MaxVersion: maxVersion}}}
 	}
 	modern := client(tls.VersionTLS12, 0)
 	r, err := modern.Get(address + "/api/harbor")

@@ -26,9 +26,10 @@ type setCommand struct {
 }
 
 func (setCommand) Help() string {
-	return `Sets fields of one thing on record by their paths, as the history names them; makes it, or takes it away. A mooring whose water changes
-goes through the fit check. A value is JSON where it is valid JSON, and a text otherwise; a length may have its unit. Nothing behind the = makes
-the field unknown, and takes a part out of a list. The place after the last of a list makes a new part.
+	return `Sets fields of one thing on record by their paths, as the history names them; makes it, or takes it away. A mooring
+whose water changes goes through the fit check. A value is JSON where it is valid JSON, and a text otherwise; a length may have
+its unit. Nothing behind the = makes the field unknown, and takes a part out of a list. The place after the last of a list
+makes a new part.
 
 Examples:
   swingroom set mooring 217 boat.name=Wren boat.loa_m=30ft 'tackle[2].inspected=2026-05-01' --why "spring round"
@@ -43,13 +44,7 @@ func (c *setCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	caution := ""
-	if sendsSomebodyOut(edit) {
-		caution = workCaution
-	}
-	return c.carryOut(s, c.reasons(), func(ctx context.Context, h *office.Harbor, by office.Author) (office.Result, error) {
-		return editAsTyped(ctx, h, by, edit)
-	}, caution)
+	return c.carryOut(s, c.reasons(), actOn(editAsTyped, edit), cautionOf(edit))
 }
 
 // edit is what is to be changed. The harbor has no name: what stands in its place is a field.
@@ -70,14 +65,14 @@ func (c *setCommand) edit() (office.Edit, error) {
 	return e, err
 }
 
-// sendsSomebodyOut reports whether an edit is of what lies under water.
-func sendsSomebodyOut(e office.Edit) bool {
+// cautionOf is the caution under an edit of what lies under water; empty under any other.
+func cautionOf(e office.Edit) string {
 	for field := range e.Set {
 		if e.Noun == store.NounMooring && (strings.HasPrefix(field, "tackle") || strings.HasPrefix(field, "position")) {
-			return true
+			return workCaution
 		}
 	}
-	return false
+	return ""
 }
 
 // readFields reads assignments: boat.name=Wren.
@@ -103,15 +98,19 @@ func readFields(assignments []string) (office.Fields, error) {
 // readValue reads what a field is set to: nothing is null, JSON stays what it is, a length with its unit becomes metres, and all else is a
 // text.
 func readValue(field, text string) (json.RawMessage, error) {
-	if text == "" {
+	switch {
+	case text == "":
 		return json.RawMessage("null"), nil
-	}
-	if json.Valid([]byte(text)) {
+	case json.Valid([]byte(text)):
 		return json.RawMessage(text), nil
+	case strings.HasSuffix(field, "_m"):
+		return lengthValue(field, text)
 	}
-	if !strings.HasSuffix(field, "_m") {
-		return json.Marshal(text)
-	}
+	return json.Marshal(text)
+}
+
+// lengthValue is a length with its unit as the record has it, in metres.
+func lengthValue(field, text string) (json.RawMessage, error) {
 	m, err := parseLength(text)
 	if err != nil {
 		return nil, usageError(fmt.Sprintf("%s=%s; a length is expected, such as 9.2m or 30ft; a number alone is metres", field, text))
@@ -121,7 +120,7 @@ func readValue(field, text string) (json.RawMessage, error) {
 
 // editAsTyped makes an edit. A number where the record has a text, such as a phone's, is that text: an edit that is refused for it has
 // changed nothing, and is made again.
-func editAsTyped(ctx context.Context, h *office.Harbor, by office.Author, e office.Edit) (office.Result, error) {
+func editAsTyped(h *office.Harbor, ctx context.Context, by office.Author, e office.Edit) (office.Result, error) {
 	for {
 		done, err := h.Edit(ctx, by, e)
 		var mistyped *json.UnmarshalTypeError
@@ -133,7 +132,8 @@ func editAsTyped(ctx context.Context, h *office.Harbor, by office.Author, e offi
 
 var placeInList = regexp.MustCompile(`\[\d+\]`)
 
-// makeText makes the numbers that some field is set to texts, and reports whether there was one. The field is named without places in lists.
+// makeText makes the numbers that some field is set to texts, and reports whether there was one. The field is named without places in
+// lists.
 func makeText(fields office.Fields, name string) (changed bool) {
 	for field, raw := range fields {
 		isNumber := bytes.ContainsRune([]byte("-0123456789"), rune(raw[0]))

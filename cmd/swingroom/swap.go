@@ -10,8 +10,8 @@ type swapCommand struct {
 }
 
 func (swapCommand) Help() string {
-	return `Swaps the boats of two moorings, or moves boats round a ring of up to six, after the check of every boat; all of it or nothing. Where the
-last mooring is vacant the boats only move up, and the first is vacant then.
+	return `Swaps the boats of two moorings, or moves boats round a ring of up to six, after the check of every boat; all of it or
+nothing. Where the last mooring is vacant the boats only move up, and the first is vacant then.
 
 Examples:
   swingroom swap 217 218 --why "deeper water for Wren"

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"time"
 
 	"swingroom/api/account"
@@ -53,20 +54,28 @@ func (c *tokenListCommand) Run(s *session) error {
 		if err != nil {
 			return err
 		}
-		t := newTable(s.out, "TOKEN", "ROLE", "STATE", "HOLDS UNTIL", "LAST USED, ABOUT", "MADE BY")
-		for _, k := range all {
-			state := "holds"
-			switch {
-			case !k.Revoked.IsZero():
-				state = "revoked"
-			case !k.Expires.After(time.Now()):
-				state = "expired"
-			}
-			t.row(k.Name, k.Role, state, moment(k.Expires), moment(k.Used), k.CreatedBy)
-		}
-		t.end("no tokens")
+		tokensTable(s.out, all)
 		return nil
 	})
+}
+
+func tokensTable(w io.Writer, all []store.Token) {
+	t := newTable(w, "TOKEN", "ROLE", "STATE", "HOLDS UNTIL", "LAST USED, ABOUT", "MADE BY")
+	for _, k := range all {
+		t.row(k.Name, k.Role, tokenState(&k), moment(k.Expires), moment(k.Used), k.CreatedBy)
+	}
+	t.end("no tokens")
+}
+
+// tokenState says whether a token holds, and if not why.
+func tokenState(k *store.Token) string {
+	switch {
+	case !k.Revoked.IsZero():
+		return "revoked"
+	case !k.Expires.After(time.Now()):
+		return "expired"
+	}
+	return "holds"
 }
 
 type tokenRevokeCommand struct {

@@ -22,13 +22,27 @@ Example:
 
 // Run takes the act back.
 func (c *undoCommand) Run(s *session) error {
-	by := authorOf(c.Why, c.Despite)
-	if c.Revision != nil {
-		if by.Precondition = *c.Revision; by.Precondition < 0 {
-			return usageError("--revision: the number of a revision is expected")
-		}
+	by, err := c.author()
+	if err != nil {
+		return err
 	}
-	return c.carryOut(s, by, func(ctx context.Context, h *office.Harbor, by office.Author) (office.Result, error) {
-		return h.Undo(ctx, by)
-	}, "")
+	return c.carryOut(s, by, takeBack, "")
+}
+
+// takeBack is the act that takes back the author's last one.
+func takeBack(ctx context.Context, h *office.Harbor, by office.Author) (office.Result, error) {
+	return h.Undo(ctx, by)
+}
+
+// author is whose act is taken back: the last one, whichever that is, or only one.
+func (c *undoCommand) author() (office.Author, error) {
+	by := authorOf(c.Why, c.Despite)
+	if c.Revision == nil {
+		return by, nil
+	}
+	if *c.Revision < 0 {
+		return by, usageError("--revision: the number of a revision is expected")
+	}
+	by.Precondition = *c.Revision
+	return by, nil
 }
