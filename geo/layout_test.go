@@ -42,15 +42,17 @@ var core = []string{"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "ge
 
 // mayImport says of every package which others of the module it may import: the house picture of DEVELOPERS.md.
 var mayImport = map[string][]string{
-	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
+	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"},
+	"geo/rode":   {"geo"},
 	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode", "geo/tackle"},
 	"geo/clearance": {"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
 	"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
 
 	"api/disk": {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "geo/record", "api/disk", "api/photo"},
 	"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
-	"api/paper":   {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-	"api/office":  append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
+	"api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
+	"api/office": append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"},
+		core...),
 	"api/geojson": append([]string{"api/office"}, core...),
 	"api": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/photo", "api/store", "webmap"},
 		core...),
@@ -160,6 +162,10 @@ var bare = map[string]string{
 	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
 	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same", "residual": "the same",
+	"coef": "of an affine form, the same", "rc": "of a vector of such forms, the same", "near": "the same",
+	"step": "of an iteration, in the unit of what is stepped", "f": "as fa, at a place",
+	"power": "force times speed where two anchors swing on a spring: no unit of nature", "f2": "the same", "v2": "the same",
+	"sternX": "part of a direction of length 1", "sternY": "the same",
 	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",
 	"lo": "share of a side's length", "hi": "share of a side's length",
 }

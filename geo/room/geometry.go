@@ -128,11 +128,11 @@ func (g *edge) nearest(p geo.Offset) geo.Offset {
 }
 
 // within01 is a share brought between 0 and 1; 0 where it is none, as along an edge whose ends are one.
-func within01(share float64) float64 {
-	if !(share > 0) {
+func within01(shareRatio float64) float64 {
+	if !(shareRatio > 0) {
 		return 0
 	}
-	return min(1, share)
+	return min(1, shareRatio)
 }
 
 // distanceToM is the distance between two edges.
@@ -169,11 +169,11 @@ func sidesOf(ring []geo.Offset) []edge {
 }
 
 // ringLengthM is the length of a ring's sides.
-func ringLengthM(ring []geo.Offset) (m float64) {
+func ringLengthM(ring []geo.Offset) (sumM float64) {
 	for i := 1; i < len(ring); i++ {
-		m += lengthM(ring[i].Sub(ring[i-1]))
+		sumM += lengthM(ring[i].Sub(ring[i-1]))
 	}
-	return m
+	return sumM
 }
 
 // slabs are a zone's edges by bands of north, so that a place is held against few of them.

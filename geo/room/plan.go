@@ -151,13 +151,13 @@ func (w *weighed) reset(zones int) {
 }
 
 // limit takes the clearance of one item in.
-func (w *weighed) limit(m float64, it item, own bool) {
+func (w *weighed) limit(spareM float64, it item, own bool) {
 	if own {
-		if m < w.ownM {
-			w.ownM, w.own = m, it
+		if spareM < w.ownM {
+			w.ownM, w.own = spareM, it
 		}
-	} else if m < w.bareM {
-		w.bareM, w.bare = m, it
+	} else if spareM < w.bareM {
+		w.bareM, w.bare = spareM, it
 	}
 }
 

@@ -226,14 +226,14 @@ func (q *Question) rodeByDepth() func(depthM float64) float64 {
 }
 
 // heights are that of the high level above chart datum and that of the bow above the water.
-func (q *Question) heights() (high, bow float64) {
+func (q *Question) heights() (highM, bowM float64) {
 	return float64(q.levels().High), float64(q.ask.Boat.BowHeight.Or(0))
 }
 
 // scopeByDepth is the rode that an area's scope asks: over the height from the bed, or from the high level where the bed dries, to the bow.
-func (q *Question) scopeByDepth(scope float64) func(depthM float64) float64 {
+func (q *Question) scopeByDepth(scopeRatio float64) func(depthM float64) float64 {
 	high, b := q.heights()
-	return func(depthM float64) float64 { return scope * (math.Max(0, depthM+high) + b) }
+	return func(depthM float64) float64 { return scopeRatio * (math.Max(0, depthM+high) + b) }
 }
 
 // tautByDepth is the radius on a rode of a length that is drawn straight at the low level; infinite where it does not reach.

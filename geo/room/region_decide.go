@@ -229,7 +229,7 @@ func (n *leaf) byLine(it item) (k blocked, ok bool) {
 }
 
 // insideM is how far a place lies to the left of the line along an edge; beside is false where it lies beyond an end of it.
-func (g *edge) insideM(at geo.Offset) (m float64, beside bool) {
+func (g *edge) insideM(at geo.Offset) (distanceM float64, beside bool) {
 	along, to := g.along(), at.Sub(g.a)
 	lengthOfM := lengthM(along)
 	if !(lengthOfM > 0) {

@@ -32,7 +32,7 @@ type relaxation struct {
 // pace is how a relaxation goes on.
 type pace struct {
 	step     float64 // of the time in which a spring of two anchors swings
-	mix      float64 // how much of the speed is turned into the force's direction at each step
+	mixRatio float64 // how much of the speed is turned into the force's direction at each step
 	downhill int     // steps since it last led uphill
 }
 
@@ -92,7 +92,7 @@ func (r *relaxation) begin(layout []anchor) {
 	r.force, r.speed, r.lackM2 = resized(r.force, n), resized(r.speed, n), resized(r.lackM2, n)
 	clear(r.speed)
 	r.listed = r.listed[:0]
-	r.pace = pace{step: firstStep, mix: mixing}
+	r.pace = pace{step: firstStep, mixRatio: mixing}
 }
 
 // settled reports whether all distances are kept, with the radii where the anchors have come to.
@@ -113,9 +113,9 @@ func (r *relaxation) accelerate() bool {
 		return false
 	}
 	if power > 0 {
-		turn := r.pace.mix * math.Sqrt(v2/f2)
+		turn := r.pace.mixRatio * math.Sqrt(v2/f2)
 		for i := range r.speed {
-			r.speed[i] = r.speed[i].Times(1 - r.pace.mix).Plus(r.force[i].Times(turn))
+			r.speed[i] = r.speed[i].Times(1 - r.pace.mixRatio).Plus(r.force[i].Times(turn))
 		}
 	} else {
 		clear(r.speed)
@@ -137,11 +137,11 @@ func (r *relaxation) power() (power, f2, v2 float64) {
 // adapt goes faster after a while downhill, and slowly after a step uphill.
 func (p *pace) adapt(downhill bool) {
 	if !downhill {
-		*p = pace{step: max(minStep, p.step/2), mix: mixing}
+		*p = pace{step: max(minStep, p.step/2), mixRatio: mixing}
 		return
 	}
 	if p.downhill++; p.downhill > surely {
-		p.step, p.mix = min(maxStep, p.step*faster), p.mix*straighter
+		p.step, p.mixRatio = min(maxStep, p.step*faster), p.mixRatio*straighter
 	}
 }
 
@@ -192,14 +192,14 @@ func (r *relaxation) forces() {
 	}
 }
 
-// pushPair pushes two anchors from each other that lie m metres from each other and need more.
-func (r *relaxation) pushPair(p [2]int32, d geo.Offset, m, need float64) {
+// pushPair pushes two anchors from each other that lie so far from each other and need more.
+func (r *relaxation) pushPair(p [2]int32, d geo.Offset, distanceM, needM float64) {
 	const togetherM = 1e-9 // no direction then leads from one to the other, and east is as good as any
-	if m < togetherM {
-		d, m = geo.Offset{EastM: togetherM}, togetherM
+	if distanceM < togetherM {
+		d, distanceM = geo.Offset{EastM: togetherM}, togetherM
 	}
-	lack := need - m
-	f := d.Times(lack / m)
+	lack := needM - distanceM
+	f := d.Times(lack / distanceM)
 	r.force[p[0]], r.force[p[1]] = r.force[p[0]].Sub(f), r.force[p[1]].Plus(f)
 	r.lackM2[p[0]] += lack * lack
 	r.lackM2[p[1]] += lack * lack
