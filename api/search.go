@@ -1,18 +1,18 @@
 package api
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
+	"reflect"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
-	"github.com/go-chi/chi/v5"
-
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/room"
 )
@@ -20,18 +20,18 @@ import (
 // searches are those that can be stopped from outside, by their names.
 type searches struct {
 	mu   sync.Mutex
-	live map[string]*atomic.Bool
+	live map[string]context.CancelFunc
 }
 
-func (s *searches) begin() (name string, stopped *atomic.Bool) {
-	name, stopped = rand.Text(), &atomic.Bool{}
+func (s *searches) begin(cancel context.CancelFunc) (name string) {
+	name = rand.Text()
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.live == nil {
-		s.live = map[string]*atomic.Bool{}
+		s.live = map[string]context.CancelFunc{}
 	}
-	s.live[name] = stopped
-	return name, stopped
+	s.live[name] = cancel
+	return name
 }
 
 func (s *searches) end(name string) {
@@ -43,9 +43,9 @@ func (s *searches) end(name string) {
 func (s *searches) stop(name string) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	stopped, ok := s.live[name]
+	cancel, ok := s.live[name]
 	if ok {
-		stopped.Store(true)
+		cancel()
 	}
 	return ok
 }
@@ -53,35 +53,47 @@ func (s *searches) stop(name string) bool {
 // eventStream is the type of an answer that is told while it is worked out: server-sent events, as in the HTML standard.
 const eventStream = "text/event-stream"
 
-// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
+// search is the handler of a question that takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
 // stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer,
-// or failed with a problem.
-func (q *request) watched(work func(ctl room.Control) (any, error)) error {
-	if !strings.Contains(q.r.Header.Get("Accept"), eventStream) {
-		found, err := work(room.Control{Stop: q.gone})
+// which is the best so far where it was stopped, or failed with a problem.
+func search[I, A any](do func(*office.Harbor, context.Context, I, room.Progress) (A, error)) handler {
+	h := takes(func(q *request, in I) error {
+		harbor, err := q.harbor()
 		if err != nil {
 			return err
 		}
+		work := func(ctx context.Context, report room.Progress) (any, error) { return do(harbor, ctx, in, report) }
+		if strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+			q.stream(work)
+			return nil
+		}
+		found, err := work(q.r.Context(), nil)
+		if err != nil && !room.Partial(err) {
+			return err
+		}
 		return q.writeJSON(found)
-	}
+	})
+	h.out = reflect.TypeFor[A]()
+	return h
+}
+
+// stream tells of work while it goes on.
+func (q *request) stream(work func(context.Context, room.Progress) (any, error)) {
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
 	h.Set("Cache-Control", "no-store")
-	name, stopped := q.service.searches.begin()
+	ctx, cancel := context.WithCancel(q.r.Context())
+	defer cancel()
+	name := q.service.searches.begin(cancel)
 	defer q.service.searches.end(name)
 	e := events{w: q.w, to: http.NewResponseController(q.w)}
 	e.send("begun", map[string]string{"search": name})
-	found, err := work(room.Control{Stop: func() bool { return stopped.Load() || q.gone() }, Progress: e.progress})
-	if err != nil {
-		p := problemOf(err, q.r.URL.Path)
-		if p.Status >= 500 {
-			q.service.log.Error("search failed", "path", q.r.URL.Path, "error", err)
-		}
-		e.send("failed", p)
-		return nil
+	found, err := work(ctx, e.progress)
+	if err != nil && !room.Partial(err) {
+		e.send("failed", q.problem(err))
+		return
 	}
 	e.send("found", found)
-	return nil
 }
 
 // events writes a stream of them.
@@ -130,11 +142,10 @@ func (e *events) write(text string) error {
 }
 
 // stopSearch ends a search; it answers with the best so far.
-func (q *request) stopSearch() error {
-	name := chi.URLParam(q.r, "search")
+func stopSearch(q *request) error {
+	name := q.pathText("search")
 	if !q.service.searches.stop(name) {
 		return fmt.Errorf("search %q: %w; it may have ended", name, geo.ErrNotFound)
 	}
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+	return q.done(nil)
 }

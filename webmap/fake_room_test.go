@@ -49,7 +49,7 @@ func (t *tries) told() (asked, wide int) {
 // refused tells what is not known of her tackle, as the service does.
 func refused(w http.ResponseWriter, q url.Values) bool {
 	if q.Get("rode_m") == "" && q.Get("scope") == "" && q.Get("tackle_of") == "" && q.Get("radius_m") == "" {
-		problem(w, http.StatusUnprocessableEntity, "boat: rode_m is not known; it is needed for her swing radius", nil)
+		problem(w, http.StatusUnprocessableEntity, "boat: rode_m is not known; it is needed for the swing radius", nil)
 		return true
 	}
 	return false

@@ -112,7 +112,7 @@ func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
 		}
 		p.run(`[...document.querySelectorAll("#sheet .act button[type=submit]")].find((e) => e.checkVisibility()).click()`)
 	}
-	act("Her boat leaves", nil)
+	act("The boat leaves", nil)
 	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.") && ` +
 		`document.getElementById("answer").innerText.includes("leaves 301") && !document.querySelector("#sheet .act")`)
 	i, _ := field.Index("301")

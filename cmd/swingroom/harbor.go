@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -15,62 +16,100 @@ import (
 	"swingroom/geo/clearance"
 )
 
+// database names the file that a command works on.
+type database struct {
+	DB string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
+}
+
+// onFile names a harbor of a database.
+type onFile struct {
+	database
+	Harbor string `help:"${harbor_help}" placeholder:"NAME"`
+}
+
 // which names the harbor that a command reads.
 type which struct {
-	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Harbor string `help:"Harbor, by the short name that import printed; not needed when the database holds only one." placeholder:"NAME"`
-	Demo   bool   `help:"Read the invented demo harbor instead of a database."`
-	AsOf   string `help:"Read the harbor as it stood at the end of a day, or at a time: 2026-03-01, 2026-03-01T12:00:00Z." placeholder:"DATE"`
+	onFile
+	Demo bool   `help:"Read the invented demo harbor instead of a database."`
+	AsOf string `help:"Read the harbor as it stood at the end of a day, or at a time: ${day}, ${day}T12:00:00Z." placeholder:"DATE"`
 }
 
 // field loads the harbor and works out its field.
 func (w which) field(ctx context.Context) (*clearance.Field, error) {
-	harbor, err := w.read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	if harbor.Day == "" {
-		harbor.Day = geo.Date(time.Now().Format(time.DateOnly))
-	}
-	return clearance.NewField(harbor)
+	field, _, err := w.fieldAt(ctx)
+	return field, err
 }
 
-func (w which) read(ctx context.Context) (*geo.Harbor, error) {
-	if w.Demo {
-		return demoHarbor()
+// fieldAt is the field with the revision of the harbor on file, which is 0 for the demo.
+func (w which) fieldAt(ctx context.Context) (*clearance.Field, int64, error) {
+	harbor, info, err := w.read(ctx)
+	if err != nil {
+		return nil, 0, err
 	}
-	var at time.Time
-	if w.AsOf != "" {
-		var err error
-		if at, err = geo.ParseAsOf(w.AsOf); err != nil {
-			return nil, fmt.Errorf("--as-of: %w", err)
-		}
+	harbor.Day = cmp.Or(harbor.Day, dayOf(time.Now()))
+	field, err := clearance.NewField(harbor)
+	return field, info.Revision, err
+}
+
+// read reads the harbor as it stands, or as it stood.
+func (w which) read(ctx context.Context) (*geo.Harbor, store.Info, error) {
+	if w.Demo {
+		harbor, err := demoHarbor()
+		return harbor, store.Info{}, err
+	}
+	at, err := w.asOf()
+	if err != nil {
+		return nil, store.Info{}, err
 	}
 	db, err := openExisting(ctx, w.DB)
 	if err != nil {
-		return nil, err
+		return nil, store.Info{}, err
 	}
 	defer db.Close()
 	harbor, info, err := db.Harbor(ctx, w.Harbor)
-	if err == nil && !at.IsZero() {
-		if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
-			harbor.Day = geo.Date(at.Format(time.DateOnly))
-		}
+	if err != nil || at.IsZero() {
+		return harbor, info, err
 	}
-	return harbor, err
+	if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
+		harbor.Day = dayOf(at)
+	}
+	return harbor, info, err
+}
+
+// dayOf is the day on which a harbor is judged.
+func dayOf(at time.Time) geo.Date { return geo.Date(at.Format(time.DateOnly)) }
+
+// asOf is the time at which the harbor is asked for; zero: as it stands.
+func (w which) asOf() (at time.Time, err error) {
+	if w.AsOf == "" {
+		return at, nil
+	}
+	if at, err = geo.ParseAsOf(w.AsOf); err != nil {
+		return at, fmt.Errorf("--as-of: %w", err)
+	}
+	return at, nil
 }
 
 // openExisting opens a database that import has made; a misspelled name must not make an empty one.
 func openExisting(ctx context.Context, path string) (*store.Store, error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
-			"(or look at the invented harbor: swingroom demo)", path, path)
+		return nil, noDatabase(path)
 	}
+	return openTold(ctx, path)
+}
+
+// openTold opens a database, and tells where one of an earlier version is kept as it was.
+func openTold(ctx context.Context, path string) (*store.Store, error) {
 	db, err := store.Open(ctx, path)
 	if err == nil {
 		tellKept(db)
 	}
 	return db, err
+}
+
+func noDatabase(path string) error {
+	return fmt.Errorf("there is no database %s yet; take in your files first: swingroom import FOLDER --db %s\n"+
+		"(or look at the invented harbor: swingroom demo)", path, path)
 }
 
 // demoHarbor reads the invented harbor through the very import that a user's files go through.

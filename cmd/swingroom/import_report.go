@@ -1,7 +1,7 @@
 package main
 
 import (
-	"encoding/json"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -11,6 +11,7 @@ import (
 
 	"swingroom/api/exchange"
 	"swingroom/api/store"
+	"swingroom/geo"
 )
 
 // outcome is what import prints as JSON.
@@ -42,73 +43,93 @@ func (c *importCommand) settle(s *session, db *store.Store, info store.Info, in 
 		o.Harbor = store.Slug(in.Harbor.Name)
 	}
 	refused := len(in.Problems) > 0 && (c.AcceptGood == "" || !in.OnlyMooringRows())
-	if !refused && len(in.Problems) > 0 && !c.DryRun {
-		if err := setAside(c.AcceptGood, in); err != nil {
-			return err
-		}
-		o.SetAside = c.AcceptGood
-	}
 	if !refused {
-		if err := c.save(s, db, info, in, &o); err != nil {
+		if err := c.take(s.ctx, db, info, in, &o); err != nil {
 			return err
 		}
 	}
-	if c.Format == "json" {
-		enc := json.NewEncoder(s.out)
-		enc.SetIndent("", "  ")
-		if err := enc.Encode(o); err != nil {
-			return err
-		}
-	} else {
-		c.print(s.out, &o)
-	}
-	if refused {
+	err := s.print(c.Format, output{json: o, table: func(w io.Writer) { c.print(w, &o) }})
+	if err == nil && refused {
 		return errRefused
 	}
-	return nil
+	return err
 }
 
-// save writes the harbor, or finds out what a dry run would have written.
-func (c *importCommand) save(s *session, db *store.Store, info store.Info, in *exchange.Import, o *outcome) error {
-	act := store.Act{Who: c.Who, Why: c.Why, At: time.Now()}
-	var changes store.Changes
-	var err error
-	if db == nil && !c.DryRun {
-		if db, err = store.Open(s.ctx, c.DB); err != nil {
+// take writes the harbor, or finds out what a dry run would have written.
+func (c *importCommand) take(ctx context.Context, db *store.Store, info store.Info, in *exchange.Import, o *outcome) error {
+	if c.DryRun {
+		changes, err := compare(ctx, db, o.Harbor, in.Harbor)
+		o.add(changes)
+		return err
+	}
+	if err := c.setAside(in, o); err != nil {
+		return err
+	}
+	if db == nil {
+		var err error
+		if db, err = store.Open(ctx, c.DB); err != nil {
 			return err
 		}
 		defer db.Close()
 	}
-	switch {
-	case !c.DryRun:
-		changes, err = db.Save(s.ctx, o.Harbor, info.Revision, in.Harbor, act)
-	case db != nil:
-		changes, err = db.Compare(s.ctx, o.Harbor, in.Harbor)
-	default:
-		o.Added = len(in.Harbor.Moorings) + len(in.Harbor.Areas) + len(in.Harbor.KeepOuts) + 1
-		return nil
-	}
+	changes, err := db.Save(ctx, o.Harbor, info.Revision, in.Harbor, store.Act{Who: c.Who, Why: c.Why, At: time.Now()})
 	if err != nil {
 		return err
 	}
-	o.Written = !c.DryRun
-	if changes.Revision != 0 {
-		o.Revision = changes.Revision
-	}
-	o.Added, o.Changed, o.Removed = len(changes.Added), len(changes.Changed), len(changes.Removed)
-	for _, group := range []struct {
-		what string
-		list []store.Change
-	}{{"added", changes.Added}, {"changed", changes.Changed}, {"removed", changes.Removed}} {
-		for _, ch := range group.list {
-			o.Changes = append(o.Changes, change{Noun: ch.Noun, Name: ch.Name, What: group.what, Fields: ch.Fields()})
-		}
-	}
+	o.Written, o.Revision = true, changes.Revision
+	o.add(changes)
 	return nil
 }
 
-// setAside writes the bad rows of moorings.csv into a new file: an older one may hold rows that nobody has mended yet.
-func setAside(path string, in *exchange.Import) (err error) {
+// compare tells what would be written. Where there is no database yet it is held against an empty one.
+func compare(ctx context.Context, db *store.Store, slug string, h *geo.Harbor) (store.Changes, error) {
+	if db == nil {
+		return compareNew(ctx, slug, h)
+	}
+	return db.Compare(ctx, slug, h)
+}
+
+// compareNew holds a harbor against an empty database, of which nothing stays.
+func compareNew(ctx context.Context, slug string, h *geo.Harbor) (store.Changes, error) {
+	dir, err := os.MkdirTemp("", "swingroom-dry-run-")
+	if err != nil {
+		return store.Changes{}, err
+	}
+	defer os.RemoveAll(dir)
+	db, err := store.Open(ctx, filepath.Join(dir, "empty.db"))
+	if err != nil {
+		return store.Changes{}, err
+	}
+	defer db.Close()
+	return db.Compare(ctx, slug, h)
+}
+
+// add counts and lists what was written, or would be.
+func (o *outcome) add(changes store.Changes) {
+	o.Added = o.list("added", changes.Added)
+	o.Changed = o.list("changed", changes.Changed)
+	o.Removed = o.list("removed", changes.Removed)
+}
+
+// list adds changes to the list and gives how many they are.
+func (o *outcome) list(what string, changes []store.Change) int {
+	for _, ch := range changes {
+		o.Changes = append(o.Changes, change{Noun: ch.Noun, Name: ch.Name, What: what, Fields: ch.Fields()})
+	}
+	return len(changes)
+}
+
+// setAside writes the bad rows of moorings.csv, where there are any, into a file of their own.
+func (c *importCommand) setAside(in *exchange.Import, o *outcome) error {
+	if len(in.Problems) == 0 {
+		return nil
+	}
+	o.SetAside = c.AcceptGood
+	return writeRejected(c.AcceptGood, in)
+}
+
+// writeRejected writes the bad rows into a new file: an older one may hold rows that nobody has mended yet.
+func writeRejected(path string, in *exchange.Import) (err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
@@ -126,33 +147,18 @@ func setAside(path string, in *exchange.Import) (err error) {
 // shown is how many lines of a kind the table prints before it only counts them.
 const shown = 200
 
+// print shows the report as people read it.
 func (c *importCommand) print(w io.Writer, o *outcome) {
 	printUpTo(w, "Problems:", o.Problems)
 	printUpTo(w, "Noticed:", o.Notices)
-	if len(o.Changes) > 0 && o.Added < len(o.Changes) {
-		fmt.Fprintln(w, "Changes:")
-		for i, ch := range o.Changes {
-			if i == shown {
-				fmt.Fprintf(w, "  ... and %d more\n", len(o.Changes)-shown)
-				break
-			}
-			fmt.Fprintf(w, "  %s %s %s%s\n", ch.What, words(ch.Noun), ch.Name, fieldList(ch))
-		}
-	}
-	verb := "Nothing was written"
-	switch {
-	case o.Written && o.Added+o.Changed+o.Removed == 0:
-		verb = "Nothing has changed"
-	case o.Written:
-		verb = fmt.Sprintf("Written to %s", c.DB)
-	case o.DryRun && len(o.Problems) == 0:
-		verb = "Dry run, nothing written; it would be"
+	if o.Added < len(o.Changes) { // of a harbor that is all new there is nothing to compare
+		printUpTo(w, "Changes:", o.Changes)
 	}
 	problems := "problems"
 	if len(o.Problems) == 1 {
 		problems = "problem"
 	}
-	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed,
+	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", c.verb(o), o.Harbor, o.Added, o.Changed, o.Removed,
 		len(o.Problems), problems)
 	switch {
 	case o.SetAside != "":
@@ -162,6 +168,19 @@ func (c *importCommand) print(w io.Writer, o *outcome) {
 	case !o.DryRun:
 		fmt.Fprintf(w, "Mend the files and import again, or take the good rows with --accept-good FILE.\n")
 	}
+}
+
+// verb says in the report's last line what was done.
+func (c *importCommand) verb(o *outcome) string {
+	switch {
+	case o.Written && len(o.Changes) == 0:
+		return "Nothing has changed"
+	case o.Written:
+		return "Written to " + c.DB
+	case o.DryRun && len(o.Problems) == 0:
+		return "Dry run, nothing written; it would be"
+	}
+	return "Nothing was written"
 }
 
 func printUpTo[T fmt.Stringer](w io.Writer, heading string, list []T) {
@@ -179,14 +198,17 @@ func printUpTo[T fmt.Stringer](w io.Writer, heading string, list []T) {
 	fmt.Fprintln(w)
 }
 
-// fieldList tells the first fields that differ, before and after.
-func fieldList(ch change) string {
+// fieldsShown is how many fields of one change the table tells.
+const fieldsShown = 4
+
+// String tells a change, and of what has changed the first fields that differ, before and after.
+func (ch change) String() string {
+	text := ch.What + " " + words(ch.Noun) + " " + ch.Name
 	if ch.What != "changed" {
-		return ""
+		return text
 	}
-	text := ""
 	for i, f := range ch.Fields {
-		if i == 4 {
+		if i == fieldsShown {
 			return text + fmt.Sprintf(" ... (%d fields)", len(ch.Fields))
 		}
 		text += fmt.Sprintf("  %s: %s -> %s", f.Field, f.Before, f.After)

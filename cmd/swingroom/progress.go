@@ -17,11 +17,16 @@ type progress struct {
 }
 
 func newProgress(w io.Writer, name string) *progress {
-	file, ok := w.(*os.File)
-	if !ok || !term.IsTerminal(int(file.Fd())) {
+	if !isTerminal(w) {
 		return &progress{}
 	}
 	return &progress{bars: mpb.New(mpb.WithOutput(w), mpb.WithWidth(50)), name: name}
+}
+
+// isTerminal reports whether somebody watches what is written.
+func isTerminal(w io.Writer) bool {
+	file, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(file.Fd()))
 }
 
 // set says how much is done of how much; a total that grows is fine.

@@ -67,7 +67,7 @@ func withHarbormaster(t *testing.T, path string) {
 	if _, err := db.Save(t.Context(), "tarrowick", 0, h, store.Act{Who: "test", Why: "test"}); err != nil {
 		t.Fatal(err)
 	}
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,9 +110,9 @@ func TestOthersAreServedByTLSOnly(t *testing.T) {
 	if !strings.HasPrefix(address, "https://") {
 		t.Fatal(address)
 	}
-	client := func(least, most uint16) *http.Client {
+	client := func(minVersion, maxVersion uint16) *http.Client {
 		return &http.Client{Transport: &http.Transport{ForceAttemptHTTP2: true,
-			TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: least, MaxVersion: most}}}
+			TLSClientConfig: &tls.Config{RootCAs: pool, MinVersion: minVersion, MaxVersion: maxVersion}}}
 	}
 	modern := client(tls.VersionTLS12, 0)
 	r, err := modern.Get(address + "/api/harbor")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"time"
 
 	"swingroom/api/account"
@@ -15,14 +16,15 @@ type tokenCommand struct {
 }
 
 type tokenAddCommand struct {
-	Name     string `arg:"" help:"Name of the token; it stands in the history as who did it."`
-	Role     string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
-	Expires  string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
-	onRecord `embed:""`
+	Name    string `arg:"" help:"Name of the token; it stands in the history as who did it."`
+	Role    string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
+	Expires string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
+	database
 }
 
 func (tokenAddCommand) Help() string {
-	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user name. Keep it as you would a password: who has it may do what its role may.
+	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user
+name. Keep it as you would a password: who has it may do what its role may.
 
 Example:
   swingroom token add 'chart plotter' --role crew --expires 2027-03-31 --db harbor.db`
@@ -30,7 +32,7 @@ Example:
 
 // Run makes the token. Only the secret goes to the output, so that a script can keep it.
 func (c *tokenAddCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		secret, err := gate.MakeToken(s.ctx, c.Name, c.Role, c.Expires, userName())
 		if err != nil {
 			return fmt.Errorf("no token was made: %w", err)
@@ -42,40 +44,48 @@ func (c *tokenAddCommand) Run(s *session) error {
 }
 
 type tokenListCommand struct {
-	onRecord `embed:""`
+	database
 }
 
 // Run lists the tokens.
 func (c *tokenListCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Tokens(s.ctx)
 		if err != nil {
 			return err
 		}
-		t := newTable(s.out, "TOKEN", "ROLE", "STATE", "HOLDS UNTIL", "LAST USED, ABOUT", "MADE BY")
-		for _, k := range all {
-			state := "holds"
-			switch {
-			case !k.Revoked.IsZero():
-				state = "revoked"
-			case !k.Expires.After(time.Now()):
-				state = "expired"
-			}
-			t.row(k.Name, k.Role, state, moment(k.Expires), moment(k.Used), k.CreatedBy)
-		}
-		t.end("no tokens")
+		tokensTable(s.out, all)
 		return nil
 	})
 }
 
+func tokensTable(w io.Writer, all []store.Token) {
+	t := newTable(w, "TOKEN", "ROLE", "STATE", "HOLDS UNTIL", "LAST USED, ABOUT", "MADE BY")
+	for _, k := range all {
+		t.row(k.Name, k.Role, tokenState(&k), moment(k.Expires), moment(k.Used), k.CreatedBy)
+	}
+	t.end("no tokens")
+}
+
+// tokenState says whether a token holds, and if not why.
+func tokenState(k *store.Token) string {
+	switch {
+	case !k.Revoked.IsZero():
+		return "revoked"
+	case !k.Expires.After(time.Now()):
+		return "expired"
+	}
+	return "holds"
+}
+
 type tokenRevokeCommand struct {
-	Name     string `arg:"" help:"Name of the token."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the token."`
+	database
 }
 
 // Run ends the token.
 func (c *tokenRevokeCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		if err := db.RevokeToken(s.ctx, c.Name); err != nil {
 			return fmt.Errorf("nothing was changed: %w", err)
 		}

@@ -210,10 +210,10 @@ func maxStretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 // maxStrainRatio is the strain at which rope of a material breaks, or the largest of all where the material is not known.
 func maxStrainRatio(material string, own []geo.RopeKind) float64 {
 	kind, err := rode.RopeOf(own, material)
-	strain := rode.MostStrainRatio(kind)
+	strain := rode.MaxStrainRatio(kind)
 	if err != nil || material == "" {
 		for _, k := range append(rode.Ropes(), own...) {
-			strain = math.Max(strain, rode.MostStrainRatio(k))
+			strain = math.Max(strain, rode.MaxStrainRatio(k))
 		}
 	}
 	return strain

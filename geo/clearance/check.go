@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 	"swingroom/geo/swing"
 )
 
@@ -21,7 +22,7 @@ func (f *Field) With(m geo.Mooring) (*Field, error) {
 	g := f.copied()
 	g.permits = f.permits || m.Permit.Expires != ""
 	i, onFile := g.put(m)
-	if g.reassigned = f.reassigned; !onFile || !sameBoat(f.harbor.Moorings[i].Boat, m.Boat) {
+	if g.reassigned = f.reassigned; !onFile || !record.Equal(&f.harbor.Moorings[i].Boat, &m.Boat) {
 		g.reassign(m.Number)
 	}
 	g.swings[i], g.depths[i] = g.swing(&m)
@@ -81,9 +82,6 @@ func (f *Field) reassign(number string) {
 	}
 	f.reassigned[number] = true
 }
-
-// sameBoat reports whether two moorings have the same boat, or both none.
-func sameBoat(a, b *geo.Boat) bool { return a == b || a != nil && b != nil && *a == *b }
 
 // extremesMove reports whether a changed mooring may change what bounds the others of which something is not on record.
 func (f *Field) extremesMove(g *Field, i int, onFile bool) bool {

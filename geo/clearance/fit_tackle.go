@@ -166,7 +166,7 @@ func worn(p *geo.Part) Verdict {
 // record it cannot be said to pass, however strong it was when new.
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
-	s, err := tackle.Of(*p, *j.lines())
+	s, err := tackle.StrengthOf(*p, *j.lines())
 	if err != nil {
 		j.add(noStrength(v, err))
 		return
@@ -198,7 +198,7 @@ func wearOf(p *geo.Part) swing.Step {
 	wear := swing.Step{Symbol: "s", Name: "share of it that is left", Value: 1, From: swing.OnRecord}
 	left, known := p.LeftRatio.Get()
 	if known {
-		wear.Value = tackle.Left(p.Kind, left)
+		wear.Value = tackle.RemainingStrength(p.Kind, left)
 		return wear
 	}
 	wear.From, wear.Note = swing.Assumed, "no inspection is on record: as new"
@@ -259,7 +259,7 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 		return
 	}
 	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
-	minN, maxN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
+	minN, maxN, needsN := float64(at.Min)*along, float64(at.Max)*along, float64(pull.Pull)
 	v.between(minN, maxN, needsN)
 	if j.brief && v.Fits.Or(false) {
 		return
@@ -273,10 +273,10 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 func holdingSteps(level tackle.Holding, upDeg, minN, maxN float64) []swing.Step {
 	return []swing.Step{
 		{Symbol: "a", Name: "angle of that pull above the level", Value: upDeg, Unit: "deg", From: swing.Computed},
-		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Least), swing.Computed),
-		newtons("P2", "holds against a level pull, at the most", "", float64(level.Most), swing.Computed),
-		newtons("P1a", "holds at that angle along the line, at the least", level.Cut(), minN, swing.Computed),
-		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), maxN, swing.Computed),
+		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Min), swing.Computed),
+		newtons("P2", "holds against a level pull, at the most", "", float64(level.Max), swing.Computed),
+		newtons("P1a", "holds at that angle along the line, at the least", level.AlongFormula(), minN, swing.Computed),
+		newtons("P2a", "holds at that angle along the line, at the most", level.AlongFormula(), maxN, swing.Computed),
 	}
 }
 

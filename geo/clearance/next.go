@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // maxOneByOne is how many changed moorings are worked out one by one; with more of them the field is worked out whole. Each copies the
@@ -96,29 +97,29 @@ func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
 	return changed, true
 }
 
-// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates. A field that is not known to be
+// one of these counts.
 func SameWater(a, b *geo.Mooring) bool {
-	return a.Area == b.Area && a.Status == b.Status && a.Position == b.Position && a.Accuracy == b.Accuracy && a.Depth == b.Depth &&
-		a.StatedRadius == b.StatedRadius && a.LargestLOA == b.LargestLOA && a.LargestDraft == b.LargestDraft &&
-		a.SmallestLOA == b.SmallestLOA && sameHull(a.Boat, b.Boat) && sameParts(a.Tackle, b.Tackle)
-}
-
-// sameHull reports whether two boats differ at most in name and owner.
-func sameHull(a, b *geo.Boat) bool {
-	if a == nil || b == nil || a == b {
-		return a == b
+	if record.Equal(a, b) {
+		return true
 	}
-	x, y := *a, *b
-	x.Name, x.Owner, y.Name, y.Owner = "", "", "", ""
-	return x == y
+	x, y := withoutWords(*a), withoutWords(*b)
+	return record.Equal(&x, &y)
 }
 
-// sameParts reports whether two tackles differ at most in dates.
-func sameParts(a, b geo.Tackle) bool {
-	return geo.Shared(a, b) || slices.EqualFunc(a, b, func(p, q geo.Part) bool {
-		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
-		return p == q
-	})
+// withoutWords is a mooring without what does not change how its boat swings.
+func withoutWords(m geo.Mooring) geo.Mooring {
+	m.Number, m.Note, m.Permit = "", "", geo.Permit{}
+	if m.Boat != nil {
+		boat := *m.Boat
+		boat.Name, boat.Owner = "", ""
+		m.Boat = &boat
+	}
+	m.Tackle = slices.Clone(m.Tackle)
+	for i := range m.Tackle {
+		m.Tackle[i].Installed, m.Tackle[i].Inspected = "", ""
+	}
+	return m
 }
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // Reasons of a verdict on the record itself.
@@ -145,5 +146,5 @@ func (j *judgement) permit() {
 // lies reports whether the boat is the one on record for the mooring.
 func (j *judgement) lies() bool {
 	i, ok := j.f.number[j.m.Number]
-	return ok && !j.f.reassigned[j.m.Number] && sameBoat(j.f.harbor.Moorings[i].Boat, j.m.Boat)
+	return ok && !j.f.reassigned[j.m.Number] && record.Equal(&j.f.harbor.Moorings[i].Boat, &j.m.Boat)
 }

@@ -1,4 +1,3 @@
-// Package clearance tells which swing circles come too close to each other and to what is fixed, and whether a boat fits on a mooring.
 package clearance
 
 import (

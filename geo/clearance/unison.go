@@ -20,7 +20,7 @@ type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is
 	// missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
-	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.GapToleranceM under GapM at most where Proved is
 	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
 	BoundM geo.Maybe[float64] `json:"bound_m"`
 	Proved bool               `json:"proved"`
@@ -112,7 +112,7 @@ func (f *Field) conflict(pair Pair, a, b pairSide) (k Conflict, is bool) {
 		return k, true
 	}
 	u := f.searchWeathers(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
-		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
+		c, keeps, err := s.KeepsGap(pa, pb, k.MarginM)
 		if keeps {
 			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
 		}
@@ -276,7 +276,7 @@ func (f *Field) closest(worst swing.Closest, calmOff bool) InUnison {
 	}
 	w := worst.Weather // its own, so that the search's case is not kept with it
 	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
-	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
+	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.GapMiddle(worst.A, worst.B))
 	return u
 }
 
@@ -319,7 +319,7 @@ func (f *Field) keepInDesign(sweep *swing.Sweep, m geo.Mooring, rules geo.Rules,
 		if err != nil {
 			continue // too short a rode there: no place for the boat anyway
 		}
-		k, err := sweep.Keep(own, theirs, nil)
+		k, err := sweep.MinAnchorDistance(own, theirs, nil)
 		if err != nil {
 			return 0, false, err
 		}

@@ -168,7 +168,7 @@ func (f *Field) findGap(x *InWeather, a, b *hullBox) {
 		return
 	}
 	x.Gaps = append(x.Gaps, HullGap{A: one.Number, B: two.Number, GapM: gap, MarginM: margin, State: state,
-		At: f.frame.Position(swing.Between(one.Hull, two.Hull))})
+		At: f.frame.Position(swing.GapMiddle(one.Hull, two.Hull))})
 	one.addGap(gap, two.Number, state)
 	two.addGap(gap, one.Number, state)
 }

@@ -2,32 +2,53 @@ package room
 
 import (
 	"container/heap"
+	"context"
 	"math"
+	"slices"
 
 	"swingroom/geo"
 )
 
-// found is a place with the clearance that it has and the one that no place not found before it can beat.
-type found struct {
+// bestPlace is a place with the clearance that it has and the one that no place not found before it can beat.
+type bestPlace struct {
 	at         geo.Offset
 	clearanceM float64
 	boundM     float64
 }
 
+// noPlace is beaten by every other.
+var noPlace = bestPlace{clearanceM: math.Inf(-1)}
+
 // cell is a square of water under search.
 type cell struct {
 	middle geo.Offset
 	halfM  float64
-	mostM  float64 // no place in it has more clearance
+	maxM   float64 // no place in it has more clearance
 	items  []item
-	sides  [mostZones]side
+	sides  [maxZones]side
+}
+
+// reachM is from its middle to a corner.
+func (c *cell) reachM() float64 { return c.halfM * math.Sqrt2 }
+
+// divided are its quarters, of which nothing is known yet but what is known of the cell.
+func (c *cell) divided() (parts [4]*cell) {
+	for i, middle := range quarters(c.middle, c.halfM) {
+		parts[i] = &cell{middle: middle, halfM: c.halfM / 2, items: c.items, sides: c.sides}
+	}
+	return parts
+}
+
+// rootCell is a square about the box of a plan, with all its items.
+func (p *plan) rootCell() *cell {
+	return &cell{middle: p.middle(), halfM: p.squareM() / 2, items: p.items()}
 }
 
 // cells are a heap, the one with the most in it first.
 type cells []*cell
 
 func (h cells) Len() int           { return len(h) }
-func (h cells) Less(i, j int) bool { return h[i].mostM > h[j].mostM }
+func (h cells) Less(i, j int) bool { return h[i].maxM > h[j].maxM }
 func (h cells) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
 func (h *cells) Push(x any)        { *h = append(*h, x.(*cell)) }
 func (h *cells) Pop() any {
@@ -40,122 +61,106 @@ func (h *cells) Pop() any {
 // search is a branch and bound for the places with the greatest least clearance. The squares of the plan's box are divided, those with the
 // most in them first, until what the best place found has is within closeM of what any place can have.
 type search struct {
-	plan   *plan
-	closeM float64
-	apartM float64 // places that are found keep this distance from each other
-	open   cells
-	tried  []found // places looked at that are not yet given, by no order
-	given  []found
-	distM  []float64
-	w      weighed
-	// stop ends the search early; the bound then tells how far it had come.
-	stop func() bool
+	plan     *plan
+	closeM   float64
+	spacingM float64 // places that are found keep this distance from each other
+	open     cells
+	tried    []bestPlace // places looked at that are not yet given, by no order
+	given    []bestPlace
+	distM    []float64
+	w        weighed
 	// steps is how many cells were looked at.
 	steps int
 }
 
-func newSearch(p *plan, closeM, apartM float64, stop func() bool) *search {
-	s := &search{plan: p, closeM: closeM, apartM: apartM, stop: stop}
-	items := p.items()
-	s.distM = make([]float64, len(items))
-	width, height := p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM
-	if !(width >= 0 && height >= 0) {
-		return s
+// stepsToCheck is how many cells are looked at before it is asked again whether the search is stopped: so seldom that asking costs nothing.
+const stepsToCheck = 256
+
+// newSearch has looked at the whole of the plan's box, and at nothing closer.
+func newSearch(p *plan, closeM, spacingM float64) *search {
+	s := &search{plan: p, closeM: closeM, spacingM: spacingM, distM: make([]float64, p.itemCount())}
+	if !p.empty() {
+		s.push(p.rootCell())
 	}
-	sideM := max(width, height, 1e-3)
-	s.push(&cell{middle: geo.Offset{EastM: (p.low.EastM + p.high.EastM) / 2, NorthM: (p.low.NorthM + p.high.NorthM) / 2}, halfM: sideM / 2,
-		items: items})
 	return s
 }
 
 // push weighs a cell at its middle and keeps it unless nothing in it can count.
 func (s *search) push(c *cell) {
 	s.steps++
-	reachM := c.halfM * math.Sqrt2
+	reachM := c.reachM()
 	s.plan.weigh(c.middle, c.items, &c.sides, s.distM, &s.w)
-	least := s.plan.radius.leastM(c.middle, reachM)
-	c.mostM = min(s.w.ownM-least, s.w.bareM) + reachM
-	here := min(s.w.ownM-s.plan.radius.at(c.middle), s.w.bareM)
-	if here > math.Inf(-1) && s.within(c.middle) {
-		s.tried = append(s.tried, found{at: c.middle, clearanceM: here})
+	c.maxM = s.w.clearanceM(s.plan.radius.minM(c.middle, reachM)) + reachM
+	here := s.w.clearanceM(s.plan.radius.at(c.middle))
+	if here > math.Inf(-1) && s.plan.holds(c.middle) { // the root square may be larger than the box
+		s.tried = append(s.tried, bestPlace{at: c.middle, clearanceM: here})
 	}
 	c.items = s.plan.keep(c.items, s.distM, &s.w, reachM, &c.sides)
 	heap.Push(&s.open, c)
 }
 
-// within reports whether a place is in the box: the root square may be larger.
-func (s *search) within(p geo.Offset) bool {
-	return p.EastM >= s.plan.low.EastM && p.EastM <= s.plan.high.EastM && p.NorthM >= s.plan.low.NorthM && p.NorthM <= s.plan.high.NorthM
-}
-
-// next gives the best place that keeps apart from those given before; false when there is none.
-func (s *search) next() (found, bool) {
-	best := s.bestTried()
-	for len(s.open) > 0 {
-		top := s.open[0]
-		if best.clearanceM+s.closeM >= top.mostM || s.stop != nil && s.steps%256 == 0 && s.stop() {
-			break
-		}
-		heap.Pop(&s.open)
-		if s.covered(top) || !s.touchesBox(top) {
-			continue
-		}
-		if top.halfM < s.closeM/8 { // it straddles the distance to a place that was given: its own middle, or nothing in it, counts
+// next gives the best place that keeps its distance from those given before; false when there is none. Where it is stopped, the bound tells
+// how far it had come.
+func (s *search) next(ctx context.Context) (bestPlace, bool) {
+	best := s.better(noPlace, s.tried)
+	for len(s.open) > 0 && !s.proved(ctx, best) {
+		top := heap.Pop(&s.open).(*cell)
+		if s.covered(top) || !s.touchesBox(top) || s.straddles(top) {
 			continue
 		}
 		n := len(s.tried)
-		quarter := top.halfM / 2
-		for _, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter},
-			{EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
-			s.push(&cell{middle: top.middle.Plus(d), halfM: quarter, items: top.items, sides: top.sides})
+		for _, part := range top.divided() {
+			s.push(part)
 		}
-		for _, t := range s.tried[n:] {
-			if t.clearanceM > best.clearanceM && !s.near(t.at) {
-				best = t
-			}
-		}
+		best = s.better(best, s.tried[n:])
 		s.trim(best)
 	}
 	if math.IsInf(best.clearanceM, -1) {
-		return found{}, false
+		return bestPlace{}, false
 	}
-	best.boundM = best.clearanceM
-	if len(s.open) > 0 {
-		best.boundM = max(best.boundM, s.open[0].mostM)
-	}
-	s.given = append(s.given, best)
-	return best, true
+	return s.give(best), true
 }
 
-func (s *search) bestTried() found {
-	best := found{clearanceM: math.Inf(-1)}
-	for _, t := range s.tried {
-		if t.clearanceM > best.clearanceM && !s.near(t.at) {
+// proved reports whether no cell that is left can beat the best place by more than closeM, or whether the search is stopped.
+func (s *search) proved(ctx context.Context, best bestPlace) bool {
+	return best.clearanceM+s.closeM >= s.open[0].maxM || s.steps%stepsToCheck == 0 && ctx.Err() != nil
+}
+
+// give notes a place as given, with the bound that the cells tell.
+func (s *search) give(best bestPlace) bestPlace {
+	best.boundM = best.clearanceM
+	if len(s.open) > 0 {
+		best.boundM = max(best.boundM, s.open[0].maxM)
+	}
+	s.given = append(s.given, best)
+	return best
+}
+
+// better is the best of a place and some that were tried, of those that keep their distance.
+func (s *search) better(best bestPlace, tried []bestPlace) bestPlace {
+	for _, t := range tried {
+		if t.clearanceM > best.clearanceM && !s.near(t.at, 0) {
 			best = t
 		}
 	}
 	return best
 }
 
-// trim forgets tried places when they are many: the better half stays.
-func (s *search) trim(best found) {
-	const many = 1 << 16
-	if len(s.tried) < many {
-		return
+// trim forgets tried places when they are many: those that are so much worse than the best that a cell not yet divided will do as well.
+func (s *search) trim(best bestPlace) {
+	const (
+		many      = 1 << 16 // 2 MB of them
+		farBelowM = 20      // about the radius of a boat: no list of places goes on to where it lacks so much
+	)
+	if len(s.tried) >= many {
+		s.tried = slices.DeleteFunc(s.tried, func(t bestPlace) bool { return t.clearanceM <= best.clearanceM-farBelowM })
 	}
-	kept := s.tried[:0]
-	for _, t := range s.tried {
-		if t.clearanceM > best.clearanceM-20 {
-			kept = append(kept, t)
-		}
-	}
-	s.tried = kept
 }
 
-// near reports whether a place is too near to one that was given.
-func (s *search) near(p geo.Offset) bool {
+// near reports whether all within reachM of a place is too near to one that was given.
+func (s *search) near(p geo.Offset, reachM float64) bool {
 	for _, g := range s.given {
-		if float64(g.at.Sub(p).Length()) < s.apartM {
+		if float64(g.at.Sub(p).Length())+reachM < s.spacingM {
 			return true
 		}
 	}
@@ -163,16 +168,14 @@ func (s *search) near(p geo.Offset) bool {
 }
 
 // covered reports whether all of a cell is too near to a place that was given.
-func (s *search) covered(c *cell) bool {
-	for _, g := range s.given {
-		if float64(g.at.Sub(c.middle).Length())+c.halfM*math.Sqrt2 < s.apartM {
-			return true
-		}
-	}
-	return false
-}
+func (s *search) covered(c *cell) bool { return s.near(c.middle, c.reachM()) }
 
+// straddles reports a cell so small that it is open only for lying across the distance to a place that was given: its own middle, or
+// nothing in it, counts.
+func (s *search) straddles(c *cell) bool { return c.halfM < s.closeM/8 }
+
+// touchesBox reports whether a cell has any place in the plan's box.
 func (s *search) touchesBox(c *cell) bool {
-	return c.middle.EastM+c.halfM >= s.plan.low.EastM && c.middle.EastM-c.halfM <= s.plan.high.EastM &&
-		c.middle.NorthM+c.halfM >= s.plan.low.NorthM && c.middle.NorthM-c.halfM <= s.plan.high.NorthM
+	b := s.plan.grown(c.halfM)
+	return b.holds(c.middle)
 }

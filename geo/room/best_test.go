@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -40,7 +41,7 @@ func TestLargestInscribedCircleOfThePostGISManual(t *testing.T) {
 	outer := ringOf(20, 50, 70, 40, 80, 10, 160, 40, 140, 90, 180, 120, 180, 180, 110, 160, 40, 180)
 	hole := ringOf(60, 140, 50, 90, 90, 140)
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, outer), zoneOf(false, 0, hole)}})
-	got, ok := newSearch(p, 1e-4, 0, nil).next()
+	got, ok := newSearch(p, 1e-4, 0).next(context.Background())
 	// Their centre is (96.953125, 76.328125), 45.165845650018 from (140, 90); their search stops at a thousandth of the width, 0.17, short
 	// of the best.
 	const theirs, short = 45.165845650018, 0.17
@@ -56,12 +57,13 @@ func TestSquareWithFourCorners(t *testing.T) {
 	p := boxed(&plan{zones: []zone{square}, discs: []disc{{own: true}, {at: geo.Offset{EastM: 1}, own: true},
 		{at: geo.Offset{NorthM: 1}, own: true}, {at: geo.Offset{EastM: 1, NorthM: 1}, own: true}}})
 	// The anchor has only to be inside: what keeps it from the corners is largest in the middle. With the sides counting, half the side is.
-	got, ok := newSearch(p, 1e-4, 0, nil).next()
+	got, ok := newSearch(p, 1e-4, 0).next(context.Background())
 	if !ok || math.Abs(got.clearanceM-0.5) > 1e-4 {
 		t.Errorf("%+v", got)
 	}
 	p.zones[0].keepM = -10 // now the sides do not limit
-	if got, _ = newSearch(p, 1e-4, 0, nil).next(); math.Abs(got.clearanceM-math.Sqrt(0.5)) > 1e-4 || got.boundM < math.Sqrt(0.5)-1e-9 {
+	if got, _ = newSearch(p, 1e-4, 0).next(context.Background()); math.Abs(got.clearanceM-math.Sqrt(0.5)) > 1e-4 ||
+		got.boundM < math.Sqrt(0.5)-1e-9 {
 		t.Errorf("%+v", got)
 	}
 }
@@ -121,11 +123,11 @@ func drawn(t *rapid.T) *plan {
 func TestNoPlaceBeatsTheBest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		const closeM, apartM = 0.01, 25.0
-		s := newSearch(p, closeM, apartM, nil)
-		var given []found
+		const closeM, spacingM = 0.01, 25.0
+		s := newSearch(p, closeM, spacingM)
+		var given []bestPlace
 		for range 4 {
-			f, ok := s.next()
+			f, ok := s.next(context.Background())
 			if !ok {
 				break
 			}
@@ -140,7 +142,7 @@ func TestNoPlaceBeatsTheBest(t *testing.T) {
 					NorthM: rapid.Float64Range(p.low.NorthM, p.high.NorthM).Draw(t, "n")}
 				apart := true
 				for _, g := range given {
-					apart = apart && float64(g.at.Sub(at).Length()) >= apartM
+					apart = apart && float64(g.at.Sub(at).Length()) >= spacingM
 				}
 				if c := brute(p, at); apart && c > f.boundM+1e-9 {
 					t.Fatalf("%v has %g, more than the bound of %+v", at, c, f)

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strconv"
@@ -13,7 +14,7 @@ import (
 )
 
 // waterOf is the water inside a ring.
-func waterOf(edges []edge) water {
+func waterIn(edges []edge) water {
 	w := water{}
 	for _, g := range edges {
 		w.areaM2 += (g.a.EastM*g.b.NorthM - g.a.NorthM*g.b.EastM) / 2
@@ -29,17 +30,17 @@ func TestTheInequalityIsSharpForPatchesOfTriangles(t *testing.T) {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
 	}
 	for k := 1; k <= 12; k++ {
-		const apartM = 37.0
-		w := waterOf(circleOf(float64(k)*apartM, 6))
-		if got, want := w.mostApart(apartM), 3*k*k+3*k+1; got != want {
+		const spacingM = 37.0
+		w := waterIn(circleOf(float64(k)*spacingM, 6))
+		if got, want := w.maxAnchors(spacingM), 3*k*k+3*k+1; got != want {
 			t.Errorf("a hexagon of %d: %d, want %d", k, got, want)
 		}
 	}
 	// So is it for points along a line, and round a ring without any width: as many as there are sides.
 	line := water{edgeM: 2 * 10 * 5}
 	ring := water{edgeM: 2 * 10 * 5, holes: 1}
-	if line.mostApart(5) != 11 || ring.mostApart(5) != 10 {
-		t.Errorf("along a line of ten steps %d, round a ring of ten %d", line.mostApart(5), ring.mostApart(5))
+	if line.maxAnchors(5) != 11 || ring.maxAnchors(5) != 10 {
+		t.Errorf("along a line of ten steps %d, round a ring of ten %d", line.maxAnchors(5), ring.maxAnchors(5))
 	}
 }
 
@@ -59,7 +60,7 @@ func TestTheInequalityIsNeverBelowAKnownPacking(t *testing.T) {
 		if row[0] == "circle" {
 			w = water{areaM2: math.Pi * (1 - r) * (1 - r), edgeM: 2 * math.Pi * (1 - r)}
 		}
-		most := w.mostApart(2 * r * (1 - 1e-4)) // the figures of a circle have four digits
+		most := w.maxAnchors(2 * r * (1 - 1e-4)) // the figures of a circle have four digits
 		if most < n {
 			t.Errorf("%s: at most %d, and %d are known", row[0], most, n)
 		}
@@ -83,7 +84,7 @@ func TestNoPlaceLiesOutsideTheWatersOfTheBound(t *testing.T) {
 		keep := p.radius.at(at) + 5
 		p.discs = append(p.discs, disc{at: at.Sub(geo.Offset{EastM: keep}), keepM: keep - width/2},
 			disc{at: at.Plus(geo.Offset{EastM: keep}), keepM: keep - width/2})
-		all, ok := p.waters(boundCellM, 0.1, nil)
+		all, ok := p.waters(context.Background(), boundCellM, 0.1)
 		if !ok {
 			t.Fatal("stopped")
 		}
@@ -116,16 +117,16 @@ func TestSmallWatersNearEachOtherCountOnce(t *testing.T) {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
 	}
 	at := func(e, n float64) water {
-		w := waterOf(ringOf(e, n, e+2, n, e+2, n+2, e, n+2))
+		w := waterIn(ringOf(e, n, e+2, n, e+2, n+2, e, n+2))
 		w.polygon = [][]geo.Offset{{{EastM: e, NorthM: n}, {EastM: e + 2, NorthM: n}, {EastM: e + 2, NorthM: n + 2},
 			{EastM: e, NorthM: n + 2}, {EastM: e, NorthM: n}}}
 		return w
 	}
 	// 10 m across the first two: one boat in both at 11 m, one in each at 9 m; the third is far.
 	all := []water{at(0, 0), at(8, 0), at(100, 0)}
-	for apartM, want := range map[float64]int{11: 2, 9: 3} {
-		if got, words := upper(all, apartM); got != want {
-			t.Errorf("%g m apart: %d, want %d (%s)", apartM, got, want, words)
+	for spacingM, want := range map[float64]int{11: 2, 9: 3} {
+		if got, words := upper(all, spacingM); got != want {
+			t.Errorf("%g m apart: %d, want %d (%s)", spacingM, got, want, words)
 		}
 	}
 }
@@ -136,7 +137,7 @@ func TestTheLeastRadiusIsThatOfNoPlaceLess(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		least, some := p.leastRadiusM(nil)
+		least, some := p.minRadiusM(context.Background())
 		nearest := math.Inf(1)
 		for range 300 {
 			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM, p.high.EastM).Draw(t, "e"),

@@ -2,13 +2,11 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"swingroom/geo"
-	"swingroom/geo/swing"
 )
 
 // Layout says how places are laid out.
@@ -54,93 +52,60 @@ type Moved struct {
 	ByM      float64      `json:"by_m"` // how far from where it was
 }
 
-// Control lets a search be stopped and watched. Both may be nil; neither is called twice at once.
-type Control struct {
-	Stop     func() bool
-	Progress func(done, total int)
+// CapacityAsIs finds how many more of the question's boats the area takes while the moorings stay where they are; those that the ask leaves
+// out are not there. Stopped, it gives the best so far, Ended, with ctx.Err().
+func (q *Question) CapacityAsIs(ctx context.Context, report Progress) (Capacity, error) {
+	p := &progress{report: report, total: partsReady + fillings*partsFill + walks*partsWalk}
+	return p.finish(ctx, q.asIs(ctx, p))
 }
 
-// control is one search's.
-type control struct {
-	Control
-	mu          sync.Mutex
-	stopped     atomic.Bool
-	done, total int
-}
-
-func (c *control) stop() bool {
-	if c.stopped.Load() || c.Stop == nil {
-		return c.stopped.Load()
-	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.Stop() {
-		c.stopped.Store(true)
-	}
-	return c.stopped.Load()
-}
-
-func (c *control) did(parts int) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.done = min(c.total, c.done+parts)
-	if c.Progress != nil && !c.stopped.Load() {
-		c.Progress(c.done, c.total)
-	}
-}
-
-// finish tells that all is done, unless it was stopped.
-func (c *control) finish() {
-	if !c.stopped.Load() {
-		c.did(c.total)
-	}
-}
-
-// CapacityAsIs finds how many more boats of hers the area takes while the moorings stay where they are; those that the ask leaves out are
-// not there.
-func (q *Question) CapacityAsIs(ctl Control) Capacity {
-	c := &control{Control: ctl, total: partsReady + fillings*partsFill + walks*partsWalk}
-	defer c.finish()
-	return q.asIs(c)
-}
-
-func (q *Question) asIs(c *control) Capacity {
-	y, b := q.yard(nil, c)
+func (q *Question) asIs(ctx context.Context, p *progress) Capacity {
+	y, b := q.site(ctx, nil, p)
 	if y == nil {
-		return q.answer(AsIs, nil, nil, b, c)
+		return q.answer(ctx, AsIs, nil, nil, b)
 	}
-	return q.answer(AsIs, y, y.search(y.fillings(nil, c), b.most, boatMoves, c), b, c)
+	return q.answer(ctx, AsIs, y, y.search(ctx, y.fillings(ctx, nil, p), b.max, boatMoves, p), b)
 }
 
-// CapacityAfresh finds how many boats of hers the whole area takes when it is laid out anew for her class alone: hexagonal, square, or else
-// free. Moorings of other areas stay.
-func (q *Question) CapacityAfresh(layout Layout, ctl Control) Capacity {
-	c := &control{Control: ctl}
-	defer c.finish()
+// CapacityAfresh finds how many of the question's boats the whole area takes when it is laid out anew for their class alone: hexagonal,
+// square, or else free. Moorings of other areas stay. Stopped, it gives the best so far, Ended, with ctx.Err().
+func (q *Question) CapacityAfresh(ctx context.Context, layout Layout, report Progress) (Capacity, error) {
 	q = q.without(func(m *geo.Mooring) bool { return m.Area == q.ask.Area })
-	c.total = partsReady + latticeSpacings*latticeTurns + latticeFinals
-	if layout != Hexagonal && layout != Square {
-		layout = Free
-		c.total = partsReady + 2*(latticeSpacings*latticeTurns+latticeFinals) + (fillings+2)*partsFill + walks*partsWalk
+	p := &progress{report: report}
+	if layout == Hexagonal || layout == Square {
+		p.total = partsReady + partsLattice
+		return p.finish(ctx, q.inRows(ctx, layout, p))
 	}
-	y, b := q.yard(nil, c)
-	if y == nil {
-		return q.answer(layout, nil, nil, b, c)
-	}
-	if layout != Free {
-		t, layoutOf := y.lattice(layout, c)
-		a := q.answer(layout, y, layoutOf, b, c)
-		a.Rows = rowsOf(layoutOf)
-		a.RowsDeg, a.SpacingM = geo.Known(math.Mod(t.rowsDeg+360, 180)), geo.Known(t.spacingM)
-		a.RowGapM = geo.Known(math.Abs(t.along.EastM*t.across.NorthM-t.along.NorthM*t.across.EastM) / t.spacingM)
-		return a
-	}
-	_, hexagonal := y.lattice(Hexagonal, c)
-	_, square := y.lattice(Square, c)
-	starts := append(y.fillings(nil, c), y.filled(hexagonal, c), y.filled(square, c))
-	return q.answer(Free, y, y.search(starts, b.most, boatMoves, c), b, c)
+	p.total = partsReady + 2*partsLattice + (fillings+2)*partsFill + walks*partsWalk
+	return p.finish(ctx, q.freely(ctx, p))
 }
 
+// inRows lays the whole area out in a lattice.
+func (q *Question) inRows(ctx context.Context, layout Layout, p *progress) Capacity {
+	y, b := q.site(ctx, nil, p)
+	if y == nil {
+		return q.answer(ctx, layout, nil, nil, b)
+	}
+	t, anchors := y.lattice(ctx, layout, p)
+	a := q.answer(ctx, layout, y, anchors, b)
+	a.Rows = rowsOf(anchors)
+	a.RowsDeg, a.SpacingM, a.RowGapM = geo.Known(math.Mod(t.rowsDeg+360, 180)), geo.Known(t.spacingM), geo.Known(t.rowGapM())
+	return a
+}
+
+// freely lays the whole area out without rows, beginning from lattices too.
+func (q *Question) freely(ctx context.Context, p *progress) Capacity {
+	y, b := q.site(ctx, nil, p)
+	if y == nil {
+		return q.answer(ctx, Free, nil, nil, b)
+	}
+	_, hexagonal := y.lattice(ctx, Hexagonal, p)
+	_, square := y.lattice(ctx, Square, p)
+	starts := append(y.fillings(ctx, nil, p), y.filled(ctx, hexagonal, p), y.filled(ctx, square, p))
+	return q.answer(ctx, Free, y, y.search(ctx, starts, b.max, boatMoves, p), b)
+}
+
+// rowsOf is in how many rows of a lattice anchors stand.
 func rowsOf(layout []anchor) int {
 	rows := map[int32]bool{}
 	for i := range layout {
@@ -153,7 +118,7 @@ func rowsOf(layout []anchor) int {
 func (q *Question) without(is func(m *geo.Mooring) bool) *Question {
 	a := q.ask
 	a.Without = slices.Clone(a.Without)
-	h := q.water.field.Harbor()
+	h := q.harbor()
 	for i := range h.Moorings {
 		if is(&h.Moorings[i]) {
 			a.Without = append(a.Without, h.Moorings[i].Number)
@@ -166,104 +131,38 @@ func (q *Question) without(is func(m *geo.Mooring) bool) *Question {
 	return other
 }
 
-// yard makes ready what layouts need, with the bound that none can beat; nil where there is no water, or where it was stopped before.
-func (q *Question) yard(moved []kind, ctl *control) (*yard, bound) {
-	defer ctl.did(partsReady)
-	kinds := append([]kind{{marginM: float64(q.rules.Margin)}}, moved...)
-	y, b := q.plan.yard(kinds, q.keeps(kinds, ctl), ctl)
+// site makes ready what layouts need, with the bound that none can beat; nil where there is no water, or where it was stopped before.
+func (q *Question) site(ctx context.Context, moved []boatClass, p *progress) (*site, bound) {
+	defer p.did(ctx, partsReady)
+	classes := append([]boatClass{{marginM: float64(q.rules.Margin)}}, moved...)
+	y, b := q.plan.site(ctx, classes, q.keeps(ctx, classes))
 	if y != nil {
-		b = q.byBands(y, b, ctl.stop)
+		b = q.byBands(ctx, y, b)
 	}
 	return y, b
 }
 
-// answer tells of a layout what was asked.
-func (q *Question) answer(layout Layout, y *yard, anchors []anchor, b bound, ctl *control) Capacity {
-	frame := q.water.field.Frame()
-	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.most, Bound: b.words,
-		Ended: ctl.stopped.Load(), Moved: []Moved{}, Unplaced: []string{}}
+// answer tells of a layout what was asked: the places from north to south.
+func (q *Question) answer(ctx context.Context, layout Layout, y *site, anchors []anchor, b bound) Capacity {
+	c := Capacity{Layout: layout, Places: []geo.Offset{}, Positions: []geo.Position{}, UpperBound: b.max, Bound: b.words,
+		Ended: ctx.Err() != nil, Moved: []Moved{}, Unplaced: []string{}}
 	if y != nil {
-		anchors, _ = y.sound(anchors)
+		anchors, _ = y.valid(anchors)
 	}
 	slices.SortStableFunc(anchors, func(a, b anchor) int { return cmp.Compare(b.at.NorthM, a.at.NorthM) })
 	for _, a := range anchors {
-		if a.kind == 0 {
-			c.Places, c.Positions = append(c.Places, a.at), append(c.Positions, frame.Position(a.at))
-			continue
+		if a.class == 0 {
+			c.Places, c.Positions = append(c.Places, a.at), append(c.Positions, q.frame().Position(a.at))
+		} else {
+			c.Moved = append(c.Moved, q.movedTo(y.classes[a.class].number, a.at))
 		}
-		number := y.kinds[a.kind].number
-		i, _ := q.water.field.Index(number)
-		from := frame.Project(q.water.field.Harbor().Moorings[i].Position)
-		c.Moved = append(c.Moved, Moved{Number: number, Place: a.at, Position: frame.Position(a.at), ByM: lengthM(a.at.Sub(from))})
 	}
 	c.Count = len(c.Places)
 	return c
 }
 
-// keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they
-// may be laid. It is nil where circles decide, and infinite for a pair of which a record is missing.
-func (q *Question) keeps(kinds []kind, ctl *control) [][]float64 {
-	levels, known := q.water.field.Harbor().Levels.Get()
-	if q.rules.Lying != geo.InUnison || !known {
-		return nil
-	}
-	sweep := swing.NewSweep(q.rules.Design, levels)
-	shallow, deep := q.depths()
-	poses := make([][]*swing.Excursions, len(kinds))
-	onAllCores(len(kinds), func(i int) {
-		if i == 0 && q.ask.ScopeRatio > 0 {
-			return // a rode that is cut to each place has no parts that the statics could know
-		}
-		for _, depth := range []geo.Metres{shallow, deep} {
-			craft, err := swing.NewVessel(q.inputOf(kinds[i].number, depth))
-			if err != nil {
-				continue
-			}
-			if p, err := sweep.Excursions(craft, geo.Offset{}); err == nil {
-				poses[i] = append(poses[i], p)
-			}
-		}
-	})
-	keepM := make([][]float64, len(kinds))
-	for i := range kinds {
-		keepM[i] = make([]float64, len(kinds))
-	}
-	onAllCores(len(kinds), func(i int) {
-		for j := range kinds[:i+1] {
-			m := 0.0
-			if ctl.stop() {
-				keepM[i][j], keepM[j][i] = math.Inf(1), math.Inf(1) // circles keep more
-				continue
-			}
-			for _, a := range poses[i] {
-				for _, b := range poses[j] {
-					keep, err := sweep.Keep(a, b, ctl.stop)
-					if err != nil {
-						keep = geo.Metres(math.Inf(1))
-					}
-					m = max(m, float64(keep))
-				}
-			}
-			if m == 0 {
-				m = math.Inf(1)
-			}
-			keepM[i][j], keepM[j][i] = m, m
-		}
-	})
-	return keepM
-}
-
-// inputOf is what the answers about the new boat, or about a mooring that is moved, are worked out from at a depth.
-func (q *Question) inputOf(number string, depth geo.Metres) swing.Input {
-	f := q.water.field
-	if i, ok := f.Index(number); ok && number != "" {
-		in := f.Input(i)
-		in.Depth, in.DepthFrom = geo.Known(depth), swing.Computed
-		return in
-	}
-	boat := q.ask.Boat
-	m := &geo.Mooring{Number: Untitled, Area: q.ask.Area, Status: geo.Occupied, Boat: &boat, Tackle: q.ask.Tackle,
-		StatedRadius: q.ask.Radius}
-	return swing.Input{Mooring: m, Rules: q.rules, Levels: f.Harbor().Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed,
-		Lines: f.Harbor().Defaults.Lines}
+// movedTo is a mooring laid again at a place.
+func (q *Question) movedTo(number string, at geo.Offset) Moved {
+	i, _ := q.water.field.Index(number)
+	return Moved{Number: number, Place: at, Position: q.frame().Position(at), ByM: lengthM(at.Sub(placeOf(q.water.field, i)))}
 }

@@ -1,12 +1,14 @@
 package room_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"swingroom/geo"
@@ -89,18 +91,56 @@ func faults(t *testing.T, w *room.Water, q *room.Question, a room.Ask, c room.Ca
 	return found
 }
 
-// part stops a search at a share of its work, so that a test need not wait for the last boat.
-func part(share float64) room.Control {
-	var mu sync.Mutex
-	stop := false
-	return room.Control{
-		Stop: func() bool { mu.Lock(); defer mu.Unlock(); return stop },
-		Progress: func(done, total int) {
-			mu.Lock()
-			defer mu.Unlock()
-			stop = float64(done) > share*float64(total)
-		},
+// capacitySearch is one of the three questions of capacity.
+type capacitySearch func(context.Context, room.Progress) (room.Capacity, error)
+
+func afresh(q *room.Question, layout room.Layout) capacitySearch {
+	return func(ctx context.Context, report room.Progress) (room.Capacity, error) {
+		return q.CapacityAfresh(ctx, layout, report)
 	}
+}
+
+func relaid(q *room.Question, numbers []string) capacitySearch {
+	return func(ctx context.Context, report room.Progress) (room.Capacity, error) {
+		return q.CapacityMoved(ctx, numbers, report)
+	}
+}
+
+// part stops a search at a share of its work, so that a test need not wait for the last boat.
+func part(t *testing.T, share float64, search capacitySearch) room.Capacity {
+	t.Helper()
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	c, err := search(ctx, func(done, total int) {
+		if float64(done) > share*float64(total) {
+			stop()
+		}
+	})
+	if err != nil && !room.Partial(err) || room.Partial(err) != c.Ended {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// stopped is a context that has ended.
+func stopped(t testing.TB) context.Context {
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	return ctx
+}
+
+// countdown is a context that ends after it has been asked so many times.
+type countdown struct {
+	context.Context
+	asked atomic.Int64
+	after int64
+}
+
+func (c *countdown) Err() error {
+	if c.asked.Add(1) > c.after {
+		return context.Canceled
+	}
+	return nil
 }
 
 // laid are the moorings of an area of which everything is known that is needed to lay them again.
@@ -118,14 +158,14 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
 	}
 	w := demo(t)
-	afresh := []room.Layout{room.Hexagonal, room.Square, room.Free}
+	anew := []room.Layout{room.Hexagonal, room.Square, room.Free}
 	for _, c := range []struct {
-		area   string
-		ask    int
-		afresh []room.Layout
+		area string
+		ask  int
+		anew []room.Layout
 	}{
-		{"Town Cove", 0, afresh}, {"Landing Reach", 1, afresh}, {"Creek Mouth", 0, afresh}, {"Mill Bight", 1, afresh},
-		{"East Shore", 2, afresh},
+		{"Town Cove", 0, anew}, {"Landing Reach", 1, anew}, {"Creek Mouth", 0, anew}, {"Mill Bight", 1, anew},
+		{"East Shore", 2, anew},
 		{"North Roads", 1, nil}, // in unison: the report sweeps every pair
 	} {
 		t.Run(strings.ReplaceAll(c.area, " ", "_"), func(t *testing.T) {
@@ -138,20 +178,17 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			all := []room.Capacity{q.CapacityAsIs(part(0.4))}
+			all := []room.Capacity{part(t, 0.4, q.CapacityAsIs)}
 			most := 0
-			for _, layout := range c.afresh {
-				got := q.CapacityAfresh(layout, part(0.6))
+			for _, layout := range c.anew {
+				got := part(t, 0.6, afresh(q, layout))
 				if all = append(all, got); got.Layout == room.Free && got.Count < max(most, 1) {
 					t.Errorf("free %d, in rows %d", got.Count, most)
 				}
 				most = max(most, got.Count)
 			}
 			numbers := laid(w, c.area)
-			moved, err := q.CapacityMoved(numbers, part(0.8))
-			if err != nil {
-				t.Fatal(err)
-			}
+			moved := part(t, 0.8, relaid(q, numbers))
 			if n := len(moved.Moved); n != 0 && n != len(numbers) {
 				t.Errorf("%d moved and %d unplaced of %d; %d more boats", n, len(moved.Unplaced), len(numbers), moved.Count)
 			}
@@ -192,7 +229,7 @@ func TestFreeLayoutsAreAboutAsDenseAsThoseThatWereBuilt(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := q.CapacityAfresh(room.Free, part(0.7))
+		got := part(t, 0.7, afresh(q, room.Free))
 		var all []string
 		for _, m := range w.Field().Harbor().Moorings {
 			if m.Area == c.area {
@@ -203,7 +240,7 @@ func TestFreeLayoutsAreAboutAsDenseAsThoseThatWereBuilt(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		region, _ := alone.Region(nil)
+		region, _ := alone.Region(context.Background())
 		perAcre := float64(got.Count) / (region.AreaM2 / acreM2)
 		t.Logf("%s, %g ft: %d boats on %.1f ac of water for anchors, %.2f to the acre", c.area, c.loaFt, got.Count, region.AreaM2/acreM2,
 			perAcre)
@@ -225,38 +262,30 @@ func TestAStoppedSearchGivesAValidLayout(t *testing.T) {
 		t.Fatal(err)
 	}
 	some := 0
-	stops := []int{0, 1, 10, 100, 400, 1000, 3000}
+	stops := []int64{0, 1, 10, 100, 400, 1000, 3000}
 	if testing.Short() {
-		stops = []int{0, 10, 400}
+		stops = []int64{0, 10, 400}
 	}
 	for _, after := range stops {
 		var mu sync.Mutex
-		asked, told, total := 0, 0, 0
-		ctl := room.Control{
-			Stop: func() bool { mu.Lock(); defer mu.Unlock(); asked++; return asked > after },
-			Progress: func(done, of int) {
-				mu.Lock()
-				defer mu.Unlock()
-				if done < told || done > of || total != 0 && of != total {
-					t.Errorf("progress went from %d of %d to %d of %d", told, total, done, of)
-				}
-				told, total = done, of
-			},
+		told, total := 0, 0
+		report := func(done, of int) {
+			mu.Lock()
+			defer mu.Unlock()
+			if done < told || done > of || total != 0 && of != total {
+				t.Errorf("progress went from %d of %d to %d of %d", told, total, done, of)
+			}
+			told, total = done, of
 		}
-		for _, ask := range []func() room.Capacity{
-			func() room.Capacity {
-				c, err := q.CapacityMoved(laid(w, a.Area), ctl)
-				if err != nil {
-					t.Fatal(err)
-				}
-				return c
-			},
-			func() room.Capacity { return q.CapacityAsIs(ctl) },
-			func() room.Capacity { return q.CapacityAfresh(room.Hexagonal, ctl) },
-			func() room.Capacity { return q.CapacityAfresh(room.Free, ctl) },
-		} {
-			asked, told, total = 0, 0, 0
-			c := ask()
+		for _, search := range []capacitySearch{relaid(q, laid(w, a.Area)), q.CapacityAsIs, afresh(q, room.Hexagonal),
+			afresh(q, room.Free)} {
+			told, total = 0, 0
+			ctx := &countdown{Context: t.Context(), after: after}
+			c, err := search(ctx, report)
+			if c.Ended != room.Partial(err) || !c.Ended && err != nil {
+				t.Errorf("%s: ended %v, and the error is %v", c.Layout, c.Ended, err)
+			}
+			asked := ctx.asked.Load()
 			some += c.Count
 			if found := faults(t, w, q, a, c); len(found) > 0 || c.Count > c.UpperBound {
 				t.Errorf("%s stopped after %d: %d of at most %d: %v", c.Layout, after, c.Count, c.UpperBound, found)
@@ -271,10 +300,9 @@ func TestAStoppedSearchGivesAValidLayout(t *testing.T) {
 		t.Error("nothing was ever laid")
 	}
 	var last, of int
-	if c := q.CapacityAfresh(room.Square, room.Control{Progress: func(done, total int) {
-		last, of = done, total
-	}}); c.Ended || last != of || of == 0 {
-		t.Errorf("ended %v at %d of %d", c.Ended, last, of)
+	c, err := q.CapacityAfresh(t.Context(), room.Square, func(done, total int) { last, of = done, total })
+	if err != nil || c.Ended || last != of || of == 0 {
+		t.Errorf("ended %v at %d of %d: %v", c.Ended, last, of, err)
 	}
 }
 
@@ -288,7 +316,10 @@ func TestALatticeIsTold(t *testing.T) {
 		t.Fatal(err)
 	}
 	for layout, gap := range map[room.Layout]float64{room.Hexagonal: math.Sqrt(3) / 2, room.Square: 1} {
-		c := q.CapacityAfresh(layout, room.Control{})
+		c, err := q.CapacityAfresh(t.Context(), layout, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
 		spacing, rowGap := c.SpacingM.Or(0), c.RowGapM.Or(0)
 		if c.Rows < 2 || math.Abs(rowGap-gap*spacing) > 1e-6 || !c.RowsDeg.IsKnown() {
 			t.Errorf("%s: %d rows, %g m, %g m apart, at %v", layout, c.Rows, spacing, rowGap, c.RowsDeg)
@@ -322,7 +353,7 @@ func TestWhatCannotBeMovedIsNamed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := q.CapacityMoved([]string{"no such number"}, room.Control{}); !errors.Is(err, geo.ErrNotFound) {
+	if _, err := q.CapacityMoved(t.Context(), []string{"no such number"}, nil); !errors.Is(err, geo.ErrNotFound) {
 		t.Errorf("%v", err)
 	}
 	unknown := ""
@@ -331,15 +362,14 @@ func TestWhatCannotBeMovedIsNamed(t *testing.T) {
 			unknown = m.Number
 		}
 	}
-	if _, err := q.CapacityMoved([]string{unknown}, room.Control{}); unknown == "" || !errors.Is(err, geo.ErrUnknown) ||
+	if _, err := q.CapacityMoved(t.Context(), []string{unknown}, nil); unknown == "" || !errors.Is(err, geo.ErrUnknown) ||
 		!strings.Contains(err.Error(), unknown) {
 		t.Errorf("mooring %q: %v", unknown, err)
 	}
 	// The same number twice is one mooring.
 	one := laid(w, "Town Cove")[0]
-	c, err := q.CapacityMoved([]string{one, one}, part(0.2))
-	if err != nil || len(c.Moved)+len(c.Unplaced) != 1 {
-		t.Errorf("%d moved: %v", len(c.Moved), err)
+	if c := part(t, 0.2, relaid(q, []string{one, one})); len(c.Moved)+len(c.Unplaced) != 1 {
+		t.Errorf("%d moved, %d unplaced", len(c.Moved), len(c.Unplaced))
 	}
 }
 
@@ -358,11 +388,11 @@ func BenchmarkCapacity(b *testing.B) {
 				for b.Loop() {
 					switch kind {
 					case room.AsIs:
-						c = q.CapacityAsIs(room.Control{})
+						c, err = q.CapacityAsIs(b.Context(), nil)
 					case room.Relaid:
-						c, err = q.CapacityMoved(numbers, room.Control{})
+						c, err = q.CapacityMoved(b.Context(), numbers, nil)
 					default:
-						c = q.CapacityAfresh(kind, room.Control{})
+						c, err = q.CapacityAfresh(b.Context(), kind, nil)
 					}
 					if err != nil {
 						b.Fatal(err)

@@ -22,20 +22,19 @@ type square struct {
 	middle geo.Offset
 	halfM  float64
 	items  []item
-	sides  [mostZones]side
-	leastM float64 // no place in it has less clearance
-	mostM  float64 // or more
+	sides  [maxZones]side
+	minM   float64 // no place in it has less clearance
+	maxM   float64 // or more
 	parts  atomic.Pointer[[4]square]
 }
 
-// fewItems are so few that a square is not worth dividing.
+// fewItems are so few that a square is not worth dividing: weighing them takes no longer than going a level deeper.
 const fewItems = 5
 
+// newChart is not divided yet. It is half as wide again as the plan's box, for anchors are pushed about.
 func newChart(p *plan, leafM float64) *chart {
 	c := &chart{plan: p, leafM: leafM}
-	width, height := p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM
-	// wider than the box: anchors are pushed about
-	c.root = square{middle: p.low.Plus(p.high).Times(0.5), halfM: max(width, height, 1e-3) * 0.75}
+	c.root = square{middle: p.middle(), halfM: p.squareM() * 0.75}
 	c.root.weigh(p, p.items())
 	return c
 }
@@ -46,41 +45,48 @@ func (s *square) weigh(p *plan, items []item) {
 	distM := make([]float64, len(items))
 	reachM := s.halfM * math.Sqrt2
 	p.weigh(s.middle, items, &s.sides, distM, &w)
-	least, most := p.radius.boundsM(s.middle, reachM)
-	s.leastM, s.mostM = min(w.ownM-most, w.bareM)-reachM, min(w.ownM-least, w.bareM)+reachM
+	minM, maxM := p.radius.boundsM(s.middle, reachM)
+	s.minM, s.maxM = w.clearanceM(maxM)-reachM, w.clearanceM(minM)+reachM
 	s.items = p.keep(items, distM, &w, reachM, &s.sides)
 }
 
 // at is the smallest square around a place.
 func (c *chart) at(p geo.Offset) *square {
 	s := &c.root
-	for s.halfM*2 > c.leafM && len(s.items) > fewItems && s.leastM < 0 {
+	for s.halfM*2 > c.leafM && len(s.items) > fewItems && s.minM < 0 {
 		parts := s.parts.Load()
 		if parts == nil {
 			parts = s.divide(c.plan)
 		}
-		i := 0
-		if p.EastM >= s.middle.EastM {
-			i = 1
-		}
-		if p.NorthM >= s.middle.NorthM {
-			i += 2
-		}
-		s = &parts[i]
+		s = &parts[s.quarter(p)]
 	}
 	return s
 }
 
+// quarter is in which of a square's quarters a place lies.
+func (s *square) quarter(p geo.Offset) (i int) {
+	if p.EastM >= s.middle.EastM {
+		i = 1
+	}
+	if p.NorthM >= s.middle.NorthM {
+		i += 2
+	}
+	return i
+}
+
 func (s *square) divide(p *plan) *[4]square {
 	parts := new([4]square)
-	quarter := s.halfM / 2
-	for i, d := range [4]geo.Offset{{EastM: -quarter, NorthM: -quarter}, {EastM: quarter, NorthM: -quarter},
-		{EastM: -quarter, NorthM: quarter}, {EastM: quarter, NorthM: quarter}} {
-		parts[i].middle, parts[i].halfM, parts[i].sides = s.middle.Plus(d), quarter, s.sides
+	for i, middle := range quarters(s.middle, s.halfM) {
+		parts[i].middle, parts[i].halfM, parts[i].sides = middle, s.halfM/2, s.sides
 		parts[i].weigh(p, s.items)
 	}
 	s.parts.CompareAndSwap(nil, parts)
 	return s.parts.Load()
+}
+
+// holds reports whether a place lies in the square.
+func (s *square) holds(p geo.Offset) bool {
+	return math.Abs(p.EastM-s.middle.EastM) <= s.halfM && math.Abs(p.NorthM-s.middle.NorthM) <= s.halfM
 }
 
 // clamp brings a place into the chart.
@@ -89,8 +95,8 @@ func (c *chart) clamp(p geo.Offset) geo.Offset {
 	return geo.Offset{EastM: max(m.EastM-h, min(m.EastM+h, p.EastM)), NorthM: max(m.NorthM-h, min(m.NorthM+h, p.NorthM))}
 }
 
-// looker is one who asks charts, with what he needs to write on.
-type looker struct {
+// chartReader is one who asks charts, with the memory to work in. It serves one goroutine.
+type chartReader struct {
 	distM  []float64
 	w      weighed
 	thrust []thrust
@@ -99,20 +105,15 @@ type looker struct {
 }
 
 // square is the smallest about a place; mostly it is the one of the place before.
-func (l *looker) square(c *chart, p geo.Offset) *square {
-	if l.chart != c || math.Abs(p.EastM-l.last.middle.EastM) > l.last.halfM || math.Abs(p.NorthM-l.last.middle.NorthM) > l.last.halfM {
+func (l *chartReader) square(c *chart, p geo.Offset) *square {
+	if l.chart != c || !l.last.holds(p) {
 		l.chart, l.last = c, c.at(p)
 	}
 	return l.last
 }
 
-// thrust is what pushes an anchor from one thing.
-type thrust struct {
-	way   geo.Offset // of length 1
-	lackM float64    // by how much she is too near
-}
-
-func (l *looker) look(c *chart, s *square, p geo.Offset) {
+// weigh finds the clearances at a place of a square.
+func (l *chartReader) weigh(c *chart, s *square, p geo.Offset) {
 	if len(l.distM) < len(s.items) {
 		l.distM = make([]float64, 2*len(s.items))
 	}
@@ -120,95 +121,98 @@ func (l *looker) look(c *chart, s *square, p geo.Offset) {
 }
 
 // fits reports whether the clearance at a place is at least extraM; a radius that is infinite never fits.
-func (l *looker) fits(c *chart, p geo.Offset, radiusM, extraM float64) bool {
+func (l *chartReader) fits(c *chart, p geo.Offset, radiusM, extraM float64) bool {
 	s := l.square(c, p)
-	if s.mostM < extraM || math.IsInf(radiusM, 1) {
+	if s.maxM < extraM || math.IsInf(radiusM, 1) {
 		return false
 	}
-	if s.leastM >= extraM {
+	if s.minM >= extraM {
 		return true
 	}
-	l.look(c, s, p)
-	return min(l.w.ownM-radiusM, l.w.bareM) >= extraM
+	l.weigh(c, s, p)
+	return l.w.clearanceM(radiusM) >= extraM
 }
 
-// push is what pushes an anchor out of everything fixed that it comes nearer to than extraM, and the worst of it. Of things that push in
-// much the same way, as the many short edges of a shore do, only the one that pushes most counts.
-func (l *looker) push(c *chart, p geo.Offset, radiusM, extraM float64) (sum geo.Offset, worstM float64) {
+// thrust is what pushes an anchor from one thing.
+type thrust struct {
+	way   geo.Offset // of length 1
+	lackM float64    // by how much the anchor is too near
+}
+
+// push is what pushes an anchor out of everything fixed that it comes nearer to than extraM, and the worst of it.
+func (l *chartReader) push(c *chart, p geo.Offset, radiusM, extraM float64) (sum geo.Offset, worstM float64) {
 	s := l.square(c, p)
-	if s.leastM >= extraM {
+	if s.minM >= extraM {
 		return geo.Offset{}, 0
 	}
-	l.look(c, s, p)
-	worstM = extraM - min(l.w.ownM-radiusM, l.w.bareM)
+	l.weigh(c, s, p)
+	worstM = extraM - l.w.clearanceM(radiusM)
 	if worstM <= 0 {
 		return geo.Offset{}, 0
 	}
 	l.thrust = l.thrust[:0]
 	for k, it := range s.items {
-		l.one(c.plan, it, l.distM[k], p, radiusM, extraM)
+		ownM := 0.0
+		if c.plan.own(it) {
+			ownM = radiusM
+		}
+		if it.zone < 0 {
+			l.pushByDisc(&c.plan.discs[it.n], extraM-l.distM[k]+ownM, p)
+		} else {
+			l.pushByEdge(c.plan, it, l.distM[k], c.plan.zones[it.zone].keepM+extraM+ownM, p)
+		}
 	}
+	return l.sumOfThrusts(), worstM
+}
+
+// sumOfThrusts adds up what pushes. Of things that push in much the same way, as the many short edges of a shore do, only the one that
+// pushes most counts.
+func (l *chartReader) sumOfThrusts() (sum geo.Offset) {
 	slices.SortFunc(l.thrust, func(a, b thrust) int { return cmp.Compare(b.lackM, a.lackM) })
-	const alike = 0.7 // cosine
+	const alike = 0.7 // cosine of 45°: both walls of a right-angled corner push
 	kept := l.thrust[:0]
 	for _, t := range l.thrust {
-		if !slices.ContainsFunc(kept, func(k thrust) bool { return k.way.EastM*t.way.EastM+k.way.NorthM*t.way.NorthM > alike }) {
+		if !slices.ContainsFunc(kept, func(k thrust) bool { return dot(k.way, t.way) > alike }) {
 			kept = append(kept, t)
 			sum = sum.Plus(t.way.Times(t.lackM))
 		}
 	}
-	return sum, worstM
+	return sum
 }
 
-// one adds the push of one item at a distance; for a disc the distance is less what it keeps.
-func (l *looker) one(p *plan, it item, distM float64, at geo.Offset, radiusM, extraM float64) {
-	if it.zone < 0 {
-		d := &p.discs[it.n]
-		m := extraM - distM
-		if d.own {
-			m += radiusM
-		}
-		if m > 0 {
-			l.add(at.Sub(d.at), geo.Offset{EastM: 1}, m)
-		}
-		return
+// pushByDisc adds the push of a disc that lacks lackM.
+func (l *chartReader) pushByDisc(d *disc, lackM float64, at geo.Offset) {
+	if lackM > 0 {
+		l.add(at.Sub(d.at), geo.Offset{EastM: 1}, lackM)
 	}
+}
+
+// pushByEdge adds the push of an edge at a distance, where an anchor has to keep keepM.
+func (l *chartReader) pushByEdge(p *plan, it item, distM, keepM float64, at geo.Offset) {
 	z := &p.zones[it.zone]
-	keepM := z.keepM + extraM
-	if z.own {
-		keepM += radiusM
-	}
 	g := &z.edges[it.n]
-	along := g.b.Sub(g.a)
-	inward := geo.Offset{EastM: -along.NorthM, NorthM: along.EastM} // the inside is on the left
-	if !z.in {
-		inward = inward.Times(-1)
-	}
 	right := z.open || l.w.inside[it.zone] == z.in
 	switch {
 	case right && distM < keepM:
-		l.add(at.Sub(g.nearest(at)), inward, keepM-distM)
-	case !right && distM <= l.w.leastM[it.zone]: // on the wrong side: through the nearest edge
-		l.add(g.nearest(at).Sub(at), inward, keepM+distM)
+		l.add(at.Sub(g.nearest(at)), z.inward(g), keepM-distM)
+	case !right && distM <= l.w.minM[it.zone]: // on the wrong side: through the nearest edge
+		l.add(g.nearest(at).Sub(at), z.inward(g), keepM+distM)
 	}
 }
 
-func (l *looker) add(way, instead geo.Offset, lackM float64) {
+// inward leads from an edge to the side on which an anchor may lie: the inside of a zone is on the left of its edges.
+func (z *zone) inward(g *edge) geo.Offset {
+	if z.in {
+		return leftOf(g.along())
+	}
+	return leftOf(g.along()).Times(-1)
+}
+
+// add notes a push in a direction, or in another where the place lies on the very thing.
+func (l *chartReader) add(way, instead geo.Offset, lackM float64) {
 	length := lengthM(way)
 	if length < 1e-9 {
 		way, length = instead, lengthM(instead)
 	}
 	l.thrust = append(l.thrust, thrust{way.Times(1 / length), lackM})
 }
-
-func (g *edge) nearest(p geo.Offset) geo.Offset {
-	ab, ap := g.b.Sub(g.a), p.Sub(g.a)
-	share := (ab.EastM*ap.EastM + ab.NorthM*ap.NorthM) / (ab.EastM*ab.EastM + ab.NorthM*ab.NorthM)
-	if !(share > 0) { // also where both ends are one
-		share = 0
-	}
-	return g.a.Plus(ab.Times(min(1, share)))
-}
-
-// lengthM is that of an offset of a harbor's size, which needs none of the care that math.Hypot takes.
-func lengthM(o geo.Offset) float64 { return math.Sqrt(o.EastM*o.EastM + o.NorthM*o.NorthM) }

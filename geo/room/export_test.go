@@ -23,6 +23,6 @@ func RadiusAt(q *Question, depthM float64) (radiusM float64, known bool) {
 	return q.plan.radius.byDepth(depthM), true
 }
 
-func RadiusBetween(q *Question, shallowM, deepM float64) (leastM, mostM float64) {
+func RadiusBetween(q *Question, shallowM, deepM float64) (minM, maxM float64) {
 	return q.plan.radius.between(shallowM, deepM)
 }

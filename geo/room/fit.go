@@ -2,84 +2,12 @@ package room
 
 import (
 	"cmp"
-	"encoding/json"
-	"fmt"
-	"hash/fnv"
-	"math"
+	"context"
 	"slices"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
-
-// RemedyKind is a way out for a boat that does not fit on a mooring.
-type RemedyKind string
-
-// The ways out, in the order of their effort.
-const (
-	OtherTackle      RemedyKind = "other_tackle"       // parts of it
-	OtherRode        RemedyKind = "other_rode"         // shorter or longer
-	OtherPlace       RemedyKind = "other_place"        // a vacant mooring
-	NeighbourShorter RemedyKind = "neighbour_rode"     // a neighbour on a shorter rode
-	Swapped          RemedyKind = "swap"               // two boats change places
-	Ring             RemedyKind = "ring"               // three do
-	NeighbourAway    RemedyKind = "neighbour_moved"    // a neighbour's boat to a vacant mooring
-	NeighbourSmaller RemedyKind = "neighbour_exchange" // a neighbour's boat changes places with a smaller one
-	AnchorMoved      RemedyKind = "anchor_moved"
-)
-
-var effort = []RemedyKind{OtherTackle, OtherRode, OtherPlace, NeighbourShorter, Swapped, Ring, NeighbourAway, NeighbourSmaller, AnchorMoved}
-
-// Remedy is a way out. All that it changes has passed the fit check, with all of it done.
-type Remedy struct {
-	// ID names the way by what it does: the same change has the same name, however it is told.
-	ID    string     `json:"id"`
-	Kind  RemedyKind `json:"kind"`
-	Words geo.Words  `json:"words"`
-	// Mooring is where the boat then lies.
-	Mooring string `json:"mooring"`
-	// Moorings are all that it changes, as they would be.
-	Moorings []geo.Mooring `json:"moorings"`
-	// Remains are troubles that a neighbour has as it lies, and keeps with the change.
-	Remains []clearance.Finding `json:"remains"`
-}
-
-// phrase is a part of a sentence in the reader's units.
-type phrase func(geo.Units) string
-
-// inUnits is a length in the reader's units.
-func inUnits(l geo.Metres) phrase {
-	return func(u geo.Units) string { return geo.Figure(float64(l), "m", u) }
-}
-
-// say makes a phrase of a format and what stands in it: phrases are written in the reader's units.
-func say(format string, args ...any) phrase {
-	return func(u geo.Units) string {
-		told := make([]any, len(args))
-		for i, a := range args {
-			if p, is := a.(phrase); is {
-				a = p(u)
-			}
-			told[i] = a
-		}
-		return fmt.Sprintf(format, told...)
-	}
-}
-
-// remedyID is made of the kind and all that is changed, but for names: who asks first may name the boat and her owner later.
-func remedyID(kind RemedyKind, at string, changed []geo.Mooring) string {
-	sum := fnv.New32a()
-	changed = slices.Clone(changed)
-	for i := range changed {
-		if b := changed[i].Boat; b != nil {
-			nameless := *b
-			nameless.Name, nameless.Owner = "", ""
-			changed[i].Boat = &nameless
-		}
-	}
-	_ = json.NewEncoder(sum).Encode(changed) // records are plain values, and a hash takes every write
-	return fmt.Sprintf("%s-%s-%08x", kind, at, sum.Sum32())
-}
 
 // Fitting is the fit check with ways out.
 type Fitting struct {
@@ -91,41 +19,34 @@ type Fitting struct {
 	Unsearched []string `json:"unsearched,omitempty"`
 }
 
-// Fit checks a boat on a mooring, and where she does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that
-// lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. stop may be nil.
-func Fit(w *Water, m geo.Mooring, lengths *Lengths, stop func() bool) Fitting {
-	f := w.field
-	answer := Fitting{Fit: f.Fit(m), Remedies: []Remedy{}}
-	i, onFile := f.Index(m.Number)
-	switch {
-	case onFile && lengths != nil:
-		answer.LargestM = lengths.At(i)
-	default:
-		answer.LargestM = Largest(f, &m)
-	}
+// Fit checks a boat on a mooring, and where it does not fit looks for ways out. m is the mooring with the boat tried on it; the boat that
+// lies there on file, if any, is taken to go. lengths are those of the field, or nil: then swaps are not looked for. Stopped, it gives the
+// ways that it has with ctx.Err(), and Unsearched tells the rest.
+func Fit(ctx context.Context, w *Water, m geo.Mooring, lengths *Lengths) (Fitting, error) {
+	answer := Fitting{Fit: w.field.Fit(m), LargestM: largestOn(w.field, &m, lengths), Remedies: []Remedy{}}
 	if l, _ := m.Boat.SwingLength(); answer.Outcome == clearance.Fits || !l.IsKnown() {
-		return answer
+		return answer, nil
 	}
-	o := remedySearch{water: w, field: f, m: m, lengths: lengths, stop: stop, fit: &answer.Fit}
-	o.suited, o.parts, o.suits = suited(f, m)
-	for _, look := range []func(){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
-		if stop != nil && stop() {
-			o.unsearched = append(o.unsearched, "ended before all ways out were looked for")
-			break
-		}
-		look()
-	}
+	o := remedySearch{water: w, field: w.field, m: m, lengths: lengths, fit: &answer.Fit}
+	o.suited, o.parts, o.suits = suited(w.field, m)
+	o.run(ctx)
 	answer.Unsearched = o.unsearched
-	slices.SortStableFunc(o.remedies, func(a, b Remedy) int {
-		return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind))
-	})
 	answer.Remedies = append(answer.Remedies, o.remedies...)
 	if len(answer.Remedies) > 0 && answer.Outcome == clearance.DoesNotFit {
 		answer.Outcome = clearance.FitsIf
-		answer.Words.Feet += " It would fit with " + answer.Remedies[0].Words.Feet + "."
-		answer.Words.Metres += " It would fit with " + answer.Remedies[0].Words.Metres + "."
+		answer.Words = geo.WordsOf(func(u geo.Units) string {
+			return answer.Fit.Words.In(u) + " It would fit with " + answer.Remedies[0].Words.In(u) + "."
+		})
 	}
-	return answer
+	return answer, ended(ctx)
+}
+
+// largestOn is the longest boat that a mooring takes: worked out before where it is on file.
+func largestOn(f *clearance.Field, m *geo.Mooring, lengths *Lengths) float64 {
+	if i, onFile := f.Index(m.Number); onFile && lengths != nil {
+		return lengths.At(i)
+	}
+	return Largest(f, m)
 }
 
 // remedySearch looks for ways out for one boat.
@@ -133,131 +54,55 @@ type remedySearch struct {
 	water    *Water
 	field    *clearance.Field
 	m        geo.Mooring
-	suited   geo.Mooring // with the tackle that she needs
+	suited   geo.Mooring // with the tackle that the boat needs
 	parts    []phrase    // what of it is new
 	suits    bool        // whether there is such a tackle
 	lengths  *Lengths
-	stop     func() bool
 	fit      *clearance.Fit
 	remedies []Remedy
 	// unsearched are ways that were not looked for to the end.
 	unsearched []string
 }
 
+func (o *remedySearch) moorings() []geo.Mooring { return o.field.Harbor().Moorings }
+
+// run looks for every kind of way, and puts those that there are in the order of their effort.
+func (o *remedySearch) run(ctx context.Context) {
+	for _, look := range []func(context.Context){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
+		if ctx.Err() != nil {
+			o.unsearched = append(o.unsearched, "ended before all ways out were looked for")
+			break
+		}
+		look(ctx)
+	}
+	slices.SortStableFunc(o.remedies, func(a, b Remedy) int {
+		return cmp.Compare(slices.Index(effort, a.Kind), slices.Index(effort, b.Kind))
+	})
+}
+
+// add keeps a way out: the boat then lies on the mooring at, and all of changed is changed.
 func (o *remedySearch) add(kind RemedyKind, words phrase, at string, changed ...geo.Mooring) {
 	o.remedies = append(o.remedies, Remedy{ID: remedyID(kind, at, changed), Kind: kind, Words: geo.WordsOf(words), Mooring: at,
-		Moorings: changed,
-		Remains:  o.remains(changed)})
-}
-
-// remains are the troubles of the changed moorings with all of it in place.
-func (o *remedySearch) remains(changed []geo.Mooring) []clearance.Finding {
-	all := []clearance.Finding{}
-	f, err := laid(o.field, changed)
-	if err != nil {
-		return all
-	}
-	for _, m := range changed {
-		if m.Boat == nil {
-			continue
-		}
-		fit := f.Fit(m)
-		for _, v := range fit.Against() {
-			all = append(all, clearance.Finding{Mooring: m.Number, Verdict: v})
-		}
-	}
-	return all
-}
-
-// laid is a field with some moorings changed.
-func laid(f *clearance.Field, changed []geo.Mooring) (*clearance.Field, error) {
-	for _, m := range changed {
-		var err error
-		if f, err = f.With(m); err != nil {
-			return nil, err
-		}
-	}
-	return f, nil
-}
-
-// proved reports whether all of some changed moorings fit with all of them in place.
-func proved(f *clearance.Field, changed ...geo.Mooring) bool {
-	f, err := laid(f, changed)
-	if err != nil {
-		return false
-	}
-	for _, m := range changed {
-		if m.Boat != nil && f.Outcome(m, f.Rules(&m)) != clearance.Fits {
-			return false
-		}
-	}
-	return true
-}
-
-// withParts adds to a phrase what is new of a tackle.
-func withParts(words phrase, parts []phrase) phrase {
-	if len(parts) == 0 {
-		return words
-	}
-	return say("%s, with %s", words, joined(parts))
-}
-
-func joined(parts []phrase) phrase {
-	return func(u geo.Units) string {
-		text := ""
-		for i, p := range parts {
-			switch {
-			case i == 0:
-			case i == len(parts)-1:
-				text += " and "
-			default:
-				text += ", "
-			}
-			text += p(u)
-		}
-		return text
-	}
+		Moorings: changed, Remains: remains(o.field, changed)})
 }
 
 // tackle: stronger parts alone.
-func (o *remedySearch) tackle() {
+func (o *remedySearch) tackle(context.Context) {
 	if o.suits && len(o.parts) > 0 && proved(o.field, o.suited) {
 		o.add(OtherTackle, joined(o.parts), o.m.Number, o.suited)
 	}
 }
 
-// rode: the longest that keeps her clear, or the shortest that reaches, with parts to match.
-func (o *remedySearch) rode() {
-	rode, _ := o.m.Tackle.RodeLength()
-	l0, known := rode.Get()
-	depth, depthKnown := o.field.DepthOf(&o.m).Get()
-	if !known || !depthKnown || o.m.StatedRadius.IsKnown() {
-		return
+// rode: the longest that keeps the boat clear, or the shortest that reaches, with parts to match.
+func (o *remedySearch) rode(context.Context) {
+	r, ok := rodeOf(o.field, &o.m, o.field.DepthOf(&o.m))
+	switch {
+	case !ok:
+	case r.shortest > r.length:
+		o.longerRode(&r)
+	default:
+		o.shorterRode(&r)
 	}
-	at := func(l geo.Metres) geo.Mooring {
-		m := o.m
-		m.Tackle = shortened(m.Tackle, l0-l)
-		return m
-	}
-	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
-	lo := geo.Metres(leastScope) * max(0, depth+high)
-	if lo > l0 { // it is too short as it is: the least that reaches, and no shorter than is proposed
-		for l := lo; l < longestScope*lo; l *= longerRatio {
-			if o.laidOut(geo.Metres(math.Ceil(float64(l)*10)/10), l0, at) {
-				return
-			}
-		}
-		return
-	}
-	keepsClear := func(l geo.Metres) bool { return o.field.FitWater(at(l)) == clearance.Fits }
-	if keepsClear(l0) || !keepsClear(lo) {
-		return
-	}
-	l := longest(lo, l0, keepsClear)
-	if whole := geo.Metres(math.Floor(float64(l)*10) / 10); keepsClear(whole) {
-		l = whole
-	}
-	o.laidOut(l, l0, at)
 }
 
 // A rode that is too short is lengthened in steps of a twelfth, to no more than twice the least that is proposed; common practice, no
@@ -267,64 +112,86 @@ const (
 	longestScope = 2.0
 )
 
-// laidOut proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the
-// length.
-func (o *remedySearch) laidOut(l, l0 geo.Metres, at func(geo.Metres) geo.Mooring) bool {
-	m, parts, ok := suited(o.field, at(l))
+// longerRode proposes the least rode that reaches, and none shorter than is proposed.
+func (o *remedySearch) longerRode(r *mooringRode) {
+	for l := r.shortest; l < longestScope*r.shortest; l *= longerRatio {
+		if o.addRode(r, wholeAbove(l)) {
+			return
+		}
+	}
+}
+
+// shorterRode proposes the longest rode that keeps the boat clear, in whole decimetres where that does.
+func (o *remedySearch) shorterRode(r *mooringRode) {
+	keepsClear := func(l geo.Metres) bool { return o.field.FitWater(r.on(l)) == clearance.Fits }
+	if keepsClear(r.length) || !keepsClear(r.shortest) {
+		return
+	}
+	l := longest(r.shortest, r.length, keepsClear)
+	if whole := wholeBelow(l); keepsClear(whole) {
+		l = whole
+	}
+	o.addRode(r, l)
+}
+
+// addRode proposes a rode of another length with the parts that it needs: how hard they are pulled, and how steeply the anchor, goes by the
+// length. It reports whether the boat then fits.
+func (o *remedySearch) addRode(r *mooringRode, l geo.Metres) bool {
+	m, parts, ok := suited(o.field, r.on(l))
 	if !ok || !proved(o.field, m) {
 		return false
 	}
-	o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(l), inUnits(l0)), parts), o.m.Number, m)
+	o.add(OtherRode, withParts(say("a rode of %s in place of %s", inUnits(l), inUnits(r.length)), parts), o.m.Number, m)
 	return true
 }
 
-// mostPlaces is how many other places, and how many swaps, are told.
-const mostPlaces = 5
+// maxPlaces is how many other places, and how many swaps, are told: a list that is read at a glance.
+const maxPlaces = 5
 
-// left is a mooring after its boat has gone.
-func left(m geo.Mooring) geo.Mooring {
-	m.Boat, m.Status = nil, geo.Vacant
-	return m
-}
-
-// places: the vacant moorings on which she fits, the nearest first. Her own is left as it is without her.
-func (o *remedySearch) places() {
-	h := o.field.Harbor()
-	var vacant []int
-	for i := range h.Moorings {
-		v := &h.Moorings[i]
-		if v.Status == geo.Vacant && v.Number != o.m.Number && allowed(o.field, v, o.m.Boat) && (o.lengths == nil || o.roomy(i, o.m.Boat)) {
-			vacant = append(vacant, i)
-		}
-	}
-	slices.SortStableFunc(vacant, func(a, b int) int {
-		return cmp.Compare(geo.Distance(o.m.Position, h.Moorings[a].Position), geo.Distance(o.m.Position, h.Moorings[b].Position))
-	})
+// places: the vacant moorings on which the boat fits, the nearest first. Its own is left as it is without it.
+func (o *remedySearch) places(ctx context.Context) {
 	told := 0
-	for _, i := range vacant {
-		m, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
-		if told == mostPlaces || o.stop != nil && o.stop() {
+	for _, v := range o.vacantByDistance() {
+		m, parts, ok := suited(o.field, on(v, o.m.Boat))
+		if told == maxPlaces || ctx.Err() != nil {
 			return
 		}
 		if ok && proved(o.field, m) {
 			told++
-			o.add(OtherPlace, withParts(say("the vacant mooring %s, %s away", m.Number, inUnits(geo.Distance(o.m.Position, m.Position))),
-				parts), m.Number, m)
+			away := inUnits(geo.Distance(o.m.Position, m.Position))
+			o.add(OtherPlace, withParts(say("the vacant mooring %s, %s away", m.Number, away), parts), m.Number, m)
 		}
 	}
 }
 
-// roomy reports whether a mooring may take a boat of such a length at all: what it takes at the most is worked out for a boat of common
-// draft and height, so half a metre more is looked at too.
+// vacantByDistance are the vacant moorings that may take the boat, the nearest first.
+func (o *remedySearch) vacantByDistance() (vacant []*geo.Mooring) {
+	for i := range o.moorings() {
+		if v := &o.moorings()[i]; v.Status == geo.Vacant && v.Number != o.m.Number && o.mayTake(i, o.m.Boat) {
+			vacant = append(vacant, v)
+		}
+	}
+	slices.SortStableFunc(vacant, func(a, b *geo.Mooring) int {
+		return cmp.Compare(geo.Distance(o.m.Position, a.Position), geo.Distance(o.m.Position, b.Position))
+	})
+	return vacant
+}
+
+// mayTake reports whether a mooring may take a boat of such a length and draft at all.
+func (o *remedySearch) mayTake(i int, b *geo.Boat) bool {
+	return allowed(o.field, &o.moorings()[i], b) && (o.lengths == nil || o.roomy(i, b))
+}
+
+// roomy reports whether a mooring may be large enough for a boat: what it takes at the most is worked out for a boat of common draft and
+// height, so a little more is looked at too.
 func (o *remedySearch) roomy(i int, b *geo.Boat) bool {
-	const spareM = 0.5
+	const spareM = 0.5 // too much costs time alone: the full check proves or refutes every boat
 	l, _ := b.SwingLength()
 	return o.lengths.At(i)+spareM >= float64(l.Or(0))
 }
 
-// anchor: the nearest place in her area at which she fits on the tackle that suits her.
-func (o *remedySearch) anchor() {
-	const farthestM = 150
+// anchor: the nearest place in the boat's area at which it fits on the tackle that suits it.
+func (o *remedySearch) anchor(ctx context.Context) {
 	if !o.suits || o.m.Area == "" {
 		return
 	}
@@ -333,46 +200,26 @@ func (o *remedySearch) anchor() {
 	if err != nil {
 		return
 	}
-	region, err := q.Region(o.stop)
+	region, err := q.Region(ctx)
 	if err != nil {
 		o.unsearched = append(o.unsearched, "moving the anchor: "+err.Error())
 		return
 	}
+	const farthestM = 150 // beyond it the owner has another mooring, and not the same one moved
 	from := o.field.Frame().Project(o.m.Position)
-	at, ok := region.nearest(from)
-	if !ok || lengthM(at.Sub(from)) > farthestM {
-		return
-	}
-	m := o.suited
-	m.Position, m.Depth = o.field.Frame().Position(at), geo.Maybe[geo.Metres]{}
-	d, bearing := geo.Geodesic(o.m.Position, m.Position)
-	if proved(o.field, m) {
-		o.add(AnchorMoved, withParts(say("the anchor moved %s on %03.0f° true", inUnits(d), math.Mod(bearing+360, 360)), o.parts), m.Number,
-			m)
+	if at, ok := region.nearest(from); ok && lengthM(at.Sub(from)) <= farthestM {
+		o.addAnchor(at)
 	}
 }
 
-// nearest is the place of the region nearest to another, a hand's breadth inside its edge so that rounding cannot put it out.
-func (r *Region) nearest(from geo.Offset) (best geo.Offset, ok bool) {
-	leastM := math.Inf(1)
-	for _, polygon := range r.Polygons {
-		for _, ring := range polygon {
-			for i := 1; i < len(ring); i++ {
-				along := ring[i].Sub(ring[i-1])
-				share, square := 0.0, along.EastM*along.EastM+along.NorthM*along.NorthM
-				if square > 0 {
-					to := from.Sub(ring[i-1])
-					share = max(0, min(1, (to.EastM*along.EastM+to.NorthM*along.NorthM)/square))
-				}
-				at := ring[i-1].Plus(along.Times(share))
-				if m := lengthM(at.Sub(from)); m < leastM {
-					// The region lies on the left of its rings.
-					inwards := geo.Offset{EastM: -along.NorthM, NorthM: along.EastM}
-					const insideM = 0.1
-					leastM, best, ok = m, at.Plus(inwards.Times(insideM/max(1e-9, lengthM(along)))), true
-				}
-			}
-		}
+// addAnchor proposes the anchor at another place.
+func (o *remedySearch) addAnchor(at geo.Offset) {
+	m := o.suited
+	m.Position, m.Depth = o.field.Frame().Position(at), geo.Maybe[geo.Metres]{}
+	if !proved(o.field, m) {
+		return
 	}
-	return best, ok
+	d, bearing := geo.Geodesic(o.m.Position, m.Position)
+	words := say("the anchor moved %s on %03.0f° true", inUnits(d), bearingDeg(bearing))
+	o.add(AnchorMoved, withParts(words, o.parts), m.Number, m)
 }

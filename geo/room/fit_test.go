@@ -77,6 +77,26 @@ func provedByAllPairs(t *testing.T, f *clearance.Field, w room.Remedy) {
 	}
 }
 
+// fitting is the fit check with its ways out.
+func fitting(t testing.TB, w *room.Water, m geo.Mooring, lengths *room.Lengths) room.Fitting {
+	t.Helper()
+	fit, err := room.Fit(t.Context(), w, m, lengths)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return fit
+}
+
+// lengths are the longest boats of all moorings.
+func lengths(t testing.TB, l *room.Lengths, report room.Progress) []float64 {
+	t.Helper()
+	all, err := l.All(t.Context(), report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
 func TestEveryWayOutIsProved(t *testing.T) {
 	if testing.Short() {
 		t.Skip("hundreds of fields, which the race detector makes long; run without -short")
@@ -91,7 +111,7 @@ func TestEveryWayOutIsProved(t *testing.T) {
 		if m.Boat == nil {
 			continue
 		}
-		fit := room.Fit(w, longer(m, 1.25), largest, nil)
+		fit := fitting(t, w, longer(m, 1.25), largest)
 		outcomes[fit.Outcome]++
 		if (fit.Outcome == clearance.FitsIf) != (len(fit.Remedies) > 0 && slices.ContainsFunc(fit.Verdicts, func(v clearance.Verdict) bool {
 			ok, known := v.Fits.Get()
@@ -118,7 +138,7 @@ func TestEveryWayOutIsProved(t *testing.T) {
 func TestTheLengthsOfAllAreThoseOfEach(t *testing.T) {
 	f := demo(t).Field()
 	done := 0
-	all := room.NewLengths(f).All(room.Control{Progress: func(d, total int) { done = d }})
+	all := lengths(t, room.NewLengths(f), func(d, total int) { done = d })
 	if done != len(all) {
 		t.Errorf("%d of %d told", done, len(all))
 	}
@@ -157,7 +177,7 @@ func BenchmarkFitting(b *testing.B) {
 	f := w.Field()
 	start := time.Now()
 	largest := room.NewLengths(f)
-	largest.All(room.Control{})
+	lengths(b, largest, nil)
 	all := time.Since(start)
 	worst, n := time.Duration(0), 0
 	for b.Loop() {
@@ -167,7 +187,7 @@ func BenchmarkFitting(b *testing.B) {
 			continue
 		}
 		start := time.Now()
-		room.Fit(w, longer(m, 1.25), largest, nil)
+		fitting(b, w, longer(m, 1.25), largest)
 		worst = max(worst, time.Since(start))
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/ways_out")
@@ -228,7 +248,7 @@ func TestARingOfThree(t *testing.T) {
 	w := rowOf(t, []float64{20, 28, 20}, []float64{22, 32, 29})
 	f := w.Field()
 	m := f.Harbor().Moorings[0]
-	fit := room.Fit(w, longer(m, 31.0/20), room.NewLengths(f), nil)
+	fit := fitting(t, w, longer(m, 31.0/20), room.NewLengths(f))
 	var kinds []room.RemedyKind
 	for _, way := range fit.Remedies {
 		kinds = append(kinds, way.Kind)
@@ -244,7 +264,7 @@ func TestARingOfThree(t *testing.T) {
 	}
 	// With a place for the boat of 2 at home the swap comes first.
 	w = rowOf(t, []float64{20, 21, 20}, []float64{22, 32, 29})
-	fit = room.Fit(w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.NewLengths(w.Field()), nil)
+	fit = fitting(t, w, longer(w.Field().Harbor().Moorings[0], 31.0/20), room.NewLengths(w.Field()))
 	if len(fit.Remedies) == 0 || fit.Remedies[0].Kind != room.Swapped {
 		t.Errorf("%+v", fit.Remedies)
 	}
@@ -257,7 +277,7 @@ func TestLengthsAreKeptWhereAChangeCannotReach(t *testing.T) {
 	}
 	f := demo(t).Field()
 	before := room.NewLengths(f)
-	before.All(room.Control{})
+	lengths(t, before, nil)
 	told := 0
 	for _, i := range []int{3, 120, 301, 480} {
 		next := *f.Harbor()
@@ -275,7 +295,7 @@ func TestLengthsAreKeptWhereAChangeCannotReach(t *testing.T) {
 		}
 		kept, anew := before.Next(g), room.NewLengths(g)
 		differ := 0
-		for k, want := range anew.All(room.Control{}) {
+		for k, want := range lengths(t, anew, nil) {
 			if got := kept.At(k); got != want {
 				t.Errorf("mooring %s moved: %s takes %.2f m, kept is %.2f m", m.Number, next.Moorings[k].Number, want, got)
 			}

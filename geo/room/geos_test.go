@@ -2,6 +2,7 @@ package room
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -17,17 +18,17 @@ import (
 )
 
 // geos compiles the program of testdata/room/geos.c and gives a function that runs it.
-func geos(t testing.TB) func(p *plan, quad, circles int, apartM float64) (areaM2 float64, found []found, took time.Duration) {
+func geos(t testing.TB) func(p *plan, quad, circles int, spacingM float64) (areaM2 float64, found []bestPlace, took time.Duration) {
 	t.Helper()
 	cc := outside.Program(t, "cc", "gcc")
 	program := filepath.Join(t.TempDir(), "geos")
 	if out, err := exec.Command(cc, "-O2", "-o", program, "../../testdata/room/geos.c", "-lgeos_c", "-lm").CombinedOutput(); err != nil {
 		outside.Missing(t, "GEOS (Debian package libgeos-dev) does not compile: "+string(out))
 	}
-	return func(p *plan, quad, circles int, apartM float64) (areaM2 float64, all []found, took time.Duration) {
+	return func(p *plan, quad, circles int, spacingM float64) (areaM2 float64, all []bestPlace, took time.Duration) {
 		t.Helper()
 		var in strings.Builder
-		fmt.Fprintf(&in, "%.17g %d %d %.17g\n", p.radius.fixedM, quad, circles, apartM)
+		fmt.Fprintf(&in, "%.17g %d %d %.17g\n", p.radius.fixedM, quad, circles, spacingM)
 		for _, z := range p.zones {
 			if z.in {
 				fmt.Fprintf(&in, "area %d", len(z.edges))
@@ -65,7 +66,7 @@ func geos(t testing.TB) func(p *plan, quad, circles int, apartM float64) (areaM2
 			case cells[0] == "seconds":
 				took = time.Duration(num(1) * float64(time.Second))
 			default:
-				all = append(all, found{at: geo.Offset{EastM: num(0), NorthM: num(1)}, clearanceM: num(2)})
+				all = append(all, bestPlace{at: geo.Offset{EastM: num(0), NorthM: num(1)}, clearanceM: num(2)})
 			}
 		}
 		return areaM2, all, took
@@ -109,7 +110,7 @@ func TestTheRegionIsThatOfGEOS(t *testing.T) {
 		middle, _, _ := run(p, 64, 0, 0)
 		fine, _, _ := run(p, 128, 0, 0)
 		want := fine + (fine-middle)/3
-		r, fault, err := p.region(regionCellM, nil)
+		r, fault, err := p.region(context.Background(), regionCellM)
 		if fault != nil || err != nil || math.Abs(r.AreaM2-want) > 2e-5*want || r.PolygonsM2 > want {
 			t.Errorf("%d discs: area %.3f m², polygons %.3f m², GEOS %.3f m²", discs, r.AreaM2, r.PolygonsM2, want)
 		}
@@ -144,7 +145,7 @@ func TestRegionsOfRandomPlansAreThoseOfGEOS(t *testing.T) {
 		middle, _, _ := run(p, 64, 0, 0)
 		fine, _, _ := run(p, 128, 0, 0)
 		wantM2 := fine + (fine-middle)/3
-		r, fault, err := p.region(regionCellM, nil)
+		r, fault, err := p.region(context.Background(), regionCellM)
 		// In little water what GEOS itself is out by, a thousandth of a square metre, counts more than the share.
 		tolM2 := 2e-5*wantM2 + 1e-3
 		if off := math.Abs(r.AreaM2 - wantM2); fault != nil || err != nil || off > tolM2 || r.PolygonsM2 > wantM2+tolM2 {
@@ -164,7 +165,7 @@ func TestTheBestPlaceIsTheLargestCircleOfGEOS(t *testing.T) {
 	for _, discs := range []int{40, 160, 300} {
 		p := harborPlan(discs, 300)
 		_, theirs, _ := run(p, 128, 1, 0)
-		ours, ok := newSearch(p, Close, 0, nil).next()
+		ours, ok := newSearch(p, Close, 0).next(context.Background())
 		if !ok || len(theirs) != 1 || math.Abs(ours.clearanceM-theirs[0].clearanceM) > 0.02 /* 1 cm of each */ {
 			t.Errorf("%d discs: %+v, GEOS %+v", discs, ours, theirs)
 		}
@@ -178,9 +179,10 @@ func BenchmarkAgainstGEOS(b *testing.B) {
 	p := harborPlan(500, 2000)
 	_, theirs, took := run(p, 16, 5, 40)
 	for b.Loop() {
-		s := newSearch(p, Close, 40, nil)
+		s := newSearch(p, Close, 40)
 		for i := range 5 {
-			if f, ok := s.next(); i == 0 && (!ok || math.Abs(f.clearanceM-theirs[0].clearanceM) > 0.15 /* what 16 segments are out by */) {
+			if f, ok := s.next(context.Background()); i == 0 &&
+				(!ok || math.Abs(f.clearanceM-theirs[0].clearanceM) > 0.15 /* what 16 segments are out by */) {
 				b.Fatalf("%+v, GEOS %+v", f, theirs[0])
 			}
 		}

@@ -21,7 +21,7 @@ func water(fit *clearance.Fit) (against []clearance.Verdict) {
 func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 	all := 400
 	if testing.Short() {
-		all = 20
+		all = 12
 	}
 	spots, given, ways, longest := 0, 0, 0, 0
 	for seed := range all {
@@ -41,7 +41,7 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, s := range q.Best(3, 10, nil) {
+		for _, s := range best(t, q, 3, 10) {
 			spots++
 			m := geo.Mooring{Number: "(new)", Area: "West", Status: geo.Occupied, Position: s.Position, Accuracy: geo.Known(geo.Metres(0)),
 				Boat:   &boat,
@@ -50,7 +50,7 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 				t.Errorf("seed %d: a place is offered with %.3f m to spare, and %s", seed, s.ClearanceM, fit.Words.Metres)
 			}
 		}
-		serving, err := room.Serve(f, nil, room.Control{})
+		serving, err := room.Serve(t.Context(), f, nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -72,7 +72,7 @@ func TestEveryPlaceThatIsOfferedPassesTheJudge(t *testing.T) {
 			if m.Boat == nil {
 				continue
 			}
-			fit := room.Fit(w, m, nil, nil)
+			fit := fitting(t, w, m, nil)
 			for _, way := range fit.Remedies {
 				ways++
 				g := f

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sync"
@@ -42,17 +43,17 @@ func (l *Lengths) At(i int) float64 {
 	return x.lengthM
 }
 
-// All is the longest boat of each mooring. A search that is stopped leaves 0 where it had not been.
-func (l *Lengths) All(ctl Control) []float64 {
-	c := &control{Control: ctl, total: len(l.each)}
+// All is the longest boat of each mooring. Stopped, it leaves 0 where it has not been, and tells ctx.Err().
+func (l *Lengths) All(ctx context.Context, report Progress) ([]float64, error) {
+	p := &progress{report: report, total: len(l.each)}
 	all := make([]float64, len(l.each))
 	onAllCores(len(all), func(i int) {
-		if !c.stop() {
+		if ctx.Err() == nil {
 			all[i] = l.At(i)
 		}
-		c.did(1)
+		p.did(ctx, 1)
 	})
-	return all
+	return all, ended(ctx)
 }
 
 // Next are the lengths of a field that has come from this one's by a change: what has been worked out is kept where the change cannot
@@ -69,15 +70,21 @@ func (l *Lengths) Next(f *clearance.Field) *Lengths {
 		}
 	}
 	for i, x := range l.each {
-		select {
-		case <-x.done:
-			if !l.reached(f, i, changed) {
-				next.each[i] = x
-			}
-		default: // not worked out yet, or by somebody at this moment
+		if x.known() && !l.reached(f, i, changed) {
+			next.each[i] = x
 		}
 	}
 	return next
+}
+
+// known reports whether the length has been worked out; not while somebody is at it.
+func (x *length) known() bool {
+	select {
+	case <-x.done:
+		return true
+	default:
+		return false
+	}
 }
 
 // reached reports whether a change of some moorings may bear on the longest boat of mooring i: whether a boat of the greatest length that
@@ -87,42 +94,47 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 		return false
 	}
 	m := &f.Harbor().Moorings[i]
-	most := geo.Metres(mostTried(f, m))
-	reach := clearance.ReachOf(f, on(m, tried(m, most)))
-	// where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
-	if rode, missing := m.Tackle.RodeLength(); missing == "" {
-		reach = geo.Known(max(reach.Or(math.Inf(1)), float64(rode.Or(0)+most)))
-	}
-	for _, c := range changed {
-		for _, g := range []*clearance.Field{l.field, f} {
-			other := &g.Harbor().Moorings[c]
-			margin := max(f.Rules(m).Margin, g.Rules(other).Margin)
-			gap := float64(geo.Distance(m.Position, other.Position)) - reach.Or(math.Inf(1)) - g.KeepsClearM(c) - float64(margin)
-			if c == i || !(gap > 0) {
-				return true
-			}
-		}
-	}
-	return false
+	reachM := farthestReachM(f, m)
+	return slices.ContainsFunc(changed, func(c int) bool {
+		return c == i || meets(f, m, reachM, l.field, c) || meets(f, m, reachM, f, c)
+	})
 }
 
-// Largest is the longest boat, in metres with everything fixed to her, that a mooring can take on its tackle: her draft and bow height as
-// of the boat on it, or a tenth of her length each; by the full check, to 5 cm. Common practice, no source, for the tenth. 0 where not even
+// farthestReachM is how far from its anchor the longest boat that is tried on a mooring can lie; infinite where that is not known.
+func farthestReachM(f *clearance.Field, m *geo.Mooring) float64 {
+	longest := maxTried(f, m)
+	reachM := clearance.ReachOf(f, on(m, tried(m, longest))).Or(math.Inf(1))
+	// where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
+	if rode, missing := m.Tackle.RodeLength(); missing == "" {
+		reachM = max(reachM, float64(rode.Or(0)+longest))
+	}
+	return reachM
+}
+
+// meets reports whether a boat within reachM of a mooring may come as near as the margin to Harbor().Moorings[c] of a field.
+func meets(f *clearance.Field, m *geo.Mooring, reachM float64, g *clearance.Field, c int) bool {
+	other := &g.Harbor().Moorings[c]
+	margin := max(f.Rules(m).Margin, g.Rules(other).Margin)
+	gapM := float64(geo.Distance(m.Position, other.Position)) - reachM - g.KeepsClearM(c) - float64(margin)
+	return !(gapM > 0)
+}
+
+// Largest is the longest boat, in metres with everything fixed to it, that a mooring can take on its tackle: its draft and bow height as
+// of the boat on it, or a tenth of its length each; by the full check, to 5 cm. Common practice, no source, for the tenth. 0 where not even
 // a boat of 3 m fits.
 func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
 }
 
-// leastTried and the greatest length are between what is looked for.
-const leastTried geo.Metres = 3
+// Lengths between which is looked: from that of a dinghy to that of a boat for which a mooring is designed on its own.
+const (
+	minTried     geo.Metres = 3
+	longestTried geo.Metres = 40
+)
 
-// mostTried is the greatest length that is tried on a mooring.
-func mostTried(f *clearance.Field, m *geo.Mooring) float64 {
-	most := 40.0
-	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, f.Rules(m).LargestLOA} {
-		most = min(most, float64(limit.Or(geo.Metres(most))))
-	}
-	return most
+// maxTried is the greatest length that is tried on a mooring.
+func maxTried(f *clearance.Field, m *geo.Mooring) geo.Metres {
+	return min(longestTried, m.LargestLOA.Or(longestTried), f.Rules(m).LargestLOA.Or(longestTried))
 }
 
 // tried is the boat of a length that is tried on a mooring.
@@ -136,16 +148,15 @@ func tried(m *geo.Mooring, loa geo.Metres) *geo.Boat {
 	return &boat
 }
 
+// largest is the longest boat that fits with the mooring that on makes for it.
 func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
-	most := mostTried(f, m)
-	fits := func(lengthM float64) bool {
-		return f.FitWater(on(tried(m, geo.Metres(lengthM)))) == clearance.Fits
-	}
+	most := maxTried(f, m)
+	fits := func(l geo.Metres) bool { return f.FitWater(on(tried(m, l))) == clearance.Fits }
 	switch {
-	case !fits(float64(leastTried)):
+	case !fits(minTried):
 		return 0
 	case fits(most):
-		return most
+		return float64(most)
 	}
-	return float64(longest(leastTried, geo.Metres(most), func(l geo.Metres) bool { return fits(float64(l)) }))
+	return float64(longest(minTried, most, fits))
 }

@@ -1,139 +1,13 @@
 package room
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"swingroom/geo"
 )
-
-// samples are places in rows and columns, with those marked at which a new boat's anchor may lie.
-type samples struct {
-	low        geo.Offset
-	pitchM     float64
-	cols, rows int
-	fits       []bool
-	places     []int32   // of those that fit
-	radiusM    []float32 // nil where it is the same everywhere
-	fixedM     float64
-}
-
-// steepRatio is how much the radius may change over a distance: twice the most that neighbouring samples tell.
-func (s *samples) steepRatio() float64 {
-	if s.radiusM == nil {
-		return 0
-	}
-	most := 0.0
-	for n, fits := range s.fits {
-		for _, m := range [2]int{n + 1, n + s.cols} {
-			if fits && m < len(s.fits) && s.fits[m] {
-				most = max(most, math.Abs(float64(s.radiusM[m]-s.radiusM[n])))
-			}
-		}
-	}
-	return 2*most/s.pitchM + 0.05
-}
-
-// coarse: of the samples every third of every third row weighs how much water a boat takes.
-const coarse = 3
-
-// survey looks at the places of a plan's box pitchM apart, on all cores.
-func survey(c *chart, pitchM float64, stop func() bool) samples {
-	p := c.plan
-	s := samples{low: p.low, pitchM: pitchM, fixedM: p.radius.fixedM}
-	s.cols, s.rows = int((p.high.EastM-p.low.EastM)/pitchM)+2, int((p.high.NorthM-p.low.NorthM)/pitchM)+2
-	s.fits = make([]bool, s.cols*s.rows)
-	if p.radius.byDepth != nil {
-		s.radiusM = make([]float32, len(s.fits))
-	}
-	onAllCores(s.rows, func(row int) {
-		if stop != nil && stop() {
-			return
-		}
-		var l looker
-		for col := range s.cols {
-			at := s.place(col, row)
-			if l.square(c, at).mostM < 0 {
-				continue
-			}
-			r := p.radius.at(at)
-			if l.fits(c, at, r, 0) {
-				s.fits[row*s.cols+col] = true
-				if s.radiusM != nil {
-					s.radiusM[row*s.cols+col] = float32(r)
-				}
-			}
-		}
-	})
-	for n, fits := range s.fits {
-		if fits {
-			s.places = append(s.places, int32(n))
-		}
-	}
-	return s
-}
-
-// onAllCores does each of n tasks once, on all cores.
-func onAllCores(n int, task func(i int)) {
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				task(i)
-			}
-		}()
-	}
-	wait.Wait()
-}
-
-func (s *samples) place(col, row int) geo.Offset {
-	return geo.Offset{EastM: s.low.EastM + float64(col)*s.pitchM, NorthM: s.low.NorthM + float64(row)*s.pitchM}
-}
-
-// near is the sample nearest to a place; -1 outside.
-func (s *samples) near(at geo.Offset) int {
-	col, row := int((at.EastM-s.low.EastM)/s.pitchM+0.5), int((at.NorthM-s.low.NorthM)/s.pitchM+0.5)
-	if col < 0 || row < 0 || col >= s.cols || row >= s.rows {
-		return -1
-	}
-	return row*s.cols + col
-}
-
-func (s *samples) radiusAtM(n int) float64 {
-	if s.radiusM == nil {
-		return s.fixedM
-	}
-	return float64(s.radiusM[n])
-}
-
-func (s *samples) coarseCount() int { return (s.cols/coarse + 1) * (s.rows/coarse + 1) }
-
-// coarseIn is how many coarse samples a circle of a radius holds.
-func (s *samples) coarseIn(radiusM float64) int {
-	return int(math.Pi * radiusM * radiusM / (coarse * coarse * s.pitchM * s.pitchM))
-}
-
-// around visits the coarse samples in the square about a place at which a boat may lie, each by a number of its own.
-func (s *samples) around(at geo.Offset, reachM float64, visit func(n int, at geo.Offset, radiusM float64)) {
-	step := coarse * s.pitchM
-	cols, rows := (s.cols-1)/coarse, (s.rows-1)/coarse
-	west, east := max(0, int(math.Ceil((at.EastM-reachM-s.low.EastM)/step))), min(cols, int((at.EastM+reachM-s.low.EastM)/step))
-	south, north := max(0, int(math.Ceil((at.NorthM-reachM-s.low.NorthM)/step))), min(rows, int((at.NorthM+reachM-s.low.NorthM)/step))
-	for row := south; row <= north; row++ {
-		for col := west; col <= east; col++ {
-			if n := row*coarse*s.cols + col*coarse; s.fits[n] {
-				visit(row*(s.cols/coarse+1)+col, s.place(col*coarse, row*coarse), s.radiusAtM(n))
-			}
-		}
-	}
-}
 
 // lattice is a layout in rows: the place of number (i, j) is origin + i·along + j·across.
 type lattice struct {
@@ -144,31 +18,43 @@ type lattice struct {
 
 // newLattice makes one with its rows in a direction; shares say where in its mesh the origin lies.
 func newLattice(layout Layout, middle geo.Offset, spacingM, rowsDeg, alongRatio, acrossRatio float64) lattice {
-	turn := 90.0
-	if layout == Hexagonal {
-		turn = 60
-	}
 	t := lattice{spacingM: spacingM, rowsDeg: rowsDeg, along: geo.Toward(rowsDeg, geo.Metres(spacingM)),
-		across: geo.Toward(rowsDeg-turn, geo.Metres(spacingM))}
+		across: geo.Toward(rowsDeg-meshDeg(layout), geo.Metres(spacingM))}
 	t.origin = middle.Plus(t.along.Times(alongRatio)).Plus(t.across.Times(acrossRatio))
 	return t
 }
 
-// visit goes through the places in a box.
-func (t *lattice) visit(low, high geo.Offset, visit func(row int, at geo.Offset)) {
-	det := t.along.EastM*t.across.NorthM - t.along.NorthM*t.across.EastM
-	// The rows that meet the box: j over its corners.
-	least, most := math.Inf(1), math.Inf(-1)
-	for _, c := range [4]geo.Offset{low, high, {EastM: low.EastM, NorthM: high.NorthM}, {EastM: high.EastM, NorthM: low.NorthM}} {
-		d := c.Sub(t.origin)
-		j := (t.along.EastM*d.NorthM - t.along.NorthM*d.EastM) / det
-		least, most = min(least, j), max(most, j)
+// meshDeg is the angle of a lattice's mesh, by which it can be turned and look the same.
+func meshDeg(layout Layout) float64 {
+	if layout == Hexagonal {
+		return 60
 	}
-	for j := int(math.Floor(least)); j <= int(math.Ceil(most)); j++ {
+	return 90
+}
+
+// rowGapM is how far its rows are from each other.
+func (t *lattice) rowGapM() float64 { return math.Abs(cross(t.along, t.across)) / t.spacingM }
+
+// rowsIn are the numbers of the first and the last row that meet a box, as its corners tell.
+func (t *lattice) rowsIn(b box) (first, last int) {
+	det := cross(t.along, t.across)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, c := range [4]geo.Offset{b.low, b.high, {EastM: b.low.EastM, NorthM: b.high.NorthM},
+		{EastM: b.high.EastM, NorthM: b.low.NorthM}} {
+		j := cross(t.along, c.Sub(t.origin)) / det
+		lo, hi = min(lo, j), max(hi, j)
+	}
+	return int(math.Floor(lo)), int(math.Ceil(hi))
+}
+
+// visit goes through the places in a box.
+func (t *lattice) visit(b box, visit func(row int, at geo.Offset)) {
+	first, last := t.rowsIn(b)
+	for j := first; j <= last; j++ {
 		row := t.origin.Plus(t.across.Times(float64(j)))
-		lo, hi := clip(row.EastM, t.along.EastM, low.EastM, high.EastM)
-		a, b := clip(row.NorthM, t.along.NorthM, low.NorthM, high.NorthM)
-		if lo, hi = max(lo, a), min(hi, b); lo > hi {
+		lo, hi := clip(row.EastM, t.along.EastM, b.low.EastM, b.high.EastM)
+		from, to := clip(row.NorthM, t.along.NorthM, b.low.NorthM, b.high.NorthM)
+		if lo, hi = max(lo, from), min(hi, to); lo > hi {
 			continue
 		}
 		for i := int(math.Ceil(lo)); i <= int(math.Floor(hi)); i++ {
@@ -191,7 +77,8 @@ func clip(startM, stepM, lowM, highM float64) (lo, hi float64) {
 }
 
 // How finely lattices are tried: rows in so many directions, origins in so many places of a mesh each way, spacings where the radius
-// changes with the depth, and how many of those that hold most samples are worked out.
+// changes with the depth, and how many of those that hold most samples are worked out,
+// each shifted so many times. A turn is then a degree or less and an origin a twelfth of a mesh; shifts fill in what lies between.
 const (
 	latticeTurns    = 90
 	latticeOrigins  = 12
@@ -207,25 +94,12 @@ type counted struct {
 }
 
 // lattice finds the one that holds most new boats.
-func (y *yard) lattice(layout Layout, ctl *control) (lattice, []anchor) {
-	spacings := []float64{y.leastM}
-	if most := y.alikeM(y.mostRadiusM); most > y.leastM+0.01 {
-		for k := range latticeSpacings - 1 {
-			spacings = append(spacings, y.leastM+(most-y.leastM)*float64(k+1)/(latticeSpacings-1))
-		}
-	}
-	tried := make([]counted, len(spacings)*latticeTurns)
-	onAllCores(len(tried), func(n int) {
-		if n == 0 || !ctl.stop() { // one is always tried, so that there is an answer
-			tried[n] = y.bestOrigin(layout, spacings[n/latticeTurns]+3*keptM, n%latticeTurns, n == 0)
-		}
-		ctl.did(latticeSpacings / len(spacings))
-	})
-	slices.SortStableFunc(tried, func(a, b counted) int { return b.count - a.count })
+func (y *site) lattice(ctx context.Context, layout Layout, p *progress) (lattice, []anchor) {
+	tried := y.tryLattices(ctx, layout, p)
 	finals := tried[:min(latticeFinals, len(tried))]
 	onAllCores(len(finals), func(n int) {
-		y.shift(layout, &finals[n], rand.New(rand.NewPCG(uint64(n), 2)), ctl)
-		ctl.did(1)
+		y.shift(ctx, layout, &finals[n], rand.New(rand.NewPCG(uint64(n), 2)))
+		p.did(ctx, 1)
 	})
 	best := 0
 	for n := range finals {
@@ -236,26 +110,45 @@ func (y *yard) lattice(layout Layout, ctl *control) (lattice, []anchor) {
 	return finals[best].lattice, y.anchorsOf(&finals[best].lattice)
 }
 
-// alikeM is how far two new boats of one radius have to be apart.
-func (y *yard) alikeM(radiusM float64) float64 {
-	a := anchor{radiusM: radiusM}
-	return y.needM(&a, &a)
+// tryLattices counts, for every spacing and direction, the samples that a lattice holds at its best origin; those with most come first.
+func (y *site) tryLattices(ctx context.Context, layout Layout, p *progress) []counted {
+	spacings := y.spacings()
+	tried := make([]counted, len(spacings)*latticeTurns)
+	onAllCores(len(tried), func(n int) {
+		if n == 0 || ctx.Err() == nil { // one is always tried, so that there is an answer
+			tried[n] = y.bestOrigin(layout, spacings[n/latticeTurns]+3*keptM, n%latticeTurns, n == 0)
+		}
+		p.did(ctx, latticeSpacings/len(spacings))
+	})
+	slices.SortStableFunc(tried, func(a, b counted) int { return b.count - a.count })
+	return tried
+}
+
+// spacings are those that are tried: the least, and where the radius changes with the depth some up to the greatest.
+func (y *site) spacings() []float64 {
+	spacings := []float64{y.minM}
+	if maxM := y.alikeM(y.maxRadiusM); maxM > y.minM+0.01 { // a centimetre's difference is none
+		for k := range latticeSpacings - 1 {
+			spacings = append(spacings, y.minM+(maxM-y.minM)*float64(k+1)/(latticeSpacings-1))
+		}
+	}
+	return spacings
+}
+
+// turnDeg is the direction of the rows at one of the turns that are tried, over all by which a lattice looks different.
+func turnDeg(layout Layout, turn int) float64 {
+	return float64(turn) * meshDeg(layout) / latticeTurns
 }
 
 // bestOrigin moves a lattice about and takes the place where most samples hold a boat.
-func (y *yard) bestOrigin(layout Layout, spacingM float64, turn int, one bool) (best counted) {
-	full := 90.0
-	if layout == Hexagonal {
-		full = 60
-	}
-	c := y.kinds[0].chart
-	middle := c.plan.low.Plus(c.plan.high).Times(0.5)
+func (y *site) bestOrigin(layout Layout, spacingM float64, turn int, one bool) (best counted) {
+	area := y.chart().plan.box
 	for n := range latticeOrigins * latticeOrigins {
-		t := newLattice(layout, middle, spacingM, float64(turn)*full/latticeTurns, float64(n/latticeOrigins)/latticeOrigins,
+		t := newLattice(layout, area.middle(), spacingM, turnDeg(layout, turn), float64(n/latticeOrigins)/latticeOrigins,
 			float64(n%latticeOrigins)/latticeOrigins)
 		count := 0
-		t.visit(c.plan.low, c.plan.high, func(_ int, at geo.Offset) {
-			if k := y.water.near(at); k >= 0 && y.water.fits[k] && y.alikeM(y.water.radiusAtM(k)) <= spacingM {
+		t.visit(area, func(_ int, at geo.Offset) {
+			if k := y.samples.near(at); k >= 0 && y.samples.fits[k] && y.alikeM(y.samples.radiusAtM(k)) <= spacingM {
 				count++
 			}
 		})
@@ -270,9 +163,9 @@ func (y *yard) bestOrigin(layout Layout, spacingM float64, turn int, one bool) (
 }
 
 // shift works a lattice out in full and tries to better it by small shifts and turns.
-func (y *yard) shift(layout Layout, best *counted, random *rand.Rand, ctl *control) {
+func (y *site) shift(ctx context.Context, layout Layout, best *counted, random *rand.Rand) {
 	best.count = len(y.anchorsOf(&best.lattice))
-	for n := 0; n < latticeShifts && !ctl.stop(); n++ {
+	for n := 0; n < latticeShifts && ctx.Err() == nil; n++ {
 		part := best.spacingM / latticeOrigins
 		t := newLattice(layout, best.origin, best.spacingM, best.rowsDeg+(random.Float64()-0.5)*90/latticeTurns, 0, 0)
 		t.origin = t.origin.Plus(geo.Offset{EastM: (random.Float64() - 0.5) * 2 * part, NorthM: (random.Float64() - 0.5) * 2 * part})
@@ -282,13 +175,13 @@ func (y *yard) shift(layout Layout, best *counted, random *rand.Rand, ctl *contr
 	}
 }
 
-// anchorsOf are the places of a lattice at which a new boat may lie. Where her radius is more than half of what the spacing leaves, none
+// anchorsOf are the places of a lattice at which a new boat may lie. Where its radius is more than half of what the spacing leaves, none
 // does.
-func (y *yard) anchorsOf(t *lattice) (layout []anchor) {
-	var l looker
-	c := y.kinds[0].chart
-	t.visit(c.plan.low, c.plan.high, func(row int, at geo.Offset) {
-		if l.square(c, at).mostM < keptM {
+func (y *site) anchorsOf(t *lattice) (layout []anchor) {
+	var l chartReader
+	c := y.chart()
+	t.visit(c.plan.box, func(row int, at geo.Offset) {
+		if l.square(c, at).maxM < keptM {
 			return
 		}
 		a := y.lay(0, at)

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -15,7 +16,7 @@ func TestTheLatticesThatFitExactlyAreFound(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
 	}
-	const apartM = 20.0
+	const spacingM = 20.0
 	h := math.Sqrt(3) / 2
 	for _, c := range []struct {
 		name   string
@@ -30,17 +31,17 @@ func TestTheLatticesThatFitExactlyAreFound(t *testing.T) {
 	} {
 		corners := make([]float64, len(c.ring))
 		for i := range corners {
-			corners[i] = c.ring[i] * apartM
+			corners[i] = c.ring[i] * spacingM
 		}
 		water := zoneOf(true, -0.5, ringOf(corners...)) // half a metre of play: the search shifts by chance
 		water.own = false
 		p := boxed(&plan{zones: []zone{water}})
 		p.low, p.high = p.low.Sub(geo.Offset{EastM: 0.5, NorthM: 0.5}), p.high.Plus(geo.Offset{EastM: 0.5, NorthM: 0.5})
-		p.radius.fixedM = apartM / 2
-		y, b := p.yard([]kind{{}}, nil, &control{})
-		tt, layout := y.lattice(c.layout, &control{})
-		if len(layout) != c.want || b.most < c.want {
-			t.Errorf("%s: %d, want %d; bound %d; %+v", c.name, len(layout), c.want, b.most, tt)
+		p.radius.fixedM = spacingM / 2
+		y, b := p.site(context.Background(), []boatClass{{}}, nil)
+		tt, layout := y.lattice(context.Background(), c.layout, &progress{})
+		if len(layout) != c.want || b.max < c.want {
+			t.Errorf("%s: %d, want %d; bound %d; %+v", c.name, len(layout), c.want, b.max, tt)
 		}
 	}
 }
@@ -78,7 +79,7 @@ func TestALatticeVisitsEveryOfItsPlacesInABox(t *testing.T) {
 			}
 		}
 		got := 0
-		l.visit(low, high, func(int, geo.Offset) { got++ })
+		l.visit(box{low, high}, func(int, geo.Offset) { got++ })
 		if got < least || got > most {
 			t.Fatalf("%d places, want %d to %d", got, least, most)
 		}

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"strconv"
@@ -13,7 +14,7 @@ import (
 )
 
 // kept reports what is wrong with a layout, by all items and all pairs.
-func kept(y *yard, p *plan, layout []anchor) (fault string) {
+func kept(y *site, p *plan, layout []anchor) (fault string) {
 	for i := range layout {
 		a := layout[i]
 		a.radiusM = p.radius.at(a.at)
@@ -22,7 +23,7 @@ func kept(y *yard, p *plan, layout []anchor) (fault string) {
 		}
 		for j := range layout[:i] {
 			b := layout[j]
-			if lengthM(a.at.Sub(b.at)) < a.radiusM+p.radius.at(b.at)+y.kinds[0].marginM {
+			if lengthM(a.at.Sub(b.at)) < a.radiusM+p.radius.at(b.at)+y.classes[0].marginM {
 				return "two anchors are too near each other"
 			}
 		}
@@ -36,36 +37,36 @@ func TestLayoutsKeepEveryRuleAndTheBound(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		ctl := &control{}
-		y, b := p.yard([]kind{{marginM: rapid.Float64Range(0, 5).Draw(t, "margin")}}, nil, ctl)
+		ctx, p0 := context.Background(), &progress{}
+		y, b := p.site(context.Background(), []boatClass{{marginM: rapid.Float64Range(0, 5).Draw(t, "margin")}}, nil)
 		if y == nil {
-			if s := newSearch(p, 0.01, 0, nil); s != nil {
-				if f, ok := s.next(); ok && f.clearanceM >= 0 {
+			if s := newSearch(p, 0.01, 0); s != nil {
+				if f, ok := s.next(context.Background()); ok && f.clearanceM >= 0 {
 					t.Fatalf("no water, but %+v", f)
 				}
 			}
 			return
 		}
-		_, hexagonal := y.lattice(Hexagonal, ctl)
-		_, square := y.lattice(Square, ctl)
-		starts := append(y.fillings(nil, ctl), y.filled(hexagonal, ctl), y.filled(square, ctl))
-		free := y.search(starts, b.most, 500, ctl)
+		_, hexagonal := y.lattice(ctx, Hexagonal, p0)
+		_, square := y.lattice(ctx, Square, p0)
+		starts := append(y.fillings(ctx, nil, p0), y.filled(ctx, hexagonal, p0), y.filled(ctx, square, p0))
+		free := y.search(ctx, starts, b.max, 500, p0)
 		for name, layout := range map[string][]anchor{"hexagonal": hexagonal, "square": square, "free": free, "filled": starts[0]} {
-			sound, _ := y.sound(layout)
+			sound, _ := y.valid(layout)
 			if fault := kept(y, p, sound); fault != "" {
 				t.Fatalf("%s: %s", name, fault)
 			}
 			if len(sound) < len(layout) {
 				t.Fatalf("%s: %d of %d fell out at the end", name, len(layout)-len(sound), len(layout))
 			}
-			if len(sound) > b.most {
-				t.Fatalf("%s: %d, and the bound is %d (%s)", name, len(sound), b.most, b.words)
+			if len(sound) > b.max {
+				t.Fatalf("%s: %d, and the bound is %d (%s)", name, len(sound), b.max, b.words)
 			}
 		}
 		if len(free) < max(len(hexagonal), len(square)) {
 			t.Fatalf("free %d, hexagonal %d, square %d", len(free), len(hexagonal), len(square))
 		}
-		if f, ok := newSearch(p, 0.01, 0, nil).next(); ok && f.clearanceM > 0.5 && len(free) == 0 {
+		if f, ok := newSearch(p, 0.01, 0).next(context.Background()); ok && f.clearanceM > 0.5 && len(free) == 0 {
 			t.Fatalf("nothing laid, but there is room at %v for %g", f.at, f.clearanceM)
 		}
 	})
@@ -80,8 +81,8 @@ func TestTheSameQuestionHasTheSameAnswer(t *testing.T) {
 		p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 260, 0, 230, 190, 20, 200))},
 			discs: []disc{{at: geo.Offset{EastM: 120, NorthM: 90}, keepM: 12, own: true}}})
 		p.radius.fixedM = 14
-		y, b := p.yard([]kind{{marginM: 1}}, nil, &control{})
-		layouts[n] = y.search(y.fillings(nil, &control{}), b.most, 2000, &control{})
+		y, b := p.site(context.Background(), []boatClass{{marginM: 1}}, nil)
+		layouts[n] = y.search(context.Background(), y.fillings(context.Background(), nil, &progress{}), b.max, 2000, &progress{})
 	}
 	if len(layouts[0]) != len(layouts[1]) || len(layouts[0]) < 20 {
 		t.Fatalf("%d and %d", len(layouts[0]), len(layouts[1]))
@@ -99,13 +100,13 @@ func TestFillingByCornersFillsATriangle(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many layouts, which the race detector makes long; run without -short")
 	}
-	const apartM = 20.0
-	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 6*apartM, 0, 3*apartM, 3*math.Sqrt(3)*apartM))}})
+	const spacingM = 20.0
+	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 6*spacingM, 0, 3*spacingM, 3*math.Sqrt(3)*spacingM))}})
 	p.zones[0].own, p.zones[0].keepM = false, -0.05
-	p.radius.fixedM = apartM / 2
-	y, b := p.yard([]kind{{}}, nil, &control{})
-	if layout := y.filled(nil, &control{}); len(layout) < 25 || b.most != 28 {
-		t.Errorf("%d of at most %d", len(layout), b.most)
+	p.radius.fixedM = spacingM / 2
+	y, b := p.site(context.Background(), []boatClass{{}}, nil)
+	if layout := y.filled(context.Background(), nil, &progress{}); len(layout) < 25 || b.max != 28 {
+		t.Errorf("%d of at most %d", len(layout), b.max)
 	}
 }
 
@@ -125,13 +126,13 @@ func TestAWalkFindsKnownPackings(t *testing.T) {
 		}
 		p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 100, 0, 100, 100, 0, 100))}})
 		p.radius.fixedM = 99 * outside.Figure(t, row[2])
-		y, b := p.yard([]kind{{}}, nil, &control{})
-		start := y.filled(nil, &control{})
+		y, b := p.site(context.Background(), []boatClass{{}}, nil)
+		start := y.filled(context.Background(), nil, &progress{})
 		if len(start) < n {
 			missed++
 		}
-		w := walker{relaxer: relaxer{y: y}, random: rand.New(rand.NewPCG(1, 1)), ctl: &control{}, most: b.most}
-		sound, lost := y.sound(w.walk(start, 500_000))
+		w := walker{relaxation: relaxation{site: y}, random: rand.New(rand.NewPCG(1, 1)), progress: &progress{}, maxCount: b.max}
+		sound, lost := y.valid(w.walk(context.Background(), start, 500_000))
 		if len(sound) < n || len(lost) > 0 {
 			t.Errorf("%d of %d, %d fell out at the end", len(sound), n, len(lost))
 		}
@@ -149,7 +150,7 @@ func TestTheChartSaysWhatAllItemsSay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
 		c := newChart(p, rapid.Float64Range(2, 30).Draw(t, "leaf"))
-		var l looker
+		var l chartReader
 		for range 200 {
 			at := geo.Offset{EastM: rapid.Float64Range(p.low.EastM-20, p.high.EastM+20).Draw(t, "e"),
 				NorthM: rapid.Float64Range(p.low.NorthM-20, p.high.NorthM+20).Draw(t, "n")}

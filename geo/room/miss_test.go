@@ -108,7 +108,11 @@ func TestNearMissesSayWhatWouldFreeAPlace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, m := range q.NearMisses(4, 12, nil) {
+		misses, err := q.NearMisses(t.Context(), 4, 12)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range misses {
 			if m.ClearanceM >= 0 || len(m.Short) == 0 || m.Short[0].ClearanceM-m.ClearanceM > 1e-9 {
 				t.Errorf("%s: %+v", tc.a.Area, m)
 			}

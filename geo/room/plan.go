@@ -6,8 +6,8 @@ import (
 	"swingroom/geo"
 )
 
-// disc is round water that is taken: the anchor of the boat that is placed keeps keepM from its middle, and her own radius besides when own
-// is true.
+// disc is round water that is taken: the anchor of the boat that is placed keeps keepM from its middle, and the boat's radius besides when
+// own is true.
 type disc struct {
 	at    geo.Offset
 	keepM float64
@@ -15,25 +15,49 @@ type disc struct {
 	name  int32 // of the one who asks
 }
 
+// clearanceM is the distance of a place from the disc's middle less what the disc keeps.
+func (d *disc) clearanceM(at geo.Offset) float64 { return lengthM(at.Sub(d.at)) - d.keepM }
+
 // zone is a polygon, or several, in which the whole swing has to stay, or which it has to keep out of.
 type zone struct {
 	edges []edge
 	slabs slabs
 	in    bool    // to stay in
 	keepM float64 // a setback
-	own   bool    // her own radius counts besides; where it does not, only the anchor has to keep the zone
+	own   bool    // the boat's radius counts besides; where it does not, only the anchor has to keep the zone
 	open  bool    // the edges are lines without an inside
 	name  int32
 }
 
-type edge struct{ a, b geo.Offset }
+// signedM is the distance of a place from the zone's edge, negative on the wrong side of it, less the setback.
+func (z *zone) signedM(at geo.Offset) float64 {
+	m := z.edgeM(at)
+	if !z.open && z.slabs.inside(at) != z.in || z.open && z.in {
+		m = -m
+	}
+	return m - z.keepM
+}
+
+// edgeM is the distance of a place from the zone's edge.
+func (z *zone) edgeM(at geo.Offset) float64 {
+	minM := math.Inf(1)
+	for k := range z.edges {
+		minM = min(minM, z.edges[k].distanceM(at))
+	}
+	return minM
+}
+
+// right reports a cell that is known to lie on the side of the zone on which an anchor may lie.
+func (z *zone) right(s side) bool { return z.open || s == inner && z.in || s == outer && !z.in }
+
+// wrong reports a cell that is known to lie on the other.
+func (z *zone) wrong(s side) bool { return !z.open && (s == inner && !z.in || s == outer && z.in) }
 
 // plan is everything that a place for an anchor is held against, on one plane.
 type plan struct {
 	discs []disc
 	zones []zone
-	low   geo.Offset // corners of the box in which a place is looked for
-	high  geo.Offset
+	box   // in which a place is looked for
 	// radius is that of the boat that is placed.
 	radius radius
 }
@@ -46,11 +70,7 @@ type item struct {
 
 // items are all of the plan's, the discs first and then zone by zone.
 func (p *plan) items() []item {
-	n := len(p.discs)
-	for i := range p.zones {
-		n += len(p.zones[i].edges)
-	}
-	all := make([]item, 0, n)
+	all := make([]item, 0, p.itemCount())
 	for i := range p.discs {
 		all = append(all, item{-1, int32(i)})
 	}
@@ -62,18 +82,41 @@ func (p *plan) items() []item {
 	return all
 }
 
-// mostZones is how many zones a plan may have.
-const mostZones = 48
-
-// weighed is what the items say of one place.
-type weighed struct {
-	ownM   float64 // least clearance of what counts her radius, before it is taken off
-	bareM  float64 // of what does not
-	own    item    // which of them is the least
-	bare   item
-	leastM [mostZones]float64 // distance to each zone's edges
-	inside [mostZones]bool
+func (p *plan) itemCount() int {
+	n := len(p.discs)
+	for i := range p.zones {
+		n += len(p.zones[i].edges)
+	}
+	return n
 }
+
+// own reports whether the boat's radius counts against an item.
+func (p *plan) own(it item) bool {
+	if it.zone < 0 {
+		return p.discs[it.n].own
+	}
+	return p.zones[it.zone].own
+}
+
+// keepM is what an item keeps, without the boat's radius.
+func (p *plan) keepM(it item) float64 {
+	if it.zone < 0 {
+		return p.discs[it.n].keepM
+	}
+	return p.zones[it.zone].keepM
+}
+
+// distanceM is that of a place from an item's middle or edge.
+func (p *plan) distanceM(it item, at geo.Offset) float64 {
+	if it.zone < 0 {
+		return lengthM(at.Sub(p.discs[it.n].at))
+	}
+	return p.zones[it.zone].edges[it.n].distanceM(at)
+}
+
+// maxZones is how many zones a plan may have: what is known of them stands in arrays of that length, which a search copies for each of its
+// cells. A harbor has some ten fairways and closed waters near one area.
+const maxZones = 48
 
 // side is what is known of a zone over a whole cell.
 type side int8
@@ -84,35 +127,74 @@ const (
 	outer
 )
 
+// weighed is what the items say of one place.
+type weighed struct {
+	ownM    float64 // least clearance of what counts the boat's radius, before it is taken off
+	bareM   float64 // of what does not
+	own     item    // which of them is the least
+	bare    item
+	minM    [maxZones]float64 // distance to each zone's edges
+	nearest [maxZones]int32   // which edge that is; -1 for none
+	inside  [maxZones]bool
+}
+
+// noItem is where nothing limits.
+var noItem = item{-1, -1}
+
+// reset begins a place.
+func (w *weighed) reset(zones int) {
+	w.ownM, w.bareM = math.Inf(1), math.Inf(1)
+	w.own, w.bare = noItem, noItem
+	for z := range zones {
+		w.minM[z], w.nearest[z] = math.Inf(1), -1
+	}
+}
+
+// limit takes the clearance of one item in.
+func (w *weighed) limit(m float64, it item, own bool) {
+	if own {
+		if m < w.ownM {
+			w.ownM, w.own = m, it
+		}
+	} else if m < w.bareM {
+		w.bareM, w.bare = m, it
+	}
+}
+
+// clearanceM is the least at the place for a boat of a radius.
+func (w *weighed) clearanceM(radiusM float64) float64 { return min(w.ownM-radiusM, w.bareM) }
+
+// of is the least clearance of the sort of things that counts the radius, or of the other.
+func (w *weighed) of(own bool) float64 {
+	if own {
+		return w.ownM
+	}
+	return w.bareM
+}
+
 // weigh finds the clearances at a place from the items that can be the least there. sides says on which side of each zone the place lies,
 // as far as that is known; distM is filled with each item's distance.
-func (p *plan) weigh(at geo.Offset, items []item, sides *[mostZones]side, distM []float64, w *weighed) {
-	w.ownM, w.bareM = math.Inf(1), math.Inf(1)
-	w.own, w.bare = item{-1, -1}, item{-1, -1}
-	var nearest [mostZones]int32
-	for z := range p.zones {
-		w.leastM[z], nearest[z] = math.Inf(1), -1
-	}
+func (p *plan) weigh(at geo.Offset, items []item, sides *[maxZones]side, distM []float64, w *weighed) {
+	w.reset(len(p.zones))
 	for k, it := range items {
 		if it.zone < 0 {
 			d := &p.discs[it.n]
-			e, n := at.EastM-d.at.EastM, at.NorthM-d.at.NorthM
-			m := math.Sqrt(e*e+n*n) - d.keepM
-			distM[k] = m
-			if d.own && m < w.ownM {
-				w.ownM, w.own = m, it
-			} else if !d.own && m < w.bareM {
-				w.bareM, w.bare = m, it
-			}
+			distM[k] = d.clearanceM(at)
+			w.limit(distM[k], it, d.own)
 			continue
 		}
-		g := &p.zones[it.zone].edges[it.n]
-		m := g.distanceM(at)
+		m := p.zones[it.zone].edges[it.n].distanceM(at)
 		distM[k] = m
-		if m < w.leastM[it.zone] {
-			w.leastM[it.zone], nearest[it.zone] = m, it.n
+		if m < w.minM[it.zone] {
+			w.minM[it.zone], w.nearest[it.zone] = m, it.n
 		}
 	}
+	p.weighZones(at, sides, w)
+}
+
+// weighZones finds the side of each zone and, from its nearest edge, its clearance. It is one loop and no call for each zone, for it is all
+// that many a search does.
+func (p *plan) weighZones(at geo.Offset, sides *[maxZones]side, w *weighed) {
 	for z := range p.zones {
 		zone := &p.zones[z]
 		switch {
@@ -123,131 +205,60 @@ func (p *plan) weigh(at geo.Offset, items []item, sides *[mostZones]side, distM 
 		default:
 			w.inside[z] = zone.slabs.inside(at)
 		}
-		if nearest[z] < 0 && w.inside[z] == zone.in {
+		right := w.inside[z] == zone.in
+		if w.nearest[z] < 0 && right {
 			continue // far from its edge, and on the right side
 		}
-		m := w.leastM[z]
-		if w.inside[z] != zone.in {
+		m := w.minM[z]
+		if !right {
 			m = -m
 		}
-		m -= zone.keepM
-		it := item{int32(z), nearest[z]}
-		if zone.own && m < w.ownM {
-			w.ownM, w.own = m, it
-		} else if !zone.own && m < w.bareM {
-			w.bareM, w.bare = m, it
-		}
+		w.limit(m-zone.keepM, item{int32(z), w.nearest[z]}, zone.own)
 	}
 }
 
 // keep leaves of the items those that can be the least anywhere within reachM of the place that was weighed, and tells the sides that are
 // sure there.
-func (p *plan) keep(items []item, distM []float64, w *weighed, reachM float64, sides *[mostZones]side) []item {
-	for z := range p.zones {
-		if sides[z] == unsure && (p.zones[z].open || w.leastM[z] > reachM) {
-			if sides[z] = outer; w.inside[z] {
-				sides[z] = inner
-			}
-		}
-	}
-	kept := make([]item, 0, min(len(items), 64))
+func (p *plan) keep(items []item, distM []float64, w *weighed, reachM float64, sides *[maxZones]side) []item {
+	p.tellSides(w, reachM, sides)
+	const few = 64 // most cells keep fewer
+	kept := make([]item, 0, min(len(items), few))
 	for k, it := range items {
 		if it.zone < 0 {
-			most := w.bareM
-			if p.discs[it.n].own {
-				most = w.ownM
-			}
-			if distM[k] <= most+2*reachM {
+			if distM[k] <= w.of(p.discs[it.n].own)+2*reachM {
 				kept = append(kept, it)
 			}
-			continue
-		}
-		zone := &p.zones[it.zone]
-		most := w.bareM
-		if zone.own {
-			most = w.ownM
-		}
-		// Of a zone only the edges count that can be its nearest, and none where all of the cell is far on the right side.
-		if distM[k] <= w.leastM[it.zone]+2*reachM &&
-			(sides[it.zone] == unsure || w.inside[it.zone] != zone.in || w.leastM[it.zone]-zone.keepM <= most+2*reachM) {
-			kept = append(kept, it)
+		} else if distM[k] <= w.minM[it.zone]+2*reachM && p.counts(it.zone, w, reachM, sides) {
+			kept = append(kept, it) // of a zone only the edges that can be its nearest
 		}
 	}
 	return kept
 }
 
-func (g *edge) distanceM(p geo.Offset) float64 {
-	abE, abN := g.b.EastM-g.a.EastM, g.b.NorthM-g.a.NorthM
-	apE, apN := p.EastM-g.a.EastM, p.NorthM-g.a.NorthM
-	along := (abE*apE + abN*apN) / (abE*abE + abN*abN)
-	if along > 1 {
-		along = 1
-	} else if !(along > 0) {
-		along = 0
-	}
-	e, n := apE-along*abE, apN-along*abN
-	return math.Sqrt(e*e + n*n)
-}
-
-// slabs are a zone's edges by bands of north, so that a place is held against few of them.
-type slabs struct {
-	southM, heightM float64
-	band            [][]edge
-}
-
-func newSlabs(edges []edge) slabs {
-	if len(edges) == 0 {
-		return slabs{}
-	}
-	s := slabs{southM: math.Inf(1)}
-	northM := math.Inf(-1)
-	for _, g := range edges {
-		s.southM = min(s.southM, g.a.NorthM, g.b.NorthM)
-		northM = max(northM, g.a.NorthM, g.b.NorthM)
-	}
-	n := max(1, min(1024, len(edges)))
-	s.heightM = max(1e-9, (northM-s.southM)/float64(n))
-	s.band = make([][]edge, n+1)
-	for _, g := range edges {
-		for b := s.at(min(g.a.NorthM, g.b.NorthM)); b <= s.at(max(g.a.NorthM, g.b.NorthM)); b++ {
-			s.band[b] = append(s.band[b], g)
+// tellSides finds the sides of zones that are the same all over a cell.
+func (p *plan) tellSides(w *weighed, reachM float64, sides *[maxZones]side) {
+	for z := range p.zones {
+		if sides[z] == unsure && (p.zones[z].open || w.minM[z] > reachM) {
+			if sides[z] = outer; w.inside[z] {
+				sides[z] = inner
+			}
 		}
 	}
-	return s
 }
 
-func (s *slabs) at(northM float64) int {
-	return max(0, min(len(s.band)-1, int((northM-s.southM)/s.heightM)))
+// counts reports whether a zone can limit a place of a cell: not where all of the cell is far on the right side.
+func (p *plan) counts(z int32, w *weighed, reachM float64, sides *[maxZones]side) bool {
+	zone := &p.zones[z]
+	return sides[z] == unsure || w.inside[z] != zone.in || w.minM[z]-zone.keepM <= w.of(zone.own)+2*reachM
 }
 
-// inside reports whether a place lies inside, by the winding number: the inside is on the left of each edge, and polygons that overlap
-// count as one.
-func (s *slabs) inside(p geo.Offset) bool {
-	if len(s.band) == 0 || p.NorthM < s.southM {
-		return false
-	}
-	winding := 0
-	for _, g := range s.band[s.at(p.NorthM)] {
-		if g.a.NorthM <= p.NorthM == (g.b.NorthM <= p.NorthM) {
-			continue
-		}
-		left := (g.b.EastM-g.a.EastM)*(p.NorthM-g.a.NorthM) - (p.EastM-g.a.EastM)*(g.b.NorthM-g.a.NorthM)
-		if g.a.NorthM <= p.NorthM && left > 0 {
-			winding++
-		} else if g.a.NorthM > p.NorthM && left < 0 {
-			winding--
-		}
-	}
-	return winding > 0
-}
-
-// radius is how far the boat that is placed swings, at a depth of her anchor below chart datum.
+// radius is how far the boat that is placed swings, at a depth of its anchor below chart datum.
 type radius struct {
 	fixedM  float64
 	byDepth func(depthM float64) float64 // nil: it is fixed
 	// between are no more and no less than the radius at any depth from one to another; nil where it never grows
 	// with the depth, or never shrinks, so that the two ends tell.
-	between func(shallowM, deepM float64) (leastM, mostM float64)
+	between func(shallowM, deepM float64) (minM, maxM float64)
 	// depth is that at a place, and over all places within a distance; nil where the radius is fixed.
 	depth func(at geo.Offset) (depthM float64, known bool)
 	span  func(at geo.Offset, reachM float64) (shallowM, deepM float64)
@@ -265,14 +276,22 @@ func (r *radius) at(p geo.Offset) float64 {
 	return r.byDepth(d)
 }
 
-// leastM is no more than the radius anywhere within reachM of a place.
-func (r *radius) leastM(p geo.Offset, reachM float64) float64 {
-	least, _ := r.boundsM(p, reachM)
-	return least
+// atDepth is the radius at a depth.
+func (r *radius) atDepth(depthM float64) float64 {
+	if r.byDepth == nil {
+		return r.fixedM
+	}
+	return r.byDepth(depthM)
+}
+
+// minM is no more than the radius anywhere within reachM of a place.
+func (r *radius) minM(p geo.Offset, reachM float64) float64 {
+	minM, _ := r.boundsM(p, reachM)
+	return minM
 }
 
 // boundsM are no more and no less than the radius anywhere within reachM of a place.
-func (r *radius) boundsM(p geo.Offset, reachM float64) (leastM, mostM float64) {
+func (r *radius) boundsM(p geo.Offset, reachM float64) (minM, maxM float64) {
 	if r.byDepth == nil {
 		return r.fixedM, r.fixedM
 	}

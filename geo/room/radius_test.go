@@ -22,16 +22,16 @@ func TestTheBoundsOfTheRadiusHold(t *testing.T) {
 		for range 200 {
 			shallowM := -2 + 16*random.Float64()
 			deepM := shallowM + 10*random.Float64()*random.Float64()
-			leastM, mostM := room.RadiusBetween(q.Question, shallowM, deepM)
+			minM, maxM := room.RadiusBetween(q.Question, shallowM, deepM)
 			for range 20 {
 				depthM := shallowM + (deepM-shallowM)*random.Float64()
 				const rounding = 1e-9
-				if r, _ := room.RadiusAt(q.Question, depthM); r < leastM-rounding || r > mostM+rounding {
+				if r, _ := room.RadiusAt(q.Question, depthM); r < minM-rounding || r > maxM+rounding {
 					t.Fatalf("harbor %d, %s: %g m at %g m, but from %g m to %g m between %g m and %g m",
-						seed, q.area.Rules.Swing.Kind, r, depthM, leastM, mostM, shallowM, deepM)
+						seed, q.area.Rules.Swing.Kind, r, depthM, minM, maxM, shallowM, deepM)
 				}
 			}
-			if math.IsInf(mostM, 1) && !math.IsInf(leastM, 1) {
+			if math.IsInf(maxM, 1) && !math.IsInf(minM, 1) {
 				short++
 			}
 		}

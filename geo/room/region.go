@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -22,6 +23,13 @@ type Region struct {
 // ErrStopped is of a search that was ended before it had proved anything: it says of no water that it is free, and of none
 // that it is taken.
 var ErrStopped = errors.New("ended before the edge of the open water was followed all round, so no water is shown as free")
+
+// nothingError is ErrStopped with the cause that its context tells.
+type nothingError struct{ cause error }
+
+func (*nothingError) Error() string { return ErrStopped.Error() }
+
+func (e *nothingError) Unwrap() []error { return []error{ErrStopped, e.cause} }
 
 // ErrRefused is the kind of a [RefusedError].
 var ErrRefused = errors.New("the edge of the open water cannot be followed")
@@ -51,67 +59,84 @@ const (
 	rounds   = 4
 )
 
-// Region follows the edge of the water in which her anchor may stand: where the least clearance is 0. A stop, which several
-// may ask at once, ends it early. Errors: [ErrStopped], and [RefusedError] where the edge comes out wrong and again wrong
-// when it is followed more finely.
-func (q *Question) Region(stop func() bool) (Region, error) {
-	r, f, err := q.plan.region(regionCellM, stop)
+// Region follows the edge of the water in which the anchor may stand: where the least clearance is 0. Errors: [ErrStopped] with
+// ctx.Err() where it was stopped, for half an edge bounds no water, and [RefusedError] where the edge comes out wrong and again
+// wrong when it is followed more finely.
+func (q *Question) Region(ctx context.Context) (Region, error) {
+	r, f, err := q.plan.region(ctx, regionCellM)
 	if f != nil {
-		err = &RefusedError{At: q.water.field.Frame().Position(f.at), Why: f.why}
+		return r, q.refused(f)
 	}
 	return r, err
 }
 
+// refused is the error of a region that came out wrong.
+func (q *Question) refused(f *fault) error {
+	return &RefusedError{At: q.frame().Position(f.at), Why: f.why}
+}
+
 // region follows the edge until nothing is wrong with it; the fault is what is wrong to the last.
-func (p *plan) region(cellM float64, stop func() bool) (Region, *fault, error) {
-	cellM, levM := p.fineness(cellM)
-	again := leaves{}
+func (p *plan) region(ctx context.Context, cellM float64) (Region, *fault, error) {
+	cellM, levelM := p.fineness(cellM)
+	finest := leafSet{}
 	var faults []fault
 	for round := range rounds {
-		t, ok := p.trace(tracer{
-			cellM: cellM, halvings: halvings, again: again, stop: stop,
-			levM: levM * (1 + 0.05*float64(round)), // what coincided does so no more
+		t, ok := p.trace(ctx, tracer{
+			cellM: cellM, halvings: halvings, finest: finest,
+			levelM: levelM * (1 + 0.05*float64(round)), // what coincided does so no more
 		})
 		if !ok {
-			return Region{}, nil, ErrStopped
+			return Region{}, nil, &nothingError{ctx.Err()}
 		}
 		var r Region
-		if r, faults = t.rings(); len(faults) == 0 {
-			faults = t.check(&r)
-		}
-		if len(faults) == 0 {
+		if r, faults = t.checked(); len(faults) == 0 {
 			return r, nil, nil
 		}
 		for _, f := range faults {
 			leaf, step := t.leafAt(f.at)
-			again.add(leaf, step)
+			finest.add(leaf, step)
 		}
 	}
 	return Region{}, &faults[0], nil
 }
 
+// checked joins the legs, and looks for what cannot be in what they bound.
+func (t *tracer) checked() (Region, []fault) {
+	r, faults := t.rings()
+	if len(faults) == 0 {
+		faults = t.check(&r)
+	}
+	return r, faults
+}
+
 // fineness is the side of the leaves, no more than what is given, and the clearance whose line is followed so that chords do
 // not cut out of the region.
-func (p *plan) fineness(mostM float64) (cellM, levM float64) {
-	// The sharpest arcs are those round a single obstacle: chords of the diagonal of a leaf cut so deep into them.
-	leastM := math.Inf(1)
-	radiusM := p.radius.leastM(p.low.Plus(p.high).Times(0.5), float64(p.high.Sub(p.low).Length())/2)
-	round := func(keepM float64, own bool) {
-		if own {
+func (p *plan) fineness(maxM float64) (cellM, levelM float64) {
+	const (
+		deepestM = 0.01 // of a chord's cut, so that the edge stays true to 5 cm
+		minArcM  = 0.2  // sharper arcs are too short to lose water by
+	)
+	arcM := max(minArcM, p.sharpestArcM())
+	cellM = min(maxM, math.Sqrt(4*deepestM*arcM))
+	return cellM, 1.25*cellM*cellM/(4*arcM) + 5e-4
+}
+
+// sharpestArcM is the radius of the sharpest arc of a region's edge: those lie round a single obstacle, and chords of the diagonal of a
+// leaf cut into them most deeply.
+func (p *plan) sharpestArcM() float64 {
+	minM := math.Inf(1)
+	radiusM := p.radius.minM(p.middle(), p.diagonalM()/2)
+	for i := range p.discs {
+		keepM := p.discs[i].keepM
+		if p.discs[i].own {
 			keepM += radiusM
 		}
-		leastM = min(leastM, keepM)
-	}
-	for i := range p.discs {
-		round(p.discs[i].keepM, p.discs[i].own)
+		minM = min(minM, keepM)
 	}
 	for i := range p.zones {
-		if p.zones[i].own { // the edge of one that she does not swing against has corners and no arcs
-			round(p.zones[i].keepM, true)
+		if p.zones[i].own { // the edge of one that the boat does not swing against has corners and no arcs
+			minM = min(minM, p.zones[i].keepM+radiusM)
 		}
 	}
-	leastM = max(0.2, leastM)
-	const deepestM = 0.01 // of a chord's cut, so that the edge stays true to 5 cm
-	cellM = min(mostM, math.Sqrt(4*deepestM*leastM))
-	return cellM, 1.25*cellM*cellM/(4*leastM) + 5e-4
+	return minM
 }

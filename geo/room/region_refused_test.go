@@ -1,9 +1,9 @@
 package room
 
 import (
+	"context"
 	"errors"
 	"slices"
-	"sync/atomic"
 	"testing"
 
 	"swingroom/geo"
@@ -19,8 +19,8 @@ func pond() *plan {
 
 func traced(t *testing.T, p *plan) *tracer {
 	t.Helper()
-	cellM, levM := p.fineness(regionCellM)
-	tr, ok := p.trace(tracer{cellM: cellM, levM: levM, halvings: halvings})
+	cellM, levelM := p.fineness(regionCellM)
+	tr, ok := p.trace(context.Background(), tracer{cellM: cellM, levelM: levelM, halvings: halvings})
 	if !ok {
 		t.Fatal("stopped")
 	}
@@ -77,23 +77,25 @@ func TestARegionThatCannotBeFollowedIsRefused(t *testing.T) {
 	p.radius.byDepth = func(float64) float64 { return 10 }
 	p.radius.depth = func(geo.Offset) (float64, bool) { return 5, true }
 	p.radius.span = func(at geo.Offset, reachM float64) (float64, float64) { return at.EastM, at.EastM }
-	p.radius.between = func(eastM, _ float64) (leastM, mostM float64) {
+	p.radius.between = func(eastM, _ float64) (minM, maxM float64) {
 		if eastM > 50 {
 			return 60, 60
 		}
 		return 10, 10
 	}
-	r, fault, err := p.region(regionCellM, nil)
+	r, fault, err := p.region(context.Background(), regionCellM)
 	if fault == nil || err != nil || len(r.Polygons) > 0 {
 		t.Errorf("%+v, %v, %d polygons", fault, err, len(r.Polygons))
 	}
 }
 
 func TestARegionThatIsStoppedClaimsNothing(t *testing.T) {
-	var asked atomic.Int64 // squares are divided on all cores
-	r, fault, err := pond().region(0.01, func() bool { asked.Add(1); return true })
-	if !errors.Is(err, ErrStopped) || fault != nil || len(r.Polygons) > 0 || r.AreaM2 != 0 || asked.Load() == 0 {
-		t.Errorf("%v, %+v, %+v, asked %d times", err, fault, r, asked.Load())
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	r, fault, err := pond().region(ctx, 0.01)
+	if !errors.Is(err, ErrStopped) || !errors.Is(err, context.Canceled) || Partial(err) || fault != nil || len(r.Polygons) > 0 ||
+		r.AreaM2 != 0 {
+		t.Errorf("%v, %+v, %+v", err, fault, r)
 	}
 	if !errors.Is(&RefusedError{}, ErrRefused) {
 		t.Error("a refusal is not of its kind")
@@ -106,12 +108,12 @@ func TestNarrowWaterIsNotLost(t *testing.T) {
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 100, 0, 100, 40, 0, 40))}, discs: []disc{
 		{at: geo.Offset{EastM: 50, NorthM: 3}, keepM: 7, own: true}, {at: geo.Offset{EastM: 50, NorthM: 37 + neckM}, keepM: 7, own: true}}})
 	p.radius.fixedM = 10
-	r, fault, err := p.region(regionCellM, nil)
+	r, fault, err := p.region(context.Background(), regionCellM)
 	if fault != nil || err != nil || len(r.Polygons) != 1 {
 		t.Errorf("a neck of %g m: %+v, %v, %d polygons", neckM, fault, err, len(r.Polygons))
 	}
 	p.discs[1].at.NorthM = 37 - neckM
-	if r, _, _ = p.region(regionCellM, nil); len(r.Polygons) != 2 {
+	if r, _, _ = p.region(context.Background(), regionCellM); len(r.Polygons) != 2 {
 		t.Errorf("no neck: %d polygons", len(r.Polygons))
 	}
 }

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -14,7 +15,7 @@ func TestTheRegionOfASquareWithADisc(t *testing.T) {
 		discs: []disc{{at: geo.Offset{EastM: 50, NorthM: 47}, keepM: 5, own: true},
 			{at: geo.Offset{EastM: 12, NorthM: 90}, keepM: 8, own: true}}})
 	p.radius.fixedM = 10
-	r, fault, err := p.region(regionCellM, nil)
+	r, fault, err := p.region(context.Background(), regionCellM)
 	// The square shrinks to 80 by 80; the first disc takes 15 m round. The second, 18 m round (12, 90), takes from the shrunken square what
 	// lies beyond its corner (10, 90): an area by integration.
 	taken := 0.0
@@ -40,7 +41,7 @@ func TestTheRegionIsWhereThereIsRoom(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		r, fault, err := p.region(regionCellM, nil)
+		r, fault, err := p.region(context.Background(), regionCellM)
 		if fault != nil || err != nil || r.PolygonsM2 > r.AreaM2+1e-6 {
 			t.Fatalf("%v: polygons of %g m² in %g m²", fault, r.PolygonsM2, r.AreaM2)
 		}
@@ -94,8 +95,8 @@ func TestRegionAreaConverges(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
-		coarse, _, _ := p.region(regionCellM, nil)
-		fine, _, _ := p.region(regionCellM/4, nil)
+		coarse, _, _ := p.region(context.Background(), regionCellM)
+		fine, _, _ := p.region(context.Background(), regionCellM/4)
 		// Of slivers narrower than a leaf there is less, never more.
 		if d := coarse.AreaM2 - fine.AreaM2; d > 2e-5*fine.AreaM2+0.02 || d < -2e-5*fine.AreaM2-4 {
 			t.Fatalf("%.4f m² with leaves of %g m, %.4f m² with a quarter of them", coarse.AreaM2, regionCellM, fine.AreaM2)

@@ -1,6 +1,7 @@
 package room
 
 import (
+	"context"
 	"math"
 
 	"swingroom/geo"
@@ -14,79 +15,81 @@ type tracer struct {
 	plan     *plan
 	cellM    float64 // side of a leaf that is not halved
 	halvings int     // of a leaf at most
-	levM     float64 // the clearance whose line is followed: the polygons then lie inside
-	again    leaves  // halved all the way, whatever their corners tell
-	stop     func() bool
+	levelM   float64 // the clearance whose line is followed: the polygons then lie inside
+	finest   leafSet // halved all the way, whatever their corners tell
 	ended    bool
 	cut      int      // squares of that level are put by, so that all cores may look at them
-	cuts     []cutOff // put by
+	cuts     []ground // put by
 	distM    []float64
 	w        weighed
 	steps    int
 	legs     []leg
 }
 
-// cutOff is a square of the grid with what can be nearest in it.
-type cutOff struct {
-	east, north int32
-	level       int
-	items       []item
-	sides       [mostZones]side
+// grid is a place in the grid of the finest leaves.
+type grid struct{ east, north int32 }
+
+// ground is a square of the grid with what can be nearest in it: 2^level finest leaves on a side, from its south west corner.
+type ground struct {
+	grid
+	level int
+	items []item
+	sides [maxZones]side
 }
 
-// side64 names a side of a finest leaf: its place in the grid, and whether it runs east (0) or north (1).
-type side64 struct {
-	east, north int32
-	way         int8
+// size is the side of the square in finest leaves.
+func (g *ground) size() int32 { return int32(1) << g.level }
+
+// corners are the square's, counterclockwise from the south west.
+func (g *ground) corners() [4]grid {
+	n := g.size()
+	return [4]grid{g.grid, {g.east + n, g.north}, {g.east + n, g.north + n}, {g.east, g.north + n}}
 }
 
-// square64 names a leaf by its south west corner.
-type square64 struct{ east, north int32 }
+// gridSide names a side of a finest leaf: its place in the grid, and whether it runs east (0) or north (1).
+type gridSide struct {
+	grid
+	way int8
+}
 
-type leaves map[square64]bool
+// leafSet are leaves by their south west corners.
+type leafSet map[grid]bool
 
 // add takes a leaf and its neighbours.
-func (l leaves) add(leaf square64, step int32) {
+func (l leafSet) add(leaf grid, step int32) {
 	for east := -step; east <= step; east += step {
 		for north := -step; north <= step; north += step {
-			l[square64{leaf.east + east, leaf.north + north}] = true
+			l[grid{leaf.east + east, leaf.north + north}] = true
 		}
 	}
 }
 
 // leg leads from one side of a leaf to another, the region on its left.
 type leg struct {
-	start  side64
+	start  gridSide
 	from   geo.Offset
 	turns  []geo.Offset // where the edge turns on the way
 	gainM2 float64      // area of the true region beyond the leg
 	cuts   bool         // it cuts out of the true region
-	end    side64
+	end    gridSide
 }
 
-// trace follows the line of a clearance, on all cores; false: it was stopped. Of the tracer that is given, cellM, levM, halvings,
-// again and stop count.
-func (p *plan) trace(as tracer) (*tracer, bool) {
-	items := p.items()
-	fresh := func(cut int) *tracer {
-		t := as
-		t.plan, t.cut, t.distM = p, cut, make([]float64, len(items))
-		return &t
-	}
+// trace follows the line of a clearance, on all cores; false: it was stopped. Of the tracer that is given, cellM, levelM, halvings
+// and finest count.
+func (p *plan) trace(ctx context.Context, as tracer) (*tracer, bool) {
 	const none, cuts = -1, 3 // 64 squares, of which most are wholly outside
-	width := max(p.high.EastM-p.low.EastM, p.high.NorthM-p.low.NorthM) + 2*as.cellM
-	if !(width > 0) || math.IsInf(width, 0) {
-		return fresh(none), true
+	widthM := p.longSideM() + 2*as.cellM
+	if !(widthM > 0) || math.IsInf(widthM, 0) {
+		return as.fresh(p, none), true
 	}
-	level := as.halvings + int(math.Ceil(math.Log2(width/as.cellM)))
-	t := fresh(max(as.halvings, level-cuts))
+	level := as.halvings + int(math.Ceil(math.Log2(widthM/as.cellM)))
+	t := as.fresh(p, max(as.halvings, level-cuts))
 	outside := -int32(1) << as.halvings // one leaf beyond the box
-	t.divide(outside, outside, level, items, &[mostZones]side{})
+	t.divide(ctx, &ground{grid: grid{outside, outside}, level: level, items: p.items()})
 	parts := make([]*tracer, len(t.cuts))
 	onAllCores(len(parts), func(i int) {
-		parts[i] = fresh(none)
-		s := &t.cuts[i]
-		parts[i].divide(s.east, s.north, s.level, s.items, &s.sides)
+		parts[i] = as.fresh(p, none)
+		parts[i].divide(ctx, &t.cuts[i])
 	})
 	for _, part := range parts {
 		t.ended = t.ended || part.ended
@@ -95,56 +98,72 @@ func (p *plan) trace(as tracer) (*tracer, bool) {
 	return t, !t.ended
 }
 
+// fresh is a tracer of the same fineness that has followed nothing yet, and puts the squares of a level by.
+func (t *tracer) fresh(p *plan, cut int) *tracer {
+	return &tracer{plan: p, cellM: t.cellM, halvings: t.halvings, levelM: t.levelM, finest: t.finest, cut: cut,
+		distM: make([]float64, p.itemCount())}
+}
+
 func (t *tracer) finestM() float64 { return t.cellM / float64(int32(1)<<t.halvings) }
 
 // at is the place of a corner of the grid of the finest leaves.
-func (t *tracer) at(east, north int32) geo.Offset {
+func (t *tracer) at(g grid) geo.Offset {
 	m := t.finestM()
-	return geo.Offset{EastM: t.plan.low.EastM + float64(east)*m, NorthM: t.plan.low.NorthM + float64(north)*m}
+	return geo.Offset{EastM: t.plan.low.EastM + float64(g.east)*m, NorthM: t.plan.low.NorthM + float64(g.north)*m}
 }
 
 // leafAt is the leaf, not halved, about a place, and the step to the next.
-func (t *tracer) leafAt(at geo.Offset) (leaf square64, step int32) {
+func (t *tracer) leafAt(at geo.Offset) (leaf grid, step int32) {
 	step = int32(1) << t.halvings
 	d := at.Sub(t.plan.low).Times(1 / t.cellM)
-	return square64{int32(math.Floor(d.EastM)) * step, int32(math.Floor(d.NorthM)) * step}, step
+	return grid{int32(math.Floor(d.EastM)) * step, int32(math.Floor(d.NorthM)) * step}, step
 }
 
-// divide looks at a square of 2^level finest leaves on a side, with its south west corner at a place of the grid.
-func (t *tracer) divide(east, north int32, level int, items []item, sides *[mostZones]side) {
-	if t.ended {
+// squaresToCheck is how many squares are looked at before it is asked again whether the search is stopped: so seldom that asking costs
+// nothing.
+const squaresToCheck = 1024
+
+// stopped reports whether the search is to end, which it asks now and then.
+func (t *tracer) stopped(ctx context.Context) bool {
+	t.steps++
+	t.ended = t.ended || t.steps%squaresToCheck == 0 && ctx.Err() != nil
+	return t.ended
+}
+
+// divide looks at a square: wholly outside or inside it gives nothing, small enough it is followed as a leaf, and else it is looked at in
+// quarters.
+func (t *tracer) divide(ctx context.Context, s *ground) {
+	if t.stopped(ctx) {
 		return
 	}
-	if t.steps++; t.stop != nil && t.steps%1024 == 0 && t.stop() {
-		t.ended = true
-		return
-	}
-	p := t.plan
-	halfM := t.finestM() * float64(uint64(1)<<level) / 2
-	corner := t.at(east, north)
-	middle := geo.Offset{EastM: corner.EastM + halfM, NorthM: corner.NorthM + halfM}
-	const rounding = 1e-9
+	halfM := t.finestM() * float64(uint64(1)<<s.level) / 2
+	middle := t.at(s.grid).Plus(geo.Offset{EastM: halfM, NorthM: halfM})
+	const rounding = 1e-9 // a nanometre, so that no corner lies beyond the reach
 	reachM := halfM*math.Sqrt2 + rounding
-	p.weigh(middle, items, sides, t.distM, &t.w)
-	leastM, mostM := p.radius.boundsM(middle, reachM)
-	if min(t.w.ownM-leastM, t.w.bareM)+reachM < t.levM || min(t.w.ownM-mostM, t.w.bareM)-reachM > t.levM {
+	t.plan.weigh(middle, s.items, &s.sides, t.distM, &t.w)
+	minM, maxM := t.plan.radius.boundsM(middle, reachM)
+	if t.w.clearanceM(minM)+reachM < t.levelM || t.w.clearanceM(maxM)-reachM > t.levelM {
 		return // all of it is outside, or inside
 	}
-	known := *sides
-	kept := p.keep(items, t.distM, &t.w, reachM, &known)
-	if level == t.cut {
-		t.cuts = append(t.cuts, cutOff{east, north, level, kept, known})
+	inner := ground{grid: s.grid, level: s.level, sides: s.sides}
+	inner.items = t.plan.keep(s.items, t.distM, &t.w, reachM, &inner.sides)
+	if s.level == t.cut {
+		t.cuts = append(t.cuts, inner)
 		return
 	}
-	if level <= t.halvings {
-		n := &near{t: t, items: kept, sides: &known, east: east, north: north, level: level, leastRadiusM: leastM, mostRadiusM: mostM}
-		if n.followed() {
-			return
-		}
+	if s.level <= t.halvings && t.follow(&inner, minM, maxM) {
+		return
 	}
-	half := int32(1) << (level - 1)
-	t.divide(east, north, level-1, kept, &known)
-	t.divide(east+half, north, level-1, kept, &known)
-	t.divide(east, north+half, level-1, kept, &known)
-	t.divide(east+half, north+half, level-1, kept, &known)
+	t.divideQuarters(ctx, &inner)
+}
+
+// divideQuarters looks at the quarters of a square, which it becomes one after another.
+func (t *tracer) divideQuarters(ctx context.Context, s *ground) {
+	from := s.grid
+	s.level--
+	half := s.size()
+	for _, by := range [4]grid{{0, 0}, {half, 0}, {0, half}, {half, half}} {
+		s.grid = grid{from.east + by.east, from.north + by.north}
+		t.divide(ctx, s)
+	}
 }

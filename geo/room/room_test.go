@@ -1,6 +1,7 @@
 package room_test
 
 import (
+	"context"
 	"slices"
 	"testing"
 
@@ -64,7 +65,7 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 				t.Errorf("%s: %v", area.Name, err)
 				continue
 			}
-			for _, s := range q.Best(3, 20, nil) {
+			for _, s := range best(t, q, 3, 20) {
 				given++
 				water := slices.DeleteFunc(s.Fit.Against(), func(v clearance.Verdict) bool {
 					return v.Constraint.Kind() == clearance.KindTackle
@@ -90,6 +91,16 @@ func TestBestPlacesOfTheDemoPassTheFullCheck(t *testing.T) {
 	}
 }
 
+// best are the best places.
+func best(t testing.TB, q *room.Question, count int, apart geo.Metres) []room.Spot {
+	t.Helper()
+	spots, err := q.Best(t.Context(), count, apart)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return spots
+}
+
 func BenchmarkBest(b *testing.B) {
 	w := demo(b)
 	for _, bc := range []struct {
@@ -106,7 +117,7 @@ func BenchmarkBest(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				q.Best(5, 25, nil)
+				best(b, q, 5, 25)
 			}
 			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/ask")
 		})
@@ -127,7 +138,7 @@ func BenchmarkRegion(b *testing.B) {
 		b.Run(bc.name, func(b *testing.B) {
 			areaM2 := 0.0
 			for b.Loop() {
-				r, _ := q.Region(nil)
+				r, _ := q.Region(context.Background())
 				areaM2 = r.AreaM2
 			}
 			b.ReportMetric(areaM2, "m2")

@@ -2,6 +2,7 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"swingroom/geo"
@@ -20,7 +21,7 @@ func (o *remedySearch) inTheWay() (numbers []string) {
 
 // neighbours: what the one neighbour that is in the way could do: a shorter rode, a vacant mooring, a place exchanged with a smaller
 // boat's.
-func (o *remedySearch) neighbours() {
+func (o *remedySearch) neighbours(ctx context.Context) {
 	numbers := o.inTheWay()
 	if len(numbers) != 1 || !o.suits {
 		return
@@ -29,45 +30,29 @@ func (o *remedySearch) neighbours() {
 	if !ok {
 		return
 	}
-	n := o.field.Harbor().Moorings[i]
-	o.neighbourRode(i, n)
-	if n.Boat == nil {
+	n := o.moorings()[i]
+	o.neighbourRode(i)
+	if n.Boat == nil || !proved(o.field, emptied(n), o.suited) { // without that boat, would this one fit at all?
 		return
 	}
-	// Without that boat, would she fit at all?
-	away := left(n)
-	away.LargestLOA, away.LargestDraft, away.StatedRadius = geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}, geo.Maybe[geo.Metres]{}
-	if !proved(o.field, away, o.suited) {
-		return
-	}
-	o.neighbourAway(n, away)
-	o.neighbourSmaller(i, n)
+	o.neighbourAway(n, emptied(n))
+	o.neighbourSmaller(ctx, i, n)
 }
 
-func (o *remedySearch) neighbourRode(i int, n geo.Mooring) {
-	rode, _ := n.Tackle.RodeLength()
-	l0, known := rode.Get()
-	depth, depthKnown := o.field.Depth(i).DepthM.Get()
-	if !known || !depthKnown || n.StatedRadius.IsKnown() {
-		return
-	}
-	high := o.field.Harbor().Levels.Or(geo.Levels{}).High
-	lo, hi := geo.Metres(leastScope)*max(0, depth+high), l0
-	at := func(l geo.Metres) geo.Mooring {
-		m := n
-		m.Tackle = shortened(m.Tackle, l0-l)
-		return m
-	}
+// neighbourRode proposes the longest rode of the neighbour with which the boat fits.
+func (o *remedySearch) neighbourRode(i int) {
+	r, ok := rodeOf(o.field, &o.moorings()[i], o.field.Depth(i).DepthM)
 	fits := func(l geo.Metres) bool {
-		g, err := o.field.With(at(l))
+		g, err := o.field.With(r.on(l))
 		return err == nil && g.Outcome(o.suited, g.Rules(&o.suited)) == clearance.Fits
 	}
-	if lo >= hi || !fits(lo) {
+	if !ok || r.shortest >= r.length || !fits(r.shortest) {
 		return
 	}
-	if lo = longest(lo, hi, fits); notWorse(o.field, at(lo)) {
-		o.add(NeighbourShorter, withParts(say("%s on a rode of %s in place of %s", n.Number, inUnits(lo), inUnits(l0)), o.parts),
-			o.m.Number, at(lo), o.suited)
+	l := longest(r.shortest, r.length, fits)
+	if notWorse(o.field, r.on(l)) {
+		words := say("%s on a rode of %s in place of %s", r.mooring.Number, inUnits(l), inUnits(r.length))
+		o.add(NeighbourShorter, withParts(words, o.parts), o.m.Number, r.on(l), o.suited)
 	}
 }
 
@@ -81,77 +66,85 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 		return true
 	}
 	i, _ := f.Index(changed.Number)
-	is := f.Fit(f.Harbor().Moorings[i])
+	is, would := f.Fit(f.Harbor().Moorings[i]), f.Fit(changed)
 	before := is.Against()
-	would := f.Fit(changed)
 	return !slices.ContainsFunc(would.Against(), func(v clearance.Verdict) bool {
-		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool {
-			return b.Constraint == v.Constraint && b.Of == v.Of && b.KeepOut == v.KeepOut && !(v.Spare.Or(0) < b.Spare.Or(0)-worseM) &&
-				(b.Fits.IsKnown() || !v.Fits.IsKnown())
-		})
+		return !slices.ContainsFunc(before, func(b clearance.Verdict) bool { return noWorseThan(&v, &b) })
 	})
 }
 
+// noWorseThan reports whether a verdict is one that was there before, and by no more.
+func noWorseThan(v, before *clearance.Verdict) bool {
+	same := before.Constraint == v.Constraint && before.Of == v.Of && before.KeepOut == v.KeepOut
+	return same && !(v.Spare.Or(0) < before.Spare.Or(0)-worseM) && (before.Fits.IsKnown() || !v.Fits.IsKnown())
+}
+
+// neighbourAway proposes a vacant mooring for the neighbour's boat.
 func (o *remedySearch) neighbourAway(n, away geo.Mooring) {
-	h := o.field.Harbor()
-	for i := range h.Moorings {
-		v := &h.Moorings[i]
-		if v.Status != geo.Vacant || !allowed(o.field, v, n.Boat) || o.lengths != nil && !o.roomy(i, n.Boat) {
+	moorings := o.field.Harbor().Moorings
+	for i := range moorings {
+		v := &moorings[i]
+		if v.Status != geo.Vacant || !o.mayTake(i, n.Boat) {
 			continue
 		}
 		m, parts, ok := suited(o.field, on(v, n.Boat))
 		if ok && proved(o.field, away, m, o.suited) {
-			words := say("the boat of %s moved to the vacant mooring %s, where it fits%s", n.Number, v.Number, orNothing(parts))
+			words := say("the boat of %s moved to the vacant mooring %s, where it fits%s", n.Number, v.Number, thereWith(parts))
 			o.add(NeighbourAway, withParts(words, o.parts), o.m.Number, away, m, o.suited)
 			return
 		}
 	}
 }
 
-func orNothing(parts []phrase) phrase {
-	if len(parts) == 0 {
-		return say("")
-	}
-	return say(" there with %s", joined(parts))
-}
-
 // neighbourSmaller exchanges the neighbour's boat with a smaller one whose mooring can take it.
-func (o *remedySearch) neighbourSmaller(i int, n geo.Mooring) {
+func (o *remedySearch) neighbourSmaller(ctx context.Context, i int, n geo.Mooring) {
 	if o.lengths == nil {
 		return
 	}
-	h := o.field.Harbor()
-	hers, _ := n.Boat.SwingLength()
 	tries := 0
 	for _, k := range o.byDistance(n.Position) {
-		other := h.Moorings[k]
-		l, _ := boatLength(&other)
-		if k == i || other.Number == o.m.Number || other.Boat == nil || l >= hers.Or(0) || l == 0 || !o.roomy(k, n.Boat) ||
-			!allowed(o.field, &other, n.Boat) || !allowed(o.field, &n, other.Boat) {
+		if k == i || !o.mayExchange(&n, k) {
 			continue
 		}
-		if tries++; tries > mostTries || o.stop != nil && o.stop() {
+		if tries++; tries > maxTries || ctx.Err() != nil {
 			return
 		}
-		here, partsHere, ok := suited(o.field, on(&n, other.Boat))
-		there, partsThere, ok2 := suited(o.field, on(&other, n.Boat))
-		if ok && ok2 && proved(o.field, here, there, o.suited) {
-			words := say("the boats of %s and %s changing places%s", n.Number, other.Number, orNothing(append(partsHere, partsThere...)))
-			o.add(NeighbourSmaller, withParts(words, o.parts), o.m.Number, here, there, o.suited)
+		if o.exchange(n, &o.moorings()[k]) {
 			return
 		}
 	}
 }
 
-// mostTries is how many exchanges of one kind are proved or refuted before the search gives up.
-const mostTries = 12
+// mayExchange reports whether a mooring has a boat smaller than the neighbour's, and each might take the other's.
+func (o *remedySearch) mayExchange(n *geo.Mooring, k int) bool {
+	other := &o.moorings()[k]
+	l := boatLength(other)
+	return other.Number != o.m.Number && l > 0 && l < boatLength(n) && o.mayTake(k, n.Boat) && allowed(o.field, n, other.Boat)
+}
 
-func boatLength(m *geo.Mooring) (geo.Metres, bool) {
+// exchange proposes that two boats change places; false where that does not help.
+func (o *remedySearch) exchange(n geo.Mooring, other *geo.Mooring) bool {
+	here, partsHere, ok := suited(o.field, on(&n, other.Boat))
+	there, partsThere, ok2 := suited(o.field, on(other, n.Boat))
+	if !ok || !ok2 || !proved(o.field, here, there, o.suited) {
+		return false
+	}
+	words := say("the boats of %s and %s changing places%s", n.Number, other.Number, thereWith(append(partsHere, partsThere...)))
+	o.add(NeighbourSmaller, withParts(words, o.parts), o.m.Number, here, there, o.suited)
+	return true
+}
+
+// maxTries is how many exchanges of one kind are proved or refuted before the search gives up: the nearest that may do are the likeliest,
+// and who asks waits for all of them.
+const maxTries = 12
+
+// boatLength is the length of the boat on a mooring; 0 where there is none, or it is not known.
+func boatLength(m *geo.Mooring) geo.Metres {
 	if m.Boat == nil {
-		return 0, false
+		return 0
 	}
 	l, _ := m.Boat.SwingLength()
-	return l.Get()
+	return l.Or(0)
 }
 
 // byDistance are the moorings from a position, nearest first.
@@ -166,26 +159,19 @@ func (o *remedySearch) byDistance(p geo.Position) []int {
 	return order
 }
 
-// swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only she herself
-// needs a place if she is on file elsewhere; without that nobody gains by a swap.
-func (o *remedySearch) swaps() {
-	h := o.field.Harbor()
+// swaps of two, and rings of three, that suit every boat: the boat that lies on the mooring on file is taken to go, so only the boat that
+// is tried needs a place if it is on file elsewhere; without that nobody gains by a swap.
+func (o *remedySearch) swaps(ctx context.Context) {
 	mine, onFile := o.field.Index(o.m.Number)
 	if o.lengths == nil || !onFile {
 		return
 	}
-	o.lengths.All(Control{Stop: o.stop}) // on all cores: nearly all of them are asked for
+	_, _ = o.lengths.All(ctx, nil) // on all cores: nearly all of them are asked for
 	order := o.byDistance(o.m.Position)
-	var takes []int // moorings with a boat that could take hers
+	takes := slices.DeleteFunc(slices.Clone(order), func(i int) bool { return i == mine || !o.hasBoat(i) || !o.mayTake(i, o.m.Boat) })
 	told, tries := 0, 0
-	for _, i := range order {
-		n := &h.Moorings[i]
-		if i == mine || n.Boat == nil || !o.roomy(i, o.m.Boat) || !allowed(o.field, n, o.m.Boat) {
-			continue
-		}
-		takes = append(takes, i)
-		if told >= mostPlaces || tries >= mostTries || !o.roomy(mine, n.Boat) || !allowed(o.field, &h.Moorings[mine], n.Boat) ||
-			o.stop != nil && o.stop() {
+	for _, i := range takes {
+		if told >= maxPlaces || tries >= maxTries || !o.mayTake(mine, o.boatOf(i)) || ctx.Err() != nil {
 			continue
 		}
 		tries++
@@ -193,12 +179,16 @@ func (o *remedySearch) swaps() {
 			told++
 		}
 	}
-	if told > 0 {
-		return // a ring of three is more work than a swap of two
+	if told == 0 { // a ring of three is more work than a swap of two
+		o.rings(ctx, mine, takes, order)
 	}
-	o.rings(mine, takes, order)
 }
 
+func (o *remedySearch) boatOf(i int) *geo.Boat { return o.moorings()[i].Boat }
+
+func (o *remedySearch) hasBoat(i int) bool { return o.boatOf(i) != nil }
+
+// swap proposes that the boat changes places with that of the i-th mooring; false where that does not help.
 func (o *remedySearch) swap(mine, i int) bool {
 	h := o.field.Harbor()
 	there, parts, ok := suited(o.field, on(&h.Moorings[i], o.m.Boat))
@@ -210,31 +200,37 @@ func (o *remedySearch) swap(mine, i int) bool {
 	return true
 }
 
-// rings: she to n, the boat of n to k, the boat of k to hers.
-func (o *remedySearch) rings(mine int, takes, order []int) {
-	h := o.field.Harbor()
+// rings: this boat to n, the boat of n to k, the boat of k to this one's.
+func (o *remedySearch) rings(ctx context.Context, mine int, takes, order []int) {
 	tries := 0
 	for _, n := range takes {
 		for _, k := range order {
-			a, b := &h.Moorings[n], &h.Moorings[k]
-			if k == n || k == mine || b.Boat == nil || !o.roomy(k, a.Boat) || !allowed(o.field, b, a.Boat) || !o.roomy(mine, b.Boat) ||
-				!allowed(o.field, &h.Moorings[mine], b.Boat) {
+			if k == n || k == mine || !o.hasBoat(k) || !o.mayTake(k, o.boatOf(n)) || !o.mayTake(mine, o.boatOf(k)) {
 				continue
 			}
-			if tries++; tries > mostTries || o.stop != nil && o.stop() {
+			if tries++; tries > maxTries || ctx.Err() != nil {
 				return
 			}
-			one, p1, ok1 := suited(o.field, on(a, o.m.Boat))
-			two, p2, ok2 := suited(o.field, on(b, a.Boat))
-			three, p3, ok3 := suited(o.field, on(&h.Moorings[mine], b.Boat))
-			if ok1 && ok2 && ok3 && proved(o.field, three, two, one) {
-				words := say("a ring of three: this boat to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b),
-					o.m.Number)
-				o.add(Ring, withParts(words, append(append(p1, p2...), p3...)), a.Number, one, two, three)
+			if o.ring(mine, n, k) {
 				return
 			}
 		}
 	}
+}
+
+// ring proposes a ring of three; false where that does not help.
+func (o *remedySearch) ring(mine, n, k int) bool {
+	h := o.field.Harbor()
+	a, b := &h.Moorings[n], &h.Moorings[k]
+	one, p1, ok1 := suited(o.field, on(a, o.m.Boat))
+	two, p2, ok2 := suited(o.field, on(b, a.Boat))
+	three, p3, ok3 := suited(o.field, on(&h.Moorings[mine], b.Boat))
+	if !ok1 || !ok2 || !ok3 || !proved(o.field, three, two, one) {
+		return false
+	}
+	words := say("a ring of three: this boat to %s, %s to %s, %s to %s", a.Number, boatName(a), b.Number, boatName(b), o.m.Number)
+	o.add(Ring, withParts(words, slices.Concat(p1, p2, p3)), a.Number, one, two, three)
+	return true
 }
 
 func boatName(m *geo.Mooring) string {
@@ -244,7 +240,7 @@ func boatName(m *geo.Mooring) string {
 	return "the boat of " + m.Number
 }
 
+// named is a mooring by its number, its boat and the boat's length.
 func named(m *geo.Mooring) phrase {
-	l, _ := boatLength(m)
-	return say("%s (%s, %s)", m.Number, boatName(m), inUnits(l))
+	return say("%s (%s, %s)", m.Number, boatName(m), inUnits(boatLength(m)))
 }

@@ -2,13 +2,10 @@ package room
 
 import (
 	"cmp"
+	"context"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
-
-	"gonum.org/v1/gonum/graph/path"
-	"gonum.org/v1/gonum/graph/simple"
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
@@ -64,46 +61,49 @@ type Assignments struct {
 }
 
 // Serve holds the waiting list, in order of date, against the vacant moorings and some openings. A search that is stopped leaves out who
-// has not been tried by then: they count as fitting nowhere, and Serving.Ended says so. Errors: geo.ErrNotFound for an opening's area,
-// geo.ErrInvalid for its position.
-func Serve(f *clearance.Field, openings []Opening, ctl Control) (Assignments, error) {
-	h := f.Harbor()
-	list := slices.Clone(h.Waiting)
+// has not been tried by then: they count as fitting nowhere, Ended says so, and what there is comes with ctx.Err(). Errors: geo.ErrNotFound
+// for an opening's area, geo.ErrInvalid for its position.
+func Serve(ctx context.Context, f *clearance.Field, openings []Opening, report Progress) (Assignments, error) {
+	list := slices.Clone(f.Harbor().Waiting)
 	slices.SortStableFunc(list, func(a, b geo.Waiting) int { return cmp.Compare(a.Since, b.Since) })
-	s := server{field: f, list: list, ctl: ctl}
-	for i := range h.Moorings {
-		if h.Moorings[i].Status == geo.Vacant {
-			s.vacant = append(s.vacant, &h.Moorings[i])
+	s := serving{field: f, list: list, report: report}
+	moorings := f.Harbor().Moorings
+	for i := range moorings {
+		if moorings[i].Status == geo.Vacant {
+			s.vacant = append(s.vacant, &moorings[i])
 		}
 	}
 	s.moorings = len(s.vacant)
 	if err := s.open(openings); err != nil {
 		return Assignments{}, err
 	}
-	s.try()
-	answer := Assignments{Offers: []Offer{}, Given: []Assignment{}, LargestM: map[string]float64{}, Ended: s.ended}
-	for v, m := range s.vacant {
-		answer.LargestM[m.Number] = s.largestM[v]
-		offer := Offer{Mooring: m.Number, Area: m.Area, Position: m.Position, Open: v >= s.moorings, Passed: []Passed{}}
-		for b := range list {
-			if s.fits(b, v) {
-				offer.Name, offer.Since = list[b].Name, list[b].Since
-				break
-			}
-			offer.Passed = append(offer.Passed, Passed{list[b].Name, s.why[b][v]})
-		}
-		answer.Offers = append(answer.Offers, offer)
+	s.try(ctx)
+	answer := s.answer()
+	if s.ended {
+		return answer, ended(ctx)
 	}
-	answer.Given = s.assign()
 	return answer, nil
 }
 
+// serving is the list held against the places.
+type serving struct {
+	field    *clearance.Field
+	list     []geo.Waiting
+	report   Progress
+	ended    bool
+	vacant   []*geo.Mooring // and then the openings
+	moorings int            // how many of them are moorings
+	// scopeRatio is that of each opening; 0 where its tackle is as it is.
+	scopeRatio []float64
+	why        [][]geo.Words // by who waits and vacant mooring: why not; empty where the boat fits
+	largestM   []float64
+}
+
 // open lays the openings beside the vacant moorings, each under a name that no mooring has.
-func (s *server) open(openings []Opening) error {
-	h := s.field.Harbor()
+func (s *serving) open(openings []Opening) error {
 	n := 0
 	for _, o := range openings {
-		if _, ok := h.Area(o.Area); !ok {
+		if _, ok := s.field.Harbor().Area(o.Area); !ok {
 			return fmt.Errorf("area %q: %w", o.Area, geo.ErrNotFound)
 		}
 		if err := o.Position.Validate(); err != nil {
@@ -121,22 +121,8 @@ func (s *server) open(openings []Opening) error {
 	return nil
 }
 
-// server carries one serving.
-type server struct {
-	field    *clearance.Field
-	list     []geo.Waiting
-	ctl      Control
-	ended    bool
-	vacant   []*geo.Mooring // and then the openings
-	moorings int            // how many of them are moorings
-	// scopeRatio is that of each opening; 0 where its tackle is as it is.
-	scopeRatio []float64
-	why        [][]geo.Words // by who waits and vacant mooring: why not; empty where the boat fits
-	largestM   []float64
-}
-
 // on is a vacant mooring or an opening with a boat on it.
-func (s *server) on(v int, b *geo.Boat) geo.Mooring {
+func (s *serving) on(v int, b *geo.Boat) geo.Mooring {
 	m := on(s.vacant[v], b)
 	if v >= s.moorings && s.scopeRatio[v-s.moorings] > 0 {
 		if depth, err := s.field.Bed().Depth(s.field.Frame().Project(m.Position)); err == nil {
@@ -146,57 +132,50 @@ func (s *server) on(v int, b *geo.Boat) geo.Mooring {
 	return m
 }
 
-// on is a vacant mooring with a boat on it.
-func on(m *geo.Mooring, b *geo.Boat) geo.Mooring {
-	with := *m
-	with.Boat, with.Status = b, geo.Occupied
-	return with
-}
-
 // try holds every boat against every vacant mooring and opening.
-func (s *server) try() {
-	total := len(s.list) + len(s.vacant)
-	did := func(n int) bool {
-		s.ended = s.ended || s.ctl.Stop != nil && s.ctl.Stop()
-		if s.ctl.Progress != nil && !s.ended {
-			s.ctl.Progress(n, total)
-		}
-		return !s.ended
-	}
+func (s *serving) try(ctx context.Context) {
 	s.why, s.largestM = make([][]geo.Words, len(s.list)), make([]float64, len(s.vacant))
 	for b := range s.list {
 		s.why[b] = make([]geo.Words, len(s.vacant))
 		for v := range s.vacant {
-			if s.why[b][v] = geo.WordsOf(say("not tried: the search was ended before")); !s.ended {
+			if s.why[b][v] = geo.Plain("not tried: the search was ended before"); !s.ended {
 				s.why[b][v] = s.reason(b, v)
 			}
 		}
-		did(b + 1)
+		s.did(ctx, b+1)
 	}
 	for v := range s.vacant {
 		if s.ended {
 			return
 		}
 		s.largestM[v] = largest(s.field, s.vacant[v], func(b *geo.Boat) geo.Mooring { return s.on(v, b) })
-		did(len(s.list) + v + 1)
+		s.did(ctx, len(s.list)+v+1)
+	}
+}
+
+// did tells how many boats and places are done, and notes when the search is stopped.
+func (s *serving) did(ctx context.Context, n int) {
+	s.ended = s.ended || ctx.Err() != nil
+	if !s.ended {
+		s.report.tell(n, len(s.list)+len(s.vacant))
 	}
 }
 
 // fits reports whether a boat can have a vacant mooring.
-func (s *server) fits(b, v int) bool { return s.why[b][v] == geo.Words{} }
+func (s *serving) fits(b, v int) bool { return s.why[b][v] == geo.Words{} }
 
 // reason is why a boat cannot have a vacant mooring; empty where it can: the fit check of the boat on it, but for what is not on record of
 // its tackle.
-func (s *server) reason(b, v int) geo.Words {
+func (s *serving) reason(b, v int) geo.Words {
 	w, m := &s.list[b], s.vacant[v]
 	if len(w.Areas) > 0 && !slices.Contains(w.Areas, m.Area) {
-		return geo.WordsOf(say("asks for %s", strings.Join(w.Areas, ", ")))
+		return geo.Plain("asks for " + strings.Join(w.Areas, ", "))
 	}
 	if length, _ := w.Boat.SwingLength(); !length.IsKnown() {
-		return geo.WordsOf(say("the boat's length is not on record"))
+		return geo.Plain("the boat's length is not on record")
 	}
 	if !allowed(s.field, m, &w.Boat) {
-		return geo.WordsOf(say("longer, deeper or shorter than is set for the place or its area, or not known not to be"))
+		return geo.Plain("longer, deeper or shorter than is set for the place or its area, or not known not to be")
 	}
 	if fit := s.field.Fit(s.on(v, &w.Boat)); !fit.Passes() {
 		return fit.Words
@@ -204,133 +183,27 @@ func (s *server) reason(b, v int) geo.Words {
 	return geo.Words{}
 }
 
-// assign serves the whole list: one after another in its order, each by the shortest way to change what was given before, where a place
-// weighs what it could take more (successive shortest paths, by the Bellman-Ford of gonum). So nobody once served loses a place to one who
-// came later, and of the boats that are served the waste is the least. What is given is then held against the field with all of it laid; a
-// boat that is in the way of one served before is tried again without that place.
-func (s *server) assign() []Assignment {
-	forbidden := map[[2]int]bool{}
-	for {
-		place := s.matched(forbidden)
-		clash, ok := s.clash(place)
-		if !ok {
-			return s.given(place, forbidden)
-		}
-		forbidden[clash] = true
+// answer makes offers and the assignment of what was tried.
+func (s *serving) answer() Assignments {
+	a := Assignments{Offers: []Offer{}, LargestM: map[string]float64{}, Ended: s.ended}
+	for v, m := range s.vacant {
+		a.LargestM[m.Number] = s.largestM[v]
+		a.Offers = append(a.Offers, s.offer(v))
 	}
+	a.Given = s.assign()
+	return a
 }
 
-// matched gives each of the list a vacant mooring or -1.
-func (s *server) matched(forbidden map[[2]int]bool) []int {
-	fits, spareM := make([][]bool, len(s.list)), make([][]float64, len(s.list))
+// offer is a place with the first on the list who fits it.
+func (s *serving) offer(v int) Offer {
+	m := s.vacant[v]
+	offer := Offer{Mooring: m.Number, Area: m.Area, Position: m.Position, Open: v >= s.moorings, Passed: []Passed{}}
 	for b := range s.list {
-		fits[b], spareM[b] = make([]bool, len(s.vacant)), make([]float64, len(s.vacant))
-		for v := range s.vacant {
-			fits[b][v], spareM[b][v] = s.fits(b, v) && !forbidden[[2]int{b, v}], s.spareM(b, v)
+		if s.fits(b, v) {
+			offer.Name, offer.Since = s.list[b].Name, s.list[b].Since
+			break
 		}
+		offer.Passed = append(offer.Passed, Passed{s.list[b].Name, s.why[b][v]})
 	}
-	return matched(fits, spareM)
-}
-
-// matched gives each of a list, in its order, a place that it fits or -1. Nobody who is served loses a place to one who came later, and of
-// the places the least is spared.
-func matched(fits [][]bool, spareM [][]float64) []int {
-	boats, places := len(fits), 0
-	if boats > 0 {
-		places = len(fits[0])
-	}
-	place, taker := make([]int, boats), make([]int, places)
-	for b := range place {
-		place[b] = -1
-	}
-	for v := range taker {
-		taker[v] = -1
-	}
-	node := func(v int) simple.Node { return simple.Node(boats + v) }
-	for b := range fits {
-		g := simple.NewWeightedDirectedGraph(0, math.Inf(1))
-		g.AddNode(simple.Node(b))
-		for c := range b + 1 {
-			for v := range taker {
-				switch {
-				case !fits[c][v]:
-				case place[c] == v:
-					g.SetWeightedEdge(simple.WeightedEdge{F: node(v), T: simple.Node(c), W: -spareM[c][v]})
-				default:
-					g.SetWeightedEdge(simple.WeightedEdge{F: simple.Node(c), T: node(v), W: spareM[c][v]})
-				}
-			}
-		}
-		ways, _ := path.BellmanFordFrom(simple.Node(b), g)
-		best, bestM := -1, math.Inf(1)
-		for v := range taker {
-			if w := ways.WeightTo(node(v).ID()); taker[v] < 0 && w < bestM {
-				best, bestM = v, w
-			}
-		}
-		if best < 0 {
-			continue
-		}
-		way, _ := ways.To(node(best).ID())
-		for i := 0; i+1 < len(way); i += 2 {
-			c, v := int(way[i].ID()), int(way[i+1].ID())-boats
-			place[c], taker[v] = v, c
-		}
-	}
-	return place
-}
-
-// spareM is how much longer a boat a place could take.
-func (s *server) spareM(b, v int) float64 {
-	length, _ := s.list[b].Boat.SwingLength()
-	return math.Max(0, s.largestM[v]-float64(length.Or(0)))
-}
-
-// clash lays all that is given, in the order of the list, and finds one who is in the way of another.
-func (s *server) clash(place []int) (bad [2]int, is bool) {
-	g := s.field
-	for b, v := range place {
-		if v < 0 {
-			continue
-		}
-		m := s.on(v, &s.list[b].Boat)
-		if fit := g.Fit(m); !fit.Passes() {
-			return [2]int{b, v}, true
-		}
-		var err error
-		if g, err = g.With(m); err != nil {
-			return [2]int{b, v}, true
-		}
-	}
-	return bad, false
-}
-
-func (s *server) given(place []int, forbidden map[[2]int]bool) []Assignment {
-	all := []Assignment{}
-	for b, v := range place {
-		one := Assignment{Name: s.list[b].Name, Since: s.list[b].Since}
-		if v >= 0 {
-			one.Mooring, one.SpareM = s.vacant[v].Number, geo.Known(s.spareM(b, v))
-		} else {
-			one.Words = s.leftOut(b, forbidden)
-		}
-		all = append(all, one)
-	}
-	return all
-}
-
-func (s *server) leftOut(b int, forbidden map[[2]int]bool) string {
-	if len(s.vacant) == 0 {
-		return "there is no vacant mooring and no opening"
-	}
-	fit := 0
-	for v := range s.vacant {
-		if s.fits(b, v) && !forbidden[[2]int{b, v}] {
-			fit++
-		}
-	}
-	if fit > 0 {
-		return fmt.Sprintf("fits on %d of them, all of which go to those who came before", fit)
-	}
-	return "fits on none of them"
+	return offer
 }

@@ -1,6 +1,7 @@
 package room_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -182,7 +183,7 @@ func TestAnEmptyListAndAFullHarbor(t *testing.T) {
 
 func serve(t testing.TB, f *clearance.Field, openings ...room.Opening) room.Assignments {
 	t.Helper()
-	s, err := room.Serve(f, openings, room.Control{})
+	s, err := room.Serve(t.Context(), f, openings, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +198,7 @@ func TestOpeningsAreServedLikeVacantMoorings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	best := q.Best(1, 20, nil)
+	best := best(t, q, 1, 20)
 	if len(best) == 0 {
 		t.Fatal("a boat of 26 ft fits nowhere")
 	}
@@ -209,11 +210,11 @@ func TestOpeningsAreServedLikeVacantMoorings(t *testing.T) {
 	if most := s.LargestM["open 1"]; most < 26*0.3048 || most > 59*0.3048 {
 		t.Errorf("it takes up to %.1f m", most)
 	}
-	if _, err := room.Serve(f, []room.Opening{{Area: "Nowhere"}}, room.Control{}); !errors.Is(err, geo.ErrNotFound) {
+	if _, err := room.Serve(t.Context(), f, []room.Opening{{Area: "Nowhere"}}, nil); !errors.Is(err, geo.ErrNotFound) {
 		t.Errorf("an area that is not there: %v", err)
 	}
-	stopped, err := room.Serve(f, nil, room.Control{Stop: func() bool { return true }})
-	if err != nil || !stopped.Ended {
+	served, err := room.Serve(stopped(t), f, nil, nil)
+	if !errors.Is(err, context.Canceled) || !served.Ended {
 		t.Errorf("a stopped search does not say so: %v", err)
 	}
 }

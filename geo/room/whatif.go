@@ -50,60 +50,15 @@ type WhatIf struct {
 // Try makes a field with a change beside the one that is. Errors: geo.ErrNotFound for the area, geo.ErrUnknown for an elastic of which the
 // harbor's table does not say how it stretches, geo.ErrInvalid.
 func Try(f *clearance.Field, c Change) (*WhatIf, error) {
-	h := *f.Harbor()
-	area, ok := h.Area(c.Area)
-	if !ok {
-		return nil, fmt.Errorf("area %q: %w", c.Area, geo.ErrNotFound)
-	}
-	rules := c.Rules.Or(area.Rules)
-	if err := rules.Validate(c.Area); err != nil {
+	h, err := c.withRules(f.Harbor())
+	if err != nil {
 		return nil, err
 	}
-	var elastic geo.RopeKind
-	if c.Elastic != "" {
-		var err error
-		if elastic, err = rode.RopeOf(h.Defaults.Lines.Ropes, c.Elastic); err != nil {
-			return nil, err
-		}
+	left, err := c.changeTackle(f, h)
+	if err != nil {
+		return nil, err
 	}
-	h.Areas = slices.Clone(h.Areas)
-	for i := range h.Areas {
-		if h.Areas[i].Name == c.Area {
-			h.Areas[i].Rules = rules
-		}
-	}
-	h.Moorings = slices.Clone(h.Moorings)
-	high := h.Levels.Or(geo.Levels{}).High
-	left := 0
-	for i := range h.Moorings {
-		m := &h.Moorings[i]
-		if m.Area != c.Area || c.ScopeRatio == 0 && c.Elastic == "" {
-			continue
-		}
-		depth, known := f.Depth(i).DepthM.Get()
-		if !known || !h.Levels.IsKnown() {
-			left++
-			continue
-		}
-		water := max(0, depth+high)
-		if c.Elastic != "" {
-			m.Tackle = onElastic(m.Tackle, c.Elastic, elastic.Size, water*geo.Metres(c.ElasticRatio))
-		}
-		if c.ScopeRatio > 0 {
-			bow := geo.Metres(0)
-			if m.Boat != nil {
-				bow = m.Boat.BowHeight.Or(0)
-			}
-			length, _ := m.Tackle.RodeLength()
-			if l, known := length.Get(); known {
-				m.Tackle = shortened(m.Tackle, l-geo.Metres(c.ScopeRatio)*(water+bow))
-			} else {
-				m.Tackle = geo.Tackle{{Kind: geo.Rode, Length: geo.Known(geo.Metres(c.ScopeRatio) * (water + bow))}}
-			}
-		}
-		m.StatedRadius = geo.Maybe[geo.Metres]{}
-	}
-	changed, err := clearance.NewField(&h)
+	changed, err := clearance.NewField(h)
 	if err != nil {
 		return nil, err
 	}
@@ -116,25 +71,103 @@ func Try(f *clearance.Field, c Change) (*WhatIf, error) {
 	return w, nil
 }
 
+// withRules is a copy of a harbor in which the area has the rules that are tried; its moorings are a copy too.
+func (c *Change) withRules(harbor *geo.Harbor) (*geo.Harbor, error) {
+	h := *harbor
+	area, ok := h.Area(c.Area)
+	if !ok {
+		return nil, fmt.Errorf("area %q: %w", c.Area, geo.ErrNotFound)
+	}
+	rules := c.Rules.Or(area.Rules)
+	if err := rules.Validate(c.Area); err != nil {
+		return nil, err
+	}
+	h.Areas, h.Moorings = slices.Clone(h.Areas), slices.Clone(h.Moorings)
+	for i := range h.Areas {
+		if h.Areas[i].Name == c.Area {
+			h.Areas[i].Rules = rules
+		}
+	}
+	return &h, nil
+}
+
+// changeTackle gives the moorings of the area the tackle that is tried, and counts those that keep theirs because the depth is not known.
+func (c *Change) changeTackle(f *clearance.Field, h *geo.Harbor) (left int, err error) {
+	var elastic geo.RopeKind
+	if c.Elastic != "" {
+		if elastic, err = rode.RopeOf(h.Defaults.Lines.Ropes, c.Elastic); err != nil {
+			return 0, err
+		}
+	}
+	if c.ScopeRatio == 0 && c.Elastic == "" {
+		return 0, nil
+	}
+	levels, levelsKnown := h.Levels.Get()
+	for i := range h.Moorings {
+		m := &h.Moorings[i]
+		if m.Area != c.Area {
+			continue
+		}
+		if depth, known := f.Depth(i).DepthM.Get(); known && levelsKnown {
+			c.changeMooring(m, elastic.Size, max(0, depth+levels.High))
+		} else {
+			left++
+		}
+	}
+	return left, nil
+}
+
+// changeMooring gives a mooring in so much water at the high level the tackle that is tried.
+func (c *Change) changeMooring(m *geo.Mooring, elasticSize, water geo.Metres) {
+	if c.Elastic != "" {
+		line := geo.Part{Kind: geo.Elastic, Material: c.Elastic, Size: geo.Known(elasticSize),
+			Length: geo.Known(water * geo.Metres(c.ElasticRatio))}
+		m.Tackle = onElastic(m.Tackle, line)
+	}
+	if c.ScopeRatio > 0 {
+		m.Tackle = cutTo(m.Tackle, geo.Metres(c.ScopeRatio)*(water+bowHeight(m)))
+	}
+	m.StatedRadius = geo.Maybe[geo.Metres]{}
+}
+
+// bowHeight is that of the boat on a mooring; 0 where there is none, or it is not known.
+func bowHeight(m *geo.Mooring) geo.Metres {
+	if m.Boat == nil {
+		return 0
+	}
+	return m.Boat.BowHeight.Or(0)
+}
+
+// cutTo is a tackle with a rode of a length, which is shortened or lengthened at its longest part.
+func cutTo(t geo.Tackle, length geo.Metres) geo.Tackle {
+	total, _ := t.RodeLength()
+	if l, known := total.Get(); known {
+		return shortened(t, l-length)
+	}
+	return rodeOnly(length)
+}
+
 // onElastic puts one elastic line in the place of the chains of a tackle.
-func onElastic(t geo.Tackle, material string, size, length geo.Metres) geo.Tackle {
+func onElastic(t geo.Tackle, line geo.Part) geo.Tackle {
 	var made geo.Tackle
 	put := false
 	for _, p := range t {
-		switch p.Kind {
-		case geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rode:
-			if !put {
-				made = append(made, geo.Part{Kind: geo.Elastic, Material: material, Size: geo.Known(size), Length: geo.Known(length)})
-				put = true
-			}
-		default:
+		switch {
+		case !replaced(p.Kind):
 			made = append(made, p)
+		case !put:
+			made, put = append(made, line), true
 		}
 	}
 	if !put {
-		made = append(made, geo.Part{Kind: geo.Elastic, Material: material, Size: geo.Known(size), Length: geo.Known(length)})
+		made = append(made, line)
 	}
 	return made
+}
+
+// replaced reports a part that an elastic line takes the place of.
+func replaced(k geo.PartKind) bool {
+	return k == geo.GroundChain || k == geo.TopChain || k == geo.Elastic || k == geo.Rode
 }
 
 // of reports whether a mooring belongs to an area.
@@ -143,25 +176,24 @@ func of(f *clearance.Field, number, area string) bool {
 	return ok && f.Harbor().Moorings[i].Area == area
 }
 
+// touches reports whether a conflict is of a mooring of an area.
+func touches(f *clearance.Field, k *clearance.Conflict, area string) bool {
+	return of(f, k.A, area) || of(f, k.B, area)
+}
+
+// sideOf counts what there is in an area of a field.
 func sideOf(f *clearance.Field, area string) (s Side) {
-	for _, k := range f.Report().Conflicts {
-		if of(f, k.A, area) || of(f, k.B, area) {
+	r := f.Report()
+	for i := range r.Conflicts {
+		if k := &r.Conflicts[i]; touches(f, k, area) {
 			s.Conflicts++
 			if k.Certainty == clearance.Certain {
 				s.Certain++
 			}
 		}
 	}
-	for _, z := range f.Report().Hazards {
-		if of(f, z.Mooring, area) {
-			s.Hazards++
-		}
-	}
-	for _, u := range f.Report().Unknown {
-		if of(f, u.Mooring, area) {
-			s.Unknown++
-		}
-	}
+	s.Hazards = countOf(r.Hazards, func(z *clearance.Hazard) bool { return of(f, z.Mooring, area) })
+	s.Unknown = countOf(r.Unknown, func(u *clearance.Finding) bool { return of(f, u.Mooring, area) })
 	for i := range f.Harbor().Moorings {
 		if f.Harbor().Moorings[i].Area == area {
 			r := float64(f.Swing(i).Radius.Or(0))
@@ -171,17 +203,30 @@ func sideOf(f *clearance.Field, area string) (s Side) {
 	return s
 }
 
+// countOf is how many of some things are such.
+func countOf[T any](all []T, is func(*T) bool) (n int) {
+	for i := range all {
+		if is(&all[i]) {
+			n++
+		}
+	}
+	return n
+}
+
 // beyond are the conflicts of an area in one field that the other has not.
 func beyond(one, other *clearance.Field, area string) []clearance.Conflict {
 	has := map[[2]string]bool{}
 	for _, k := range other.Report().Conflicts {
-		has[[2]string{min(k.A, k.B), max(k.A, k.B)}] = true
+		has[pairOf(&k)] = true
 	}
 	fresh := []clearance.Conflict{}
 	for _, k := range one.Report().Conflicts {
-		if (of(one, k.A, area) || of(one, k.B, area)) && !has[[2]string{min(k.A, k.B), max(k.A, k.B)}] {
+		if touches(one, &k, area) && !has[pairOf(&k)] {
 			fresh = append(fresh, k)
 		}
 	}
 	return fresh
 }
+
+// pairOf is a conflict's two moorings, in an order that is always the same.
+func pairOf(k *clearance.Conflict) [2]string { return [2]string{min(k.A, k.B), max(k.A, k.B)} }

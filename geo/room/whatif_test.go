@@ -84,18 +84,21 @@ func TestWhatIfOnElasticLines(t *testing.T) {
 
 // A shorter rode frees places, a longer one takes them; what is told is what a capacity asked by itself tells.
 func TestPlacesGained(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two counts of places; run without -short")
+	}
 	f := demo(t).Field()
 	w, err := room.Try(f, room.Change{Area: "Middle Ground", ScopeRatio: 1.5})
 	if err != nil {
 		t.Fatal(err)
 	}
 	last := 0
-	g, err := w.Gained("301", room.Control{Progress: func(done, total int) {
+	g, err := w.Gained(t.Context(), "301", func(done, total int) {
 		if done < last || done > total {
 			t.Errorf("%d of %d after %d", done, total, last)
 		}
 		last = done
-	}})
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,16 +108,16 @@ func TestPlacesGained(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if alone := q.CapacityAsIs(room.Control{}); alone.Count != g.Before.Count {
+	if alone, err := q.CapacityAsIs(t.Context(), nil); err != nil || alone.Count != g.Before.Count {
 		t.Errorf("%d places, by itself %d", g.Before.Count, alone.Count)
 	}
 	if g.Gained <= 0 || g.Gained != g.After.Count-g.Before.Count || last == 0 {
 		t.Errorf("a shorter rode: %s", g.Words)
 	}
-	if _, err := w.Gained("nobody", room.Control{}); !errors.Is(err, geo.ErrNotFound) {
+	if _, err := w.Gained(t.Context(), "nobody", nil); !errors.Is(err, geo.ErrNotFound) {
 		t.Errorf("a mooring that is not there: %v", err)
 	}
-	if g, err := w.Gained("", room.Control{Stop: func() bool { return true }}); err != nil || g.Like == "" {
+	if g, err := w.Gained(stopped(t), "", nil); !room.Partial(err) || g.Like == "" {
 		t.Errorf("the middle boat: %v", err)
 	}
 }
