@@ -103,8 +103,8 @@ func (s schemas) operation(r *route, long bool, content object) object {
 
 // ifMatch describes the header that ties an act to what was looked at.
 var ifMatch = object{"name": "If-Match", "in": "header", "required": true, "schema": object{"type": "string"},
-	"description": `The ETag of what was looked at, such as "r57": refused with what has changed where the act touches something that was ` +
-		"changed since. * leaves it to the act's own check."}
+	"description": `The ETag of what was looked at, such as "r57": refused with what has changed where the act touches something that ` +
+		"was changed since. * leaves it to the act's own check."}
 
 // requestBody describes what is posted.
 func (r *route) requestBody(properties object) object {

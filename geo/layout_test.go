@@ -42,15 +42,17 @@ var core = []string{"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "ge
 
 // mayImport says of every package which others of the module it may import: the house picture of DEVELOPERS.md.
 var mayImport = map[string][]string{
-	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
+	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"},
+	"geo/rode":   {"geo"},
 	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode", "geo/tackle"},
 	"geo/clearance": {"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
 	"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
 
 	"api/disk": {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "geo/record", "api/disk", "api/photo"},
 	"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
-	"api/paper":   {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-	"api/office":  append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
+	"api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
+	"api/office": append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"},
+		core...),
 	"api/geojson": append([]string{"api/office"}, core...),
 	"api": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/photo", "api/store", "webmap"},
 		core...),
@@ -156,7 +158,8 @@ var bare = map[string]string{
 	"sternX": "of a direction, whose length does not count", "sternY": "of a direction, whose length does not count",
 	"slope": "metres of reach by newtons of load", "step": "of an unknown, in its unit", "rc": "of an affine form, the same as mid",
 	"coef": "of an affine form, the same", "near": "of an affine form, the same", "scope": "a ratio by its name", "mix": "a share",
-	"power": "of a relaxation, whose time and masses are made up", "f2": "of a relaxation, the same",
+	"power": "of a relaxation, whose time and masses are made up", "f2": "of a relaxation, the same", "v2": "the same",
+	"need": "of a relaxation, metres between two anchors",
 	"f":    "of a function that the caller gives, in its unit",
 	"size": "what is rounded, in the caller's unit", "parts": "how many of one unit",
 	"ka": "share of one of two", "kb": "share of the other", "to": "share of the way",

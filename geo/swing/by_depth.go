@@ -24,7 +24,8 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 		return nil, false
 	}
 	r := byDepth{stretchBound: stretchBound{ropes: ropesOf(in.Mooring, in.Lines.Ropes), lengthM: float64(l)}, pulled: true,
-		bowM: float64(in.Mooring.Boat.BowHeight.Or(0)), boatM: float64(length.Or(0)), lowM: float64(levels.Low), highM: float64(levels.High)}
+		bowM: float64(in.Mooring.Boat.BowHeight.Or(0)), boatM: float64(length.Or(0)), lowM: float64(levels.Low),
+		highM: float64(levels.High)}
 	if len(r.ropes) > 0 {
 		r.addPull(in)
 	}
