@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
+
+	"github.com/alecthomas/kong"
 
 	"swingroom/api/account"
 	"swingroom/api/office"
@@ -22,6 +25,19 @@ type actFlags struct {
 	Who    string `help:"Whose act it is, for the history." default:"${user}" placeholder:"NAME"`
 	Format string `help:"table or json." enum:"table,json" default:"table"`
 	unitsFlag
+}
+
+// Validate refuses a command line that is no text: what is typed stands in the record.
+func (c *actFlags) Validate(line *kong.Context) error { return areTexts(line.Args...) }
+
+// areTexts refuses what is not UTF-8.
+func areTexts(all ...string) error {
+	for _, text := range all {
+		if !utf8.ValidString(text) {
+			return usageError(fmt.Sprintf("%q is not a text in UTF-8", text))
+		}
+	}
+	return nil
 }
 
 // reasonFlags are the reasons of an act that has to have one.
