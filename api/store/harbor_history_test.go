@@ -203,8 +203,9 @@ func (d harborDraw) rules() geo.Rules {
 	case geo.Formula:
 		r.Swing.LOARatio, r.Swing.DepthRatio, r.Swing.Constant = d.float(0.1, 3), d.float(0, 3), geo.Metres(d.float(0, 20))
 	}
-	r.Design = geo.Design{Wind: d.speed(geo.MaxWindKn), GustRatio: d.figure(1, 3), ScatterDeg: d.figure(0, 90), StreamDeg: d.figure(-360, 360),
-		CalmOff: rapid.Bool().Draw(d.T, "calm off")}
+	r.Design = geo.Design{Wind: d.speed(geo.MaxWindKn), GustRatio: d.figure(1, 3), ScatterDeg: d.figure(0, 90),
+		StreamDeg: d.figure(-360, 360),
+		CalmOff:   rapid.Bool().Draw(d.T, "calm off")}
 	if r.Design.StreamDeg.IsKnown() { // a stream of no direction is refused
 		r.Design.Stream = d.speed(geo.MaxStreamKn)
 	}
@@ -242,7 +243,8 @@ func (d harborDraw) ground() *geo.Harbor {
 		Defaults: geo.Defaults{Rules: d.rules(), Accuracy: d.maybe(0, 5000), ShoreSetback: geo.Metres(d.float(0, 1000)),
 			SoundingReach: geo.Metres(d.float(1, 5000)), Lines: d.lines()}}
 	if rapid.Bool().Draw(d.T, "levels") {
-		h.Levels = geo.Known(geo.Levels{Datum: texts.Draw(d.T, "datum"), Low: geo.Metres(d.float(-20, 0)), High: geo.Metres(d.float(0, 30))})
+		h.Levels = geo.Known(geo.Levels{Datum: texts.Draw(d.T, "datum"), Low: geo.Metres(d.float(-20, 0)),
+			High: geo.Metres(d.float(0, 30))})
 	}
 	if rapid.Bool().Draw(d.T, "background") {
 		h.Background = &geo.Background{URL: texts.Draw(d.T, "url"), Attribution: texts.Draw(d.T, "attribution")}
