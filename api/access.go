@@ -13,42 +13,45 @@ import (
 
 // Kinds of error of who may not do what they ask for.
 var (
-	errSignIn = errors.New("this is for those who are signed in")
-	errMayNot = errors.New("your role is not enough")
-	errNoKey  = errors.New("the Authorization header is not understood: a token as Bearer, or as the password of Basic, is wanted")
+	errSignIn    = errors.New("this is for those who are signed in")
+	errMayNot    = errors.New("your role is not enough")
+	errForeign   = errors.New("this came from another page or to another name than this machine's")
+	errOnlyShown = errors.New("there are no accounts here, so others only see the map as the public may; the one who looks after this " +
+		"service makes accounts with: swingroom account add NAME --role harbormaster")
+	errNoKey = errors.New("the Authorization header is not understood: a token as Bearer, or as the password of Basic, is expected")
 )
 
 // admitted is the one way to every route that answers with data: it finds out who asks, once, and whether they may. Acts have to come from
 // this service's own page or from a program.
 func (s *Service) admitted(rt route) http.HandlerFunc {
 	return s.handle(func(q *request) error {
-		if rt.acts {
-			if err := q.ownOrigin(); err != nil {
-				return err
-			}
-		}
-		p, keep, err := q.identify()
-		if err != nil {
+		if err := q.admit(rt); err != nil {
 			return err
-		}
-		q.asks = p
-		if err := q.mayAsk(rt.least()); err != nil {
-			return err
-		}
-		if keep != nil {
-			if err := keep(); err != nil {
-				return err
-			}
 		}
 		return rt.serve(q)
 	})
 }
 
-// person is who asks.
-func (q *request) person() account.Person { return q.asks }
+// admit finds out who asks, holds that against the route, and keeps a session alive that was used.
+func (q *request) admit(rt route) error {
+	if rt.acts {
+		if err := q.ownOrigin(); err != nil {
+			return err
+		}
+	}
+	p, keep, err := q.identify()
+	if err != nil {
+		return err
+	}
+	q.person = p
+	if err := q.mayAsk(rt.minRole()); err != nil || keep == nil {
+		return err
+	}
+	return keep()
+}
 
-// least is the role that a route is for; unless it says so, acts are the harbormaster's and what is read is public.
-func (r route) least() account.Role {
+// minRole is the role that a route is for; unless it says so, acts are the harbormaster's and what is read is public.
+func (r route) minRole() account.Role {
 	switch {
 	case r.role != "":
 		return r.role
@@ -58,18 +61,18 @@ func (r route) least() account.Role {
 	return account.Public
 }
 
-// mayAsk holds who asks against the role that is wanted.
-func (q *request) mayAsk(least account.Role) error {
-	p := q.person()
+// mayAsk holds who asks against the role that a route is for.
+func (q *request) mayAsk(role account.Role) error {
+	p := q.person
 	switch {
-	case p.Role.Has(least):
+	case p.Role.Has(role):
 		return nil
 	case p.Role != account.Public:
-		return fmt.Errorf("%w: %s is wanted for this, and %s is %s. Nothing was done", errMayNot, least, p.Name, p.Role)
+		return fmt.Errorf("%w: this is for the %s, and %s is %s. Nothing was done", errMayNot, role, p.Name, p.Role)
 	case !q.service.gate.HasAccounts():
 		return errOnlyShown
 	}
-	return fmt.Errorf("%w as %s; sign in, then ask again. Nothing was done", errSignIn, least)
+	return fmt.Errorf("%w as %s; sign in, then ask again. Nothing was done", errSignIn, role)
 }
 
 // findPerson finds out who asks, and leaves a session's end where it is: to look is not to use.

@@ -27,7 +27,7 @@ var names = map[account.Role]string{account.Harbormaster: "Quay Warden", account
 func peopled(t testing.TB, opt api.Options) (*api.Service, *store.Store) {
 	t.Helper()
 	db := onFile(t, demo(t))
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -128,9 +128,9 @@ func TestEveryRouteByEveryRole(t *testing.T) {
 			least[name] = role
 		}
 	}
-	roles := append([]account.Role{account.Public}, account.Given()...)
+	roles := append([]account.Role{account.Public}, account.AssignableRoles()...)
 	cookies := map[account.Role]string{account.Public: ""}
-	for _, role := range account.Given() {
+	for _, role := range account.AssignableRoles() {
 		cookies[role] = signedIn(t, s, role)
 	}
 	filled := strings.NewReplacer("{harbor}", "tarrowick-harbor", "{number}", "101", "{noun}", "mooring", "{name}", "101", "{search}",
@@ -291,7 +291,7 @@ func TestTheFirstAccountEndsTheOpenService(t *testing.T) {
 	if got := role(); got != account.Harbormaster {
 		t.Fatalf("before: %s", got)
 	}
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -416,11 +416,12 @@ func TestEveryAnswerCarriesWhatKeepsABrowserSafe(t *testing.T) {
 		method, path string
 		status       int
 	}{
-		{"GET", "/", 200}, {"GET", "/js/main.js", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200},
+		{"GET", "/", 200}, {"GET", "/vendor/leaflet/LICENSE", 200}, {"GET", "/api/me", 200}, {"GET", "/api/moorings/101/sheet.pdf", 200},
 		{"GET", "/api/lists/moorings.csv", 200},
 		{"GET", "/api/nothing", 404}, {"GET", "/api/accounts", 401}, {"POST", "/api/acts/place", 401}, {"DELETE", "/api/accounts", 405},
 		{"OPTIONS", "/api/accounts", 405}, {"TRACE", "/", 405},
-		{"GET", "/js/", 404}, {"GET", "/js", 404}, {"GET", "/.git/config", 404}, {"GET", "/js/../../go.mod", 404},
+		{"GET", "/app/", 404}, {"GET", "/app", 404}, {"GET", "/.git/config", 404}, {"GET", "/app/../../go.mod", 404},
+		{"GET", "/js/page/main.js", 404},
 		{"GET", "/%2e%2e/go.mod", 404}, {"GET", "/h.db", 404},
 	} {
 		w := sent(s, asked(c.method, c.path, "{}", "Origin", "https://harbor.example"))

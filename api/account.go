@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -21,8 +22,8 @@ type Me struct {
 	Name string       `json:"name"`
 	Role account.Role `json:"role"`
 	// Accounts tells whether anybody can sign in here.
-	Accounts bool          `json:"accounts"`
-	May      []account.May `json:"may"`
+	Accounts bool                 `json:"accounts"`
+	May      []account.Permission `json:"may"`
 }
 
 // AccountList is every account.
@@ -73,96 +74,96 @@ type Secret struct {
 	Secret string `json:"secret"`
 }
 
-var (
-	signInParams   = []param{{name: "name", doc: "Name of the account."}, {name: "password", doc: "Its password."}}
-	passwordParams = []param{{name: "old", doc: "The password that holds now."},
-		{name: "new", doc: "The one that is to hold: 12 to 128 signs of any kind."}}
-	accountParams = []param{{name: "name", doc: "Name of the account; with role and password a new one is made where there is none."},
-		{name: "role", doc: "crew, yard or harbormaster."},
-		{name: "password", doc: "Another password."}, {name: "disabled", doc: "true keeps it from signing in, false lets it again."}}
-	tokenParams = []param{{name: "name", doc: "Name of the token; it stands in the history as who did it."},
-		{name: "role", doc: "crew, yard or harbormaster."},
-		{name: "expires", doc: "The last day on which it holds, as 2027-03-31 (UTC)."},
-		{name: "revoke", doc: "true ends the token of that name."}}
-)
-
-// mostFailed is how many failed sign-ins are shown.
-const mostFailed = 500
+// maxFailed is how many failed sign-ins are shown: some days of somebody who tries all the time.
+const maxFailed = 500
 
 func (q *request) meOf(p account.Person) Me {
-	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.May()}
+	return Me{Name: p.Name, Role: p.Role, Accounts: q.service.gate.HasAccounts(), May: p.Role.Permissions()}
 }
 
-func (q *request) me() error { return q.writeJSON(q.meOf(q.person())) }
+func me(q *request) error { return q.writeJSON(q.meOf(q.person)) }
+
+// credentials are what somebody signs in with.
+type credentials struct {
+	Name     string `json:"name"`
+	Password string `json:"password"`
+}
 
 // signIn begins a session.
-func (q *request) signIn() error {
-	p, err := q.service.gate.SignIn(q.w, q.r, q.query.Get("name"), q.query.Get("password"), q.address())
+func signIn(q *request, in credentials) (Me, error) {
+	p, err := q.service.gate.SignIn(q.w, q.r, in.Name, in.Password, q.address())
 	if err != nil {
-		return q.slowed(err)
+		return Me{}, q.slowed(err)
 	}
-	q.asks = p
-	return q.writeJSON(q.meOf(p))
+	q.person = p
+	return q.meOf(p), nil
 }
 
 // slowed tells a client how long to wait, where that is what is wrong.
 func (q *request) slowed(err error) error {
-	var slow *account.SlowError
+	var slow *account.TooManyTriesError
 	if errors.As(err, &slow) {
 		q.w.Header().Set("Retry-After", strconv.Itoa(int(math.Ceil(slow.Wait.Seconds()))))
 	}
 	return err
 }
 
+// done answers an act that has nothing to tell, or with what went wrong.
+func (q *request) done(err error) error {
+	if err == nil {
+		q.w.WriteHeader(http.StatusNoContent)
+	}
+	return err
+}
+
 // signOut ends the session; the browser drops what it has kept of the answers.
-func (q *request) signOut() error {
+func signOut(q *request) error {
 	if err := q.service.gate.SignOut(q.w, q.r); err != nil {
 		return err
 	}
 	q.w.Header().Set("Clear-Site-Data", `"cache"`)
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+	return q.done(nil)
+}
+
+// passwords are the one that holds now and the one that is to hold.
+type passwords struct {
+	Old string `json:"old"`
+	New string `json:"new"`
 }
 
 // setOwnPassword gives who asks another password.
-func (q *request) setOwnPassword() error {
-	p := q.person()
+func setOwnPassword(q *request, in passwords) error {
+	p := q.person
 	if !p.SignedIn() || p.ByToken {
 		return fmt.Errorf("%w with a password, which a token has not", errSignIn)
 	}
-	err := q.service.gate.ChangeOwnPassword(q.w, q.r, p, q.query.Get("old"), q.query.Get("new"), q.address())
-	if errors.Is(err, account.ErrWrong) {
-		return errOld
+	err := q.service.gate.ChangeOwnPassword(q.w, q.r, p, in.Old, in.New, q.address())
+	if errors.Is(err, account.ErrCredentials) {
+		err = errOld
 	}
-	if err != nil {
-		return q.slowed(err)
-	}
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+	return q.done(q.slowed(err))
 }
 
-// byHand refuses tokens: one that got into wrong hands must not make itself another, or an account.
-func (q *request) byHand() error {
-	if q.person().ByToken {
-		return fmt.Errorf("%w: accounts and tokens are for a harbormaster who has signed in, not for a token", errMayNot)
+// byHand lets nobody do something with a token: one that got into wrong hands must not make itself another, or an account.
+func byHand(h handler) handler {
+	do := h.do
+	h.do = func(q *request) error {
+		if q.person.ByToken {
+			return fmt.Errorf("%w: accounts and tokens are for a harbormaster who has signed in, not for a token", errMayNot)
+		}
+		return do(q)
 	}
-	return nil
+	return h
 }
 
 // accounts lists them.
-func (q *request) accounts() error {
-	if err := q.byHand(); err != nil {
-		return err
-	}
+func accounts(q *request, _ nothing) (AccountList, error) {
 	all, err := q.service.store.Accounts(q.r.Context())
-	if err != nil {
-		return err
-	}
 	list := AccountList{Accounts: []Account{}}
 	for _, a := range all {
 		list.Accounts = append(list.Accounts, Account{a.Name, account.Role(a.Role), a.Disabled, a.Created, orNever(a.SignedIn), a.From})
 	}
-	return q.writeJSON(list)
+	return list, err
 }
 
 func orNever(at time.Time) *time.Time {
@@ -172,99 +173,83 @@ func orNever(at time.Time) *time.Time {
 	return &at
 }
 
-// setAccount makes an account, or changes what is given of one. Each change ends its sessions.
-func (q *request) setAccount() error {
-	if err := q.byHand(); err != nil {
-		return err
-	}
-	ctx, gate := q.r.Context(), q.service.gate
-	name, role, password, disabled := q.query.Get("name"), q.query.Get("role"), q.query.Get("password"), q.query.Get("disabled")
-	_, err := q.service.store.AccountNamed(ctx, name)
-	switch {
-	case errors.Is(err, geo.ErrNotFound) && role != "" && password != "":
-		_, err = gate.Add(ctx, name, role, password)
-	case err != nil:
-	case role == "" && password == "" && disabled == "":
-		err = fmt.Errorf("%w: role, password or disabled is wanted", errBody)
-	default:
-		err = q.changeAccount(name, role, password, disabled)
-	}
-	if err != nil {
-		return err
-	}
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+// accountChange is what is given of an account.
+type accountChange struct {
+	Name     string          `json:"name"`
+	Role     string          `json:"role"`
+	Password string          `json:"password"`
+	Disabled geo.Maybe[bool] `json:"disabled"`
 }
 
-// changeAccount changes what is given, one after another: what comes first has been done where a later one is refused.
-func (q *request) changeAccount(name, role, password, disabled string) (err error) {
+// setAccount makes an account, or changes what is given of one. Each change ends its sessions.
+func setAccount(q *request, in accountChange) error {
 	ctx, gate := q.r.Context(), q.service.gate
-	if password != "" {
-		err = gate.SetPassword(ctx, name, password)
+	_, err := q.service.store.AccountNamed(ctx, in.Name)
+	switch {
+	case errors.Is(err, geo.ErrNotFound) && in.Role != "" && in.Password != "":
+		_, err = gate.Add(ctx, in.Name, in.Role, in.Password)
+	case err != nil:
+	case in.Role == "" && in.Password == "" && !in.Disabled.IsKnown():
+		err = fmt.Errorf("%w: role, password or disabled is expected", errBody)
+	default:
+		err = in.change(ctx, gate)
 	}
-	if err == nil && role != "" {
-		err = gate.SetRole(ctx, name, role)
+	return q.done(err)
+}
+
+// change changes what is given, one after another: what comes first has been done where a later one is refused.
+func (in *accountChange) change(ctx context.Context, gate *account.Authenticator) (err error) {
+	if in.Password != "" {
+		err = gate.SetPassword(ctx, in.Name, in.Password)
 	}
-	if err != nil || disabled == "" {
-		return err
+	if err == nil && in.Role != "" {
+		err = gate.SetRole(ctx, in.Name, in.Role)
 	}
-	off, wrong := strconv.ParseBool(disabled)
-	if wrong != nil {
-		return fmt.Errorf("%w: disabled=%q; true or false is wanted", errBody, disabled)
+	if off, known := in.Disabled.Get(); err == nil && known {
+		err = gate.SetDisabled(ctx, in.Name, off)
 	}
-	return gate.SetDisabled(ctx, name, off)
+	return err
 }
 
 // failedSignIns lists the newest.
-func (q *request) failedSignIns() error {
-	if err := q.byHand(); err != nil {
-		return err
-	}
-	all, err := q.service.store.Attempts(q.r.Context(), mostFailed)
-	if err != nil {
-		return err
-	}
+func failedSignIns(q *request, _ nothing) (FailedSignIns, error) {
+	all, err := q.service.store.Attempts(q.r.Context(), maxFailed)
 	list := FailedSignIns{Failed: []FailedSignIn{}}
 	for _, a := range all {
 		list.Failed = append(list.Failed, FailedSignIn{a.At, a.Name, a.Address})
 	}
-	return q.writeJSON(list)
+	return list, err
 }
 
 // tokens lists those that have not been revoked.
-func (q *request) tokens() error {
-	if err := q.byHand(); err != nil {
-		return err
-	}
+func tokens(q *request, _ nothing) (TokenList, error) {
 	all, err := q.service.store.Tokens(q.r.Context())
-	if err != nil {
-		return err
-	}
 	list := TokenList{Tokens: []Token{}}
 	for _, t := range all {
 		if t.Revoked.IsZero() {
 			list.Tokens = append(list.Tokens, Token{t.Name, account.Role(t.Role), t.Created, t.CreatedBy, t.Expires, orNever(t.Used)})
 		}
 	}
-	return q.writeJSON(list)
+	return list, err
+}
+
+// tokenChange is a token that is made or revoked.
+type tokenChange struct {
+	Name    string `json:"name"`
+	Role    string `json:"role"`
+	Expires string `json:"expires"` // the last day on which it holds
+	Revoke  bool   `json:"revoke"`
 }
 
 // setToken makes a token, or revokes one.
-func (q *request) setToken() error {
-	if err := q.byHand(); err != nil {
-		return err
+func setToken(q *request, in tokenChange) error {
+	ctx := q.r.Context()
+	if in.Revoke {
+		return q.done(q.service.store.RevokeToken(ctx, in.Name))
 	}
-	ctx, name := q.r.Context(), q.query.Get("name")
-	if strings.EqualFold(q.query.Get("revoke"), "true") {
-		if err := q.service.store.RevokeToken(ctx, name); err != nil {
-			return err
-		}
-		q.w.WriteHeader(http.StatusNoContent)
-		return nil
-	}
-	secret, err := q.service.gate.MakeToken(ctx, name, q.query.Get("role"), q.query.Get("expires"), q.person().Name)
+	secret, err := q.service.gate.MakeToken(ctx, in.Name, in.Role, in.Expires, q.person.Name)
 	if err != nil {
 		return err
 	}
-	return q.writeJSON(Secret{strings.TrimSpace(name), secret})
+	return q.writeJSON(Secret{strings.TrimSpace(in.Name), secret})
 }

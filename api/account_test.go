@@ -32,7 +32,8 @@ func tries(name, password string) string {
 
 func TestSigningInTellsWhoOneIsAndWhatOneMay(t *testing.T) {
 	s, _ := peopled(t, api.Options{})
-	for role, may := range map[account.Role][]account.May{account.Crew: {account.Notes, account.Positions}, account.Yard: {account.Tackle},
+	for role, may := range map[account.Role][]account.Permission{account.Crew: {account.Notes, account.Positions},
+		account.Yard:         {account.Tackle},
 		account.Harbormaster: {account.Accounts, account.Moorings}} {
 		w := sent(s, asked("POST", "/api/sign-in", tries(strings.ToUpper(names[role]), passwords[role])))
 		var me api.Me
@@ -210,7 +211,7 @@ func TestSomebodyChangesTheirPassword(t *testing.T) {
 		status          int
 	}{
 		{"not the old one", "a heron of another sort", "old password is not right", 422},
-		{passwords[account.Crew], "short", "5 signs", 400},
+		{passwords[account.Crew], "short", "5 characters", 400},
 		{passwords[account.Crew], "password1234", "first that anybody", 400},
 		{passwords[account.Crew], "zoe's own boat yard", "name is in it", 400},
 	} {
@@ -248,9 +249,9 @@ func TestTheHarbormasterLooksAfterTheAccounts(t *testing.T) {
 		{"made", `{"name":"<b>山本</b> \"O'Hara\"","role":"crew","password":"eight bells and all"}`, 204, ""},
 		{"made again", `{"name":"zoë","role":"crew","password":"eight bells and all","disabled":"maybe"}`, 400, "true or false"},
 		{"no password", `{"name":"Newcomer","role":"crew"}`, 404, "Newcomer"},
-		{"a short one", `{"name":"Newcomer","role":"crew","password":"short"}`, 400, "5 signs"},
+		{"a short one", `{"name":"Newcomer","role":"crew","password":"short"}`, 400, "5 characters"},
 		{"no such role", `{"name":"Newcomer","role":"admiral","password":"eight bells and all"}`, 400, "harbormaster"},
-		{"nothing to change", `{"name":"Zoë"}`, 400, "is wanted"},
+		{"nothing to change", `{"name":"Zoë"}`, 400, "is expected"},
 		{"another role", `{"name":"ZOE","role":"yard"}`, 204, ""},
 		{"the last harbormaster off", `{"name":"quay warden","disabled":true}`, 409, "has to be a harbormaster"},
 		{"the last harbormaster made crew", `{"name":"quay warden","role":"crew"}`, 409, "has to be a harbormaster"},

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/room"
@@ -49,7 +50,7 @@ func post(s *api.Service, path, body string, headers ...string) *httptest.Respon
 // bestFor is the best place for the sloop of forASloop.
 func bestFor(t testing.TB, s *api.Service) geo.Position {
 	t.Helper()
-	var found api.Spots
+	var found office.Spots
 	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?count=1&"+forASloop)), &found); err != nil || len(found.Spots) == 0 {
 		t.Fatalf("%v: no place", err)
 	}
@@ -66,7 +67,7 @@ func TestAPlaceIsTakenOnce(t *testing.T) {
 	s, db := writing(t, demo(t))
 	at := bestFor(t, s)
 	w := post(s, "/api/acts/place", sloopAt(at, ""))
-	var done api.Acted
+	var done office.Result
 	if err := json.Unmarshal(w.Body.Bytes(), &done); err != nil || w.Code != 200 {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}
@@ -78,7 +79,7 @@ func TestAPlaceIsTakenOnce(t *testing.T) {
 	if len(h.Moorings) != len(before.Moorings)+1 || done.Number != before.NextNumber("Landing Reach") {
 		t.Errorf("%d moorings, the new one is %s", len(h.Moorings), done.Number)
 	}
-	var sheet api.Sheet
+	var sheet office.Sheet
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/"+done.Number)), &sheet); err != nil || sheet.Mooring.Boat == nil ||
 		sheet.Mooring.Boat.Name != "Wren" || len(sheet.Conflicts) > 0 {
 		t.Errorf("%v: the map shows %+v", err, sheet.Mooring)
@@ -219,12 +220,14 @@ func TestActsThatAreRefusedChangeNothing(t *testing.T) {
 		"two objects":       {s, "{} {}", nil, 400, "more than one"},
 		"a nested value":    {s, `{"position":{"lat":1}}`, nil, 400, "position"},
 		"unknown":           {s, `{"colour":"red"}`, nil, 400, "colour"},
+		"a name twice":      {s, sloopAt(at, `,"why":"another"`), nil, 400, "stands twice"},
+		"a flag as a name":  {s, fmt.Sprintf(`{"position":%q,"who":true,"why":"b"}`, at.DD()), nil, 400, "a text is expected"},
 		"too long":          {s, `{"boat":"` + strings.Repeat("x", 70000) + `"}`, nil, 400, "too large"},
 		"nobody":            {s, fmt.Sprintf(`{"position":%q,"loa_m":8}`, at.DD()), nil, 400, "who and why"},
-		"nothing looked at": {s, sloopAt(at, ""), []string{"If-Match", ""}, 428, "If-Match is wanted"},
+		"nothing looked at": {s, sloopAt(at, ""), []string{"If-Match", ""}, 428, "If-Match is expected"},
 		"another's tag":     {s, sloopAt(at, ""), []string{"If-Match", `"57"`}, 412, "no tag of this service"},
 		"a weak tag":        {s, sloopAt(at, ""), []string{"If-Match", `W/"r1"`}, 412, "no tag of this service"},
-		"no revision":       {s, sloopAt(at, `,"revision":"last"`), nil, 400, "a number is wanted"},
+		"no revision":       {s, sloopAt(at, `,"revision":"last"`), nil, 400, "a number is expected"},
 		"taken number":      {s, sloopAt(at, `,"number":"101"`), nil, 400, "101 already"},
 		"no boat":           {s, fmt.Sprintf(`{"position":%q,"area":"Landing Reach","who":"a","why":"b"}`, at.DD()), nil, 400, "loa_m"},
 		"no such area":      {s, sloopAt(at, `,"tackle_of":"nobody"`), nil, 400, "one of rode_m"},

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -19,8 +20,10 @@ import (
 type answer struct {
 	contentType []string
 	plain       encoded
-	single      bool // only the plain form is sent
-	passing     bool // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
+	single      bool   // only the plain form is sent
+	prefix      string // of its tags
+	lasting     bool   // its path changes with its content, and it is the same for everybody
+	passing     bool   // it is made for one reader: packed quickly, and not with brotli, whose tables cost more than a small answer
 	gzipOnce    sync.Once
 	brotliOnce  sync.Once
 	gzip        encoded
@@ -36,7 +39,13 @@ type encoded struct {
 }
 
 func newAnswer(contentType string, body []byte) *answer {
-	return &answer{contentType: []string{contentType}, plain: encode(body, body, "")}
+	return &answer{contentType: []string{contentType}, plain: encode(body, body, "", "")}
+}
+
+// about gives an answer tags that begin with a revision: with such a tag as If-Match an act can be tied to what was looked at.
+func (a *answer) about(revision int64) {
+	a.prefix = fmt.Sprintf("r%d-", revision)
+	a.plain = encode(a.plain.body, a.plain.body, "", a.prefix)
 }
 
 // tag gives an answer the tag of a version instead of that of its bytes; it is then sent in one form only.
@@ -45,9 +54,9 @@ func (a *answer) tag(etag string) {
 	a.single = true
 }
 
-func encode(body, original []byte, coding string) encoded {
+func encode(body, original []byte, coding, prefix string) encoded {
 	sum := sha256.Sum256(original)
-	tag := base64.RawURLEncoding.EncodeToString(sum[:12])
+	tag := prefix + base64.RawURLEncoding.EncodeToString(sum[:12])
 	e := encoded{body: body, length: []string{strconv.Itoa(len(body))}}
 	if coding != "" {
 		e.coding = []string{coding}
@@ -72,7 +81,7 @@ func (a *answer) inGzip() *encoded {
 		w, _ := gzip.NewWriterLevel(&z, level) // the level is one that there is
 		_, _ = w.Write(a.plain.body)           // a buffer takes everything
 		_ = w.Close()
-		a.gzip = encode(z.Bytes(), a.plain.body, "gzip")
+		a.gzip = encode(z.Bytes(), a.plain.body, "gzip", a.prefix)
 	})
 	return &a.gzip
 }
@@ -83,7 +92,7 @@ func (a *answer) inBrotli() *encoded {
 		w := brotli.NewWriterLevel(&b, brotliLevel)
 		_, _ = w.Write(a.plain.body)
 		_ = w.Close()
-		a.brotli = encode(b.Bytes(), a.plain.body, "br")
+		a.brotli = encode(b.Bytes(), a.plain.body, "br", a.prefix)
 	})
 	return &a.brotli
 }
@@ -121,12 +130,17 @@ var (
 	varyHeader  = []string{"Accept-Encoding"}
 	cacheHeader = []string{"no-cache"}
 	neverHeader = []string{"no-store"}
+	// A year is the longest that RFC 2616, section 14.21, allowed; immutable (RFC 8246) spares the question at a reload.
+	lastingHeader = []string{"public, max-age=31536000, immutable"}
 )
 
 // caching lets nothing be kept of what an act answers, or of any answer to somebody who has signed in; others look again whether theirs
-// still holds.
-func (q *request) caching() []string {
-	if q.asks.SignedIn() || q.r.Method == http.MethodPost {
+// still holds. What lasts is kept.
+func (q *request) caching(a *answer) []string {
+	if a.lasting {
+		return lastingHeader
+	}
+	if q.person.SignedIn() || q.r.Method == http.MethodPost {
 		return neverHeader
 	}
 	return cacheHeader
@@ -136,7 +150,7 @@ func (q *request) caching() []string {
 func (q *request) write(a *answer) {
 	e := a.choose(q.r.Header.Get("Accept-Encoding"))
 	h := q.w.Header()
-	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, q.caching()
+	h["Etag"], h["Vary"], h["Cache-Control"] = e.etag, varyHeader, q.caching(a)
 	if match := q.r.Header.Get("If-None-Match"); match != "" && (match == "*" || strings.Contains(match, e.etag[0])) {
 		q.w.WriteHeader(http.StatusNotModified)
 		return
@@ -151,16 +165,34 @@ func (q *request) write(a *answer) {
 	_, _ = q.w.Write(e.body) // the reader may be gone; there is nobody to tell
 }
 
-// writeJSON sends a value that was made for this request.
-func (q *request) writeJSON(v any) error {
+// jsonAnswer is a value that was made for one request.
+func jsonAnswer(v any) (*answer, error) {
 	body, err := json.Marshal(v)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	a := newAnswer("application/json", body)
 	a.passing = true
-	q.write(a)
-	return nil
+	return a, nil
+}
+
+// writeJSON sends a value that was made for this request.
+func (q *request) writeJSON(v any) error {
+	a, err := jsonAnswer(v)
+	if err == nil {
+		q.write(a)
+	}
+	return err
+}
+
+// writeTagged sends a value that was made for this request with the tag of a version.
+func (q *request) writeTagged(v any, tag string) error {
+	a, err := jsonAnswer(v)
+	if err == nil {
+		a.tag(tag)
+		q.write(a)
+	}
+	return err
 }
 
 // named says whether an answer is shown or saved, and under which name, in any script (RFC 6266, section 4.3, and RFC 8187).

@@ -24,6 +24,7 @@ import (
 	"github.com/paulmach/orb/geojson"
 
 	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/fixtures/outside"
 	"swingroom/geo"
@@ -165,7 +166,7 @@ func TestShapesAreCutAtTheAntimeridian(t *testing.T) {
 	if lines, ok := fc.Features[0].Geometry.(orb.MultiLineString); !ok || len(lines) != 2 {
 		t.Errorf("the line from anchor to anchor: %v", fc.Features[0].Geometry)
 	}
-	var info api.HarborInfo
+	var info office.HarborInfo
 	if err := json.Unmarshal(body(t, get(t, s, "/api/harbor")), &info); err != nil || info.Bounds[0] < 179 || info.Bounds[2] > -179 {
 		t.Errorf("bounds %v (RFC 7946, section 5.2: west beyond east)", info.Bounds)
 	}
@@ -231,18 +232,18 @@ func TestErrorsAreProblems(t *testing.T) {
 		{s, "GET", "/api/moorings?bbox=" + strings.Repeat("1", 3000), 400, "too long"},
 		{s, "GET", "/api/moorings/9999", 404, "mooring 9999"},
 		{s, "GET", "/api/harbors/elsewhere/check", 404, "there is tarrowick-harbor"},
-		{s, "GET", "/api/find", 400, "is wanted"},
+		{s, "GET", "/api/find", 400, "is expected"},
 		{s, "GET", "/api/find?q=44,5", 400, "decimal comma"},
 		{s, "GET", "/api/find?q=001&k=0", 400, "from 1 to 100"},
 		{s, "GET", "/api/trial?loa_m=8", 400, "either number or position"},
-		{s, "GET", "/api/trial?number=001&loa_m=long", 400, "metres are wanted"},
+		{s, "GET", "/api/trial?number=001&loa_m=long", 400, "metres are expected"},
 		{s, "GET", "/api/trial?number=001&loa_m=-3", 400, "between 0.5"},
 		{s, "GET", "/api/places", 400, "loa_m"},
 		{s, "GET", "/api/moorings/9999/sheet.pdf", 404, "mooring 9999"},
-		{s, "GET", "/api/moorings/001/sheet.pdf?paper=a3", 400, "a4, letter is wanted"},
+		{s, "GET", "/api/moorings/001/sheet.pdf?paper=a3", 400, "a4, letter is expected"},
 		{s, "GET", "/api/moorings/001/sheet.pdf?scale=300", 400, "1:250, 1:500"},
 		{s, "GET", "/api/moorings/001/sheet.pdf?scale=large", 400, "as 2500 or 1:2,500"},
-		{s, "GET", "/api/area_chart.pdf", 400, "the name of an area is wanted: Town Cove"},
+		{s, "GET", "/api/area_chart.pdf", 400, "the name of an area is expected: Town Cove"},
 		{s, "GET", "/api/area_chart.pdf?area=Moon", 404, "there is Town Cove"},
 		{several, "GET", "/api/check", 400, "line, tarrowick-harbor"},
 		{none, "GET", "/api/check", 404, "no harbor yet"},
@@ -301,7 +302,7 @@ func TestAnswersAreCompressedAndTagged(t *testing.T) {
 
 func TestTheSheetShowsTheWorking(t *testing.T) {
 	s := service(t, demo(t))
-	var sheet api.Sheet
+	var sheet office.Sheet
 	if err := json.Unmarshal(body(t, get(t, s, "/api/moorings/301")), &sheet); err != nil {
 		t.Fatal(err)
 	}
@@ -328,7 +329,7 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 			boat = m.Boat.Name
 		}
 	}
-	var found api.Found
+	var found office.Found
 	for query, want := range map[string]string{"310": "310", "1": "001", strings.ReplaceAll(strings.ToUpper(boat), " ", "+"): "310"} {
 		ask("/api/find?q="+query, &found)
 		if len(found.Results) == 0 || found.Results[0].Number != want {
@@ -349,7 +350,7 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	if len(found.Results) != 0 {
 		t.Errorf("nobody: %+v", found)
 	}
-	near := func(t api.Trial) (n int) {
+	near := func(t office.Trial) (n int) {
 		for _, v := range t.Fit.Verdicts {
 			if v.Constraint == clearance.ByNeighbour && !v.Fits.Or(false) {
 				n++
@@ -357,14 +358,14 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 		}
 		return n
 	}
-	var small, large api.Trial
+	var small, large office.Trial
 	ask("/api/trial?number=310&loa_m=5&draft_m=1&bow_height_m=1", &small)
 	ask("/api/trial?number=310&loa_m=40&draft_m=3&bow_height_m=1", &large)
 	if fits, known := large.Fits.Get(); !known || fits || near(large) <= near(small) {
 		t.Errorf("a boat of 40 m: %+v", large)
 	}
 	// Where boats lie in unison her hull is tried, if her beam is told; and else her circle.
-	var hull, circle api.Trial
+	var hull, circle office.Trial
 	ask("/api/trial?number=432&loa_m=8&beam_m=2.6&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &hull)
 	ask("/api/trial?number=432&loa_m=8&draft_m=0.8&bow_height_m=1&boat_kind=work+boat", &circle)
 	byCircle := slices.ContainsFunc(circle.Fit.Verdicts, func(v clearance.Verdict) bool {
@@ -374,7 +375,7 @@ func TestFindAndTrialAndPlaces(t *testing.T) {
 	if near(hull) >= near(circle) || !byCircle {
 		t.Errorf("hull: %s\ncircle: %s", hull.Fit.Words.Metres, circle.Fit.Words.Metres)
 	}
-	var places api.Places
+	var places office.Places
 	ask("/api/places?loa_m=5&beam_m=1.8&draft_m=0.8&bow_height_m=0.8&boat_kind=sloop", &places)
 	if len(places.Places) == 0 || !places.Places[0].Fits.Or(false) {
 		t.Errorf("a small boat fits nowhere: %d places", len(places.Places))
@@ -468,7 +469,7 @@ func TestAnotherProgramsImportShowsAndAStopFinishesRequests(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer r.Body.Close()
-		var info api.HarborInfo
+		var info office.HarborInfo
 		if err := json.NewDecoder(r.Body).Decode(&info); err != nil {
 			t.Fatal(err)
 		}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/geo"
 	"swingroom/geo/room"
@@ -17,7 +18,7 @@ import (
 const by = `,"who":"harbormaster","why":"asked for"`
 
 // acted posts an act that has to be done.
-func acted(t *testing.T, s *api.Service, act, body string) (done api.Acted) {
+func acted(t *testing.T, s *api.Service, act, body string) (done office.Result) {
 	t.Helper()
 	w := post(s, "/api/acts/"+act, "{"+body+by+"}")
 	if err := json.Unmarshal(w.Body.Bytes(), &done); err != nil || w.Code != 200 {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swingroom/api/account"
+	"swingroom/api/office"
 	"swingroom/api/store"
 )
 
@@ -27,8 +28,8 @@ type NamedNoun struct {
 	Name string `json:"name"`
 }
 
-// mostNamed is how many things of one act are named; an import may change them all.
-const mostNamed = 200
+// maxNamed is how many things of one act are named; an import may change them all.
+const maxNamed = 200
 
 // stillHereEvery is how often an open stream says that it is still there, so that nothing between takes it for dead.
 const stillHereEvery = 20 * time.Second
@@ -44,25 +45,25 @@ func changesOf(rows []store.Change, public bool) []Change {
 		if public {
 			last.Who, last.Why = "", ""
 		}
-		if len(last.Changed) < mostNamed && !(public && c.Noun != store.NounMooring && c.Noun != store.NounArea) {
+		if len(last.Changed) < maxNamed && !(public && c.Noun != store.NounMooring && c.Noun != store.NounArea) {
 			last.Changed = append(last.Changed, NamedNoun{c.Noun, c.Name})
 		}
 	}
 	return all
 }
 
-// changes tells of every change from now on, or from the one whose id the browser has seen last.
-func (q *request) changes() error {
-	s, err := q.harbor()
+// streamChanges tells of every change from now on, or from the one whose id the browser has seen last.
+func streamChanges(q *request) error {
+	harbor, err := q.harbor()
 	if err != nil {
 		return err
 	}
-	if !s.asOf.IsZero() {
-		return fmt.Errorf("%w: what stood at %s does not change", errQuery, s.asOf.Format(time.RFC3339))
+	if !harbor.AsOf.IsZero() {
+		return fmt.Errorf("%w: what stood at %s does not change", office.ErrPast, harbor.AsOf.Format(time.RFC3339))
 	}
-	seen := s.info.Revision
-	if last, err := strconv.ParseInt(q.r.Header.Get("Last-Event-ID"), 10, 64); err == nil && last >= 0 && last < seen {
-		seen = last
+	told := harbor.Info.Revision
+	if last, err := strconv.ParseInt(q.r.Header.Get("Last-Event-ID"), 10, 64); err == nil && last >= 0 && last < told {
+		told = last
 	}
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
@@ -71,57 +72,63 @@ func (q *request) changes() error {
 		return nil
 	}
 	e := events{w: q.w, to: http.NewResponseController(q.w)}
-	if e.remark("listening") != nil {
-		return nil
+	if e.remark("listening") == nil {
+		q.follow(&e, harbor.Slug(), told)
 	}
+	return nil
+}
+
+// follow tells of changes after a revision until the asker goes, or is signed in no more, or the service ends.
+func (q *request) follow(e *events, slug string, told int64) {
 	ctx, tick := q.r.Context(), time.NewTicker(stillHereEvery)
 	defer tick.Stop()
 	for {
-		bell := q.service.bells.next() // before looking: what comes meanwhile rings it
-		if seen, err = q.tell(ctx, &e, s.info.Slug, seen); err != nil {
-			return nil // the asker has gone, or is signed in no more
+		next := q.service.office.NextChange() // before looking: what comes meanwhile is told by it
+		var err error
+		if told, err = q.tell(ctx, e, slug, told); err != nil {
+			return
 		}
 		select {
 		case <-ctx.Done():
-			return nil
+			return
 		case <-q.service.ending:
-			return nil
-		case <-bell:
-			if q.signedOut() {
-				return nil
-			}
+			return
+		case <-next:
 		case <-tick.C:
-			if e.remark("still here") != nil || q.signedOut() {
-				return nil
+			if e.remark("still here") != nil {
+				return
 			}
+		}
+		if q.signedOut() {
+			return
 		}
 	}
 }
 
 // tell sends what has been changed after a revision, and gives the newest that it has told.
-func (q *request) tell(ctx context.Context, e *events, slug string, seen int64) (int64, error) {
-	now := q.service.snapshot(slug)
-	if now == nil || now.info.Revision <= seen {
-		return seen, nil
+func (q *request) tell(ctx context.Context, e *events, slug string, told int64) (int64, error) {
+	shown, ok := q.service.office.Revision(slug)
+	if !ok || shown <= told {
+		return told, nil
 	}
-	rows, err := q.service.store.AllSince(ctx, slug, seen)
+	rows, err := q.service.store.AllSince(ctx, slug, told)
 	if err != nil {
-		return seen, err
+		return told, err
 	}
-	for _, change := range changesOf(rows, q.person().Role == account.Public) {
-		if change.Revision > now.info.Revision {
-			break // the map does not show it yet: the bell rings when it does
+	for _, change := range changesOf(rows, q.person.Role == account.Public) {
+		if change.Revision > shown {
+			break // the map does not show it yet: the next change is told when it does
 		}
 		if err := e.sendAs(strconv.FormatInt(change.Revision, 10), "changed", change); err != nil {
-			return seen, err
+			return told, err
 		}
-		seen = change.Revision
+		told = change.Revision
 	}
-	return seen, nil
+	return told, nil
 }
 
 // signedOut reports that the session or token with which a stream was begun does not hold any more.
 func (q *request) signedOut() bool {
 	p, err := q.findPerson()
-	return err != nil || p.Role != q.person().Role || !strings.EqualFold(p.Name, q.person().Name)
+	return err != nil || p.Role != q.person.Role || !strings.EqualFold(p.Name, q.person.Name)
 }

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/fixtures/outside"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -61,11 +61,11 @@ func TestTheLargestBoatStandsBesideEachMooring(t *testing.T) {
 		t.Skip("one request after another, which the race detector only makes long; run without -short")
 	}
 	s := service(t, demo(t))
-	var all api.Largest
+	var all office.Largest
 	if err := json.Unmarshal(body(t, get(t, s, "/api/largest")), &all); err != nil || len(all.LargestM) != len(demo(t).Moorings) {
 		t.Fatal(err, len(all.LargestM))
 	}
-	var sheet api.Sheet
+	var sheet office.Sheet
 	if r := get(t, s, "/api/moorings/332"); r.StatusCode != http.StatusOK || json.Unmarshal(body(t, r), &sheet) != nil ||
 		sheet.LargestM != all.LargestM["332"] || sheet.LargestM < 5 {
 		t.Errorf("the sheet says %.2f m, the list %.2f m", sheet.LargestM, all.LargestM["332"])

@@ -81,7 +81,7 @@ func TestOnAFullDiskActsAndPhotosAreRefusedInWords(t *testing.T) {
 	if note(99) != 200 {
 		t.Error("with room again it is refused")
 	}
-	var taken api.Photographed
+	var taken api.KeptPhoto
 	if w := postPhoto(s, "image/png", picture(t, 1000, 1000)); w.Code != 200 || json.Unmarshal(w.Body.Bytes(), &taken) != nil {
 		t.Errorf("a photo with room again: %d %s", w.Code, w.Body)
 	}

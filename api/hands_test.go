@@ -16,7 +16,7 @@ import (
 	"testing"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 )
 
 // handsVariable names the environment variable that says for how long many work at once; two seconds unless given.
@@ -117,7 +117,7 @@ func (h *hands) write(ctx context.Context, who int) {
 		h.mu.Lock()
 		h.writes = append(h.writes, time.Since(start))
 		h.mu.Unlock()
-		var done api.Acted
+		var done office.Result
 		if status != 200 || json.Unmarshal(answer, &done) != nil {
 			h.fault("%s: %d %.200s", path, status, answer)
 			continue

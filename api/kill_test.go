@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/api/store"
 )
 
@@ -124,7 +125,7 @@ func writeAndKill(t *testing.T, path string, round int) map[string]int64 {
 				if err != nil {
 					return // it has been killed
 				}
-				var done api.Acted
+				var done office.Result
 				err = json.NewDecoder(answer.Body).Decode(&done)
 				answer.Body.Close()
 				if err != nil {

@@ -17,9 +17,7 @@ const (
 	refreshEvery      = time.Second
 	maxHeaderBytes    = 16 << 10
 	maxQueryBytes     = 2 << 10
-	maxNearest        = 100
-	maxSoundings      = 20000 // that one answer shows
-	compressFrom      = 1024  // bytes; smaller answers are sent as they are
+	compressFrom      = 1024 // bytes; smaller answers are sent as they are
 )
 
 func newServer(h http.Handler, log *slog.Logger) *http.Server {

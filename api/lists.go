@@ -3,30 +3,24 @@ package api
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"strings"
-	"time"
 
 	"swingroom/api/account"
 	"swingroom/api/exchange"
-	"swingroom/api/store"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
-var listParams = []param{{name: "units", doc: "feet or metres; the harbor's own unless given."}}
-
 // listRoutes are the lists as files, one a list and format. The history tells of everything that was ever on record, and is for the crew.
 func listRoutes() (all []route) {
-	for _, list := range exchange.Lists() {
+	for _, each := range exchange.Lists() {
+		name := each.Name
 		for _, format := range exchange.Formats() {
-			r := route{path: "/lists/" + list.Name + "." + string(format), scoped: true, name: list.Name + "_" + string(format),
-				media: format.MediaType(), params: listParams,
-				summary: "The list of " + list.Name + " as " + strings.ToUpper(string(format)) + ": " + list.Words + ".",
-				do: func(q *request) error {
-					return q.list(list.Name, format)
-				}}
-			if list.Name == exchange.HistoryList {
-				r.role, r.params = account.Crew, nil
+			r := route{path: "/lists/" + name + "." + string(format), scoped: true, name: name + "_" + string(format),
+				media: format.MediaType(), params: listParams, handler: list(name, format),
+				summary: "The list of " + name + " as " + strings.ToUpper(string(format)) + ": " + each.Words + "."}
+			if name == exchange.HistoryList {
+				r.role, r.params, r.handler = account.Crew, nil, historyList(format)
 			}
 			all = append(all, r)
 		}
@@ -34,56 +28,48 @@ func listRoutes() (all []route) {
 	return all
 }
 
-// list sends a list as a file, as far as the asker may see it.
-func (q *request) list(name string, format exchange.Format) error {
-	s, err := q.harbor()
-	if err != nil {
-		return err
-	}
-	var body bytes.Buffer
-	if name == exchange.HistoryList {
-		err = q.historyList(&body, s, format)
-	} else {
-		err = exchange.Write(&body, name, s.field.Harbor(), geo.Units(lower(q.query.Get("units"))), format)
-	}
-	if err != nil {
-		return err
-	}
-	q.named("attachment", fmt.Sprintf("%s-%s.%s", s.slug(), name, format))
-	q.write(newAnswer(format.MediaType(), body.Bytes()))
-	return nil
+// listQuestion is in which units a list is written.
+type listQuestion struct {
+	Units string `json:"units"` // feet or metres; the harbor's own unless given
 }
 
-func (q *request) historyList(w io.Writer, s *snapshot, format exchange.Format) error {
-	changes, err := q.service.store.History(q.r.Context(), s.slug(), "", "")
-	if err != nil {
-		return err
-	}
-	return exchange.WriteHistory(w, Events(changes, s.asOf), format)
+// list is the handler of a list as a file, as far as the asker may see it.
+func list(name string, format exchange.Format) handler {
+	return takes(func(q *request, in listQuestion) error {
+		h, err := q.harbor()
+		if err != nil {
+			return err
+		}
+		var body bytes.Buffer
+		if err := exchange.Write(&body, name, h.Field.Harbor(), geo.Units(lower(in.Units)), format); err != nil {
+			return err
+		}
+		q.sendList(h, name, format, body.Bytes())
+		return nil
+	})
 }
 
-// Events tells changes field by field, a row each; what was added or removed is one row. Of a harbor as it stood they are what had happened
-// until then; a zero until is now.
-func Events(changes []store.Change, until time.Time) (events []exchange.Event) {
-	for _, c := range changes {
-		if !until.IsZero() && c.At.After(until) {
-			continue
+// historyList is the handler of the whole history as a file.
+func historyList(format exchange.Format) handler {
+	return plain(func(q *request) error {
+		h, err := q.harbor()
+		if err != nil {
+			return err
 		}
-		e := exchange.Event{Revision: c.Revision, At: c.At, Who: c.Who, Why: c.Why, Noun: c.Noun, Name: c.Name}
-		switch {
-		case c.Before == nil:
-			e.What = "added"
-		case c.After == nil:
-			e.What = "removed"
-		default:
-			e.What = "changed"
-			for _, f := range c.Fields() {
-				e.Field, e.Before, e.After = f.Field, f.Before, f.After
-				events = append(events, e)
-			}
-			continue
+		events, err := h.Events(q.r.Context())
+		if err != nil {
+			return err
 		}
-		events = append(events, e)
-	}
-	return events
+		var body bytes.Buffer
+		if err := exchange.WriteHistory(&body, events, format); err != nil {
+			return err
+		}
+		q.sendList(h, exchange.HistoryList, format, body.Bytes())
+		return nil
+	})
+}
+
+func (q *request) sendList(h *office.Harbor, name string, format exchange.Format, body []byte) {
+	q.named("attachment", fmt.Sprintf("%s-%s.%s", h.Slug(), name, format))
+	q.write(newAnswer(format.MediaType(), body))
 }

@@ -9,15 +9,13 @@ import (
 	"strings"
 	"time"
 
-	"github.com/go-chi/chi/v5"
-
 	"swingroom/api/photo"
 	"swingroom/api/store"
 	"swingroom/geo"
 )
 
-// Photographed is a picture that has been kept; a note may name it.
-type Photographed struct {
+// KeptPhoto is a picture that has been kept; a note may name it.
+type KeptPhoto struct {
 	Photo  string `json:"photo"` // SHA-256 of what is kept, in hexadecimal
 	Width  int    `json:"width"` // pixels
 	Height int    `json:"height"`
@@ -25,10 +23,8 @@ type Photographed struct {
 
 const photoType = "image/jpeg"
 
-var photoParam = param{name: "photo", doc: "Name of the picture, as the service gave it: a SHA-256 in hexadecimal.", inPath: true}
-
 // addPhoto keeps a picture, sent as it is. When it is answered the picture is on disk; nothing on record changes until a note names it.
-func (q *request) addPhoto() error {
+func addPhoto(q *request) error {
 	if _, err := q.harbor(); err != nil {
 		return err
 	}
@@ -40,14 +36,14 @@ func (q *request) addPhoto() error {
 	}
 	until, line := time.Now().Add(photoPatience), http.NewResponseController(q.w)
 	_ = errors.Join(line.SetReadDeadline(until), line.SetWriteDeadline(until)) // a line that has no deadlines needs no later ones
-	taken, err := photo.Take(q.r.Context(), sent{q.r.Body})
+	taken, err := photo.Normalize(q.r.Context(), sent{q.r.Body})
 	if err != nil {
 		return err
 	}
-	if err := photo.FolderOf(q.service.store.Path()).Put(taken); err != nil {
-		return store.InWords(err)
+	if err := q.service.office.Photos().Put(taken); err != nil {
+		return store.Classify(err)
 	}
-	return q.writeJSON(Photographed{taken.SHA256, taken.Width, taken.Height})
+	return q.writeJSON(KeptPhoto{taken.SHA256, taken.Width, taken.Height})
 }
 
 // sent is a body whose end before its time is the sender's.
@@ -62,12 +58,12 @@ func (s sent) Read(b []byte) (int, error) {
 }
 
 // showPhoto sends a picture. Its name is the hash of its bytes, so that it never changes.
-func (q *request) showPhoto() error {
+func showPhoto(q *request) error {
 	if _, err := q.harbor(); err != nil {
 		return err
 	}
-	name := chi.URLParam(q.r, "photo")
-	f, err := photo.FolderOf(q.service.store.Path()).Open(name)
+	name := q.pathText("photo")
+	f, err := q.service.office.Photos().Open(name)
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrInvalid) {
 		return fmt.Errorf("photo %.80q: %w", name, geo.ErrNotFound)
 	}

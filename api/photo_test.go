@@ -39,7 +39,7 @@ func postPhoto(s *api.Service, kind string, body []byte) *httptest.ResponseRecor
 func TestAPhotoThatWasSentIsShown(t *testing.T) {
 	s, db := writing(t, demo(t))
 	w := postPhoto(s, "image/png", picture(t, 3000, 1500))
-	var taken api.Photographed
+	var taken api.KeptPhoto
 	if err := json.Unmarshal(w.Body.Bytes(), &taken); err != nil || w.Code != 200 || taken.Width != 2048 || taken.Height != 1024 ||
 		len(taken.Photo) != 64 {
 		t.Fatalf("%d %s", w.Code, w.Body)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"swingroom/api/account"
+	"swingroom/api/office"
 	"swingroom/api/photo"
 	"swingroom/api/store"
 	"swingroom/geo"
@@ -22,6 +23,8 @@ var (
 	errNoSuchPath = errors.New("there is nothing at this address")
 	errMethod     = errors.New("this address does not take that method")
 	errQuery      = errors.New("the query is not understood")
+	errBody       = errors.New("the body is not understood")
+	errMedia      = errors.New("a body of application/json is expected")
 )
 
 // statuses is the one table from kind of error to status.
@@ -39,20 +42,21 @@ var statuses = []struct {
 	{geo.ErrInvalid, http.StatusBadRequest, "Not valid"},
 	{errQuery, http.StatusBadRequest, "Bad query"},
 	{errBody, http.StatusBadRequest, "Bad body"},
-	{errMedia, http.StatusUnsupportedMediaType, "JSON is wanted"},
-	{errNotUndone, http.StatusConflict, "Not undone"},
-	{errNotYours, http.StatusForbidden, "For another role"},
-	{errPast, http.StatusForbidden, "Past"},
+	{office.ErrIncomplete, http.StatusBadRequest, "Not complete"},
+	{errMedia, http.StatusUnsupportedMediaType, "JSON is expected"},
+	{office.ErrNotUndone, http.StatusConflict, "Not undone"},
+	{office.ErrNotYours, http.StatusForbidden, "For another role"},
+	{office.ErrPast, http.StatusForbidden, "Past"},
 	{errOnlyShown, http.StatusForbidden, "Only shown"},
 	{errForeign, http.StatusForbidden, "Not from here"},
-	{errDoesNot, http.StatusConflict, "Does not fit"},
+	{office.ErrDoesNotFit, http.StatusConflict, "Does not fit"},
 	{errSignIn, http.StatusUnauthorized, "Not signed in"},
 	{errNoKey, http.StatusUnauthorized, "Not signed in"},
-	{account.ErrWrong, http.StatusUnauthorized, "Not signed in"},
+	{account.ErrCredentials, http.StatusUnauthorized, "Not signed in"},
 	{account.ErrToken, http.StatusUnauthorized, "Not signed in"},
 	{errMayNot, http.StatusForbidden, "Not for this role"},
 	{errOld, http.StatusUnprocessableEntity, "Not changed"},
-	{account.ErrSlow, http.StatusTooManyRequests, "Too many tries"},
+	{account.ErrTooManyTries, http.StatusTooManyRequests, "Too many tries"},
 	{account.ErrName, http.StatusBadRequest, "Not valid"},
 	{account.ErrRole, http.StatusBadRequest, "Not valid"},
 	{account.ErrPassword, http.StatusBadRequest, "Not valid"},
@@ -60,11 +64,11 @@ var statuses = []struct {
 	{store.ErrTaken, http.StatusConflict, "Taken"},
 	{store.ErrLastHarbormaster, http.StatusConflict, "The last harbormaster"},
 	{store.ErrStale, http.StatusPreconditionFailed, "Changed meanwhile"},
-	{errUnconditional, http.StatusPreconditionRequired, "If-Match is wanted"},
+	{errUnconditional, http.StatusPreconditionRequired, "If-Match is expected"},
 	{store.ErrFull, http.StatusInsufficientStorage, "The disk is full"},
-	{store.ErrReadOnly, http.StatusServiceUnavailable, "Only to be read"},
+	{store.ErrReadOnly, http.StatusServiceUnavailable, "Read-only"},
 	{photo.ErrTooLarge, http.StatusRequestEntityTooLarge, "Picture too large"},
-	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is wanted"},
+	{photo.ErrNoPicture, http.StatusUnsupportedMediaType, "A picture is expected"},
 	{photo.ErrBroken, http.StatusUnprocessableEntity, "Broken picture"},
 	{room.ErrStopped, http.StatusServiceUnavailable, "Ended early"},
 	{context.Canceled, http.StatusServiceUnavailable, "Ended early"},
@@ -84,13 +88,13 @@ type Problem struct {
 	Readings []Reading   `json:"readings,omitempty"` // ways to read a position that was refused
 	Reasons  []geo.Words `json:"reasons,omitempty"`  // why a boat does not fit
 	// Revision is that which holds now, and Changed what others have changed since, where an act was refused for that.
-	Revision int64          `json:"revision,omitempty"`
-	Changed  []ChangedThing `json:"changed,omitempty"`
+	Revision int64                 `json:"revision,omitempty"`
+	Changed  []office.ChangedThing `json:"changed,omitempty"`
 }
 
 // Reading is one way to read a position.
 type Reading struct {
-	Understood
+	office.Understood
 	Words string `json:"words"` // what was assumed
 }
 
@@ -106,39 +110,52 @@ func problemOf(err error, path string) Problem {
 	if p.Words == (geo.Words{}) {
 		p.Words = geo.Plain(p.Detail)
 	}
-	var unfit *unfitError
+	p.add(err)
+	return p
+}
+
+// add takes from an error what only some kinds of it tell.
+func (p *Problem) add(err error) {
+	var unfit *office.UnfitError
 	if errors.As(err, &unfit) {
-		p.Reasons = unfit.reasons
+		p.Reasons = unfit.Reasons
 	}
-	var changed *changedError
+	var changed *office.ChangedError
 	if errors.As(err, &changed) {
-		p.Revision, p.Changed = changed.revision, changed.changed
+		p.Revision, p.Changed = changed.Revision, changed.Changed
 	}
 	var refused *geo.PositionError
 	if errors.As(err, &refused) {
 		p.Detail, p.Words = refused.Reason, geo.Plain(refused.Reason)
 		for _, r := range refused.Readings {
-			p.Readings = append(p.Readings, Reading{understood(r.Position), r.How})
+			p.Readings = append(p.Readings, Reading{office.UnderstoodAs(r.Position), r.How})
 		}
 	}
-	return p
 }
 
 // handle makes an HTTP handler of one that returns its error: the one place that writes errors.
 func (s *Service) handle(serve func(*request) error) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		q := &request{service: s, w: w, r: r}
-		if err := serve(q); err != nil {
-			p := problemOf(err, r.URL.Path)
-			if p.Status >= 500 && r.Context().Err() == nil { // nothing has failed where the asker has gone
-				s.log.Error("request failed", "path", r.URL.Path, "error", err)
-			}
-			if p.Status == http.StatusUnauthorized {
-				q.challenge()
-			}
-			writeProblem(w, p)
+		err := serve(q)
+		if err == nil || errors.Is(err, context.Canceled) && r.Context().Err() != nil {
+			return // done, or the asker has gone: there is nobody to tell, and nothing is wrong here
 		}
+		p := q.problem(err)
+		if p.Status == http.StatusUnauthorized {
+			q.challenge()
+		}
+		writeProblem(w, p)
 	}
+}
+
+// problem is what is told of an error; one of the service itself is logged.
+func (q *request) problem(err error) Problem {
+	p := problemOf(err, q.r.URL.Path)
+	if p.Status >= http.StatusInternalServerError {
+		q.service.log.Error("request failed", "path", q.r.URL.Path, "error", err)
+	}
+	return p
 }
 
 func writeProblem(w http.ResponseWriter, p Problem) {
@@ -177,25 +194,55 @@ func (s *Service) outermost(next http.Handler) http.Handler {
 		if s.secure {
 			h["Strict-Transport-Security"] = strictTransport
 		}
-		start, debugging := time.Time{}, s.log.Enabled(r.Context(), slog.LevelDebug)
-		if debugging {
-			start = time.Now()
+		if s.log.Enabled(r.Context(), slog.LevelDebug) {
+			start := time.Now()
+			defer func() { s.log.Debug("request", "path", r.URL.Path, "took", time.Since(start)) }()
 		}
-		defer func() {
-			if p := recover(); p != nil {
-				s.log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
-				writeProblem(w, problemOf(errors.New("panic"), r.URL.Path))
-			}
-			if debugging {
-				s.log.Debug("request", "path", r.URL.Path, "took", time.Since(start))
-			}
-		}()
 		if len(r.URL.RawQuery) > maxQueryBytes {
 			writeProblem(w, problemOf(errors.Join(errQuery, errors.New("it is too long")), r.URL.Path))
 			return
 		}
-		next.ServeHTTP(w, r)
+		tracked := &trackedWriter{ResponseWriter: w}
+		defer s.recover(tracked, r)
+		next.ServeHTTP(tracked, r)
 	})
+}
+
+// trackedWriter knows whether an answer has begun.
+type trackedWriter struct {
+	http.ResponseWriter
+	begun bool
+}
+
+// WriteHeader sends the status.
+func (w *trackedWriter) WriteHeader(status int) {
+	w.begun = true
+	w.ResponseWriter.WriteHeader(status)
+}
+
+// Write sends a part of the body.
+func (w *trackedWriter) Write(b []byte) (int, error) {
+	w.begun = true
+	return w.ResponseWriter.Write(b)
+}
+
+// Unwrap is for http.ResponseController.
+func (w *trackedWriter) Unwrap() http.ResponseWriter { return w.ResponseWriter }
+
+// recover tells of a panic where that can still be told. An answer that has begun is cut off instead: a reader must not take it for whole.
+func (s *Service) recover(w *trackedWriter, r *http.Request) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	if p == http.ErrAbortHandler {
+		panic(p)
+	}
+	s.log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+	if w.begun {
+		panic(http.ErrAbortHandler)
+	}
+	writeProblem(w, problemOf(errors.New("panic"), r.URL.Path))
 }
 
 func lower(text string) string { return strings.ToLower(strings.TrimSpace(text)) }

@@ -12,6 +12,7 @@ import (
 
 	"swingroom/api"
 	"swingroom/api/account"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
@@ -132,7 +133,7 @@ func TestEditsThatAreRefusedChangeNothing(t *testing.T) {
 		"a length below 0":  {`{"noun":"mooring","name":"101","set":{"boat.loa_m":-4}`, 400, "between"},
 		"a boat too long": {`{"noun":"mooring","name":"101","set":{"boat.loa_m":40,"boat.length_all_m":null}`, 409,
 			"the boat does not fit"},
-		"nothing":            {`{"noun":"mooring","name":"101"`, 400, "set is wanted"},
+		"nothing":            {`{"noun":"mooring","name":"101"`, 400, "set is expected"},
 		"a plain set":        {`{"noun":"mooring","name":"101","set":"note"`, 400, "object"},
 		"made twice":         {`{"noun":"waiting","name":"Ines Dunmarrow","new":true,"set":{"since":"2026-01-01"}`, 400, "already"},
 		"a mooring is made":  {`{"noun":"mooring","name":"999","new":true,"set":{"note":"x"}`, 400, "not made by this act"},
@@ -241,7 +242,7 @@ func TestTheHistoryIsTurnedPageByPage(t *testing.T) {
 		if before > 0 {
 			path += fmt.Sprintf("&before=%d", before)
 		}
-		var h api.History
+		var h office.History
 		if err := json.Unmarshal(body(t, get(t, s, path)), &h); err != nil || len(h.Changes) > 2 {
 			t.Fatal(err, len(h.Changes))
 		}
@@ -278,7 +279,7 @@ func TestTheFieldIsShownAsItStood(t *testing.T) {
 		!strings.Contains(text, "Another Name") {
 		t.Error("the map does not show what is")
 	}
-	var harbor api.HarborInfo
+	var harbor office.HarborInfo
 	if err := json.Unmarshal(body(t, get(t, s, then)), &harbor); err != nil || harbor.AsOf == nil || !strings.Contains(harbor.Slug, "@") {
 		t.Errorf("%v %+v", err, harbor)
 	}
@@ -307,7 +308,7 @@ func TestEverythingOnRecordIsSearched(t *testing.T) {
 		"zoe quill": "owner Zoë Quillfeather " + h.Moorings[0].Number, "EELPOT": "owner Zoë Quillfeather " + h.Moorings[0].Number,
 		"swivel seized": "note n1 102", "102": "mooring 102 102",
 	} {
-		var found api.Records
+		var found office.Records
 		if err := json.Unmarshal(body(t, get(t, s, "/api/search?q="+strings.ReplaceAll(q, " ", "+"))), &found); err != nil ||
 			len(found.Results) == 0 {
 			t.Errorf("%s: %v, nothing", q, err)

@@ -10,7 +10,7 @@ import (
 	"github.com/paulmach/orb/geojson"
 	"github.com/paulmach/orb/planar"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/room"
@@ -20,7 +20,7 @@ const forASloop = "area=Landing+Reach&loa_m=8&beam_m=2.6&draft_m=1.2&bow_height_
 
 func TestSpotsAndOpenWaterAgree(t *testing.T) {
 	s := service(t, demo(t))
-	var found api.Spots
+	var found office.Spots
 	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?count=4&"+forASloop+"&mark=44.207,-41.495")), &found); err != nil {
 		t.Fatal(err)
 	}
@@ -53,7 +53,7 @@ func TestSpotsAndOpenWaterAgree(t *testing.T) {
 
 func TestWhereNothingFitsTheNearMissesAreTold(t *testing.T) {
 	s := service(t, demo(t))
-	var found api.Spots
+	var found office.Spots
 	if err := json.Unmarshal(body(t, get(t, s, "/api/spots?area=Landing+Reach&loa_m=13&draft_m=1.6&bow_height_m=1.2&rode_m=30")),
 		&found); err != nil {
 		t.Fatal(err)

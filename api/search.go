@@ -7,12 +7,12 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"reflect"
 	"strings"
 	"sync"
 	"time"
 
-	"github.com/go-chi/chi/v5"
-
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/room"
 )
@@ -53,17 +53,32 @@ func (s *searches) stop(name string) bool {
 // eventStream is the type of an answer that is told while it is worked out: server-sent events, as in the HTML standard.
 const eventStream = "text/event-stream"
 
-// watched answers with what work finds. Work takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
+// search is the handler of a question that takes seconds, and ends when its asker has gone. Where events are asked for, the answer is a
 // stream of them: begun with the search's name, by which it can be stopped; progress with done and total; and then found with the answer,
 // which is the best so far where it was stopped, or failed with a problem.
-func (q *request) watched(work func(ctx context.Context, report room.Progress) (any, error)) error {
-	if !strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+func search[I, A any](do func(*office.Harbor, context.Context, I, room.Progress) (A, error)) handler {
+	h := takes(func(q *request, in I) error {
+		harbor, err := q.harbor()
+		if err != nil {
+			return err
+		}
+		work := func(ctx context.Context, report room.Progress) (any, error) { return do(harbor, ctx, in, report) }
+		if strings.Contains(q.r.Header.Get("Accept"), eventStream) {
+			q.stream(work)
+			return nil
+		}
 		found, err := work(q.r.Context(), nil)
 		if err != nil && !room.Partial(err) {
 			return err
 		}
 		return q.writeJSON(found)
-	}
+	})
+	h.out = reflect.TypeFor[A]()
+	return h
+}
+
+// stream tells of work while it goes on.
+func (q *request) stream(work func(context.Context, room.Progress) (any, error)) {
 	h := q.w.Header()
 	h.Set("Content-Type", eventStream)
 	h.Set("Cache-Control", "no-store")
@@ -75,15 +90,10 @@ func (q *request) watched(work func(ctx context.Context, report room.Progress) (
 	e.send("begun", map[string]string{"search": name})
 	found, err := work(ctx, e.progress)
 	if err != nil && !room.Partial(err) {
-		p := problemOf(err, q.r.URL.Path)
-		if p.Status >= 500 {
-			q.service.log.Error("search failed", "path", q.r.URL.Path, "error", err)
-		}
-		e.send("failed", p)
-		return nil
+		e.send("failed", q.problem(err))
+		return
 	}
 	e.send("found", found)
-	return nil
 }
 
 // events writes a stream of them.
@@ -132,11 +142,10 @@ func (e *events) write(text string) error {
 }
 
 // stopSearch ends a search; it answers with the best so far.
-func (q *request) stopSearch() error {
-	name := chi.URLParam(q.r, "search")
+func stopSearch(q *request) error {
+	name := q.pathText("search")
 	if !q.service.searches.stop(name) {
 		return fmt.Errorf("search %q: %w; it may have ended", name, geo.ErrNotFound)
 	}
-	q.w.WriteHeader(http.StatusNoContent)
-	return nil
+	return q.done(nil)
 }

@@ -6,12 +6,12 @@ import (
 	"strings"
 	"testing"
 
-	"swingroom/api"
+	"swingroom/api/office"
 )
 
 func TestTheServicePredictsTheTide(t *testing.T) {
 	s := service(t, demo(t))
-	var got api.TideTable
+	var got office.TideTable
 	if err := json.Unmarshal(body(t, get(t, s, "/api/tide?from=2026-07-01T04:00Z&hours=25")), &got); err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 	"github.com/paulmach/orb/geojson"
 	"github.com/paulmach/orb/planar"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/fixtures/outside"
 	"swingroom/geo"
 	"swingroom/geo/swing"
@@ -84,9 +84,9 @@ func countBoats(h *geo.Harbor) (n int) {
 
 func TestTheFieldSwings(t *testing.T) {
 	s := service(t, demo(t))
-	var shift, tide api.Swinging
+	var shift, tide office.Swinging
 	// The rows are read as they are written.
-	for query, into := range map[string]*api.Swinging{"play=shift&wind_from_deg=90&wind_kn=15": &shift,
+	for query, into := range map[string]*office.Swinging{"play=shift&wind_from_deg=90&wind_kn=15": &shift,
 		"play=tide&wind_from_deg=90&wind_kn=15&stream_kn=1&stream_to_deg=20&from=2026-07-01T04:00Z": &tide} {
 		if err := json.Unmarshal(body(t, get(t, s, "/api/swinging?"+query)), into); err != nil {
 			t.Fatal(err)
@@ -157,18 +157,18 @@ func TestTheReachOfOneBoat(t *testing.T) {
 func TestWrongWeatherIsRefusedInWords(t *testing.T) {
 	s := service(t, demo(t))
 	for path, want := range map[string]string{
-		"/api/weather?wind_kn=strong":                                        "a number is wanted",
+		"/api/weather?wind_kn=strong":                                        "a number is expected",
 		"/api/weather?wind_kn=200":                                           "wind_kn is 200.0 kn; it has to lie between 0 and 150 kn",
 		"/api/weather?wind_kn=-1":                                            "wind_kn",
-		"/api/weather?wind_kn=NaN":                                           "a number is wanted",
+		"/api/weather?wind_kn=NaN":                                           "a number is expected",
 		"/api/weather?gust=0.5":                                              "gust",
 		"/api/weather?stream_kn=40":                                          "stream_kn",
 		"/api/weather?wind_from_deg=1e9":                                     "wind_from_deg",
 		"/api/weather?level=mean":                                            "low, high, now or metres",
 		"/api/weather?level=99":                                              "level_m",
 		"/api/weather?wind=20":                                               "there is no parameter",
-		"/api/swinging?play=storm":                                           "shift or tide is wanted",
-		"/api/swinging?play=tide&from=tomorrow":                              "a time is wanted",
+		"/api/swinging?play=storm":                                           "shift or tide is expected",
+		"/api/swinging?play=tide&from=tomorrow":                              "expected a time such as",
 		"/api/moorings/432/reach?winds_kn=5,,6":                              "knots from 0 to 150",
 		"/api/moorings/432/reach?levels=deep":                                "low, high, now or metres",
 		"/api/moorings/432/reach?gust=7":                                     "gust",

@@ -2,7 +2,6 @@ package geo
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/paulmach/orb"
 )
@@ -69,31 +68,30 @@ func DefaultRules() Rules {
 // Validate returns every FieldError of the rules, joined. who names the area.
 func (r Rules) Validate(who string) error {
 	pr := problems{noun: "area", name: who}
-	switch r.Swing.Kind {
-	case Stretched, Taut, TautStretch, Catenary, Stated:
-	case ScopeRule:
-		if !(r.Swing.ScopeRatio >= 1 && r.Swing.ScopeRatio <= 20) {
-			pr.add("scope", fmt.Sprintf("%g", r.Swing.ScopeRatio), "rule scope needs a scope between 1 and 20")
-		}
-	case Formula:
-		if !(r.Swing.LOARatio >= 0 && r.Swing.DepthRatio >= 0 && r.Swing.Constant >= -100) ||
-			r.Swing.LOARatio+r.Swing.DepthRatio+float64(r.Swing.Constant) <= 0 {
-			pr.add("formula_loa", fmt.Sprintf("%g", r.Swing.LOARatio),
-				"rule formula needs figures of which at least one is above 0 and none below")
-		}
-	default:
-		pr.add("rule", fmt.Sprintf("%q", r.Swing.Kind),
-			"one of stretched, taut, taut_with_stretch, scope, catenary, formula, stated is wanted")
-	}
+	r.Swing.problems(&pr)
 	pr.within("margin_m", Known(r.Margin), 0, 200)
 	pr.within("keel_margin_m", Known(r.KeelMargin), 0, 10)
-	pr.within("largest_loa_m", r.LargestLOA, 0.5, maxBoatLength)
+	pr.within("largest_loa_m", r.LargestLOA, minBoatLength, maxBoatLength)
 	pr.within("largest_draft_m", r.LargestDraft, 0, maxDraft)
-	if r.Lying != Independent && r.Lying != InUnison {
-		pr.add("lying", fmt.Sprintf("%q", r.Lying), "independent or in_unison is wanted")
-	}
+	oneOf(&pr, "lying", r.Lying, Independent, InUnison)
 	r.Design.problems(&pr, "design_wind", "stream_deg")
 	return pr.err()
+}
+
+// problems notes a rule that is none, and figures with which it gives no radius.
+func (s SwingRule) problems(pr *problems) {
+	oneOf(pr, "rule", s.Kind, RuleKinds()...)
+	switch {
+	case s.Kind == ScopeRule && !(s.ScopeRatio >= 1 && s.ScopeRatio <= 20):
+		pr.add("scope", fmt.Sprintf("%g", s.ScopeRatio), "rule scope needs a scope between 1 and 20")
+	case s.Kind == Formula && !s.positive():
+		pr.add("formula_loa", fmt.Sprintf("%g", s.LOARatio), "rule formula needs figures of which at least one is above 0 and none below")
+	}
+}
+
+// positive reports whether the formula's figures can give a radius.
+func (s SwingRule) positive() bool {
+	return s.LOARatio >= 0 && s.DepthRatio >= 0 && s.Constant >= -100 && s.LOARatio+s.DepthRatio+float64(s.Constant) > 0
 }
 
 // Area is a named part of the harbor in which moorings lie, with its own rules.
@@ -107,9 +105,7 @@ type Area struct {
 // Validate returns every FieldError of the area, joined.
 func (a Area) Validate() error {
 	pr := problems{noun: "area", name: a.Name}
-	if strings.TrimSpace(a.Name) == "" {
-		pr.add("name", "", "an area needs a name")
-	}
+	pr.required("name", a.Name, "an area needs a name")
 	pr.join(validShape("area", a.Name, a.Shape), a.Rules.Validate(a.Name))
 	return pr.err()
 }

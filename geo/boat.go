@@ -6,10 +6,10 @@ import "strings"
 type Boat struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"` // "sail", "motor", ... in the user's own words
-	// LOA is the length overall in her papers.
+	// LOA is the length overall in its papers.
 	LOA Maybe[Metres] `json:"loa_m"`
-	// LengthAll counts everything fixed to her: bowsprit, pulpit, boomkin, outboard. It is what swings, and it is not
-	// always the LOA in her papers, so both are kept.
+	// LengthAll counts everything fixed to it: bowsprit, pulpit, boomkin, outboard. It is what swings, and it is not
+	// always the LOA in its papers, so both are kept.
 	LengthAll Maybe[Metres] `json:"length_all_m"`
 	Beam      Maybe[Metres] `json:"beam_m"`
 	Draft     Maybe[Metres] `json:"draft_m"`
@@ -35,19 +35,20 @@ func (b Boat) SwingLength() (length Maybe[Metres], field string) {
 // Limits beyond which a figure is taken for a slip of the pen. The longest yacht that lies on a
 // single-point harbor mooring is far under 100 m; common practice, no source.
 const (
+	minBoatLength Metres = 0.5
 	maxBoatLength Metres = 150
 	maxDraft      Metres = 15
 	maxBowHeight  Metres = 15
 )
 
-// Validate returns every FieldError of the boat, joined. who names her in the errors.
+// Validate returns every FieldError of the boat, joined. who names it in the errors.
 func (b Boat) Validate(who string) error {
 	pr := problems{noun: "boat", name: strings.TrimSpace(who)}
 	pr.text("boat", b.Name, maxNameLength)
 	pr.text("boat_kind", b.Kind, maxNameLength)
 	pr.text("owner", b.Owner, maxNameLength)
-	pr.within("loa_m", b.LOA, 0.5, maxBoatLength)
-	pr.within("length_all_m", b.LengthAll, 0.5, maxBoatLength)
+	pr.within("loa_m", b.LOA, minBoatLength, maxBoatLength)
+	pr.within("length_all_m", b.LengthAll, minBoatLength, maxBoatLength)
 	pr.within("beam_m", b.Beam, 0.2, maxBoatLength/2)
 	pr.within("draft_m", b.Draft, 0, maxDraft)
 	pr.within("bow_height_m", b.BowHeight, 0, maxBowHeight)

@@ -9,7 +9,7 @@ import (
 type Design struct {
 	Wind      Maybe[MetresPerSecond] `json:"wind_ms"` // mean speed
 	GustRatio Maybe[float64]         `json:"gust"`    // gust over mean speed
-	// ScatterDeg is by how much the heading of a boat differs from that of others like her at one moment, to either side, degrees.
+	// ScatterDeg is by how much the heading of a boat differs from that of others like it at one moment, to either side, degrees.
 	ScatterDeg Maybe[float64] `json:"scatter_deg"`
 	// Stream at its strongest, and the direction towards which the flood sets, true; the ebb sets the other way. Both or none.
 	Stream    Maybe[MetresPerSecond] `json:"stream_ms"`
@@ -35,32 +35,30 @@ func (d Design) Gust() float64 { return d.GustRatio.Or(AssumedGustRatio) }
 // Scatter is the scatter of heading in degrees, or the one assumed.
 func (d Design) Scatter() float64 { return d.ScatterDeg.Or(AssumedScatterDeg) }
 
-// problems tells what is wrong, with the names of the fields of wind and stream.
+// problems notes what is wrong, under the names of the fields of wind and stream.
 func (d Design) problems(pr *problems, windField, streamField string) {
-	ratio := func(field, unit string, v Maybe[float64], lo, hi float64) {
-		if x, known := v.Get(); known && !(x >= lo && x <= hi) {
-			pr.add(field, fmt.Sprintf("%g%s", x, unit), fmt.Sprintf("it has to lie between %g and %g", lo, hi))
-		}
-	}
-	speed := func(field string, v Maybe[MetresPerSecond], mostKn float64) {
-		if x, known := v.Get(); known && !(x >= 0 && x.Knots() <= mostKn+1e-9) {
-			pr.add(field, fmt.Sprintf("%.1f kn", x.Knots()), fmt.Sprintf("it has to lie between 0 and %g kn", mostKn))
-		}
-	}
-	speed(windField+"_kn", d.Wind, MostWindKn)
-	ratio("gust", "", d.GustRatio, 1, 3)
-	ratio("scatter_deg", "°", d.ScatterDeg, 0, 90)
-	speed("stream_kn", d.Stream, MostStreamKn)
-	ratio(streamField, "°", d.StreamDeg, -360, 360)
+	pr.speed(windField+"_kn", d.Wind, MaxWindKn)
+	pr.figure("gust", "", d.GustRatio, 1, 3)
+	pr.figure("scatter_deg", "°", d.ScatterDeg, 0, 90)
+	pr.speed("stream_kn", d.Stream, MaxStreamKn)
+	pr.figure(streamField, "°", d.StreamDeg, -360, 360)
 	if d.Stream.Or(0) > 0 && !d.StreamDeg.IsKnown() {
 		pr.add(streamField, "", "a stream needs the direction towards which the flood sets")
 	}
 }
 
+// speed notes a known speed outside [0, maxKn]. Speeds are kept in metres per second: their way there and back may cost the last digits.
+func (p *problems) speed(field string, v Maybe[MetresPerSecond], maxKn float64) {
+	const roundingKn = 1e-9
+	if x, known := v.Get(); known && !(x >= 0 && x.Knots() <= maxKn+roundingKn) {
+		p.add(field, fmt.Sprintf("%.1f kn", x.Knots()), fmt.Sprintf("it has to lie between 0 and %g kn", maxKn))
+	}
+}
+
 // The strongest wind and stream that are taken for more than a slip of the pen.
 const (
-	MostWindKn   = 150.0
-	MostStreamKn = 12.0
+	MaxWindKn   = 150.0
+	MaxStreamKn = 12.0
 )
 
 // Weather is what a field lies to at one moment.
@@ -79,7 +77,7 @@ func (w Weather) Validate() error {
 	Design{Wind: Known(w.Wind), GustRatio: Known(w.GustRatio), Stream: Known(w.Stream), StreamDeg: Known(w.StreamToDeg)}.problems(&pr,
 		"wind", "stream_to_deg")
 	if !(math.Abs(w.WindFromDeg) <= 360) {
-		pr.add("wind_from_deg", fmt.Sprintf("%g°", w.WindFromDeg), "a direction between 0 and 360 is wanted")
+		pr.add("wind_from_deg", fmt.Sprintf("%g°", w.WindFromDeg), "expected a direction between 0 and 360")
 	}
 	pr.within("level_m", Known(w.Level), -20, 30)
 	return pr.err()

@@ -3,6 +3,7 @@ package geo
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -10,6 +11,8 @@ import (
 var (
 	// ErrInvalid: a value on record cannot be true (a negative length, a latitude of 91°).
 	ErrInvalid = errors.New("not valid")
+	// ErrFuture: the date of something that has been done lies in the future. It is an ErrInvalid too.
+	ErrFuture = fmt.Errorf("%w: it has not come yet", ErrInvalid)
 	// ErrAmbiguous: a text can be read in more than one way.
 	ErrAmbiguous = errors.New("ambiguous")
 	// ErrShortRode: the rode is shorter than the water is deep, bow height included.
@@ -33,13 +36,13 @@ type FieldError struct {
 }
 
 // Span is a length with the range in which it has to lie.
-type Span struct{ Got, Least, Most Metres }
+type Span struct{ Got, Min, Max Metres }
 
 func (s *Span) got(u Units) string { return Figure(float64(s.Got), "m", u) }
 
 func (s *Span) want(u Units) string {
-	least, _, _ := strings.Cut(Figure(float64(s.Least), "m", u), " ")
-	return fmt.Sprintf("it has to lie between %s and %s", least, Figure(float64(s.Most), "m", u))
+	low, _, _ := strings.Cut(Figure(float64(s.Min), "m", u), " ")
+	return fmt.Sprintf("it has to lie between %s and %s", low, Figure(float64(s.Max), "m", u))
 }
 
 func (e *FieldError) Error() string { return e.text(e.Got, e.Want) }
@@ -144,11 +147,14 @@ type problems struct {
 	found      []error
 }
 
-func (p *problems) add(field, got, want string) {
-	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: got, Want: want, Kind: ErrInvalid})
+// add notes a field whose value cannot be true.
+func (p *problems) add(field, got, want string) { p.addKind(ErrInvalid, field, got, want) }
+
+func (p *problems) addKind(kind error, field, got, want string) {
+	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: got, Want: want, Kind: kind})
 }
 
-// within complains about a known length outside [lo, hi].
+// within notes a known length outside [lo, hi].
 func (p *problems) within(field string, m Maybe[Metres], lo, hi Metres) {
 	v, known := m.Get()
 	if !known || (v.Finite() && v >= lo && v <= hi) {
@@ -157,6 +163,51 @@ func (p *problems) within(field string, m Maybe[Metres], lo, hi Metres) {
 	span := &Span{v, lo, hi}
 	p.found = append(p.found, &FieldError{Noun: p.noun, Name: p.name, Field: field, Got: fmt.Sprintf("%g m", float64(v)),
 		Want: span.want(UnitsMetres), Kind: ErrInvalid, Span: span})
+}
+
+// figure notes a known figure outside [lo, hi]; unit stands behind the figure.
+func (p *problems) figure(field, unit string, v Maybe[float64], lo, hi float64) {
+	if x, known := v.Get(); known && !(x >= lo && x <= hi) { // so that NaN is noted too
+		p.add(field, fmt.Sprintf("%g%s", x, unit), fmt.Sprintf("it has to lie between %g and %g", lo, hi))
+	}
+}
+
+// maxMass is beyond what any part of the tackle weighs: blocks of 20 t are laid for ships. Beyond it a figure is a slip of the pen.
+const maxMass Kilograms = 50000
+
+// mass notes a known mass outside [lo, maxMass].
+func (p *problems) mass(field string, m Maybe[Kilograms], lo Kilograms) {
+	if kg, known := m.Get(); known && !(kg >= lo && kg <= maxMass) {
+		p.add(field, fmt.Sprintf("%g kg", float64(kg)), fmt.Sprintf("it has to lie between 0 and %g kg", float64(maxMass)))
+	}
+}
+
+// oneOf notes a word that is none of those that are expected.
+func oneOf[T ~string](p *problems, field string, v T, expected ...T) {
+	if slices.Contains(expected, v) {
+		return
+	}
+	words := make([]string, len(expected))
+	for i, w := range expected {
+		words[i] = string(w)
+	}
+	p.add(field, fmt.Sprintf("%q", string(v)), "expected "+listed(words))
+}
+
+// listed writes words with an 'or' before the last.
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " or " + words[last]
+}
+
+// required notes a text that is not there.
+func (p *problems) required(field, text, want string) {
+	if strings.TrimSpace(text) == "" {
+		p.add(field, "", want)
+	}
 }
 
 func (p *problems) join(errs ...error) {

@@ -9,35 +9,42 @@ import (
 // Figure writes a figure with its unit for a reader: m, m², mm, N, kg and deg, in feet, square feet, inches, pounds-force and pounds
 // where those are shown.
 func Figure(v float64, unit string, u Units) string {
-	feet := u == UnitsFeet
-	switch {
-	case unit == "m" && feet:
-		return rounded(Metres(v).Feet()) + " ft"
-	case unit == "m":
+	if u == UnitsFeet {
+		if text, ok := inFeet(v, unit); ok {
+			return text
+		}
+	}
+	switch unit {
+	case "m":
 		return rounded(v) + " m"
-	case unit == "m²" && feet:
-		return fmt.Sprintf("%.0f ft²", v/(MetresPerFoot*MetresPerFoot))
-	case unit == "m²":
-		return fmt.Sprintf("%.0f m²", v)
-	case unit == "N" && feet:
-		return fmt.Sprintf("%.0f lbf", v/newtonsPerPoundForce)
-	case unit == "N":
-		return fmt.Sprintf("%.0f N", v)
-	case unit == "kg" && feet:
-		return fmt.Sprintf("%.0f lb", Kilograms(v).Pounds())
-	case unit == "kg":
-		return fmt.Sprintf("%.0f kg", v)
-	case unit == "mm" && feet:
-		return fmt.Sprintf("%.3g in", Metres(v/1000).Feet()*12)
-	case unit == "deg":
+	case "m²", "N", "kg":
+		return fmt.Sprintf("%.0f %s", v, unit)
+	case "deg":
 		return fmt.Sprintf("%.0f°", v)
-	case unit == "":
+	case "":
 		return fmt.Sprintf("%.3g", v)
 	}
 	return fmt.Sprintf("%.3g %s", v, unit)
 }
 
-// rounded keeps two decimals below 1, one below 100 and none above, and writes no nought behind the point.
+// inFeet writes a figure in feet, inches, pounds-force and pounds; ok is false for units that are the same for all readers.
+func inFeet(v float64, unit string) (text string, ok bool) {
+	switch unit {
+	case "m":
+		return rounded(Metres(v).Feet()) + " ft", true
+	case "m²":
+		return fmt.Sprintf("%.0f ft²", v/(MetresPerFoot*MetresPerFoot)), true
+	case "N":
+		return fmt.Sprintf("%.0f lbf", v/newtonsPerPoundForce), true
+	case "kg":
+		return fmt.Sprintf("%.0f lb", Kilograms(v).Pounds()), true
+	case "mm":
+		return fmt.Sprintf("%.3g in", Metres(v/1000).Feet()*12), true
+	}
+	return "", false
+}
+
+// rounded keeps two decimals below 1, one below 100 and none above, and writes no trailing zeros.
 func rounded(v float64) string {
 	size, decimals := math.Abs(v), 0
 	switch {

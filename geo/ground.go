@@ -1,14 +1,21 @@
 package geo
 
-import "reflect"
+import "swingroom/geo/record"
 
-// SameGround reports whether two harbors have the same levels, rules, edges and soundings: what moorings lie in. Shapes and soundings are
-// compared by where they are kept, so that equal ones may be told as different, never the other way.
+// SameGround reports whether two harbors differ at most in what lies on the ground: their levels, rules, edges and soundings are the same.
+// A field that this does not name belongs to the ground.
 func (h *Harbor) SameGround(o *Harbor) bool {
-	return h.Levels == o.Levels && h.Soundings == o.Soundings && Shared(h.Areas, o.Areas) && Shared(h.KeepOuts, o.KeepOuts) &&
-		Shared(h.Shoreline.Land, o.Shoreline.Land) &&
-		Shared(h.Shoreline.Lines, o.Shoreline.Lines) && reflect.DeepEqual(h.Defaults, o.Defaults)
+	x, y := *h, *o
+	for _, side := range []*Harbor{&x, &y} {
+		side.Name, side.Units, side.Background, side.Tide, side.Public, side.Day = "", "", nil, nil, nil, ""
+		side.Moorings, side.Owners, side.Notes, side.Waiting = nil, nil, nil, nil
+	}
+	return record.Equal(&x, &y)
 }
 
-// Shared reports whether two lists are one and the same in memory, or both empty: then they need not be compared.
-func Shared[T any](a, b []T) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
+// Equal reports whether two harbors are the same in every field of every record.
+func (h *Harbor) Equal(o *Harbor) bool { return record.Equal(h, o) }
+
+// Clone is a copy of a harbor whose lists are its own: a member of one can be replaced without h changing. Boats, tackle and shapes are
+// shared with h and have to be replaced, not written to.
+func (h *Harbor) Clone() *Harbor { return record.Clone(h) }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/paulmach/orb"
 	geom "github.com/twpayne/go-geom"
@@ -152,23 +151,36 @@ func medianPosition(at []Position) Position {
 // Validate returns every FieldError of the harbor and of all that lies in it, joined.
 func (h *Harbor) Validate() error {
 	pr := problems{noun: "harbor", name: h.Name}
-	if strings.TrimSpace(h.Name) == "" {
-		pr.add("name", "", "a harbor needs a name")
-	}
-	if h.Units != UnitsFeet && h.Units != UnitsMetres {
-		pr.add("units", fmt.Sprintf("%q", h.Units), "feet or metres is wanted")
-	}
+	pr.required("name", h.Name, "a harbor needs a name")
+	oneOf(&pr, "units", h.Units, UnitsFeet, UnitsMetres)
 	if l, known := h.Levels.Get(); known {
 		pr.join(l.Validate())
 	}
 	if h.Tide != nil {
 		pr.join(h.Tide.Validate())
 	}
-	pr.join(h.Defaults.Rules.Validate("defaults"))
-	pr.join(h.Defaults.Lines.Validate())
-	pr.within("accuracy_m", h.Defaults.Accuracy, 0, 5000)
-	pr.within("shore_setback_m", Known(h.Defaults.ShoreSetback), 0, 1000)
-	pr.within("sounding_reach_m", Known(h.Defaults.SoundingReach), 1, 5000)
+	h.Defaults.problems(&pr)
+	names := h.areaNames(&pr)
+	for _, k := range h.KeepOuts {
+		pr.join(k.Validate())
+	}
+	pr.public(h.Public)
+	pr.join(h.validPeople())
+	h.waitingProblems(&pr, names)
+	pr.join(h.validMoorings(names))
+	return pr.err()
+}
+
+// problems notes what is wrong with the defaults.
+func (d Defaults) problems(pr *problems) {
+	pr.join(d.Rules.Validate("defaults"), d.Lines.Validate())
+	pr.within("accuracy_m", d.Accuracy, 0, 5000)
+	pr.within("shore_setback_m", Known(d.ShoreSetback), 0, 1000)
+	pr.within("sounding_reach_m", Known(d.SoundingReach), 1, 5000)
+}
+
+// areaNames are the names of the areas; what is wrong with these is noted.
+func (h *Harbor) areaNames(pr *problems) map[string]bool {
 	names := map[string]bool{}
 	for _, a := range h.Areas {
 		pr.join(a.Validate())
@@ -177,21 +189,19 @@ func (h *Harbor) Validate() error {
 		}
 		names[a.Name] = true
 	}
-	for _, k := range h.KeepOuts {
-		pr.join(k.Validate())
-	}
-	pr.public(h.Public)
-	pr.join(h.validPeople())
+	return names
+}
+
+// waitingProblems notes what is wrong with the waiting list.
+func (h *Harbor) waitingProblems(pr *problems, areas map[string]bool) {
 	for _, w := range h.Waiting {
 		pr.join(w.Validate())
 		for _, area := range w.Areas {
-			if !names[area] {
+			if !areas[area] {
 				pr.add("waiting", w.Name, fmt.Sprintf("there is no area %q", area))
 			}
 		}
 	}
-	pr.join(h.validMoorings(names))
-	return pr.err()
 }
 
 // validPeople checks owners and notes, and that each can be told from the others.

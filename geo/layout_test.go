@@ -36,27 +36,52 @@ func sources(t *testing.T) map[string]*ast.File {
 	return files
 }
 
+// core are the packages of the trade: whatever stands above them may ask any of them.
+var core = []string{"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance",
+	"geo/room"}
+
+// mayImport says of every package which others of the module it may import: the house picture of DEVELOPERS.md.
+var mayImport = map[string][]string{
+	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
+	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
+	"geo/clearance": {"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
+	"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
+
+	"api/disk": {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "geo/record", "api/disk", "api/photo"},
+	"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
+	"api/paper":   {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
+	"api/office":  append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
+	"api/geojson": append([]string{"api/office"}, core...),
+	"api": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/photo", "api/store", "webmap"},
+		core...),
+
+	"cmd/swingroom": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/store", "fixtures"},
+		core...),
+	"webmap": {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/random": {"geo"},
+	"fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
+}
+
+// servesHTTP are the files of the command that may import the service: those of the commands that serve it.
+var servesHTTP = []string{"cmd/swingroom/serve.go", "cmd/swingroom/demo.go"}
+
+// reserved says of what touches the outside world which packages may import it.
+var reserved = map[string][]string{
+	"net/http":              {"api", "api/account"}, // the latter for the cookie of a session alone
+	"github.com/go-chi/chi": {"api"},
+	"database/sql":          {"api/store"},
+	"modernc.org/sqlite":    {"api/store"},
+}
+
+// withoutDisk are the packages that read and write nothing by themselves: they are given a reader, or bytes.
+var withoutDisk = []string{"geo", "api/account", "api/geojson", "api/office", "api/paper", "api/patch"}
+
 // TestWhoMayImportWhom keeps the directions that DEVELOPERS.md states.
 func TestWhoMayImportWhom(t *testing.T) {
-	may := map[string][]string{
-		"geo": {}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
-		"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
-		"geo/clearance": {"geo", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
-		"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
-		"api/disk":      {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "api/disk", "api/photo"},
-		"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
-		"api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-		"api": {"api/patch", "api/account", "api/photo", "api/store", "api/exchange", "api/paper", "geo", "geo/tide", "geo/bed",
-			"geo/rode", "geo/tackle", "geo/swing", "geo/clearance", "geo/room", "webmap"},
-		"cmd/swingroom": {"api", "api/account", "api/paper", "api/store", "api/exchange", "geo", "geo/tide", "geo/rode", "geo/tackle",
-			"geo/swing", "geo/clearance", "geo/room", "fixtures"},
-		"webmap": {}, "fixtures": {"geo"}, "fixtures/outside": {}, "fixtures/random": {"geo"},
-		"fixtures/generate": {"geo", "geo/shape", "geo/bed", "geo/clearance"},
-	}
+	there := map[string]bool{}
 	for name, file := range sources(t) {
 		pkg := path.Dir(name)
-		allowed, known := may[pkg]
-		if !known {
+		there[pkg] = true
+		if _, known := mayImport[pkg]; !known {
 			t.Errorf("package %s has no place in the layout", pkg)
 		}
 		for _, spec := range file.Imports {
@@ -64,21 +89,58 @@ func TestWhoMayImportWhom(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if own, ok := strings.CutPrefix(imported, "swingroom/"); ok && !slices.Contains(allowed, own) {
+			own, isOwn := strings.CutPrefix(imported, "swingroom/")
+			serves := own == "api" && slices.Contains(servesHTTP, name)
+			if isOwn && !serves && !slices.Contains(mayImport[pkg], own) {
 				t.Errorf("%s may not import %s", name, imported)
 			}
-			if strings.HasPrefix(pkg, "geo") && slices.Contains([]string{"database/sql", "net/http", "os", "io/fs"}, imported) {
-				t.Errorf("%s imports %s: the core does not touch the outside world", name, imported)
+		}
+	}
+	for pkg := range mayImport {
+		if !there[pkg] {
+			t.Errorf("the layout has a place for %s, which there is not", pkg)
+		}
+	}
+}
+
+// TestOnlyTheServiceSpeaksHTTPAndOnlyTheStoreSQL keeps the outside world where it is dealt with: a use case, a list or a sheet is made for
+// whoever asks, over whatever line.
+func TestOnlyTheServiceSpeaksHTTPAndOnlyTheStoreSQL(t *testing.T) {
+	for name, file := range sources(t) {
+		pkg := path.Dir(name)
+		for _, spec := range file.Imports {
+			imported, err := strconv.Unquote(spec.Path.Value)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for outside, packages := range reserved {
+				if (imported == outside || strings.HasPrefix(imported, outside+"/")) && !slices.Contains(packages, pkg) {
+					t.Errorf("%s imports %s, which is for %s", name, imported, strings.Join(packages, " and "))
+				}
+			}
+			if touchesDisk := imported == "os" || imported == "io/fs"; touchesDisk && readsNothing(pkg) {
+				t.Errorf("%s imports %s: it is to be given what it reads", name, imported)
 			}
 		}
-		if strings.HasPrefix(pkg, "geo") {
-			ast.Inspect(file, func(n ast.Node) bool {
-				if call, ok := n.(*ast.SelectorExpr); ok && call.Sel.Name == "Now" {
-					t.Errorf("%s asks for the time: the core has no clock", name)
-				}
-				return true
-			})
+	}
+}
+
+func readsNothing(pkg string) bool {
+	return slices.ContainsFunc(withoutDisk, func(p string) bool { return pkg == p || p == "geo" && strings.HasPrefix(pkg, "geo/") })
+}
+
+// TestTheCoreHasNoClock looks for whoever asks for the time: a caller says which day it is.
+func TestTheCoreHasNoClock(t *testing.T) {
+	for name, file := range sources(t) {
+		if !strings.HasPrefix(name, "geo/") {
+			continue
 		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if call, ok := n.(*ast.SelectorExpr); ok && call.Sel.Name == "Now" {
+				t.Errorf("%s asks for the time", name)
+			}
+			return true
+		})
 	}
 }
 
@@ -89,7 +151,8 @@ var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)
 var bare = map[string]string{
 	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit",
 	"Value": "its unit stands in the field beside it",
-	"v":     "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
+	"has":   "of a verdict, whose unit is given beside it", "needs": "the same", "spare": "the same",
+	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
 	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same",
 	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",

@@ -52,46 +52,68 @@ type AnchorHolding struct {
 // Validate returns every FieldError of the tables, joined.
 func (l Lines) Validate() error {
 	pr := problems{noun: "lines"}
-	above := func(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
-	var before Metres
-	for i, c := range l.Chain {
-		field := fmt.Sprintf("chain, row %d", i+1)
-		if !above(float64(c.Size)) || !above(c.MassKgPerM) {
-			pr.add(field, fmt.Sprintf("%.4g mm, %g kg/m", float64(c.Size)*1000, c.MassKgPerM), "a size and a mass above 0 are wanted")
-		} else if c.Size <= before {
-			pr.add(field, fmt.Sprintf("%.4g mm", float64(c.Size)*1000), "the sizes have to go from thin to thick")
-		}
-		before = c.Size
-	}
+	l.chainProblems(&pr)
 	for i, r := range l.Ropes {
-		name := fmt.Sprintf("rope %d %s", i+1, r.Material)
-		if strings.TrimSpace(r.Material) == "" {
-			pr.add(name, "", "a material is wanted")
-		}
-		if !above(float64(r.Size)) || !above(r.MassKgPerM) || !above(r.DensityKgPerM3) {
-			pr.add(name, fmt.Sprintf("%.4g mm, %g kg/m, %g kg/m³", float64(r.Size)*1000, r.MassKgPerM, r.DensityKgPerM3),
-				"a size, a mass and a density above 0 are wanted")
-		}
-		if n, known := r.BreakN.Get(); known && !above(n) {
-			pr.add(name, fmt.Sprintf("%g N", n), "a breaking pull above 0 is wanted")
-		}
-		var last StretchPoint
-		for _, p := range r.Stretch {
-			if !(p.PullN > last.PullN) || !(p.StrainRatio >= last.StrainRatio) || math.IsInf(p.PullN, 0) || p.StrainRatio > 10 {
-				pr.add(name, fmt.Sprintf("%g N, strain %g", p.PullN, p.StrainRatio),
-					"its stiffness curve has to rise: pulls above 0 in order, strains never falling and no more than 10")
-			}
-			last = p
-		}
+		r.problems(&pr, fmt.Sprintf("rope %d %s", i+1, r.Material))
 	}
-	for i, a := range l.Holding {
-		if strings.TrimSpace(a.Anchor) == "" || !(a.WeightRatio > 0 && a.WeightRatio <= 100) {
-			pr.add(fmt.Sprintf("holding, row %d", i+1), fmt.Sprintf("%q, %g", a.Anchor, a.WeightRatio),
-				"a kind of anchor and what it holds over its weight, up to 100, are wanted")
-		}
-	}
+	l.holdingProblems(&pr)
 	for _, t := range l.Tables {
 		pr.join(t.Validate())
 	}
 	return pr.err()
+}
+
+// above0 reports a figure of which something can be worked out: above 0, and neither NaN nor infinite.
+func above0(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
+
+// millimetres writes a size as tables of chain and rope have it.
+func millimetres(size Metres) string { return fmt.Sprintf("%.4g mm", float64(size)*1000) }
+
+func (l Lines) chainProblems(pr *problems) {
+	var before Metres
+	for i, c := range l.Chain {
+		field := fmt.Sprintf("chain, row %d", i+1)
+		if !above0(float64(c.Size)) || !above0(c.MassKgPerM) {
+			pr.add(field, fmt.Sprintf("%s, %g kg/m", millimetres(c.Size), c.MassKgPerM), "expected a size and a mass above 0")
+		} else if c.Size <= before {
+			pr.add(field, millimetres(c.Size), "the sizes have to go from thin to thick")
+		}
+		before = c.Size
+	}
+}
+
+// problems notes what is wrong with a rope; field names it.
+func (r RopeKind) problems(pr *problems, field string) {
+	pr.required(field, r.Material, "expected a material")
+	if !above0(float64(r.Size)) || !above0(r.MassKgPerM) || !above0(r.DensityKgPerM3) {
+		pr.add(field, fmt.Sprintf("%s, %g kg/m, %g kg/m³", millimetres(r.Size), r.MassKgPerM, r.DensityKgPerM3),
+			"expected a size, a mass and a density above 0")
+	}
+	if n, known := r.BreakN.Get(); known && !above0(n) {
+		pr.add(field, fmt.Sprintf("%g N", n), "expected a breaking pull above 0")
+	}
+	var last StretchPoint
+	for _, p := range r.Stretch {
+		if !p.follows(last) {
+			pr.add(field, fmt.Sprintf("%g N, strain %g", p.PullN, p.StrainRatio),
+				"its stiffness curve has to rise: pulls above 0 in order, strains never falling and no more than 10")
+		}
+		last = p
+	}
+}
+
+// follows reports whether a point of a stiffness curve may come after another. No rope stretches to eleven times its length.
+func (p StretchPoint) follows(last StretchPoint) bool {
+	const maxStrainRatio = 10
+	return p.PullN > last.PullN && !math.IsInf(p.PullN, 0) && p.StrainRatio >= last.StrainRatio && p.StrainRatio <= maxStrainRatio
+}
+
+func (l Lines) holdingProblems(pr *problems) {
+	const maxWeightRatio = 100 // the best burying anchors hold some 60 times their weight; common practice, no source
+	for i, a := range l.Holding {
+		if strings.TrimSpace(a.Anchor) == "" || !(a.WeightRatio > 0 && a.WeightRatio <= maxWeightRatio) {
+			pr.add(fmt.Sprintf("holding, row %d", i+1), fmt.Sprintf("%q, %g", a.Anchor, a.WeightRatio),
+				"expected a kind of anchor and what it holds over its weight, up to 100")
+		}
+	}
 }

@@ -41,6 +41,7 @@ type Mooring struct {
 	Note        string        `json:"note"`
 }
 
+// maxNumberLength is what can be painted on a buoy and read from a boat, in characters.
 const maxNumberLength = 24
 
 // ValidNumber reports what is wrong with a mooring's number, or nothing.
@@ -50,7 +51,7 @@ func ValidNumber(number string) error {
 	}
 	switch {
 	case number == "":
-		return bad("the number painted on the buoy is wanted")
+		return bad("expected the number painted on the buoy")
 	case number != strings.TrimSpace(number):
 		return bad("without spaces around it")
 	case utf8.RuneCountInString(number) > maxNumberLength:
@@ -68,17 +69,9 @@ func (m Mooring) Validate() error {
 	pr.within("accuracy_m", m.Accuracy, 0, 5000)
 	pr.within("depth_m", m.Depth, -20, 500)
 	pr.within("radius_m", m.StatedRadius, 0.5, 2000)
-	pr.within("largest_loa_m", m.LargestLOA, 0.5, maxBoatLength)
-	pr.within("largest_draft_m", m.LargestDraft, 0, maxDraft)
-	pr.within("smallest_loa_m", m.SmallestLOA, 0.5, maxBoatLength)
-	if least, most := m.SmallestLOA.Or(0), m.LargestLOA.Or(maxBoatLength); least > most {
-		pr.add("smallest_loa_m", fmt.Sprintf("%.2f m", float64(least)),
-			fmt.Sprintf("it has to be no more than the largest_loa of %.2f m", float64(most)))
-	}
-	switch {
-	case m.Status != Occupied && m.Status != Vacant:
-		pr.add("status", fmt.Sprintf("%q", m.Status), "occupied or vacant is wanted")
-	case m.Status == Vacant && m.Boat != nil:
+	m.limitProblems(&pr)
+	oneOf(&pr, "status", m.Status, Occupied, Vacant)
+	if m.Status == Vacant && m.Boat != nil {
 		pr.add("status", "vacant", "a vacant mooring has no boat")
 	}
 	pr.permit(m.Permit)
@@ -88,4 +81,15 @@ func (m Mooring) Validate() error {
 		pr.join(m.Boat.Validate("of mooring " + m.Number))
 	}
 	return pr.err()
+}
+
+// limitProblems notes limits of the place that no boat has or keeps.
+func (m Mooring) limitProblems(pr *problems) {
+	pr.within("largest_loa_m", m.LargestLOA, minBoatLength, maxBoatLength)
+	pr.within("largest_draft_m", m.LargestDraft, 0, maxDraft)
+	pr.within("smallest_loa_m", m.SmallestLOA, minBoatLength, maxBoatLength)
+	if smallest, largest := m.SmallestLOA.Or(0), m.LargestLOA.Or(maxBoatLength); smallest > largest {
+		pr.add("smallest_loa_m", fmt.Sprintf("%.2f m", float64(smallest)),
+			fmt.Sprintf("it has to be no more than the largest_loa of %.2f m", float64(largest)))
+	}
 }

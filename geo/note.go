@@ -17,8 +17,8 @@ type Note struct {
 	Photos []string `json:"photos"`
 }
 
-// mostPhotos is how many pictures one note may have.
-const mostPhotos = 12
+// maxPhotos is how many pictures one note may have: they stand under it on one screen of the page.
+const maxPhotos = 12
 
 var sha256Text = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
@@ -32,18 +32,23 @@ func (n Note) Validate() error {
 		pr.join(ValidNumber(n.Mooring))
 	}
 	if n.At.Year() < firstYear || n.At.Year() > lastYear {
-		pr.add("at", n.At.Format(time.RFC3339), fmt.Sprintf("a time from %d to %d is wanted", firstYear, lastYear))
+		pr.add("at", n.At.Format(time.RFC3339), fmt.Sprintf("expected a time from %d to %d", firstYear, lastYear))
 	}
 	if n.Text == "" && len(n.Photos) == 0 {
-		pr.add("text", "", "a text or a picture is wanted")
+		pr.add("text", "", "expected a text or a picture")
 	}
-	if len(n.Photos) > mostPhotos {
-		pr.add("photos", fmt.Sprint(len(n.Photos)), fmt.Sprintf("at most %d pictures", mostPhotos))
+	pr.photos(n.Photos)
+	return pr.err()
+}
+
+// photos notes too many pictures, and names that are none.
+func (p *problems) photos(names []string) {
+	if len(names) > maxPhotos {
+		p.add("photos", fmt.Sprint(len(names)), fmt.Sprintf("at most %d pictures", maxPhotos))
 	}
-	for _, photo := range n.Photos {
-		if !sha256Text.MatchString(photo) {
-			pr.add("photos", fmt.Sprintf("%q", photo), "a picture is named by its SHA-256 in hexadecimal")
+	for _, name := range names {
+		if !sha256Text.MatchString(name) {
+			p.add("photos", fmt.Sprintf("%q", name), "a picture is named by its SHA-256 in hexadecimal")
 		}
 	}
-	return pr.err()
 }

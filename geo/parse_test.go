@@ -77,7 +77,7 @@ func TestParsePositionRefusesWithReasonAndReadings(t *testing.T) {
 		{"44 29 30 68 10", nil, geo.ErrInvalid, "not clear", 0},
 		{"1, 2, 3", nil, geo.ErrInvalid, "more than two", 0},
 		{"44' 10, 41", nil, geo.ErrInvalid, "mark '", 0},
-		{"", nil, geo.ErrInvalid, "wanted", 0},
+		{"", nil, geo.ErrInvalid, "expected latitude and longitude", 0},
 		{"the red buoy", nil, geo.ErrInvalid, "does not belong", 0},
 		{"NaN, NaN", nil, geo.ErrInvalid, "does not belong", 0},
 		{"1e5, 2", nil, geo.ErrInvalid, "", 0},

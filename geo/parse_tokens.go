@@ -30,8 +30,8 @@ var sameMarks = strings.NewReplacer(
 	"(", " ", ")", " ", "[", " ", "]", " ", "{", " ", "}", " ",
 )
 
-// words are the words that may stand in a position.
-var words = map[string]token{
+// positionWords are the positionWords that may stand in a position.
+var positionWords = map[string]token{
 	"n": {letterToken, "N"}, "north": {letterToken, "N"}, "s": {letterToken, "S"}, "south": {letterToken, "S"},
 	"e": {letterToken, "E"}, "east": {letterToken, "E"}, "w": {letterToken, "W"}, "west": {letterToken, "W"},
 	"lat": {wordToken, "lat"}, "latitude": {wordToken, "lat"}, "lon": {wordToken, "lon"}, "long": {wordToken, "lon"},
@@ -40,62 +40,110 @@ var words = map[string]token{
 	"min": {markToken, "'"}, "minutes": {markToken, "'"}, "sec": {markToken, `"`}, "seconds": {markToken, `"`},
 }
 
-// tokenize takes a text apart. A comma right between two digits is a decimal comma where decimalComma says so.
+// tokenize splits a text into tokens. A comma right between two digits is a decimal comma where decimalComma says so.
 func tokenize(text string, decimalComma bool) ([]token, error) {
 	text = strings.TrimSpace(sameMarks.Replace(text))
-	if rest, ok := strings.CutPrefix(strings.ToLower(text), "geo:"); ok {
+	if rest, ok := strings.CutPrefix(strings.ToLower(text), "geo:"); ok { // a geo URI (RFC 5870)
 		text, _, _ = strings.Cut(rest, ";")
 	}
-	runes := []rune(text)
-	digit := func(i int) bool { return i >= 0 && i < len(runes) && runes[i] >= '0' && runes[i] <= '9' }
-	var tokens []token
-	add := func(kind tokenKind, text string) {
-		if kind == partToken && (len(tokens) == 0 || tokens[len(tokens)-1].kind == partToken) {
-			return
-		}
-		tokens = append(tokens, token{kind, text})
-	}
-	for i := 0; i < len(runes); i++ {
-		switch c := runes[i]; {
-		case digit(i) || c == '.' && digit(i+1):
-			start, points := i, 0
-			for i < len(runes) && (digit(i) || runes[i] == '.' || decimalComma && runes[i] == ',' && digit(i-1) && digit(i+1)) {
-				if !digit(i) {
-					points++
-				}
-				i++
-			}
-			if points > 1 {
-				return nil, fmt.Errorf("%q is no number", string(runes[start:i]))
-			}
-			add(numberToken, strings.ReplaceAll(string(runes[start:i]), ",", "."))
-			i--
-		case unicode.IsLetter(c):
-			start := i
-			for i < len(runes) && unicode.IsLetter(runes[i]) {
-				i++
-			}
-			word, known := words[strings.ToLower(string(runes[start:i]))]
-			if !known {
-				return nil, fmt.Errorf("%q does not belong in a position", string(runes[start:i]))
-			}
-			add(word.kind, word.text)
-			i--
-		case c == '°' || c == '\'' || c == '"':
-			add(markToken, string(c))
-		case c == ',' || c == ';' || c == '|' || c == '/' || c == '\t' || c == '\n':
-			add(partToken, string(c))
-		case (c == '-' || c == '+') && digit(i+1) && !digit(i-1) ||
-			(c == '-' || c == '+') && i+2 < len(runes) && runes[i+1] == '.' && digit(i+2):
-			add(signToken, string(c))
-		case c == '-' && digit(i-1) && digit(i+1): // 44-29.5 N
-		case c == ':' || c == '=' || c == '.' || unicode.IsSpace(c):
-		default:
-			return nil, fmt.Errorf("%q does not belong in a position", string(c))
+	t := tokenizer{runes: []rune(text), decimalComma: decimalComma}
+	for t.at < len(t.runes) {
+		if err := t.next(); err != nil {
+			return nil, err
 		}
 	}
-	for len(tokens) > 0 && tokens[len(tokens)-1].kind == partToken {
-		tokens = tokens[:len(tokens)-1]
+	for len(t.tokens) > 0 && t.tokens[len(t.tokens)-1].kind == partToken {
+		t.tokens = t.tokens[:len(t.tokens)-1]
 	}
-	return tokens, nil
+	return t.tokens, nil
+}
+
+// tokenizer is a text as far as it has been read.
+type tokenizer struct {
+	runes        []rune
+	at           int // the next rune to be read
+	decimalComma bool
+	tokens       []token
+}
+
+// digit reports whether a digit stands at a place.
+func (t *tokenizer) digit(i int) bool {
+	return i >= 0 && i < len(t.runes) && t.runes[i] >= '0' && t.runes[i] <= '9'
+}
+
+// add appends a token. Parts at the beginning and one behind the other separate nothing.
+func (t *tokenizer) add(kind tokenKind, text string) {
+	if kind == partToken && (len(t.tokens) == 0 || t.tokens[len(t.tokens)-1].kind == partToken) {
+		return
+	}
+	t.tokens = append(t.tokens, token{kind, text})
+}
+
+// next reads one token, or what may stand between two.
+func (t *tokenizer) next() error {
+	c := t.runes[t.at]
+	switch {
+	case t.digit(t.at) || c == '.' && t.digit(t.at+1):
+		return t.number()
+	case unicode.IsLetter(c):
+		return t.word()
+	case strings.ContainsRune("°'\"", c):
+		t.add(markToken, string(c))
+	case strings.ContainsRune(",;|/\t\n", c):
+		t.add(partToken, string(c))
+	case t.sign():
+		t.add(signToken, string(c))
+	case c == '-' && t.digit(t.at-1) && t.digit(t.at+1): // 44-29.5 N
+	case strings.ContainsRune(":=.", c) || unicode.IsSpace(c):
+	default:
+		return fmt.Errorf("%q does not belong in a position", string(c))
+	}
+	t.at++
+	return nil
+}
+
+// sign reports whether a plus or minus stands before a number, and not between two.
+func (t *tokenizer) sign() bool {
+	if c := t.runes[t.at]; c != '-' && c != '+' {
+		return false
+	}
+	return t.digit(t.at+1) && !t.digit(t.at-1) || t.at+1 < len(t.runes) && t.runes[t.at+1] == '.' && t.digit(t.at+2)
+}
+
+// number reads digits with at most one decimal point or comma.
+func (t *tokenizer) number() error {
+	start, points := t.at, 0
+	for t.at < len(t.runes) && (t.digit(t.at) || t.point()) {
+		if !t.digit(t.at) {
+			points++
+		}
+		t.at++
+	}
+	text := string(t.runes[start:t.at])
+	if points > 1 {
+		return fmt.Errorf("%q is no number", text)
+	}
+	t.add(numberToken, strings.ReplaceAll(text, ",", "."))
+	return nil
+}
+
+// point reports whether a decimal point, or a comma that may be one, stands here.
+func (t *tokenizer) point() bool {
+	c := t.runes[t.at]
+	return c == '.' || t.decimalComma && c == ',' && t.digit(t.at-1) && t.digit(t.at+1)
+}
+
+// word reads letters, which have to be one of [positionWords].
+func (t *tokenizer) word() error {
+	start := t.at
+	for t.at < len(t.runes) && unicode.IsLetter(t.runes[t.at]) {
+		t.at++
+	}
+	text := string(t.runes[start:t.at])
+	word, known := positionWords[strings.ToLower(text)]
+	if !known {
+		return fmt.Errorf("%q does not belong in a position", text)
+	}
+	t.add(word.kind, word.text)
+	return nil
 }

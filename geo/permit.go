@@ -10,7 +10,7 @@ type Permit struct {
 
 func (p *problems) permit(v Permit) {
 	if v.Year != 0 && (v.Year < firstYear || v.Year > lastYear) {
-		p.add("permit.year", fmt.Sprint(v.Year), fmt.Sprintf("a year from %d to %d is wanted", firstYear, lastYear))
+		p.add("permit.year", fmt.Sprint(v.Year), fmt.Sprintf("expected a year from %d to %d", firstYear, lastYear))
 	}
 	p.date("permit.expires", v.Expires, false)
 }

@@ -95,20 +95,24 @@ func (t Tackle) Validate(who string) error {
 	for i, p := range t {
 		pr := problems{noun: "tackle of mooring", name: who}
 		if !slices.Contains(PartKinds(), p.Kind) {
-			pr.add(fmt.Sprintf("part %d", i+1), string(p.Kind), "a kind of tackle part is wanted")
+			pr.add(fmt.Sprintf("part %d", i+1), string(p.Kind), "expected a kind of tackle part")
 		}
-		pr.within(string(p.Kind)+"_m", p.Length, 0, 500)
-		pr.within(string(p.Kind)+"_size_m", p.Size, 0, 5)
-		if left, known := p.LeftRatio.Get(); known && !(left >= 0 && left <= 1) {
-			pr.add(string(p.Kind)+"_left", fmt.Sprintf("%g", left), "what is left lies between 0 and 1 (100 %)")
-		}
-		pr.date(string(p.Kind)+"_installed", p.Installed, false)
-		pr.date(string(p.Kind)+"_inspected", p.Inspected, false)
-		pr.text(string(p.Kind)+"_material", p.Material, maxNameLength)
-		if w, known := p.Weight.Get(); known && !(w >= 0 && w <= 50000) {
-			pr.add(string(p.Kind)+"_kg", fmt.Sprintf("%g kg", float64(w)), "it has to lie between 0 and 50000 kg")
-		}
+		p.problems(&pr)
 		all.join(pr.err())
 	}
 	return all.err()
+}
+
+// problems notes what is wrong with the figures, dates and texts of a part.
+func (p *Part) problems(pr *problems) {
+	kind := string(p.Kind)
+	pr.within(kind+"_m", p.Length, 0, 500)
+	pr.within(kind+"_size_m", p.Size, 0, 5)
+	if left, known := p.LeftRatio.Get(); known && !(left >= 0 && left <= 1) {
+		pr.add(kind+"_left", fmt.Sprintf("%g", left), "what is left lies between 0 and 1 (100 %)")
+	}
+	pr.date(kind+"_installed", p.Installed, false)
+	pr.date(kind+"_inspected", p.Inspected, false)
+	pr.text(kind+"_material", p.Material, maxNameLength)
+	pr.mass(kind+"_kg", p.Weight, 0)
 }

@@ -2,8 +2,8 @@ package geo
 
 import (
 	"fmt"
+	"math"
 	"slices"
-	"strings"
 )
 
 // TackleTable is what a harbor asks of tackle by the length of the boat. Such tables differ from town to town, so a harbor keeps its own.
@@ -28,7 +28,7 @@ type TackleRow struct {
 
 // For finds the row for a boat's length overall: the first that goes so far. ok is false beyond the last.
 func (t TackleTable) For(loa Metres) (row TackleRow, ok bool) {
-	const rounding = 0.005 // tables are printed in whole feet
+	const rounding = 0.005 // metres: tables are printed in whole feet, and a length in metres is written to the centimetre
 	for _, r := range t.Rows {
 		if loa <= r.UpTo+rounding {
 			return r, true
@@ -52,11 +52,9 @@ func (l Lines) TableFor(area string) (TackleTable, bool) {
 // Validate returns every FieldError of the table, joined.
 func (t TackleTable) Validate() error {
 	pr := problems{noun: "tackle table", name: t.Name}
-	if strings.TrimSpace(t.Name) == "" {
-		pr.add("name", "", "a table needs a name")
-	}
+	pr.required("name", t.Name, "a table needs a name")
 	if len(t.Rows) == 0 {
-		pr.add("rows", "", "at least one row is wanted")
+		pr.add("rows", "", "expected at least one row")
 	}
 	var before Metres
 	for i, r := range t.Rows {
@@ -65,15 +63,18 @@ func (t TackleTable) Validate() error {
 			pr.add(field, fmt.Sprintf("up to %.2f m", float64(r.UpTo)), "the lengths have to go from short to long")
 		}
 		before = r.UpTo
-		if kg, known := r.Anchor.Get(); known && !(kg > 0 && kg <= 50000) {
-			pr.add(field+" anchor_kg", fmt.Sprintf("%g kg", float64(kg)), "it has to lie between 0 and 50000 kg")
-		}
-		if r.Anchors < 0 || r.Anchors > 20 {
-			pr.add(field+" anchors", fmt.Sprint(r.Anchors), "it has to lie between 1 and 20")
-		}
-		for name, size := range map[string]Maybe[Metres]{"ground_chain": r.GroundChain, "top_chain": r.TopChain, "pennant": r.Pennant} {
-			pr.within(field+" "+name+"_size_m", size, 0.001, 0.5)
-		}
+		r.problems(&pr, field)
 	}
 	return pr.err()
+}
+
+// problems notes what is wrong with what a row asks.
+func (r TackleRow) problems(pr *problems, field string) {
+	pr.mass(field+" anchor_kg", r.Anchor, math.SmallestNonzeroFloat64)
+	if r.Anchors < 0 || r.Anchors > 20 {
+		pr.add(field+" anchors", fmt.Sprint(r.Anchors), "it has to lie between 1 and 20")
+	}
+	pr.within(field+" ground_chain_size_m", r.GroundChain, 0.001, 0.5)
+	pr.within(field+" top_chain_size_m", r.TopChain, 0.001, 0.5)
+	pr.within(field+" pennant_size_m", r.Pennant, 0.001, 0.5)
 }

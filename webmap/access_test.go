@@ -126,7 +126,8 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 		document.querySelector("#spots .row").click(); document.querySelector("#spots .todo .primary").click();
 		while (document.getElementById("form-take").hidden) await new Promise((r) => setTimeout(r, 50));
 		for (const [id, value] of [["owner", "taken"], ["who", "A"], ["why", "B"]]) document.getElementById("take-" + id).value = value;
-		document.getElementById("take-send").click(); while (!document.querySelector("#take-told .refusal")) await new Promise((r) => setTimeout(r, 50))`
+		document.getElementById("take-send").click();
+		while (!document.querySelector("#take-told .refusal")) await new Promise((r) => setTimeout(r, 50))`
 	views := []struct {
 		name, hash string
 		tab        func(testing.TB) *tab
@@ -145,7 +146,8 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 		{"how the boats lie, on a phone", "#wind=225,20&harbor=" + fakeSlug, phone, `document.getElementById("ask-lie").click();` + laid},
 		{"open water and a circle of one's own", wanted + "&answer=room", desk,
 			`while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50));
-			document.querySelector("#spots .row").click(); document.getElementById("where-circle").click(); while (document.getElementById("trialbar").hidden) await new Promise((r) => setTimeout(r, 50))`},
+			document.querySelector("#spots .row").click(); document.getElementById("where-circle").click();
+			while (document.getElementById("trialbar").hidden) await new Promise((r) => setTimeout(r, 50))`},
 		{"how many more go in", wanted + "&answer=capacity&layout=hexagonal", desk,
 			`while (!document.querySelector("#spots .row")) await new Promise((r) => setTimeout(r, 50)); document.querySelector("#spots ` +
 				`.row").click()`},
@@ -179,13 +181,27 @@ func TestAxeFindsNothingSerious(t *testing.T) {
 func untouchable(p *tab) []string {
 	p.Helper()
 	return read[[]string](p, `(() => {
-		const seen = [...document.querySelectorAll("button, a[href], input, select, summary")].map((e) => ({e, r: (e.closest(".choice, .pick, .chooser, .show-password") && e.closest("label") ? e.closest("label") : e).getBoundingClientRect()}))
-			.filter(({e, r}) => { const box = e.closest(".scroll")?.getBoundingClientRect(); return !box || (r.top >= box.top - 1 && r.bottom <= box.bottom + 1); }) // what is only partly in sight is scrolled to before it is touched
-			.filter(({e, r}) => r.width && r.top < innerHeight && r.bottom > 0 && !e.classList.contains("grip") && e.checkVisibility() && (() => { const t = document.elementFromPoint(r.x + r.width / 2, Math.min(innerHeight - 1, Math.max(1, r.y + r.height / 2))); return t && (e === t || e.contains(t) || t.contains(e)) })());
+		const target = (e) => e.closest(".choice, .pick, .chooser, .show-password") && e.closest("label") || e;
+		const onTop = (e, r) => {
+			const t = document.elementFromPoint(r.x + r.width / 2, Math.min(innerHeight - 1, Math.max(1, r.y + r.height / 2)));
+			return t && (e === t || e.contains(t) || t.contains(e));
+		};
+		const seen = [...document.querySelectorAll("button, a[href], input, select, summary")]
+			.map((e) => ({e, r: target(e).getBoundingClientRect()}))
+			// What is only partly in sight is scrolled to before it is touched.
+			.filter(({e, r}) => {
+				const box = e.closest(".scroll")?.getBoundingClientRect();
+				return !box || (r.top >= box.top - 1 && r.bottom <= box.bottom + 1);
+			})
+			.filter(({e, r}) => r.width && r.top < innerHeight && r.bottom > 0 && !e.classList.contains("grip") && e.checkVisibility() &&
+				onTop(e, r));
 		const name = (e) => e.id || e.textContent.trim() || e.name, bad = [];
-		for (const {e, r} of seen) if (r.height < 47.5 || r.width < 47.5) bad.push(name(e) + " is " + Math.round(r.width) + " by " + Math.round(r.height) + " px");
+		for (const {e, r} of seen) {
+			if (r.height < 47.5 || r.width < 47.5) bad.push(name(e) + " is " + Math.round(r.width) + " by " + Math.round(r.height) + " px");
+		}
 		for (const a of seen) for (const b of seen) {
-			const rows = a.e.matches(".row") && b.e.matches(".row"), one = a.e.closest(".choice") && a.e.closest(".choice") === b.e.closest(".choice");
+			const rows = a.e.matches(".row") && b.e.matches(".row");
+			const one = a.e.closest(".choice") && a.e.closest(".choice") === b.e.closest(".choice");
 			if (a === b || rows || one || a.e.contains(b.e) || b.e.contains(a.e)) continue;
 			const dx = Math.max(b.r.left - a.r.right, a.r.left - b.r.right), dy = Math.max(b.r.top - a.r.bottom, a.r.top - b.r.bottom);
 			if (Math.max(dx, dy) < 7.5) bad.push(name(a.e) + " is " + Math.max(dx, dy).toFixed(1) + " px from " + name(b.e));

@@ -112,7 +112,8 @@ func TestCircleIsDrawnToScale(t *testing.T) {
 func ringAt(p *tab, dx, dy int) float64 {
 	p.Helper()
 	return read[float64](p, fmt.Sprintf(`(() => {
-		const canvas = document.querySelectorAll("#map canvas")[1], map = document.getElementById("map").getBoundingClientRect(), box = canvas.getBoundingClientRect();
+		const canvas = document.querySelectorAll("#map canvas")[1], map = document.getElementById("map").getBoundingClientRect(),
+			box = canvas.getBoundingClientRect();
 		const x0 = map.x + map.width / 2 - box.x, y0 = map.y + map.height / 2 - box.y, ctx = canvas.getContext("2d");
 		let sum = 0, weight = 0;
 		for (let d = 40; d < 400; d++) {
@@ -243,8 +244,10 @@ func TestAddressBringsBackTheViewOnReloadAndBack(t *testing.T) {
 	p.until(`document.querySelector("#sheet .radius")`)
 	read[bool](p, `new Promise((done) => setTimeout(() => done(true), 800))`) // the map comes to rest
 	before := read[string](p, "location.href")
-	state := `[document.getElementById("sheet-number").textContent, document.querySelector("#sheet .radius strong").textContent, document.getElementById("units-feet").ariaPressed,
-		document.getElementById("level-high").ariaPressed, document.documentElement.className, document.getElementById("form-fit").hidden, document.getElementById("moorings").hidden].join()`
+	state := `[document.getElementById("sheet-number").textContent, document.querySelector("#sheet .radius strong").textContent,
+		document.getElementById("units-feet").ariaPressed, document.getElementById("level-high").ariaPressed,
+		document.documentElement.className, document.getElementById("form-fit").hidden,
+		document.getElementById("moorings").hidden].join()`
 	want := read[string](p, state)
 	p.open(before)
 	p.until(`document.querySelector("#sheet .radius")`)

@@ -23,7 +23,7 @@ func TestCapacityIsCountedListedDrawnAndKeptInTheAddress(t *testing.T) {
 	p := counting(desk(t), f, "as_is", "")
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := strings.Join(strings.Fields(p.text("#answer")), " ")
-	for _, want := range []string{"3 more like her go into West", "All moorings stay where they are", "No layout takes more than 5",
+	for _, want := range []string{"3 more boats like this fit in West", "All moorings stay where they are", "No layout takes more than 5",
 		strings.Join(strings.Fields(fakeSpots()[0].DDM()), " ")} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
@@ -73,7 +73,7 @@ func TestCapacityIsStoppedAndSaysThatItIsTheBestSoFar(t *testing.T) {
 	p.click("#answer .stop")
 	p.until(`document.querySelectorAll("#spots .row").length === 3`)
 	answer := p.text("#answer")
-	for _, want := range []string{"Stopped.", "best that had been found until then", "017 is laid again", "12.5 m"} {
+	for _, want := range []string{"Stopped.", "best that had been found until then", "017 is moved", "12.5 m"} {
 		if !strings.Contains(answer, want) {
 			t.Errorf("%q is missing from %q", want, answer)
 		}

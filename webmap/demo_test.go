@@ -24,6 +24,7 @@ import (
 // demoService is the real service with the demo harbor, taken in as a user's files are.
 func demoService(t testing.TB) (address string, field *clearance.Field) {
 	t.Helper()
+	inShort(t)
 	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
 	if err != nil {
 		t.Fatal(err)

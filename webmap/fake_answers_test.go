@@ -106,7 +106,7 @@ func swingOf(m map[string]any) map[string]any {
 		step("d", "depth at the anchor below chart datum, from the soundings", "", 5.5, "computed"),
 		step("w_low", "low level above chart datum", "", fakeLowM, "default"), step("b", "bow height", "", 1.2, "record"),
 		step("h", "height from bed to bow at low water", "D_low + b", 5.5+fakeLowM+1.2, "computed"),
-		step("o", "boat's length with everything fixed to her", "", 9.9, "record"),
+		step("o", "boat's length with everything fixed to it", "", 9.9, "record"),
 		step("X", "reach of the rode drawn taut", "sqrt(L² - h²)", radius-9.9, "computed"),
 		step("R", "swing radius", "X + o", radius, "computed")}
 	return swing
@@ -254,7 +254,7 @@ func apart(gapM float64, n map[string]any) map[string]any {
 func (f *fake) reach(w http.ResponseWriter, r *http.Request) {
 	number := r.PathValue("number")
 	if number == "002" {
-		problem(w, http.StatusUnprocessableEntity, "mooring 002: beam_m is not on record; without it there is no telling how she lies", nil)
+		problem(w, http.StatusUnprocessableEntity, "mooring 002: beam_m is not on record; without it there is no telling how the boat lies", nil)
 		return
 	}
 	rows := []any{}

@@ -1,6 +1,8 @@
 package webmap_test
 
 import (
+	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -10,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"swingroom/geo"
 	"swingroom/webmap"
@@ -52,7 +55,7 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 		unknown: []map[string]any{}}
 	f.lay(n)
 	mux := http.NewServeMux()
-	mux.Handle("GET /", http.FileServerFS(webmap.Files()))
+	mux.HandleFunc("GET /", servePage)
 	entries := []map[string]any{}
 	for i, slug := range harbors {
 		entries = append(entries, map[string]any{"slug": slug, "name": "Harbor " + strconv.Itoa(i+1), "moorings": n, "revision": 1})
@@ -100,6 +103,22 @@ func newFake(t testing.TB, n int, harbors ...string) *fake {
 	}))
 	t.Cleanup(f.Close)
 	return f
+}
+
+// servePage answers with a file of the page, and at the root with index.html.
+func servePage(w http.ResponseWriter, r *http.Request) {
+	files, err := webmap.Page(false)
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	name := cmp.Or(strings.TrimPrefix(r.URL.Path, "/"), "index.html")
+	file, ok := files[name]
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(file.Body))
 }
 
 func write(w http.ResponseWriter, body []byte) {

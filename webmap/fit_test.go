@@ -39,8 +39,8 @@ func TestALargerBoatIsCheckedAndAWayOutTaken(t *testing.T) {
 		t.Errorf("the answer is %q", got)
 	}
 	table := p.text("#answer")
-	for _, want := range []string{"Swings into the 30 ft kept free beside the fairway Town Channel", "What fails",
-		"Inside the 30 ft kept free beside the fairway Town Channel: ", "too little", "Rule for pennant", "things that are kept"} {
+	for _, want := range []string{"Swings into the 30 ft kept clear beside the fairway Town Channel", "What fails",
+		" ft into the 30 ft kept clear beside the fairway Town Channel: ", " ft left", "Rule for pennant", "things that are kept"} {
 		if !strings.Contains(table, want) {
 			t.Errorf("%q is not among the verdicts\n%s", want, table)
 		}
@@ -112,7 +112,7 @@ func TestAMooringIsVacatedMovedAndRetiredOnItsSheet(t *testing.T) {
 		}
 		p.run(`[...document.querySelectorAll("#sheet .act button[type=submit]")].find((e) => e.checkVisibility()).click()`)
 	}
-	act("Her boat leaves", nil)
+	act("The boat leaves", nil)
 	p.until(`document.getElementById("sheet-body").innerText.includes("Vacant.") && ` +
 		`document.getElementById("answer").innerText.includes("leaves 301") && !document.querySelector("#sheet .act")`)
 	i, _ := field.Index("301")

@@ -13,13 +13,13 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// gate stands before the fake and holds modules back: all that are not asked for at once. While it is shut their connections are cut, as by
-// a radio link that is gone.
+// gate stands before the fake and holds back what is not asked for at once. While it is shut the connections are cut, as by a radio link
+// that is gone.
 type gate struct {
 	*httptest.Server
 	shut  atomic.Bool
-	slow  atomic.Int64 // nanoseconds that such a module takes
-	asked atomic.Int64 // times that weather.js was asked for
+	slow  atomic.Int64 // nanoseconds that it takes
+	asked atomic.Int64 // times that the parts were asked for
 }
 
 func newGate(t *testing.T, f *fake) *gate {
@@ -28,9 +28,7 @@ func newGate(t *testing.T, f *fake) *gate {
 	inner := f.Config.Handler
 	g.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if isLater(r.URL.Path) {
-			if strings.HasSuffix(r.URL.Path, "/weather.js") {
-				g.asked.Add(1)
-			}
+			g.asked.Add(1)
 			if g.shut.Load() {
 				panic(http.ErrAbortHandler)
 			}
@@ -42,14 +40,8 @@ func newGate(t *testing.T, f *fake) *gate {
 	return g
 }
 
-func isLater(path string) bool {
-	for _, name := range []string{"sheetparts", "answers", "weather", "roomparts", "waiting", "whatif", "taking", "harbors"} {
-		if path == "/js/"+name+".js" {
-			return true
-		}
-	}
-	return false
-}
+// isLater says that a path is that of the file which holds what is opened later.
+func isLater(path string) bool { return strings.HasPrefix(path, "/app/parts-") }
 
 func TestWhatIsFetchedLaterTellsThatItCannotBeFetchedAndIsAskedAgain(t *testing.T) {
 	f := newFake(t, 60)
@@ -99,7 +91,7 @@ func TestAFormOpenedOverAndOverWhileItIsFetchedIsMadeOnce(t *testing.T) {
 		t.Errorf("the weather was asked for %d times", n)
 	}
 	if n := g.asked.Load(); n != 1 {
-		t.Errorf("its module was fetched %d times", n)
+		t.Errorf("its script was fetched %d times", n)
 	}
 	if got := focused(p); got != "lie-wind-dial" {
 		t.Errorf("the form came with the focus on %q, want the dial", got)
@@ -126,22 +118,30 @@ func TestAFormThatComesLateTakesNothingAway(t *testing.T) {
 func TestWhatIsNotOpenIsFetchedAfterTheMapCanBeUsed(t *testing.T) {
 	f := newFake(t, 60)
 	p := desk(t).open(f.URL + "/")
-	names := []string{"sheetparts", "answers", "weather", "roomparts", "trialcircle", "dial", "lying"}
-	early := read[[]string](p, `(() => { const usable = performance.getEntriesByName("usable")[0].startTime;
-		return performance.getEntriesByType("resource").filter((e) => e.startTime < usable).map((e) => e.name.split("/").pop().replace(".js", "")) })()`)
-	for _, name := range names {
-		for _, each := range early {
-			if each == name {
-				t.Errorf("%s is fetched before the map can be used", name)
-			}
-		}
-		p.until(fmt.Sprintf(`performance.getEntriesByType("resource").some((e) => e.name.endsWith("/%s.js"))`, name))
+	const came = `performance.getEntriesByType("resource").find((e) => e.name.includes("/app/parts-"))`
+	p.until(came)
+	if read[bool](p, came+`.startTime < performance.getEntriesByName("usable")[0].startTime`) {
+		t.Error("what is not open is fetched before the map can be used")
 	}
 	// With all of it there the service may go: a form opens all the same.
-	p.until(`performance.getEntriesByType("resource").some((e) => e.name.endsWith("/playing.js"))`)
+	p.until(came + `.responseEnd > 0`)
 	time.Sleep(200 * time.Millisecond)
 	f.CloseClientConnections()
 	f.Config.Shutdown(context.Background())
 	p.click("#ask-lie")
 	p.until(`document.querySelector("#lie-wind-dial") && document.querySelector("#lie-answer .refusal")`)
+}
+
+// Each request is a round trip of a harbor's radio link: the page's own files are to be few. What the service is asked is counted apart, as
+// it depends on the harbor.
+func TestTheFirstPictureNeedsFewFiles(t *testing.T) {
+	f := newFake(t, 60)
+	p := desk(t).open(f.URL + "/")
+	p.until(`performance.getEntriesByType("resource").some((e) => e.name.includes("/app/parts-"))`)
+	own := read[[]string](p, `[...new Set(performance.getEntriesByType("resource").map((e) => new URL(e.name).pathname))]
+		.filter((path) => !path.startsWith("/api/"))`)
+	const maxFiles = 9 // a style sheet, an icon, the map library, the scripts of the first picture and the parts that come after it
+	if len(own) > maxFiles {
+		t.Errorf("%d files of the page are asked for: %v", len(own), own)
+	}
 }

@@ -99,7 +99,7 @@ func TestOnesOwnActIsNotTold(t *testing.T) {
 	p.typed(whoField, "B")
 	p.typed(whyField, "measured")
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved").textContent.includes("revision 2")`)
+	p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "2"`)
 	f.change("mooring", "003", "Somebody Else", "after it", map[string]any{"note": "x"})
 	p.until(`document.getElementById("news").checkVisibility()`)
 	if got := p.text("#news p"); got != "Mooring 003 changed by Somebody Else: after it" {

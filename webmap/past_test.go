@@ -21,7 +21,7 @@ func TestTheFieldAsItStoodIsInTheAddressSaysSoAndTakesNoActs(t *testing.T) {
 	if q := query(p); q.Get("on") != "2026-03-01" || q.Get("harbor") != fakeSlug || q.Get("mooring") != "012" {
 		t.Errorf("the address holds %v", q)
 	}
-	for _, words := range []string{"Her boat leaves", "Move the anchor", "Change the record", "Write a note"} {
+	for _, words := range []string{"The boat leaves", "Move the anchor", "Change the record", "Write a note"} {
 		if read[bool](p, `[...document.querySelectorAll("button")].some((b) => b.textContent === "`+words+`")`) {
 			t.Errorf("%q is offered in a past", words)
 		}

@@ -95,7 +95,7 @@ func recordViews(f *fake) []struct {
 			open(p)
 			p.button("Change the record")
 			p.tool("Tackle 2 · top chain", "Add one after it")
-			p.tool("Tackle 4 · buoy", "Take it away")
+			p.tool("Tackle 4 · buoy", "Remove")
 			p.run(`document.querySelector("#record .tackle-form > .group + .group").scrollIntoView()`)
 		}},
 		{"a past", "&on=2026-03-01", func(p *tab) { p.until(`document.getElementById("pastbar").checkVisibility()`) }},

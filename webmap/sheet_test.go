@@ -55,7 +55,7 @@ func TestSheetShowsBothGapsAndWhichDecides(t *testing.T) {
 	f := newFake(t, 500)
 	p := desk(t).sheetOf(f, "030", "&with=031")
 	contains(t, p.text("#sheet-body"), "the hulls decide",
-		"Hulls are looked at in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, "+
+		"Hulls are checked in every wind up to 42 kn, gusts 1.3 times as strong (assumed), a stream of up to 1.2 kn to 020° and back, "+
 			"each boat within 15°",
 		// What the trouble says: the hulls, their weather and level, and beside them the circles.
 		"hulls overlap 1.7 m, wind 201° 7 kn, stream 1.2 kn",
@@ -206,7 +206,7 @@ func TestReachWithoutABeamSaysWhatIsMissing(t *testing.T) {
 	p := desk(t).sheetOf(f, "002", "")
 	p.unfold("reach", ".missing")
 	if got, want := plain(p.text(".reach")),
-		"Mooring 002: the boat's beam is not on record; without it there is no telling how she lies."; got != want {
+		"Mooring 002: the boat's beam is not on record; without it there is no telling how the boat lies."; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	// A service that is gone is another matter: it can be asked again.
@@ -223,12 +223,17 @@ func fieldPixels(p *tab, westM, eastM, southM, northM, pxPerM float64, colour st
 	p.Helper()
 	is := map[string]string{"vermilion": "r > 180 && g > 60 && g < 150 && b < 90", "blue": "r < 90 && g > 80 && g < 150 && b > 140"}[colour]
 	shares := read[[]float64](p, fmt.Sprintf(`(() => {
-		const canvas = document.querySelectorAll("#map canvas")[1], map = document.getElementById("map").getBoundingClientRect(), box = canvas.getBoundingClientRect(), fine = canvas.width / box.width;
+		const canvas = document.querySelectorAll("#map canvas")[1], map = document.getElementById("map").getBoundingClientRect(),
+			box = canvas.getBoundingClientRect(), fine = canvas.width / box.width;
 		const x = map.x + map.width / 2 - box.x, y = map.y + map.height / 2 - box.y, m = %f;
-		const {data, width, height} = canvas.getContext("2d").getImageData(Math.round((x + %f * m) * fine), Math.round((y - %f * m) * fine), Math.round(%f * m * fine), Math.round(%f * m * fine));
+		const {data, width, height} = canvas.getContext("2d").getImageData(Math.round((x + %f * m) * fine),
+			Math.round((y - %f * m) * fine), Math.round(%f * m * fine), Math.round(%f * m * fine));
 		let n = 0;
 		const rows = new Set();
-		for (let i = 0; i < data.length; i += 4) { const [r, g, b, a] = data.slice(i, i + 4); if (a > 120 && %s) { n++; rows.add(Math.floor(i / 4 / width)); } }
+		for (let i = 0; i < data.length; i += 4) {
+			const [r, g, b, a] = data.slice(i, i + 4);
+			if (a > 120 && %s) { n++; rows.add(Math.floor(i / 4 / width)); }
+		}
 		return [n / (width * height), rows.size / height];
 	})()`, pxPerM, westM, northM, eastM-westM, northM-southM, is))
 	return shares[0], shares[1]

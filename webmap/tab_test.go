@@ -3,6 +3,7 @@ package webmap_test
 import (
 	"context"
 	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -52,6 +53,11 @@ func (b *browser) start(path string) (context.Context, error) {
 
 var shared browser
 
+// smoke are the tests of the page that the short run keeps: it comes up, and the three jobs are done on the real service. The others take
+// minutes.
+var smoke = []string{"TestPageShowsEveryMooringAndTroubleAndComplainsOfNothing", "TestTheDemoHarborFromSearchToWorking",
+	"TestTheDemoHarborTakesAPlace", "TestALargerBoatIsCheckedAndAWayOutTaken"}
+
 func TestMain(m *testing.M) {
 	code := m.Run()
 	if shared.stop != nil {
@@ -60,9 +66,18 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
+// inShort skips what the short run leaves out.
+func inShort(t testing.TB) {
+	t.Helper()
+	if testing.Short() && !slices.Contains(smoke, t.Name()) {
+		t.Skip("drives a browser; run without -short")
+	}
+}
+
 // newTab opens a tab of that size in pixels, which shares no cache and no storage with any other.
 func newTab(t testing.TB, width, height int64, how ...chromedp.EmulateViewportOption) *tab {
 	t.Helper()
+	inShort(t)
 	running, err := shared.start(outside.Program(t, "chromium", "chromium"))
 	if err != nil {
 		t.Fatal(err)

@@ -61,20 +61,20 @@ func TestAPartIsAddedAtItsPlaceMovedAndTakenAway(t *testing.T) {
 		t.Error("the weight of a swivel is asked, which counts of an anchor only")
 	}
 	p.sets(partOf("Tackle 3 · swivel")+`?.querySelector('[data-field$=".size_m"] input')`, "5/8 in")
-	p.tool("Tackle 4 · buoy", "Towards the bow")
+	p.tool("Tackle 4 · buoy", "Move down")
 	if got := partTitles(p); !strings.Contains(got, "Tackle 4 · pennant; Tackle 5 · buoy") {
 		t.Errorf("after the buoy was moved the parts are %q", got)
 	}
-	p.tool("Tackle 7 · marker", "Take it away")
-	p.tool("Tackle 6 · marker line", "Take it away")
-	p.tool("Taken away · marker line", "Put it back")
-	if got := partTitles(p); !strings.HasSuffix(got, "Tackle 6 · marker line; Taken away · marker") {
+	p.tool("Tackle 7 · marker", "Remove")
+	p.tool("Tackle 6 · marker line", "Remove")
+	p.tool("Removed · marker line", "Put back")
+	if got := partTitles(p); !strings.HasSuffix(got, "Tackle 6 · marker line; Removed · marker") {
 		t.Errorf("the parts are %q", got)
 	}
 	// A field of a part that was there is in the same list.
 	p.sets(partOf("Tackle 2 · top chain")+`?.querySelector('[data-field$=".inspected"] input')`, "2026-05-01")
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved").textContent.includes("revision 2")`)
+	p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "2"`)
 	body, _ := f.acts.last()
 	set := body["set"].(map[string]any)
 	list := set["tackle"].([]any)
@@ -96,17 +96,17 @@ func TestPartsThatStandAsTheyStoodAreNotSentAsAWhole(t *testing.T) {
 	p := changing(desk(t), f.address(), "012")
 	p.typed(whoField, "B")
 	p.typed(whyField, "looked at")
-	p.tool("Tackle 2 · top chain", "Towards the bow")
-	p.tool("Tackle 3 · top chain", "Towards the anchor")
-	p.tool("Tackle 1 · anchor", "Towards the anchor")
+	p.tool("Tackle 2 · top chain", "Move down")
+	p.tool("Tackle 3 · top chain", "Move up")
+	p.tool("Tackle 1 · anchor", "Move up")
 	p.tool("Tackle 4 · pennant", "Add one after it")
-	p.tool("Tackle 5 · new part", "Take it away")
+	p.tool("Tackle 5 · new part", "Remove")
 	if got := partTitles(p); got != fakeParts {
 		t.Fatalf("the parts are %q", got)
 	}
 	p.sets(`document.querySelector('#record [data-field="tackle[2].inspected"] input')`, "2026-05-01")
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved").textContent.includes("revision 2")`)
+	p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "2"`)
 	if body, _ := f.acts.last(); fmt.Sprint(body["set"]) != "map[tackle[2].inspected:2026-05-01]" {
 		t.Errorf("sent %v", body["set"])
 	}
@@ -121,7 +121,7 @@ func TestAWholeTackleAgainstAnothersChangeOfItIsOneChoice(t *testing.T) {
 			p.typed(whoField, "B")
 			p.typed(whyField, "as it lies")
 			p.typed(nameField, "Wren")
-			p.tool("Tackle 2 · top chain", "Towards the bow")
+			p.tool("Tackle 2 · top chain", "Move down")
 			f.change("mooring", "012", "Somebody Else", "dived on it", map[string]any{"tackle[2].left": 0.7})
 			p.click(saveButton)
 			p.until(`document.querySelector('[data-clash="tackle"]')`)
@@ -137,7 +137,7 @@ func TestAWholeTackleAgainstAnothersChangeOfItIsOneChoice(t *testing.T) {
 			}
 			p.run(fmt.Sprintf(`document.querySelector('[data-clash="tackle"] input[value=%s]').click()`, choice))
 			p.click(saveButton)
-			p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
+			p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "3"`)
 			record := f.recordOf("mooring", "012")
 			if got := kindsOf(record["tackle"]); got != want || record["boat"].(map[string]any)["name"] != "Wren" {
 				t.Errorf("on record is %s with the boat %v, want %s and Wren", got, record["boat"], want)
@@ -156,10 +156,10 @@ func TestAMovedPartOutlastsAChangeElsewhere(t *testing.T) {
 	p := changing(desk(t), f.address(), "012")
 	p.typed(whoField, "B")
 	p.typed(whyField, "as it lies")
-	p.tool("Tackle 2 · top chain", "Towards the bow")
+	p.tool("Tackle 2 · top chain", "Move down")
 	f.change("mooring", "012", "Somebody Else", "paid", map[string]any{"permit.year": 2027})
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved").textContent.includes("revision 3")`)
+	p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "3"`)
 	if record := f.recordOf("mooring", "012"); kindsOf(record["tackle"]) != "anchor buoy top_chain pennant marker_line marker" ||
 		record["permit"].(map[string]any)["year"] != 2027 {
 		t.Errorf("on record is %v", record)
@@ -172,7 +172,7 @@ func TestTheYardChangesTackleAndTheCrewDoesNot(t *testing.T) {
 		f.signedIn("Somebody", role)
 		p := changing(desk(t), f.address(), "012")
 		p.run(`for (const each of document.querySelectorAll("#record .group")) each.open = true`)
-		if got := read[bool](p, `[...document.querySelectorAll("#record button")].some((b) => b.textContent === "Take it away" && `+
+		if got := read[bool](p, `[...document.querySelectorAll("#record button")].some((b) => b.textContent === "Remove" && `+
 			`b.checkVisibility())`); got != want {
 			t.Errorf("the %s is offered to take parts away: %v, want %v", role, got, want)
 		}
@@ -209,12 +209,12 @@ func TestTheYardPutsASwivelIn(t *testing.T) {
 		t.Error(each)
 	}
 	p.click(saveButton)
-	p.until(`document.querySelector("#record .saved, #record .reasons")?.textContent.includes("revision 2") || ` +
-		`document.querySelector("#record [name=despite]").checkVisibility()`)
+	p.until(`document.querySelector("#record .saved, #record .reasons")?.textContent && ` +
+		`document.documentElement.dataset.written === "2" || document.querySelector("#record [name=despite]").checkVisibility()`)
 	if read[bool](p, `document.querySelector("#record [name=despite]")?.checkVisibility() ?? false`) {
 		p.typed("#record [name=despite]", "as it lies")
 		p.click(saveButton)
-		p.until(`document.querySelector("#record .saved").textContent.includes("revision 2")`)
+		p.until(`document.querySelector("#record .saved").textContent && document.documentElement.dataset.written === "2"`)
 	}
 	after := mooring301(t, db)
 	if len(after.Tackle) != len(before.Tackle)+1 {

@@ -81,7 +81,7 @@ func TestSomebodyIsPutOnTheListChangedAndTakenOff(t *testing.T) {
 	p.sets(ofPerson("New Bird", `[data-field="note"] textarea`), "has a dinghy")
 	p.sets(ofPerson("New Bird", `.record-form .act [name=why]`), "asked")
 	p.clicks(ofPerson("New Bird", `.record-form button[type=submit]`))
-	p.until(ofPerson("New Bird", ".saved") + `.textContent.includes("revision 3")`)
+	p.until(ofPerson("New Bird", ".saved") + `.textContent && document.documentElement.dataset.written === "3"`)
 	if got := f.recordOf("waiting", "New Bird")["note"]; got != "has a dinghy" {
 		t.Errorf("the note is %q", got)
 	}

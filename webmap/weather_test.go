@@ -39,9 +39,11 @@ func inkAt(p *tab, canvas int, at geo.Position) int {
 	}
 	dx, dy := (at.LonDeg-lonDeg)/360*world, mercator(latDeg)-mercator(at.LatDeg)
 	return read[int](p, fmt.Sprintf(`(() => {
-		const canvas = document.querySelectorAll("#map canvas")[%d], map = document.getElementById("map").getBoundingClientRect(), box = canvas.getBoundingClientRect();
+		const canvas = document.querySelectorAll("#map canvas")[%d], map = document.getElementById("map").getBoundingClientRect(),
+			box = canvas.getBoundingClientRect();
 		if (!canvas.width) return 0;
-		const scale = canvas.width / box.width, x = (map.x + map.width / 2 + %f - box.x) * scale, y = (map.y + map.height / 2 + %f - box.y) * scale;
+		const scale = canvas.width / box.width, x = (map.x + map.width / 2 + %f - box.x) * scale,
+			y = (map.y + map.height / 2 + %f - box.y) * scale;
 		%s
 		return ctx.getImageData(Math.round(x), Math.round(y), 1, 1).data[3];
 	})()`, canvas, dx, dy, copyOfCanvas))
@@ -125,8 +127,9 @@ func TestWeatherLaysTheFieldAndListsItsGaps(t *testing.T) {
 		t.Errorf("the row opened %v", q)
 	}
 	// An easterly parts them all.
-	p.run(`const dial = document.getElementById("lie-wind-deg"); dial.value = "90"; dial.dispatchEvent(new Event("input", {bubbles: true}))`)
-	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be laid keep their margin"`)
+	p.run(`const dial = document.getElementById("lie-wind-deg"); dial.value = "90";
+		dial.dispatchEvent(new Event("input", {bubbles: true}))`)
+	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be drawn keep their margin"`)
 	p.quiet()
 }
 
@@ -187,7 +190,7 @@ func TestWeatherDialIsTurnedByKeysAndByPointer(t *testing.T) {
 	if got := query(p).Get("wind"); got != "90,20" {
 		t.Errorf("a click at its east side made wind=%s", got)
 	}
-	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be laid keep their margin"`)
+	p.until(`document.querySelector("#lie-answer h2").textContent === "All hulls that could be drawn keep their margin"`)
 	p.quiet()
 }
 
@@ -281,7 +284,7 @@ func TestPlayMovesTheHullsAndCanBePaused(t *testing.T) {
 	// Another weather ends the play and is laid.
 	p.run(`const d = document.getElementById("lie-wind-deg"); d.value = "90"; d.dispatchEvent(new Event("input", {bubbles: true}))`)
 	p.until(`document.getElementById("player").hidden && document.querySelector("#lie-answer h2").textContent === "All hulls that could ` +
-		`be laid keep their margin"`)
+		`be drawn keep their margin"`)
 	p.quiet()
 }
 

@@ -1,6 +1,6 @@
 // Tokens measures how dense the code is: Go tokens in each function, as the scanner of the standard library counts them, comments and the
-// semicolons that it adds at line ends left out. It prints the median and the ninetieth percentile of a whole tree, and the heaviest functions, and
-// ends with status 1 where a limit is passed.
+// semicolons that it adds at line ends left out. It prints the median and the ninetieth percentile of a whole tree, and the heaviest
+// functions, and ends with status 1 where a limit is passed.
 //
 //	go run ./.ci/tokens                          the whole tree
 //	go run ./.ci/tokens -heaviest 20 geo/room    one folder, and its 20 heaviest functions

@@ -3,26 +3,26 @@ package account
 import "time"
 
 // SetCompare puts a comparison of the test's own in place of Argon2id's.
-func (g *Gate) SetCompare(f func(password, kept string) (same, outdated bool, err error)) {
+func (g *Authenticator) SetCompare(f func(password, kept string) (same, outdated bool, err error)) {
 	g.compare = f
 }
 
 // Compare is the one that is used.
 var Compare = compare
 
-// Pace is how fast names and passwords can be tried.
-type Pace = pace
+// Throttle is how fast names and passwords can be tried.
+type Throttle = throttle
 
-// NewPace counts by a clock of the test's own.
-func NewPace(now func() time.Time) *Pace { return newPace(now) }
+// NewThrottle counts by a clock of the test's own.
+func NewThrottle(now func() time.Time) *Throttle { return newThrottle(now) }
 
 // Take counts a try.
-func (p *Pace) Take(folded, address string, home bool) time.Duration {
-	return p.take(folded, address, home)
+func (t *Throttle) Take(folded, address string, ownAddress bool) time.Duration {
+	return t.take(folded, address, ownAddress)
 }
 
 // Counts is how many names and addresses are counted.
-func (p *Pace) Counts() int { return len(p.names) + len(p.addresses) }
+func (t *Throttle) Counts() int { return t.counts() }
 
-// Block is what is counted as one address.
-var Block = block
+// Network is what is counted as one address.
+var Network = network

@@ -20,10 +20,10 @@ import (
 // ErrPassword: a password that is not taken.
 var ErrPassword = errors.New("that password is not taken")
 
-// Lengths of a password in signs, each code point counted once: OWASP ASVS 4.0.3, items 2.1.1 and 2.1.2.
+// Lengths of a password in characters, each code point counted once: OWASP ASVS 4.0.3, items 2.1.1 and 2.1.2.
 const (
-	leastPassword = 12
-	mostPassword  = 128
+	minPassword = 12
+	maxPassword = 128
 )
 
 // parameters of Argon2id: 19 MiB, two passes, one lane, the least that OWASP's Password Storage Cheat Sheet recommends; salt and key by RFC
@@ -50,29 +50,35 @@ func isCommon(text string) bool {
 }
 
 // CheckPassword refuses a password that is too short, too long, or among the first that are tried: the commonest ones, also with digits and
-// marks round them or written again and again, and those with the account's own name in it. It asks for no kind of sign, and takes any. The
-// error is ErrPassword.
+// marks round them or written again and again, and those with the account's own name in it. It asks for no kind of character, and takes
+// any. The error is ErrPassword.
 func CheckPassword(name, password string) error {
 	if !utf8.ValidString(password) {
-		return fmt.Errorf("%w: it is no text", ErrPassword)
+		return fmt.Errorf("%w: it is not text in UTF-8", ErrPassword)
 	}
-	signs := utf8.RuneCountInString(password)
-	if counted := utf8.RuneCountInString(oneSpace(password)); counted < leastPassword {
-		return fmt.Errorf("%w: it has %d signs, at least %d are wanted; several words in a row make a good one", ErrPassword, counted,
-			leastPassword)
+	if length := utf8.RuneCountInString(oneSpace(password)); length < minPassword {
+		return fmt.Errorf("%w: it has %d characters, at least %d are needed; several words in a row make a good one", ErrPassword, length,
+			minPassword)
 	}
-	if signs > mostPassword {
-		return fmt.Errorf("%w: it has %d signs, at most %d are taken", ErrPassword, signs, mostPassword)
+	if length := utf8.RuneCountInString(password); length > maxPassword {
+		return fmt.Errorf("%w: it has %d characters, the limit is %d", ErrPassword, length, maxPassword)
 	}
-	if own := store.Fold(name); utf8.RuneCountInString(own) >= 3 && strings.Contains(store.Fold(password), own) {
+	const minName = 3 // a shorter name is in many a word
+	if own := store.Fold(name); utf8.RuneCountInString(own) >= minName && strings.Contains(store.Fold(password), own) {
 		return fmt.Errorf("%w: the account's name is in it", ErrPassword)
 	}
-	bare := strings.TrimFunc(password, func(r rune) bool { return !unicode.IsLetter(r) })
-	if unit := repeated(password); isCommon(password) || isCommon(bare) || isCommon(unit) ||
-		unit != password && utf8.RuneCountInString(unit) <= 4 {
+	if isTriedFirst(password) {
 		return fmt.Errorf("%w: it is among the first that anybody would try", ErrPassword)
 	}
 	return nil
+}
+
+// isTriedFirst reports one of the commonest passwords, also with digits and marks round it, and what is one short text again and again.
+func isTriedFirst(password string) bool {
+	const shortUnit = 4 // characters: "abcdabcdabcd"
+	bare := strings.TrimFunc(password, func(r rune) bool { return !unicode.IsLetter(r) })
+	unit := repeated(password)
+	return isCommon(password) || isCommon(bare) || isCommon(unit) || unit != password && utf8.RuneCountInString(unit) <= shortUnit
 }
 
 // oneSpace has every run of spaces as one.
@@ -100,13 +106,21 @@ func repeated(text string) string {
 // 5.1.1.2).
 func plain(password string) string { return norm.NFKC.String(password) }
 
+// newHash makes what is kept of the new password of an account. The error is ErrPassword where it is not taken.
+func newHash(name, password string) (string, error) {
+	if err := CheckPassword(name, password); err != nil {
+		return "", err
+	}
+	return hash(password)
+}
+
 // hash makes what is kept of a password.
 func hash(password string) (string, error) {
 	p := parameters
 	return argon2id.CreateHash(plain(password), &p)
 }
 
-// compare holds a password against what is kept, and tells whether that was made with other parameters than are used now.
+// compare checks a password with what is kept, and tells whether that was made with other parameters than are used now.
 func compare(password, kept string) (same, outdated bool, err error) {
 	same, with, err := argon2id.CheckHash(plain(password), kept)
 	return same, err == nil && *with != parameters, err

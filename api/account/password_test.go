@@ -8,29 +8,29 @@ import (
 	"swingroom/api/account"
 )
 
-func TestPasswordsAreTakenByLengthAndNotByTheirSigns(t *testing.T) {
+func TestPasswordsAreTakenByLengthAndNotByTheirCharacters(t *testing.T) {
 	for _, c := range []struct {
 		name, password string
 		refused        string // a part of the words; empty: taken
 	}{
-		{"eleven signs", "kelp otter1", "11 signs"},
-		{"twelve signs", "kelp otter12", ""},
-		{"twelve with a run of spaces in them", "kelp    otte", "9 signs"},
+		{"eleven characters", "kelp otter1", "11 characters"},
+		{"twelve characters", "kelp otter12", ""},
+		{"twelve with a run of spaces in them", "kelp    otte", "9 characters"},
 		{"twelve emoji", "⚓🌊🦀🐙🐟🦞🧭🚤🛶🐚🌙⛅", ""},
 		{"words of another script", "станция прибой", ""},
 		{"only letters", "kelpotterlantern", ""},
 		{"only digits", "840275193664", ""},
 		{"spaces at the ends", " kelp otter 1 ", ""},
-		{"64 signs of kanji", strings.Repeat("錨海船綱", 15) + "潮月星風", ""},
-		{"128 signs", "kelp otter" + strings.Repeat(" z9y", 29) + "xy", ""},
-		{"129 signs", "kelp otter" + strings.Repeat(" z9y", 29) + "xyz", "129 signs"},
-		{"no text", "kelp otter \xff\xfe", "no text"},
+		{"64 characters of kanji", strings.Repeat("錨海船綱", 15) + "潮月星風", ""},
+		{"128 characters", "kelp otter" + strings.Repeat(" z9y", 29) + "xy", ""},
+		{"129 characters", "kelp otter" + strings.Repeat(" z9y", 29) + "xyz", "129 characters"},
+		{"not text", "kelp otter \xff\xfe", "not text"},
 		{"one of the commonest", "1qaz2wsx3edc", "first that anybody"},
 		{"a common one in capitals", "QWERTY123456", "first that anybody"},
 		{"a common one with a year", "password2026", "first that anybody"},
 		{"a common one in marks", "!!!!!letmein!!!!!", "first that anybody"},
 		{"a common one twice", "dragondragon", "first that anybody"},
-		{"one sign", "aaaaaaaaaaaa", "first that anybody"},
+		{"one character", "aaaaaaaaaaaa", "first that anybody"},
 		{"a short run again and again", "abc1abc1abc1", "first that anybody"},
 		{"the account's name in it", "my QUAY warden boat", "name is in it"},
 		{"the account's name in full width", "ｑｕａｙ　ｗａｒｄｅｎ　５", "name is in it"},

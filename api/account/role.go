@@ -24,33 +24,33 @@ const (
 // ErrRole: a role that there is not.
 var ErrRole = errors.New("there is no such role")
 
-// May is something that is done to what is on record, as the page knows it.
-type May string
+// Permission is something that is done to what is on record, as the page knows it.
+type Permission string
 
 // What may be done besides looking at the map.
 const (
-	Names       May = "names" // reads what is kept from the public
-	Positions   May = "positions"
-	Notes       May = "notes"
-	Inspections May = "inspections"
-	Tackle      May = "tackle"
-	Swaps       May = "swaps"    // proposes them
-	Moorings    May = "moorings" // says who lies where, and changes moorings and areas
-	Owners      May = "owners"
-	Waiting     May = "waiting"
-	Accounts    May = "accounts" // and tokens
+	Names       Permission = "names" // reads what is kept from the public
+	Positions   Permission = "positions"
+	Notes       Permission = "notes"
+	Inspections Permission = "inspections"
+	Tackle      Permission = "tackle"
+	Swaps       Permission = "swaps"    // proposes them
+	Moorings    Permission = "moorings" // says who lies where, and changes moorings and areas
+	Owners      Permission = "owners"
+	Waiting     Permission = "waiting"
+	Accounts    Permission = "accounts" // and tokens
 )
 
 // roles is the one table of what each may do besides what those before it may, from the least to the most. Which route asks for which
 // stands in the table of routes.
 var roles = []struct {
 	role Role
-	may  []May
+	may  []Permission
 }{
 	{Public, nil},
-	{Crew, []May{Names, Positions, Notes, Inspections}},
-	{Yard, []May{Tackle, Swaps}},
-	{Harbormaster, []May{Moorings, Owners, Waiting, Accounts}},
+	{Crew, []Permission{Names, Positions, Notes, Inspections}},
+	{Yard, []Permission{Tackle, Swaps}},
+	{Harbormaster, []Permission{Moorings, Owners, Waiting, Accounts}},
 }
 
 // Has reports whether a role may do what least is wanted for. A role that there is not has nothing, and nobody has it.
@@ -67,9 +67,9 @@ func (r Role) rank() int {
 	return -1
 }
 
-// May lists all that a role may do.
-func (r Role) May() []May {
-	all := []May{}
+// Permissions lists all that a role may do.
+func (r Role) Permissions() []Permission {
+	all := []Permission{}
 	for i := 0; i <= r.rank(); i++ {
 		all = append(all, roles[i].may...)
 	}
@@ -77,10 +77,10 @@ func (r Role) May() []May {
 }
 
 // Can reports whether a role may do something.
-func (r Role) Can(do May) bool { return slices.Contains(r.May(), do) }
+func (r Role) Can(do Permission) bool { return slices.Contains(r.Permissions(), do) }
 
-// Given are the roles that accounts and tokens can have, from the least to the most.
-func Given() []Role {
+// AssignableRoles are the roles that accounts and tokens can have, from the least to the most.
+func AssignableRoles() []Role {
 	var given []Role
 	for _, row := range roles[1:] {
 		given = append(given, row.role)
@@ -91,12 +91,12 @@ func Given() []Role {
 // ParseRole reads a role that an account or a token can have. The error is ErrRole.
 func ParseRole(text string) (Role, error) {
 	r := Role(strings.ToLower(strings.TrimSpace(text)))
-	if !slices.Contains(Given(), r) {
-		names := make([]string, len(Given()))
-		for i, role := range Given() {
+	if !slices.Contains(AssignableRoles(), r) {
+		names := make([]string, len(AssignableRoles()))
+		for i, role := range AssignableRoles() {
 			names[i] = string(role)
 		}
-		return "", fmt.Errorf("role %q: %w; one of %s is wanted", text, ErrRole, strings.Join(names, ", "))
+		return "", fmt.Errorf("role %q: %w; one of %s is expected", text, ErrRole, strings.Join(names, ", "))
 	}
 	return r, nil
 }

@@ -30,12 +30,6 @@ func newSessions(kept store.Sessions, opt Options) *scs.SessionManager {
 	m := scs.New()
 	m.Store, m.Codec = kept, codec{}
 	m.IdleTimeout, m.Lifetime = opt.Idle, opt.Lifetime
-	if m.IdleTimeout == 0 {
-		m.IdleTimeout = IdleTime
-	}
-	if m.Lifetime == 0 {
-		m.Lifetime = Lifetime
-	}
 	m.Cookie = scs.SessionCookie{Name: cookieName, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: opt.Secure}
 	if opt.Secure {
 		m.Cookie.Name = secureCookieName
@@ -65,8 +59,8 @@ func (codec) Decode(data []byte) (time.Time, map[string]any, error) {
 }
 
 // SignIn begins a session for the account of a name and a password, under a new token: whatever the browser came with is no part of it.
-// Errors: ErrWrong, ErrSlow.
-func (g *Gate) SignIn(w http.ResponseWriter, r *http.Request, name, password, from string) (Person, error) {
+// Errors: ErrCredentials, ErrTooManyTries.
+func (g *Authenticator) SignIn(w http.ResponseWriter, r *http.Request, name, password, from string) (Person, error) {
 	a, err := g.signIn(r.Context(), name, password, from)
 	if err != nil {
 		return Person{}, err
@@ -75,7 +69,7 @@ func (g *Gate) SignIn(w http.ResponseWriter, r *http.Request, name, password, fr
 }
 
 // begin ends the session that a request comes with, and begins one for an account.
-func (g *Gate) begin(w http.ResponseWriter, r *http.Request, a store.Account) (Person, error) {
+func (g *Authenticator) begin(w http.ResponseWriter, r *http.Request, a store.Account) (Person, error) {
 	ctx, err := g.load(r)
 	if err != nil {
 		return Person{}, err
@@ -94,7 +88,7 @@ func (g *Gate) begin(w http.ResponseWriter, r *http.Request, a store.Account) (P
 }
 
 // load finds the session of a request's cookie; without one, or with one that is not on file, it is an empty session without a token.
-func (g *Gate) load(r *http.Request) (context.Context, error) {
+func (g *Authenticator) load(r *http.Request) (context.Context, error) {
 	token := ""
 	if cookie, err := r.Cookie(g.sessions.Cookie.Name); err == nil {
 		token = cookie.Value
@@ -104,7 +98,7 @@ func (g *Gate) load(r *http.Request) (context.Context, error) {
 
 // InSession finds who asks by the request's cookie. keep moves the end of the session on, for what somebody has done; nil where there is no
 // session, or it has ended.
-func (g *Gate) InSession(r *http.Request) (p Person, keep func() error, err error) {
+func (g *Authenticator) InSession(r *http.Request) (p Person, keep func() error, err error) {
 	if _, err := r.Cookie(g.sessions.Cookie.Name); err != nil {
 		return p, nil, nil
 	}
@@ -112,16 +106,8 @@ func (g *Gate) InSession(r *http.Request) (p Person, keep func() error, err erro
 	if err != nil {
 		return p, nil, err
 	}
-	id, _ := g.sessions.Get(ctx, sessionAccount).(int64)
-	if id == 0 {
-		return p, nil, nil
-	}
-	a, err := g.store.Account(ctx, id)
-	if errors.Is(err, geo.ErrNotFound) {
-		return p, nil, nil
-	}
-	// A session that was begun while the password was being changed is of the old one.
-	if began, _ := g.sessions.Get(ctx, sessionPassword).(int64); err != nil || a.Disabled || began != a.PasswordSet.UnixMilli() {
+	a, valid, err := g.accountIn(ctx)
+	if err != nil || !valid {
 		return p, nil, err
 	}
 	expires := time.Now().Add(g.idle)
@@ -131,8 +117,23 @@ func (g *Gate) InSession(r *http.Request) (p Person, keep func() error, err erro
 	return personOf(a), func() error { return g.kept.Touch(ctx, g.sessions.Token(ctx), expires) }, nil
 }
 
+// accountIn finds the account of a loaded session; valid is false where there is none, or the session may not go on.
+func (g *Authenticator) accountIn(ctx context.Context) (a store.Account, valid bool, err error) {
+	id, _ := g.sessions.Get(ctx, sessionAccount).(int64)
+	if id == 0 {
+		return a, false, nil
+	}
+	a, err = g.store.Account(ctx, id)
+	if errors.Is(err, geo.ErrNotFound) {
+		return a, false, nil
+	}
+	// A session that was begun while the password was being changed is of the old one.
+	began, _ := g.sessions.Get(ctx, sessionPassword).(int64)
+	return a, err == nil && !a.Disabled && began == a.PasswordSet.UnixMilli(), err
+}
+
 // SignOut ends the session of a request.
-func (g *Gate) SignOut(w http.ResponseWriter, r *http.Request) error {
+func (g *Authenticator) SignOut(w http.ResponseWriter, r *http.Request) error {
 	ctx, err := g.load(r)
 	if err != nil {
 		return err
@@ -145,8 +146,8 @@ func (g *Gate) SignOut(w http.ResponseWriter, r *http.Request) error {
 }
 
 // ChangeOwnPassword gives somebody who shows the old password another one. All sessions of the account end; the one that asked goes on
-// under a new token. Errors: ErrWrong, ErrSlow, ErrPassword.
-func (g *Gate) ChangeOwnPassword(w http.ResponseWriter, r *http.Request, p Person, old, password, from string) error {
+// under a new token. Errors: ErrCredentials, ErrTooManyTries, ErrPassword.
+func (g *Authenticator) ChangeOwnPassword(w http.ResponseWriter, r *http.Request, p Person, old, password, from string) error {
 	if err := g.ChangePassword(r.Context(), p, old, password, from); err != nil {
 		return err
 	}

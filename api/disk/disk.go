@@ -13,9 +13,9 @@ import (
 )
 
 // Write puts what is read into a new file, or in place of one, under its name only when all of it is on disk. It makes the file's folder
-// where there is none; sum is the SHA-256 of the bytes in hexadecimal. A want that is not empty is the sum that is expected: where it
-// differs nothing is written and the error is ErrSum.
-func Write(path string, from io.Reader, want string) (sum string, err error) {
+// where there is none; sum is the SHA-256 of the bytes in hexadecimal. A sum that is expected, unless empty, is compared: where it differs
+// nothing is written and the error is ErrSum.
+func Write(path string, from io.Reader, expected string) (sum string, err error) {
 	folder := filepath.Dir(path)
 	if err := MakeFolder(folder); err != nil {
 		return "", err
@@ -24,32 +24,30 @@ func Write(path string, from io.Reader, want string) (sum string, err error) {
 	if err != nil {
 		return "", err
 	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, part.Close(), os.Remove(part.Name()))
-		}
-	}()
-	hash := sha256.New()
-	if _, err := io.Copy(io.MultiWriter(part, hash), from); err != nil {
-		return "", err
+	sum, err = fill(part, from, expected)
+	err = errors.Join(err, part.Close())
+	if err == nil {
+		err = os.Rename(part.Name(), path)
 	}
-	if sum = hex.EncodeToString(hash.Sum(nil)); want != "" && sum != want {
-		return "", fmt.Errorf("%w: %s instead of %s", ErrSum, sum, want)
-	}
-	if err := part.Sync(); err != nil {
-		return "", err
-	}
-	if err := part.Close(); err != nil {
+	if err != nil {
 		return "", errors.Join(err, os.Remove(part.Name()))
-	}
-	if err := os.Rename(part.Name(), path); err != nil {
-		return "", err
 	}
 	return sum, SyncFolder(folder)
 }
 
+// fill writes a file and brings it to disk.
+func fill(to *os.File, from io.Reader, expected string) (sum string, err error) {
+	if sum, err = sumOf(io.TeeReader(from, to)); err != nil {
+		return "", err
+	}
+	if expected != "" && sum != expected {
+		return "", fmt.Errorf("%w: %s instead of %s", ErrSum, sum, expected)
+	}
+	return sum, to.Sync()
+}
+
 // ErrSum: the bytes are not those that were expected.
-var ErrSum = errors.New("the bytes have another SHA-256 than is written down")
+var ErrSum = errors.New("the bytes do not have the SHA-256 that is expected")
 
 // MakeFolder makes a folder that only its owner may enter, with those above it, so that their names survive a power cut.
 func MakeFolder(path string) error {
@@ -94,9 +92,12 @@ func Sum(path string) (string, error) {
 		return "", err
 	}
 	defer f.Close() // it was only read
+	return sumOf(f)
+}
+
+// sumOf is the SHA-256 of all that is read, in hexadecimal.
+func sumOf(r io.Reader) (string, error) {
 	hash := sha256.New()
-	if _, err := io.Copy(hash, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(hash.Sum(nil)), nil
+	_, err := io.Copy(hash, r)
+	return hex.EncodeToString(hash.Sum(nil)), err
 }

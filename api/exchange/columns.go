@@ -1,199 +1,219 @@
 package exchange
 
-import (
-	"strings"
+import "swingroom/geo"
 
-	"swingroom/geo"
-)
-
-// unitMetres is how many metres (or kilograms) one of a column's unit is. The unit is the end of the column's name.
-var unitMetres = map[string]float64{
-	"m": 1, "ft": geo.MetresPerFoot, "mm": 0.001, "in": geo.MetresPerFoot / 12, "kg": 1, "lb": geo.KilogramsPerPound, "pct": 0.01,
+// unit is the end of a heading or key, and how many of the core's unit one of it is.
+type unit struct {
+	name string
+	one  float64
 }
 
-// quantity is a figure that comes with a unit: the name of its column without the unit, the units that it may have, and where it goes.
-type quantity struct {
-	units []string
-	set   func(*geo.Mooring, geo.Maybe[geo.Metres])
-	get   func(*geo.Mooring) geo.Maybe[geo.Metres] // nil for the parts of the tackle
-	boat  bool                                     // it is a figure of the boat
+// scale is how a figure is written: in which units, and when two columns of it in two units say the same.
+type scale struct {
+	units     []unit  // that of metres first, then that of feet
+	tolerance float64 // in the unit of the core
+	core      string  // the name of that unit
 }
 
-// The parts that have a column of length, of size and of what they are made of.
+// in is the unit of a system.
+func (s scale) in(units geo.Units) unit {
+	if units == geo.UnitsFeet {
+		return s.units[len(s.units)-1]
+	}
+	return s.units[0]
+}
+
+// measure is the scale of a quantity of the core. A column is made of a measure and a field of the same quantity: a column of masses for a
+// field of lengths does not compile.
+type measure[Q ~float64] scale
+
+// The measures of columns. Tolerances: feet are written to a tenth, weights to a kilogram.
 var (
-	longParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Rode, geo.Pennant, geo.MarkerLine}
-	sizedParts = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Buoy, geo.Pennant}
-	madeParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Pennant}
-	wornParts  = []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Swivel, geo.Shackle, geo.Pennant}
-	fittings   = []geo.PartKind{geo.Swivel, geo.Shackle}
+	lengths = measure[geo.Metres]{[]unit{{"m", 1}, {"ft", geo.MetresPerFoot}}, 0.02, "m"}
+	sizes   = measure[geo.Metres]{[]unit{{"mm", 0.001}, {"in", geo.MetresPerFoot / 12}}, 0.02, "m"}
+	masses  = measure[geo.Kilograms]{[]unit{{"kg", 1}, {"lb", geo.KilogramsPerPound}}, 0.5, "kg"}
+	shares  = measure[float64]{units: []unit{{"pct", 0.01}}}
 )
 
-// quantities are all columns with a unit.
-func quantities() map[string]quantity {
-	long, thin, heavy := []string{"m", "ft"}, []string{"mm", "in"}, []string{"kg", "lb"}
-	onBoat := func(field func(*geo.Boat) *geo.Maybe[geo.Metres]) quantity {
-		return quantity{units: long, boat: true, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { *field(m.Boat) = v },
-			get: func(m *geo.Mooring) (none geo.Maybe[geo.Metres]) {
-				if m.Boat == nil {
-					return none
-				}
-				return *field(m.Boat)
-			}}
+// figure is a column of records R with a unit in its heading.
+type figure[R any] struct {
+	name string // of the heading, without the unit
+	scale
+	get func(*R) geo.Maybe[float64] // in the unit of the core
+	set func(*R, geo.Maybe[float64])
+}
+
+// figureOf makes the column of a field.
+func figureOf[R any, Q ~float64](name string, m measure[Q], field func(*R) *geo.Maybe[Q]) figure[R] {
+	return figure[R]{name, scale(m),
+		func(r *R) geo.Maybe[float64] { return as[float64](*field(r)) },
+		func(r *R, v geo.Maybe[float64]) { *field(r) = as[Q](v) }}
+}
+
+// as gives a figure under another name of its type.
+func as[To, From ~float64](m geo.Maybe[From]) (to geo.Maybe[To]) {
+	if v, known := m.Get(); known {
+		to = geo.Known(To(v))
 	}
-	own := func(field func(*geo.Mooring) *geo.Maybe[geo.Metres]) quantity {
-		return quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
-			*field(m) = v
-		}, get: func(m *geo.Mooring) geo.Maybe[geo.Metres] { return *field(m) }}
-	}
-	q := map[string]quantity{
-		"accuracy":      own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.Accuracy }),
-		"depth":         own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.Depth }),
-		"radius":        own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.StatedRadius }),
-		"largest_loa":   own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.LargestLOA }),
-		"smallest_loa":  own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.SmallestLOA }),
-		"largest_draft": own(func(m *geo.Mooring) *geo.Maybe[geo.Metres] { return &m.LargestDraft }),
-		"loa":           onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.LOA }),
-		"length_all":    onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.LengthAll }),
-		"beam":          onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.Beam }),
-		"draft":         onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.Draft }),
-		"bow_height":    onBoat(func(b *geo.Boat) *geo.Maybe[geo.Metres] { return &b.BowHeight }),
-	}
-	for _, kind := range longParts {
-		q[string(kind)] = quantity{units: long, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Length = v }}
-	}
-	for _, kind := range sizedParts {
-		q[string(kind)+"_size"] = quantity{units: thin, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
-	}
-	for _, kind := range fittings {
-		q[string(kind)+"_size"] = quantity{units: thin, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) { part(m, kind).Size = v }}
-	}
-	for _, kind := range wornParts {
-		q[string(kind)+"_left"] = quantity{units: []string{"pct"}, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
-			part(m, kind).LeftRatio = geo.Maybe[float64]{}
-			if share, known := v.Get(); known {
-				part(m, kind).LeftRatio = geo.Known(float64(share))
+	return to
+}
+
+// inner makes the column of a record of that of one of its parts. find gives the part, nil where there is none; add makes one there.
+func inner[R, P any](name string, f figure[P], find, add func(*R) *P) figure[R] {
+	return figure[R]{name: name, scale: f.scale, set: func(r *R, v geo.Maybe[float64]) { f.set(add(r), v) },
+		get: func(r *R) (none geo.Maybe[float64]) {
+			if p := find(r); p != nil {
+				return f.get(p)
 			}
+			return none
 		}}
-	}
-	for _, kind := range []geo.PartKind{geo.Anchor, geo.Buoy} {
-		q[string(kind)] = quantity{units: heavy, set: func(m *geo.Mooring, v geo.Maybe[geo.Metres]) {
-			part(m, kind).Weight = geo.Maybe[geo.Kilograms]{}
-			if kg, known := v.Get(); known {
-				part(m, kind).Weight = geo.Known(geo.Kilograms(kg))
-			}
-		}}
-	}
-	return q
 }
 
-// part finds a part of the tackle, or puts an empty one where it belongs.
-func part(m *geo.Mooring, kind geo.PartKind) *geo.Part {
-	place := 0
-	for i := range m.Tackle {
-		if m.Tackle[i].Kind == kind {
-			return &m.Tackle[i]
-		}
-		if order(m.Tackle[i].Kind) <= order(kind) {
-			place = i + 1
-		}
+// Fields by their quantities.
+type (
+	metres    = geo.Maybe[geo.Metres]
+	kilograms = geo.Maybe[geo.Kilograms]
+	ratio     = geo.Maybe[float64]
+)
+
+// The columns with a unit, by the record whose fields they are.
+var (
+	ownFigures = []figure[geo.Mooring]{
+		figureOf("accuracy", lengths, func(m *geo.Mooring) *metres { return &m.Accuracy }),
+		figureOf("depth", lengths, func(m *geo.Mooring) *metres { return &m.Depth }),
+		figureOf("radius", lengths, func(m *geo.Mooring) *metres { return &m.StatedRadius }),
+		figureOf("largest_loa", lengths, func(m *geo.Mooring) *metres { return &m.LargestLOA }),
+		figureOf("smallest_loa", lengths, func(m *geo.Mooring) *metres { return &m.SmallestLOA }),
+		figureOf("largest_draft", lengths, func(m *geo.Mooring) *metres { return &m.LargestDraft }),
 	}
-	tackle := make(geo.Tackle, 0, len(m.Tackle)+1)
-	tackle = append(append(append(tackle, m.Tackle[:place]...), geo.Part{Kind: kind}), m.Tackle[place:]...)
-	m.Tackle = tackle
-	return &m.Tackle[place]
-}
-
-func order(kind geo.PartKind) int {
-	for i, k := range geo.PartKinds() {
-		if k == kind {
-			return i
-		}
+	boatFigures = []figure[geo.Boat]{
+		figureOf("loa", lengths, func(b *geo.Boat) *metres { return &b.LOA }),
+		figureOf("length_all", lengths, func(b *geo.Boat) *metres { return &b.LengthAll }),
+		figureOf("beam", lengths, func(b *geo.Boat) *metres { return &b.Beam }),
+		figureOf("draft", lengths, func(b *geo.Boat) *metres { return &b.Draft }),
+		figureOf("bow_height", lengths, func(b *geo.Boat) *metres { return &b.BowHeight }),
 	}
-	return -1
-}
+	partLength  = figureOf("length", lengths, func(p *geo.Part) *metres { return &p.Length })
+	partSize    = figureOf("size", sizes, func(p *geo.Part) *metres { return &p.Size })
+	partWeight  = figureOf("weight", masses, func(p *geo.Part) *kilograms { return &p.Weight })
+	partLeft    = figureOf("left", shares, func(p *geo.Part) *ratio { return &p.LeftRatio })
+	partFigures = []figure[geo.Part]{partLength, partSize, partWeight, partLeft}
+)
 
-// boatTexts are the columns of words that tell of a boat.
-var boatTexts = []string{"boat", "boat_kind", "owner"}
+// textColumn puts the words of a column into a record.
+type textColumn[R any] func(*R, string)
 
-// texts are the columns that hold words.
-func texts() map[string]func(*geo.Mooring, string) {
-	t := map[string]func(*geo.Mooring, string){
-		"area":      func(m *geo.Mooring, s string) { m.Area = s },
-		"note":      func(m *geo.Mooring, s string) { m.Note = s },
-		"boat":      func(m *geo.Mooring, s string) { m.Boat.Name = s },
-		"boat_kind": func(m *geo.Mooring, s string) { m.Boat.Kind = s },
-		"owner":     func(m *geo.Mooring, s string) { m.Boat.Owner = s },
-		// A year that is none is told by permit, in moorings.go.
+// The columns of words.
+var (
+	ownTexts = map[string]textColumn[geo.Mooring]{
+		"area": func(m *geo.Mooring, s string) { m.Area = s },
+		"note": func(m *geo.Mooring, s string) { m.Note = s },
+		// The year of a permit is a number, and read by mooringRow.permitYear.
 		"permit_expires": func(m *geo.Mooring, s string) { m.Permit.Expires = geo.Date(s) },
 	}
-	material := func(kind geo.PartKind) func(*geo.Mooring, string) {
-		return func(m *geo.Mooring, s string) { part(m, kind).Material = s }
+	boatTexts = map[string]textColumn[geo.Boat]{
+		"boat":      func(b *geo.Boat, s string) { b.Name = s },
+		"boat_kind": func(b *geo.Boat, s string) { b.Kind = s },
+		"owner":     func(b *geo.Boat, s string) { b.Owner = s },
 	}
-	for _, kind := range []geo.PartKind{geo.Anchor, geo.Buoy, geo.Marker} { // what such a part is, is all that its name can mean
-		t[string(kind)] = material(kind)
+	partTexts = map[string]textColumn[geo.Part]{
+		"material":  func(p *geo.Part, s string) { p.Material = s },
+		"installed": func(p *geo.Part, s string) { p.Installed = geo.Date(s) },
+		"inspected": func(p *geo.Part, s string) { p.Inspected = geo.Date(s) },
 	}
-	for _, kind := range madeParts {
-		t[string(kind)+"_material"] = material(kind)
+)
+
+// The columns of moorings.csv for parts of the tackle: their headings are the kind of the part and an ending, "pennant_size".
+var (
+	partFigureColumns = []struct {
+		ending string
+		figure figure[geo.Part]
+		kinds  []geo.PartKind
+	}{
+		{"", partLength, []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Rode, geo.Pennant, geo.MarkerLine}},
+		{"", partWeight, []geo.PartKind{geo.Anchor, geo.Buoy}},
+		{"_size", partSize, []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Buoy, geo.Pennant, geo.Swivel,
+			geo.Shackle}},
+		{"_left", partLeft, []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Swivel, geo.Shackle, geo.Pennant}},
 	}
-	for _, kind := range geo.PartKinds() {
-		t[string(kind)+"_installed"] = func(m *geo.Mooring, s string) { part(m, kind).Installed = geo.Date(s) }
-		t[string(kind)+"_inspected"] = func(m *geo.Mooring, s string) { part(m, kind).Inspected = geo.Date(s) }
+	partTextColumns = []struct {
+		ending, text string
+		kinds        []geo.PartKind
+	}{
+		{"", "material", []geo.PartKind{geo.Anchor, geo.Buoy, geo.Marker}}, // all that the name of such a part can mean
+		{"_material", "material", []geo.PartKind{geo.GroundChain, geo.TopChain, geo.Elastic, geo.Rope, geo.Pennant}},
+		{"_installed", "installed", geo.PartKinds()},
+		{"_inspected", "inspected", geo.PartKinds()},
 	}
-	return t
+)
+
+// All columns of moorings.csv by their headings, the figures without the unit.
+var (
+	mooringFigures = collectFigures()
+	mooringTexts   = collectTexts()
+)
+
+func collectFigures() map[string]figure[geo.Mooring] {
+	all := boatFiguresOf(func(m *geo.Mooring) *geo.Boat { return m.Boat }, addBoat)
+	for _, f := range ownFigures {
+		all[f.name] = f
+	}
+	for _, c := range partFigureColumns {
+		for _, kind := range c.kinds {
+			name := string(kind) + c.ending
+			find := func(m *geo.Mooring) *geo.Part { return partOf(m, kind) }
+			all[name] = inner(name, c.figure, find, func(m *geo.Mooring) *geo.Part { return addPart(m, kind) })
+		}
+	}
+	return all
 }
 
-// measured is one column with a unit.
-type measured struct {
-	column string // as it is spelled in the heading, lower case
-	at     int    // its place
-	name   string // without the unit
-	unit   string
-	quantity
+// boatFiguresOf are the figures of the boat of a record.
+func boatFiguresOf[R any](find, add func(*R) *geo.Boat) map[string]figure[R] {
+	all := map[string]figure[R]{}
+	for _, f := range boatFigures {
+		all[f.name] = inner(f.name, f, find, add)
+	}
+	return all
 }
 
-// columnsOf sorts a heading of moorings.csv into measured columns and columns of words; what is neither is told.
-func (r *reader) columnsOf(t *table) (measures []measured, words map[string]int, good bool) {
-	q, w := quantities(), texts()
-	words, good = map[string]int{}, true
-	for column, at := range t.columns {
-		name, unit, _ := cutLast(column, "_")
-		known, isMeasure := q[name]
-		if isMeasure && contains(known.units, unit) {
-			measures = append(measures, measured{column, at, name, unit, known})
-			continue
-		}
-		if _, isText := w[column]; isText {
-			words[column] = at
-			continue
-		}
-		switch column {
-		case "number", "position", "lat", "lon", "status", "permit_year":
-			words[column] = at
-			continue
-		}
-		if known, bare := q[column]; bare {
-			r.problem(r.file, 1, column, "", "the column has to say its unit: "+column+"_"+strings.Join(known.units, " or "+column+"_"))
-			good = false
-			continue
-		}
-		r.notice(r.file, 1, "column %q is not known and left alone", column)
+func collectTexts() map[string]textColumn[geo.Mooring] {
+	all := map[string]textColumn[geo.Mooring]{}
+	for name, set := range ownTexts {
+		all[name] = set
 	}
-	sortMeasures(measures)
-	return measures, words, good
+	for name, set := range boatTexts {
+		all[name] = func(m *geo.Mooring, s string) { set(addBoat(m), s) }
+	}
+	for _, c := range partTextColumns {
+		set := partTexts[c.text]
+		for _, kind := range c.kinds {
+			all[string(kind)+c.ending] = func(m *geo.Mooring, s string) { set(addPart(m, kind), s) }
+		}
+	}
+	return all
 }
 
-func cutLast(s, sep string) (before, after string, found bool) {
-	if i := strings.LastIndex(s, sep); i >= 0 {
-		return s[:i], s[i+len(sep):], true
+// addBoat gives the boat of a mooring, an empty one where there is none yet.
+func addBoat(m *geo.Mooring) *geo.Boat {
+	if m.Boat == nil {
+		m.Boat = &geo.Boat{}
 	}
-	return s, "", false
+	return m.Boat
 }
 
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
+// byName are columns by their names.
+func byName[R any](figures []figure[R]) map[string]figure[R] {
+	all := map[string]figure[R]{}
+	for _, f := range figures {
+		all[f.name] = f
 	}
-	return false
+	return all
+}
+
+// keepSameFigures keeps every figure of a record on file that is that of the record read but for rounding.
+func keepSameFigures[R any](figures []figure[R], read, onFile *R) {
+	for _, f := range figures {
+		f.set(read, keepSame(f.get(read), f.get(onFile)))
+	}
 }

@@ -3,6 +3,7 @@ package exchange_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -43,45 +44,51 @@ func TestEveryColumnOfTheTackleReachesItsPart(t *testing.T) {
 
 func TestImportingTackleAgainKeepsWhatTheFileDoesNotSay(t *testing.T) {
 	h := good(t, nil, map[string]string{"moorings.csv": every})
-	again := func(row string) (geo.Tackle, map[geo.PartKind]geo.Part) {
-		t.Helper()
-		tackle, by := good(t, h, map[string]string{"moorings.csv": row}).Moorings[0].Tackle, map[geo.PartKind]geo.Part{}
-		for _, p := range tackle {
-			by[p.Kind] = p
-		}
-		return tackle, by
+	before := slices.Clone(h.Moorings[0].Tackle)
+	with := func(kind geo.PartKind, change func(*geo.Part)) geo.Part {
+		p := before[slices.IndexFunc(before, func(p geo.Part) bool { return p.Kind == kind })]
+		change(&p)
+		return p
 	}
-	before := h.Moorings[0].Tackle
-	if after, _ := again("number,note\n1,seen\n"); !reflect.DeepEqual(after, before) {
-		t.Errorf("no column of the tackle:\n got %+v\nwant %+v", after, before)
-	}
-	// A cell changes its own figure of a part and no other.
-	want := before[5]
-	want.Weight = geo.Known(geo.Kilograms(11))
-	if _, by := again("number,buoy_kg\n1,11\n"); by[geo.Buoy] != want {
-		t.Errorf("another weight: %+v", by[geo.Buoy])
-	}
-	// An empty cell makes unknown what stands under its heading, and takes a part away of which nothing else is known.
-	want = before[5]
-	want.Weight, want.Size = geo.Maybe[geo.Kilograms]{}, geo.Maybe[geo.Metres]{}
-	after, by := again("number,buoy_kg,buoy_size_mm,pennant_material,rope_material,elastic_material,ground_chain_material," +
-		"top_chain_material,marker_line_m,marker\n1,,,,,,,,,\n")
-	if by[geo.Buoy] != want {
-		t.Errorf("empty cells: %+v", by[geo.Buoy])
-	}
-	for _, kind := range []geo.PartKind{geo.Pennant, geo.Rope, geo.Elastic, geo.GroundChain, geo.TopChain} {
-		if p := by[kind]; p.Material != "" || !p.Length.IsKnown() || !p.Size.IsKnown() {
-			t.Errorf("empty cells: %+v", p)
-		}
-	}
-	if len(after) != len(before)-2 {
-		t.Errorf("the marker and its line are still there: %+v", after)
-	}
-	if _, by := again("number,marker\n1,\n"); by[geo.MarkerLine] != before[7] || by[geo.Marker] != (geo.Part{}) {
-		t.Errorf("a marker without its line: %+v", by)
-	}
-	if h.Moorings[0].Tackle[5] != before[5] || len(h.Moorings[0].Tackle) != 9 {
-		t.Error("reading a folder has changed the harbor that it was laid over")
+	noMaterial := func(p *geo.Part) { p.Material = "" }
+	gone := geo.Part{}
+	for name, tc := range map[string]struct {
+		row     string
+		changed map[geo.PartKind]geo.Part // all others stay as they are
+	}{
+		"no column of the tackle": {"number,note\n1,seen\n", nil},
+		"a cell changes its own figure of a part": {"number,buoy_kg\n1,11\n", map[geo.PartKind]geo.Part{
+			geo.Buoy: with(geo.Buoy, func(p *geo.Part) { p.Weight = geo.Known(geo.Kilograms(11)) }),
+		}},
+		"an empty cell makes unknown, and a part of which nothing else is known goes": {"number,buoy_kg,buoy_size_mm,pennant_material," +
+			"rope_material,elastic_material,ground_chain_material,top_chain_material,marker_line_m,marker\n1,,,,,,,,,\n",
+			map[geo.PartKind]geo.Part{
+				geo.Buoy: with(geo.Buoy, func(p *geo.Part) {
+					p.Weight, p.Size = geo.Maybe[geo.Kilograms]{}, geo.Maybe[geo.Metres]{}
+				}),
+				geo.Pennant: with(geo.Pennant, noMaterial), geo.Rope: with(geo.Rope, noMaterial),
+				geo.Elastic: with(geo.Elastic, noMaterial), geo.GroundChain: with(geo.GroundChain, noMaterial),
+				geo.TopChain: with(geo.TopChain, noMaterial), geo.MarkerLine: gone, geo.Marker: gone,
+			}},
+		"a marker goes without its line": {"number,marker\n1,\n", map[geo.PartKind]geo.Part{geo.Marker: gone}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var want geo.Tackle
+			for _, p := range before {
+				if changed, ok := tc.changed[p.Kind]; ok {
+					p = changed
+				}
+				if p != gone {
+					want = append(want, p)
+				}
+			}
+			if got := good(t, h, map[string]string{"moorings.csv": tc.row}).Moorings[0].Tackle; !reflect.DeepEqual(got, want) {
+				t.Errorf("\n got %+v\nwant %+v", got, want)
+			}
+			if !reflect.DeepEqual(h.Moorings[0].Tackle, before) {
+				t.Error("reading a folder has changed the harbor that it was laid over")
+			}
+		})
 	}
 }
 
@@ -91,7 +98,7 @@ func TestColumnsOfTheBuoyAndMarkerThatCannotBeTaken(t *testing.T) {
 		{"marker_line", "24", "line 1, marker_line: the column has to say its unit: marker_line_m or marker_line_ft"},
 		{"buoy_size_mm", "6000", `line 2, buoy_size_mm: "6000"`},
 		{"buoy_lb", "-1", `line 2, buoy_lb: "-1"`},
-		{"marker_line_ft", "tall", `line 2, marker_line_ft: "tall": a number is wanted`},
+		{"marker_line_ft", "tall", `line 2, marker_line_ft: "tall": a number is expected`},
 		{"marker_line_ft", "-2", `line 2, marker_line_ft: "-2"`},
 		{"buoy_kg,buoy_lb", "9,25", `line 2, buoy_lb: "25": another column says 9.00 kg, this one 11.34 kg`},
 	} {

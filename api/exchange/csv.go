@@ -1,16 +1,19 @@
 package exchange
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
-	"slices"
-	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
+
+// byteOrderMark is U+FEFF in UTF-8.
+const byteOrderMark = "\xef\xbb\xbf"
 
 func firstInvalidUTF8(text []byte) int {
 	if utf8.Valid(text) {
@@ -43,20 +46,6 @@ func dialectOf(text []byte) dialect {
 	return d
 }
 
-// rows is what a table is read from, a row at a time: CSV or a sheet of XLSX.
-type rows interface {
-	// read gives the next row and its line; io.EOF after the last. Cells that cannot be taken are named beside it.
-	read() (row []string, line int, faults []fault, err error)
-	// offset is how many bytes of the file have been read, as far as it is known.
-	offset() int
-}
-
-// fault is a cell that cannot be taken, by its place in the row.
-type fault struct {
-	at        int
-	got, want string
-}
-
 type csvRows struct{ *csv.Reader }
 
 func newCSVRows(text []byte, d dialect) csvRows {
@@ -65,210 +54,71 @@ func newCSVRows(text []byte, d dialect) csvRows {
 	return csvRows{r}
 }
 
-func (c csvRows) read() (row []string, line int, faults []fault, err error) {
-	if row, err = c.Read(); err != nil {
-		var parse *csv.ParseError
-		if errors.As(err, &parse) {
-			err = &rowsError{parse.Line, fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err)}
-		}
-		return nil, 0, nil, err
+func (c csvRows) read() (cells []string, line int, faults []fault, err error) {
+	if cells, err = c.Read(); err != nil {
+		return nil, 0, nil, csvError(err)
 	}
 	line, _ = c.FieldPos(0)
-	return row, line, nil, nil
+	return cells, line, nil, nil
+}
+
+// csvError says in which line a table cannot be read on; quotes are all that can be wrong.
+func csvError(err error) error {
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		return &rowsError{parse.Line, fmt.Sprintf("the quotes of this row do not close (%v)", parse.Err)}
+	}
+	return err
 }
 
 func (c csvRows) offset() int { return int(c.InputOffset()) }
 
-// rowsError ends the reading of a table.
-type rowsError struct {
-	line int
-	want string
+// writeCSV writes RFC 4180 with plain line feeds. A text with a figure in it stands in quotes, by which a spreadsheet can be told to leave
+// it a text: 007 is a number painted on a buoy; encoding/csv sets quotes only where it must, so the cells are written here. The reader
+// turns a carriage return and line feed within a cell into a line feed, as files get that were carried between systems; one that is on
+// record is written with a second carriage return and comes back as it was.
+func (s sheet) writeCSV(w io.Writer) error {
+	out := bufio.NewWriter(w)
+	_, _ = out.WriteString(byteOrderMark) // a bufio.Writer keeps its first error for Flush
+	for i, c := range s.headings {
+		writeCell(out, i, c.name, false)
+	}
+	_ = out.WriteByte('\n')
+	for _, cells := range s.rows {
+		for i, c := range cells {
+			text, quoted := c.csv()
+			writeCell(out, i, text, quoted)
+		}
+		_ = out.WriteByte('\n')
+	}
+	return out.Flush()
 }
 
-func (e *rowsError) Error() string { return e.want }
-
-// table is a file of rows under a heading that is being read row by row.
-type table struct {
-	dialect
-	rows
-	heading []string       // as it stands in the file
-	columns map[string]int // lower-case name -> place
-	kept    []string       // the last row as it stands in the file, where keep says so
-	keep    bool
-	unknown []bool // of each cell of the last row: it says that something is there that is not known
+// csv is a cell as CSV holds it, and whether it stands in quotes in any case.
+func (c cell) csv() (text string, quoted bool) {
+	switch c.kind {
+	case wordCell:
+		return strings.ReplaceAll(marked(c.text), "\r\n", "\r\r\n"), looksOtherwise(c.text)
+	case dateCell:
+		return marked(c.text), false
+	}
+	return c.text, false
 }
 
-// openTable reads the heading. Columns of one name are a problem.
-func (r *reader) openTable(text []byte) (*table, bool) {
-	t := &table{dialect: dialect{comma: ','}, columns: map[string]int{}}
-	if isXLSX(r.file) {
-		sheet, err := r.openSheet(text)
-		if err != nil {
-			r.problem(r.file, 0, "", "", err.Error())
-			return nil, false
-		}
-		t.rows = sheet
-	} else {
-		t.dialect = dialectOf(text)
-		t.rows = newCSVRows(text, t.dialect)
-	}
-	heading, _, _, err := t.read()
-	if err != nil {
-		want := "the first line has to name the columns"
-		var broken *rowsError
-		if isXLSX(r.file) && errors.As(err, &broken) {
-			want = broken.want
-		}
-		r.problem(r.file, 1, "", "", want)
-		return nil, false
-	}
-	t.heading = slices.Clone(heading)
-	good := true
-	for i, name := range t.heading {
-		name = strings.ToLower(strings.TrimSpace(name))
-		if name == "" {
-			continue
-		}
-		if _, twice := t.columns[name]; twice {
-			r.problem(r.file, 1, name, "", "there are two columns of that name")
-			good = false
-		}
-		t.columns[name] = i
-	}
-	return t, good
+// looksOtherwise reports a text that a spreadsheet may take for a number, a date or a truth value.
+func looksOtherwise(text string) bool {
+	return strings.ContainsFunc(text, unicode.IsDigit) || strings.EqualFold(text, "true") || strings.EqualFold(text, "false")
 }
 
-// maxCell is the longest cell that is taken, in bytes: the longest text of the core in any script, with marks.
-const maxCell = 1 << 16
-
-// word is the text of a column of words in the row that was read last: empty where the cell says that it is not known.
-func (t *table) word(row []string, at int) string {
-	if t.unknown[at] {
-		return ""
+func writeCell(out *bufio.Writer, at int, text string, quoted bool) {
+	if at > 0 {
+		_ = out.WriteByte(',')
 	}
-	return row[at]
+	if quoted || strings.ContainsAny(text, "\",\r\n") || text != strings.TrimSpace(text) {
+		text = quote(text)
+	}
+	_, _ = out.WriteString(text)
 }
 
-// next reads a row that is not empty, its cells without the marks of a text. Rows of another length than the heading are a problem, and ok
-// is false for them; trailing empty cells do not count.
-func (r *reader) next(t *table) (row []string, line int, ok bool, err error) {
-	for {
-		var faults []fault
-		row, line, faults, err = t.read()
-		if err != nil {
-			var broken *rowsError
-			if errors.As(err, &broken) {
-				r.problem(r.file, broken.line, "", "", broken.want)
-				err = io.EOF
-			}
-			return nil, 0, false, err
-		}
-		filled := len(row)
-		for filled > 0 && strings.TrimSpace(row[filled-1]) == "" {
-			filled--
-		}
-		if filled == 0 && len(faults) == 0 {
-			continue
-		}
-		if t.keep {
-			t.kept = slices.Clone(row)
-		}
-		ok = r.fitting(t, row, line, filled, faults)
-		t.unknown = t.unknown[:0]
-		for i, cell := range row {
-			t.unknown = append(t.unknown, saysUnknown(strings.TrimSpace(cell)))
-			row[i] = unmarked(cell)
-		}
-		for len(row) < len(t.heading) {
-			row, t.unknown = append(row, ""), append(t.unknown, false)
-		}
-		return row, line, ok, nil
-	}
-}
-
-// fitting tells what is wrong with a row as such.
-func (r *reader) fitting(t *table, row []string, line, filled int, faults []fault) bool {
-	name := func(at int) string {
-		if at < len(t.heading) {
-			return strings.ToLower(strings.TrimSpace(t.heading[at]))
-		}
-		return fmt.Sprintf("column %d", at+1)
-	}
-	if filled > len(t.heading) {
-		r.problem(r.file, line, "", strings.Join(row, string(t.comma)),
-			fmt.Sprintf("the row has %d cells, the heading %d columns", len(row), len(t.heading)))
-		return false
-	}
-	good := true
-	for _, f := range faults {
-		r.problem(r.file, line, name(f.at), f.got, f.want)
-		good = false
-	}
-	for at, cell := range row {
-		if len(cell) > maxCell {
-			r.problem(r.file, line, name(at), cell, fmt.Sprintf("the cell is longer than %d bytes", maxCell))
-			good = false
-		}
-	}
-	return good
-}
-
-// errNotANumber and its kin say what is wrong with a cell.
-var (
-	errNotANumber = errors.New("a number is wanted")
-	errThousands  = errors.New("is that a thousands mark or a decimal mark? Write it without thousands marks")
-)
-
-// number reads a cell as a person writes it: 12.5, 12,5 where that can be nothing else, 12.5 ft with the column's own unit behind it, and
-// in columns of feet 27'6".
-func (d dialect) number(cell, unit string) (float64, error) {
-	text := strings.TrimSpace(cell)
-	if unit == "ft" {
-		if v, ok := feetAndInches(text); ok {
-			return v, nil
-		}
-	}
-	text = strings.TrimSpace(strings.TrimSuffix(strings.ToLower(text), unit))
-	commas, points := strings.Count(text, ","), strings.Count(text, ".")
-	switch {
-	case commas == 0:
-	case commas > 1 || points > 0:
-		return 0, errThousands
-	default:
-		_, after, _ := strings.Cut(text, ",")
-		if !d.decimalComma && len(after) == 3 {
-			return 0, errThousands
-		}
-		text = strings.Replace(text, ",", ".", 1)
-	}
-	if strings.ContainsAny(text, "xXpPiInN_") { // hexadecimal, infinity and nan are no figures of a mooring
-		return 0, errNotANumber
-	}
-	v, err := strconv.ParseFloat(strings.Replace(text, "−", "-", 1), 64)
-	if err != nil {
-		return 0, errNotANumber
-	}
-	return v, nil
-}
-
-var inchMarks = strings.NewReplacer("′", "'", "’", "'", "″", `"`, "”", `"`, "''", `"`, " ", "")
-
-// feetAndInches reads 27'6" and 27'.
-func feetAndInches(text string) (float64, bool) {
-	feet, inches, ok := strings.Cut(inchMarks.Replace(text), "'")
-	if !ok {
-		return 0, false
-	}
-	f, err := strconv.ParseUint(feet, 10, 16)
-	if err != nil {
-		return 0, false
-	}
-	if inches == "" {
-		return float64(f), true
-	}
-	i, err := strconv.ParseFloat(strings.TrimSuffix(inches, `"`), 64)
-	if err != nil || i < 0 || i >= 12 {
-		return 0, false
-	}
-	return float64(f) + i/12, true
-}
+// quote puts a text in double quotes, those within doubled.
+func quote(text string) string { return `"` + strings.ReplaceAll(text, `"`, `""`) + `"` }

@@ -47,14 +47,14 @@ func TestBadDesignWeatherIsRefusedByName(t *testing.T) {
 	for _, tc := range []struct{ props, says string }{
 		{`"design_wind":42`, "design_wind: it has to say its unit: design_wind_ms or design_wind_kn"},
 		{`"stream":1,"stream_deg":20`, "stream: it has to say its unit: stream_ms or stream_kn"},
-		{`"design_wind_kn":"a gale"`, `design_wind_kn: "\"a gale\"": a number is wanted`},
+		{`"design_wind_kn":"a gale"`, `design_wind_kn: "\"a gale\"": a number is expected`},
 		{`"design_wind_ms":100`, `design_wind_kn: "194.4 kn"`},
 		{`"design_wind_kn":-1`, "between 0 and 150 kn"},
 		{`"gust":0.9`, `gust: "0.9": it has to lie between 1 and 3`},
 		{`"scatter_deg":91`, "scatter_deg"},
 		{`"stream_kn":1`, "stream_deg: a stream needs the direction"},
 		{`"stream_deg":361`, "stream_deg"},
-		{`"calm_off":"at times"`, "calm_off: \"\\\"at times\\\"\": true or false is wanted"},
+		{`"calm_off":"at times"`, "calm_off: \"\\\"at times\\\"\": true or false is expected"},
 	} {
 		for file, files := range map[string]map[string]string{
 			"harbor.json, ":   {"harbor.json": `{"name":"T","defaults":{` + tc.props + `}}`},

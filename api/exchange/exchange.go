@@ -30,7 +30,25 @@ const (
 	TackleFile    = "tackle.csv"
 )
 
-// maxFileBytes is the largest file that is read.
+// files are the files with what reads them, each after those that it needs: moorings lie in areas, tackle and notes belong to moorings.
+var files = []struct {
+	name string
+	read func(*reader, []byte)
+}{
+	{HarborFile, (*reader).harborJSON},
+	{AreasFile, (*reader).areas},
+	{ShorelineFile, (*reader).shoreline},
+	{FairwaysFile, (*reader).fairways},
+	{TideFile, (*reader).tide},
+	{OwnersFile, (*reader).owners},
+	{WaitingFile, (*reader).waiting},
+	{SoundingsFile, (*reader).soundings},
+	{MooringsFile, (*reader).moorings},
+	{TackleFile, (*reader).tackle},
+	{NotesFile, (*reader).notes},
+}
+
+// maxFileBytes is the largest file that is read: room for soundings of several million rows.
 const maxFileBytes = 256 << 20
 
 // Options of reading a folder.
@@ -39,7 +57,7 @@ type Options struct {
 	Base *geo.Harbor
 	// Name of a new harbor whose folder has no harbor.json.
 	Name string
-	// Progress is told now and then how many bytes of how many are read. May be nil.
+	// Progress is called now and then with how many bytes of how many are read. May be nil.
 	Progress func(done, total int)
 }
 
@@ -51,7 +69,7 @@ type Import struct {
 	Notices  []Notice
 	Read     []string // names of the files that were there
 
-	rejected *rejected
+	rejected *mooringTable
 }
 
 // Problem is something in a file that cannot be taken, and what would be right.
@@ -64,19 +82,22 @@ type Problem struct {
 }
 
 func (p Problem) String() string {
-	var b strings.Builder
-	b.WriteString(p.File)
-	if p.Line > 0 {
-		fmt.Fprintf(&b, " line %d", p.Line)
-	}
+	text := place(p.File, p.Line)
 	if p.Column != "" {
-		fmt.Fprintf(&b, ", %s", p.Column)
+		text += ", " + p.Column
 	}
 	if p.Got != "" {
-		fmt.Fprintf(&b, ": %q", shorten(p.Got))
+		text += fmt.Sprintf(": %q", shorten(p.Got))
 	}
-	fmt.Fprintf(&b, ": %s", p.Want)
-	return b.String()
+	return text + ": " + p.Want
+}
+
+// place is a file with the line, if there is one.
+func place(file string, line int) string {
+	if line > 0 {
+		return fmt.Sprintf("%s line %d", file, line)
+	}
+	return file
 }
 
 // Notice is something that was put right quietly, or left alone, or looks odd.
@@ -86,12 +107,7 @@ type Notice struct {
 	Text string `json:"text"`
 }
 
-func (n Notice) String() string {
-	if n.Line > 0 {
-		return fmt.Sprintf("%s line %d: %s", n.File, n.Line, n.Text)
-	}
-	return n.File + ": " + n.Text
-}
+func (n Notice) String() string { return place(n.File, n.Line) + ": " + n.Text }
 
 func shorten(text string) string {
 	if r := []rune(text); len(r) > 80 {
@@ -106,47 +122,50 @@ func (im *Import) OnlyMooringRows() bool {
 		return false
 	}
 	for _, p := range im.Problems {
-		if p.File != im.rejected.rows.file || p.Line < 2 {
+		if p.File != im.rejected.file || p.Line < 2 {
 			return false
 		}
 	}
 	return true
 }
 
-// WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be mended and imported.
+// WriteRejected writes the bad rows of moorings.csv under its own heading and in its own dialect, to be corrected and imported.
 func (im *Import) WriteRejected(w io.Writer) error {
 	if im.rejected == nil {
 		return nil
 	}
-	return im.rejected.write(w)
+	return im.rejected.writeRejected(w)
 }
 
 // ReadFolder reads a folder. The error is that of reading it, or that there is nothing to read; what is wrong in the files is in Problems.
 func ReadFolder(fsys fs.FS, opt Options) (*Import, error) {
 	r := &reader{im: &Import{Problems: []Problem{}, Notices: []Notice{}, Read: []string{}}, progress: opt.Progress, total: totalBytes(fsys)}
 	r.begin(opt)
-	for _, file := range []struct {
-		name string
-		read func([]byte)
-	}{
-		{HarborFile, r.harborJSON}, {AreasFile, r.areas}, {ShorelineFile, r.shoreline}, {FairwaysFile, r.fairways}, {TideFile, r.tide},
-		{OwnersFile, r.owners}, {WaitingFile, r.waiting},
-		{SoundingsFile, r.soundings}, {MooringsFile, r.moorings}, {TackleFile, r.tackle}, {NotesFile, r.notes},
-	} {
-		for _, name := range formsOf(file.name) {
-			if err := r.readFile(fsys, name, file.read); err != nil {
-				return nil, err
-			}
-		}
+	if err := r.readFiles(fsys); err != nil {
+		return nil, err
 	}
 	if len(r.im.Read) == 0 {
 		return nil, fmt.Errorf("none of the files is there; %s is needed to begin", MooringsFile)
 	}
-	if len(r.im.Read) > 0 && r.h.Moorings == nil && opt.Base == nil && r.im.rejected == nil {
+	if r.h.Moorings == nil && opt.Base == nil && r.im.rejected == nil {
 		r.notice(MooringsFile, 0, "it is not there, so the harbor has no moorings yet")
 	}
-	r.finish()
+	r.checkMoorings()
+	r.checkHarbor()
+	r.im.Harbor = r.h
 	return r.im, nil
+}
+
+// readFiles reads the files that are there.
+func (r *reader) readFiles(fsys fs.FS) error {
+	for _, file := range files {
+		for _, name := range formsOf(file.name) {
+			if err := r.readFile(fsys, name, file.read); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // formsOf are the names under which a file may stand.
@@ -158,57 +177,63 @@ func formsOf(name string) []string {
 }
 
 // readFile reads a file if it is there.
-func (r *reader) readFile(fsys fs.FS, name string, read func([]byte)) error {
+func (r *reader) readFile(fsys fs.FS, name string, read func(*reader, []byte)) error {
 	text, err := readFile(fsys, name)
+	if err != nil {
+		return r.unreadable(name, err)
+	}
+	if r.isSecondForm(name) {
+		return nil
+	}
+	r.im.Read = append(r.im.Read, name)
+	r.file = name
+	if text, good := r.decode(text); good {
+		read(r, text)
+	}
+	r.done += len(text)
+	r.showProgress(0)
+	return nil
+}
+
+// unreadable leaves a file that is not there, and reports one that is too large; anything else ends the import.
+func (r *reader) unreadable(name string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case errors.Is(err, errTooLarge):
 		r.problem(name, 0, "", "", err.Error())
 		return nil
-	case err != nil:
-		return err
 	}
-	if base, ok := strings.CutSuffix(name, ".xlsx"); ok && slices.Contains(r.im.Read, base+".csv") {
-		r.problem(name, 0, "", "", base+".csv is there as well; leave one of them out of the folder")
-		return nil
+	return err
+}
+
+// isSecondForm refuses a workbook beside the same list as CSV.
+func (r *reader) isSecondForm(name string) bool {
+	base, isXLSX := strings.CutSuffix(name, ".xlsx")
+	if !isXLSX || !slices.Contains(r.im.Read, base+".csv") {
+		return false
 	}
-	r.im.Read = append(r.im.Read, name)
-	r.file = name
-	good := true
-	if !isXLSX(name) {
-		text, good = r.decode(text)
-	}
-	if good {
-		read(text)
-	}
-	r.advance(len(text))
-	return nil
+	r.problem(name, 0, "", "", base+".csv is there as well; leave one of them out of the folder")
+	return true
 }
 
 // reader carries one import.
 type reader struct {
-	im       *Import
-	h        *geo.Harbor
-	base     *geo.Harbor // on file; nil where there is none
-	file     string      // that is being read
-	progress func(done, total int)
-	done     int
-	total    int
-	rows     *mooringRows
-	tackled  *tackleRows
+	im           *Import
+	h            *geo.Harbor
+	base         *geo.Harbor // on file; nil where there is none
+	file         string      // that is being read
+	progress     func(done, total int)
+	done         int // bytes of the files that are read
+	total        int
+	mooringTable *mooringTable // nil until moorings.csv is read
+	tackleTable  *tackleTable  // nil until tackle.csv is read
 }
 
-// begin lays the ground: a copy of the harbor on file, or a new one.
+// begin prepares the harbor: a copy of the one on file, or a new one.
 func (r *reader) begin(opt Options) {
 	if opt.Base != nil {
-		h := *opt.Base
-		h.Moorings = slices.Clone(h.Moorings)
-		h.Areas = slices.Clone(h.Areas)
-		h.KeepOuts = slices.Clone(h.KeepOuts)
-		h.Owners = slices.Clone(h.Owners)
-		h.Notes = slices.Clone(h.Notes)
-		r.h, r.base = &h, opt.Base
+		r.h, r.base = opt.Base.Clone(), opt.Base
 		return
 	}
 	name := opt.Name
@@ -218,11 +243,14 @@ func (r *reader) begin(opt Options) {
 	r.h = &geo.Harbor{Name: name, Units: geo.UnitsFeet, Defaults: geo.NewDefaults()}
 }
 
-// finish checks the whole and hands it over.
-func (r *reader) finish() {
-	r.checkMoorings()
-	r.checkHarbor()
-	r.im.Harbor = r.h
+// fileOfNoun is the file that brings in what an error of the core is about; that of anything else is harbor.json.
+var fileOfNoun = map[string]string{
+	"area":                    AreasFile,
+	"fairway or closed water": FairwaysFile,
+	"tide":                    TideFile,
+	"owner":                   OwnersFile,
+	"note":                    NotesFile,
+	"waiting":                 WaitingFile,
 }
 
 // checkHarbor holds the parts besides the moorings against the rules of the core. Their errors name no row, and so no part of the folder
@@ -231,13 +259,16 @@ func (r *reader) checkHarbor() {
 	rest := *r.h
 	rest.Moorings = nil
 	for _, fe := range geo.FieldErrors(rest.Validate()) {
-		file := map[string]string{"area": AreasFile, "fairway or closed water": FairwaysFile, "tide": TideFile, "owner": OwnersFile,
-			"note": NotesFile, "waiting": WaitingFile}[fe.Noun]
-		if file == "" || fe.Name == "defaults" {
-			file = HarborFile
-		}
-		r.problem(file, 0, strings.TrimSpace(fe.Name+" "+fe.Field), fe.Got, fe.Want)
+		r.problem(fileOf(fe), 0, strings.TrimSpace(fe.Name+" "+fe.Field), fe.Got, fe.Want)
 	}
+}
+
+// fileOf is the file that an error of the core is about.
+func fileOf(fe *geo.FieldError) string {
+	if file, ok := fileOfNoun[fe.Noun]; ok && fe.Name != "defaults" {
+		return file
+	}
+	return HarborFile
 }
 
 func (r *reader) problem(file string, line int, column, got, want string) {
@@ -248,10 +279,10 @@ func (r *reader) notice(file string, line int, text string, args ...any) {
 	r.im.Notices = append(r.im.Notices, Notice{file, line, fmt.Sprintf(text, args...)})
 }
 
-func (r *reader) advance(bytes int) {
-	r.done += bytes
+// showProgress tells how far the import is: all files that are read, and so many bytes of the next.
+func (r *reader) showProgress(bytes int) {
 	if r.progress != nil {
-		r.progress(min(r.done, r.total), r.total)
+		r.progress(min(r.done+bytes, r.total), r.total)
 	}
 }
 
@@ -272,9 +303,8 @@ func readFile(fsys fs.FS, name string) ([]byte, error) {
 
 func totalBytes(fsys fs.FS) int {
 	total := 0
-	for _, file := range []string{HarborFile, MooringsFile, SoundingsFile, AreasFile, ShorelineFile, FairwaysFile, TideFile, OwnersFile,
-		WaitingFile, TackleFile, NotesFile} {
-		for _, name := range formsOf(file) {
+	for _, file := range files {
+		for _, name := range formsOf(file.name) {
 			if info, err := fs.Stat(fsys, name); err == nil {
 				total += int(info.Size())
 			}
@@ -283,10 +313,12 @@ func totalBytes(fsys fs.FS) int {
 	return max(total, 1)
 }
 
-// decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names.
+// decode takes the byte order mark off and refuses what is not UTF-8: guessing an encoding would change names. A workbook names its own.
 func (r *reader) decode(text []byte) ([]byte, bool) {
-	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
-	if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+	if isXLSX(r.file) {
+		return text, true
+	}
+	if isUTF16(text) {
 		r.problem(r.file, 0, "", "", "the file is in UTF-16; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false
 	}
@@ -296,5 +328,10 @@ func (r *reader) decode(text []byte) ([]byte, bool) {
 			"the file is not in UTF-8; save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
 		return nil, false
 	}
-	return text, true
+	return bytes.TrimPrefix(text, []byte(byteOrderMark)), true
+}
+
+// isUTF16 reports a byte order mark of UTF-16.
+func isUTF16(text []byte) bool {
+	return bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff"))
 }

@@ -123,6 +123,9 @@ func sameCells(t *testing.T, what string, got, want [][]string) {
 
 // TestASpreadsheetShowsWhatIsWritten opens both forms in LibreOffice: every cell is what was written, and no text is run.
 func TestASpreadsheetShowsWhatIsWritten(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts an office program; run without -short")
+	}
 	h := awkwardHarbor()
 	if err := h.Validate(); err != nil {
 		t.Fatal(err)
@@ -163,6 +166,9 @@ func TestASpreadsheetShowsWhatIsWritten(t *testing.T) {
 
 // TestAWorkbookThatASpreadsheetMadeOfOurListsChangesNothing takes in what LibreOffice saves, of awkward texts and of the demo harbor.
 func TestAWorkbookThatASpreadsheetMadeOfOurListsChangesNothing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts an office program; run without -short")
+	}
 	in, err := exchange.ReadFolder(fixtures.Tarrowick(), exchange.Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -3,29 +3,21 @@ package exchange
 import (
 	"encoding/csv"
 	"io"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
 )
 
-// rejected is the bad rows of moorings.csv.
-type rejected struct {
-	rows *mooringRows
-}
-
-func (x *rejected) write(w io.Writer) error {
+// writeRejected writes the bad rows of moorings.csv under its own heading and in its own dialect.
+func (t *mooringTable) writeRejected(w io.Writer) error {
 	out := csv.NewWriter(w)
-	out.Comma = x.rows.comma
-	if err := out.Write(x.rows.heading); err != nil {
+	out.Comma = t.comma
+	if err := out.Write(t.heading); err != nil {
 		return err
 	}
-	var lines []int
-	for line := range x.rows.bad {
-		lines = append(lines, line)
-	}
-	slices.Sort(lines)
-	for _, line := range lines {
-		if err := out.Write(x.cells(line)); err != nil {
+	for _, line := range slices.Sorted(maps.Keys(t.bad)) {
+		if err := out.Write(t.rejectedCells(line)); err != nil {
 			return err
 		}
 	}
@@ -33,14 +25,14 @@ func (x *rejected) write(w io.Writer) error {
 	return out.Error()
 }
 
-// cells are those of a row as they stand in the file. A text of a workbook is none that CSV could run.
-func (x *rejected) cells(line int) []string {
-	row := slices.Clone(x.rows.cells[line])
-	for i, cell := range row {
+// rejectedCells are those of a row as they stand in the file. A text of a workbook is none that CSV could run.
+func (t *mooringTable) rejectedCells(line int) []string {
+	cells := slices.Clone(t.cells[line])
+	for i, cell := range cells {
 		_, err := strconv.ParseFloat(cell, 64)
-		if isXLSX(x.rows.file) && err != nil && !strings.HasPrefix(cell, "'") && !saysUnknown(strings.TrimSpace(cell)) {
-			row[i] = plainMarked(cell)
+		if isXLSX(t.file) && err != nil && !strings.HasPrefix(cell, "'") && !saysUnknown(strings.TrimSpace(cell)) {
+			cells[i] = plainMarked(cell)
 		}
 	}
-	return row
+	return cells
 }

@@ -74,35 +74,42 @@ func TestABoatOfWhichNothingIsKnownIsThere(t *testing.T) {
 	}
 }
 
-func TestWhatAMooringCannotBeWithoutIsRefused(t *testing.T) {
-	for column, want := range map[string]string{
-		"number": "the number painted on the buoy is wanted", "lat": "lat, lon", "lon": "lat, lon",
-		"area":   "the name of an area is wanted, or nothing",
-		"status": "occupied or vacant is wanted",
+func TestWhatCannotBeUnknownIsRefused(t *testing.T) {
+	const fine = "number,lat,lon\n1,44.2,-41.5\n"
+	for name, tc := range map[string]struct {
+		file, text string
+		want       []string // a problem each, in order
+	}{
+		"number": {"moorings.csv", "number,lat,lon\n?,44.2,-41.5\n",
+			[]string{"line 2, number: \"?\": the number painted on the buoy is expected"}},
+		"latitude":  {"moorings.csv", "number,lat,lon\n1,?,-41.5\n", []string{"line 2, lat, lon: "}},
+		"longitude": {"moorings.csv", "number,lat,lon\n1,44.2,?\n", []string{"line 2, lat, lon: "}},
+		"position":  {"moorings.csv", "number,position\n1,?\n", []string{`line 2, position: "?"`}},
+		"area": {"moorings.csv", "number,lat,lon,area\n1,44.2,-41.5,?\n",
+			[]string{"line 2, area: \"?\": the name of an area is expected, or nothing"}},
+		"status": {"moorings.csv", "number,lat,lon,status\n1,44.2,-41.5,?\n",
+			[]string{`line 2, status: "\"?\"": occupied or vacant is wanted`}},
+		"part": {"tackle.csv", "number,kind\n?,anchor\n1,?\n",
+			[]string{"line 2, number: \"?\": the number painted on the buoy is expected",
+				"line 3, kind: \"?\": one of [anchor ground_chain"}},
+		"margin": {"harbor.json", `{"defaults":{"margin_m":"?"}}`, []string{"leave it out where it is not known"}},
+		"row of a table": {"harbor.json",
+			`{"lines":{"tables":[{"name":"T","source":"invented","rows":[{"up_to_ft":20,"pennant_size_in":"?"}]}]}}`,
+			[]string{"leave it out where it is not known"}},
 	} {
-		columns, cells := []string{"number", "lat", "lon", "area", "status"}, []string{"1", "44.2", "-41.5", "", "vacant"}
-		cells[slices.Index(columns, column)] = "?"
-		in := read(t, nil, map[string]string{"moorings.csv": strings.Join(columns, ",") + "\n" + strings.Join(cells, ",") + "\n"})
-		if got := told(in); !strings.Contains(got, "moorings.csv line 2") || !strings.Contains(got, want) || len(in.Problems) != 1 {
-			t.Errorf("%s = ?: %s", column, got)
-		}
-	}
-	if got := told(read(t, nil, map[string]string{"moorings.csv": "number,position\n1,?\n"})); !strings.Contains(got, `position: "?"`) {
-		t.Error(got)
-	}
-	fine := "number,lat,lon\n1,44.2,-41.5\n"
-	parts := told(read(t, nil, map[string]string{"moorings.csv": fine, "tackle.csv": "number,kind\n?,anchor\n1,?\n"}))
-	if strings.Count(parts, "\n") != 2 || !strings.Contains(parts, "the number painted on the buoy is wanted") ||
-		!strings.Contains(parts, "[anchor ground_chain") {
-		t.Error(parts)
-	}
-	for _, text := range []string{
-		`{"defaults":{"margin_m":"?"}}`,
-		`{"lines":{"tables":[{"name":"T","source":"invented","rows":[{"up_to_ft":20,"pennant_size_in":"?"}]}]}}`,
-	} {
-		if got := told(read(t, nil, map[string]string{"harbor.json": text})); !strings.Contains(got, "leave it out where it is not known") {
-			t.Errorf("%s: %s", text, got)
-		}
+		t.Run(name, func(t *testing.T) {
+			files := map[string]string{"moorings.csv": fine}
+			files[tc.file] = tc.text
+			in := read(t, nil, files)
+			if len(in.Problems) != len(tc.want) {
+				t.Fatalf("%d problems, want %d:\n%s", len(in.Problems), len(tc.want), told(in))
+			}
+			for i, want := range tc.want {
+				if got := in.Problems[i].String(); !strings.HasPrefix(got, tc.file) || !strings.Contains(got, want) {
+					t.Errorf("%s\nwant %s", got, want)
+				}
+			}
+		})
 	}
 }
 

@@ -2,187 +2,169 @@ package exchange
 
 import (
 	"cmp"
-	"errors"
-	"io"
 	"slices"
 	"strings"
 
 	"swingroom/geo"
 )
 
+// waitingFigures are the figures of the boat of one who waits, by name.
+var waitingFigures = boatFiguresOf(waitingBoat, waitingBoat)
+
+func waitingBoat(w *geo.Waiting) *geo.Boat { return &w.Boat }
+
+var waitingForm = form[geo.Waiting]{
+	texts:   []string{"name", "since", "areas", "boat", "boat_kind", "note"},
+	figures: waitingFigures,
+	needed:  []string{"name", "since"},
+	holds:   ": who waits, and since when (such as 2024-03-15)",
+}
+
 // waiting reads waiting.csv: one who waits for a place a row. The list takes the place of that on file as a whole.
 func (r *reader) waiting(text []byte) {
-	t, good := r.openTable(text)
+	before := len(r.im.Problems)
+	t, figures, good := waitingForm.open(r, text)
 	if !good {
 		return
 	}
-	measures, words := r.waitingColumns(t)
-	for _, column := range []string{"name", "since"} {
-		if _, ok := words[column]; !ok {
-			r.problem(r.file, 1, column, "", "a column of that name is wanted: who waits, and since when (as 2024-03-15)")
-			return
-		}
-	}
 	var list []geo.Waiting
-	before := len(r.im.Problems)
-	for {
-		row, line, ok, err := r.next(t)
-		if errors.Is(err, io.EOF) || err != nil {
-			break
-		}
-		if ok {
-			list = append(list, r.waitingRow(t, row, line, measures, words))
-		}
+	t.eachRow(func(w *row) { list = append(list, w.waiting(figures)) })
+	if len(r.im.Problems) > before {
+		return
 	}
-	if len(r.im.Problems) == before {
-		r.sameWaiting(list)
-		slices.SortStableFunc(list, func(a, b geo.Waiting) int {
-			return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name))
-		})
-		r.h.Waiting = list
+	r.matchWaiting(list)
+	slices.SortStableFunc(list, func(a, b geo.Waiting) int {
+		return cmp.Or(cmp.Compare(a.Since, b.Since), cmp.Compare(a.Name, b.Name))
+	})
+	r.h.Waiting = list
+}
+
+// waiting reads one who waits.
+func (w *row) waiting(figures []figureColumn[geo.Waiting]) geo.Waiting {
+	name, _ := w.text("name")
+	since, _ := w.text("since")
+	areas, _ := w.text("areas")
+	note, _ := w.text("note")
+	v := geo.Waiting{Name: name, Since: geo.Date(since), Areas: splitAreas(areas), Note: note,
+		Boat: geo.Boat{Name: w.known("boat"), Kind: w.known("boat_kind"), Owner: name}}
+	readFigures(w, figures, &v)
+	for _, fe := range geo.FieldErrors(v.Validate()) {
+		w.refuse(fe.Field, fe.Got, fe.Want)
+	}
+	w.checkAreas(v.Areas)
+	return v
+}
+
+// checkAreas refuses names that no area has.
+func (w *row) checkAreas(names []string) {
+	for _, name := range names {
+		if _, ok := w.h.Area(name); !ok {
+			w.refuse("areas", name, "there is no area of that name; several are separated by semicolons")
+		}
 	}
 }
 
-// sameWaiting holds a list against the one on file: the same name with the same date is the same entry, several of them in their order.
-func (r *reader) sameWaiting(list []geo.Waiting) {
-	type key struct {
-		name  string
-		since geo.Date
-	}
-	onFile := map[key][]*geo.Waiting{}
+// waitingKey identifies an entry of the list: the same name with the same date is the same entry, several of them in their order.
+type waitingKey struct {
+	name  string
+	since geo.Date
+}
+
+func keyOfWaiting(w *geo.Waiting) waitingKey { return waitingKey{w.Name, w.Since} }
+
+// matchWaiting holds a list against the one on file.
+func (r *reader) matchWaiting(list []geo.Waiting) {
+	onFile := map[waitingKey][]*geo.Waiting{}
 	for i := range r.h.Waiting {
-		w := &r.h.Waiting[i]
-		k := key{w.Name, w.Since}
-		onFile[k] = append(onFile[k], w)
+		k := keyOfWaiting(&r.h.Waiting[i])
+		onFile[k] = append(onFile[k], &r.h.Waiting[i])
 	}
 	for i := range list {
-		k := key{list[i].Name, list[i].Since}
+		k := keyOfWaiting(&list[i])
 		if same := onFile[k]; len(same) > 0 {
-			asOnFile(&list[i], same[0])
+			keepSameWaiting(&list[i], same[0])
 			onFile[k] = same[1:]
 		}
 	}
 }
 
-// waitingColumns are those of moorings.csv that tell of a boat, and the list's own words.
-func (r *reader) waitingColumns(t *table) (measures []measured, words map[string]int) {
-	q := quantities()
-	words = map[string]int{}
-	for column, at := range t.columns {
-		name, unit, _ := cutLast(column, "_")
-		known, isMeasure := q[name]
-		switch {
-		case isMeasure && known.boat && contains(known.units, unit):
-			measures = append(measures, measured{column, at, name, unit, known})
-		case slices.Contains([]string{"name", "since", "areas", "boat", "boat_kind", "note"}, column):
-			words[column] = at
-		default:
-			r.notice(r.file, 1, "column %q is not known and left alone", column)
-		}
-	}
-	sortMeasures(measures)
-	return measures, words
-}
-
-func (r *reader) waitingRow(t *table, row []string, line int, measures []measured, words map[string]int) geo.Waiting {
-	cell := func(column string) string {
-		if at, ok := words[column]; ok {
-			return row[at]
-		}
-		return ""
-	}
-	known := func(column string) string {
-		if at, ok := words[column]; ok {
-			return t.word(row, at)
-		}
-		return ""
-	}
-	w := geo.Waiting{Name: cell("name"), Since: geo.Date(cell("since")), Note: cell("note"), Areas: areasOf(cell("areas"))}
-	m := geo.Mooring{Boat: &geo.Boat{Name: known("boat"), Kind: known("boat_kind"), Owner: w.Name}}
-	for _, c := range measures {
-		text := row[c.at]
-		if blank(text) {
-			continue
-		}
-		v, err := t.number(text, c.unit)
-		if err != nil {
-			r.problem(r.file, line, c.column, text, err.Error())
-			continue
-		}
-		c.set(&m, geo.Known(geo.Metres(v*unitMetres[c.unit])))
-	}
-	w.Boat = *m.Boat
-	for _, fe := range geo.FieldErrors(w.Validate()) {
-		r.problem(r.file, line, fe.Field, fe.Got, fe.Want)
-	}
-	for _, area := range w.Areas {
-		if _, ok := r.h.Area(area); !ok {
-			r.problem(r.file, line, "areas", area, "there is no area of that name; several are parted by semicolons")
-		}
-	}
-	return w
-}
-
-// asOnFile keeps of one who waits what is but for rounding on file: figures, and whose the boat is said to be.
-func asOnFile(w *geo.Waiting, onFile *geo.Waiting) {
+// keepSameWaiting keeps of one who waits what is but for rounding on file: figures, and whose the boat is said to be.
+func keepSameWaiting(w, onFile *geo.Waiting) {
 	w.Boat.Owner = onFile.Boat.Owner
 	if slices.Equal(w.Areas, onFile.Areas) {
 		w.Areas = onFile.Areas
 	}
-	read, kept := geo.Mooring{Boat: &w.Boat}, geo.Mooring{Boat: &onFile.Boat}
-	for _, q := range quantities() {
-		if q.boat {
-			q.set(&read, agrees(q.get(&read), q.get(&kept)))
-		}
-	}
+	keepSameFigures(boatFigures, &w.Boat, &onFile.Boat)
 }
 
-// areasOf parts the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as areaNames writes
-// it.
-func areasOf(cell string) []string {
-	names := []string{}
-	var b strings.Builder
-	quoted, was := false, false
-	end := func() {
-		name := b.String()
-		if !was {
-			name = strings.TrimSpace(name)
-		}
-		if name != "" {
-			names = append(names, name)
-		}
-		b.Reset()
-		was = false
-	}
+// areaSplitter splits the names of areas in one cell. encoding/csv knows one separator, and here there are two, as people write them.
+type areaSplitter struct {
+	names  []string
+	name   strings.Builder
+	quoted bool // inside double quotes
+	closed bool // the name stood in quotes, which have closed or will
+}
+
+// splitAreas splits the names of areas at semicolons or slashes. A name with one of these in it stands in double quotes, as joinAreas
+// writes it.
+func splitAreas(cell string) []string {
+	s := areaSplitter{names: []string{}}
 	for i := 0; i < len(cell); i++ {
-		switch c := cell[i]; {
-		case quoted && c == '"' && i+1 < len(cell) && cell[i+1] == '"':
-			b.WriteByte(c)
+		if s.quoted && strings.HasPrefix(cell[i:], `""`) { // a double quote of the name
 			i++
-		case quoted && c == '"':
-			quoted = false
-		case !quoted && c == '"' && strings.TrimSpace(b.String()) == "" && !was:
-			b.Reset()
-			quoted, was = true, true
-		case !quoted && (c == ';' || c == '/'):
-			end()
-		case !quoted && was && c == ' ': // between the closing quotes and what parts
-		default:
-			b.WriteByte(c)
+			s.name.WriteByte('"')
+			continue
 		}
+		s.take(cell[i])
 	}
-	end()
-	return names
+	s.end()
+	return s.names
 }
 
-// areaNames writes a list of areas for one cell.
-func areaNames(areas []string) string {
+// take takes one character of the cell.
+func (s *areaSplitter) take(c byte) {
+	switch {
+	case s.quoted && c == '"':
+		s.quoted = false
+	case s.quoted:
+		s.name.WriteByte(c)
+	case c == '"' && !s.closed && strings.TrimSpace(s.name.String()) == "":
+		s.name.Reset()
+		s.quoted, s.closed = true, true
+	case c == ';' || c == '/':
+		s.end()
+	case c == ' ' && s.closed: // between the closing quotes and the separator
+	default:
+		s.name.WriteByte(c)
+	}
+}
+
+// end ends a name. Space around it does not count, unless it stood in quotes.
+func (s *areaSplitter) end() {
+	name := s.name.String()
+	if !s.closed {
+		name = strings.TrimSpace(name)
+	}
+	if name != "" {
+		s.names = append(s.names, name)
+	}
+	s.name.Reset()
+	s.closed = false
+}
+
+// joinAreas writes a list of areas for one cell.
+func joinAreas(areas []string) string {
 	written := make([]string, len(areas))
 	for i, name := range areas {
-		if strings.ContainsAny(name, `;/"`) || name != strings.TrimSpace(name) {
-			name = `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
-		}
-		written[i] = name
+		written[i] = quoteArea(name)
 	}
 	return strings.Join(written, "; ")
+}
+
+// quoteArea puts a name in quotes that splitAreas would split or trim.
+func quoteArea(name string) string {
+	if strings.ContainsAny(name, `;/"`) || name != strings.TrimSpace(name) {
+		return quote(name)
+	}
+	return name
 }

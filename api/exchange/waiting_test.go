@@ -33,11 +33,11 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 	}
 	for list, want := range map[string]string{
 		"name,loa_ft\nAda,27\n":                   "since",
-		"name,since\nAda,last spring\n":           "a date is wanted",
-		"name,since\n,2024-01-01\n":               "a name is wanted",
+		"name,since\nAda,last spring\n":           "expected a day such as",
+		"name,since\n,2024-01-01\n":               "expected a name",
 		"name,since,areas\nAda,2024-01-01,Moon\n": "no area of that name",
 		"name,since,loa_m\nAda,2024-01-01,-3\n":   "it has to lie between",
-		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is wanted",
+		"name,since,loa_m\nAda,2024-01-01,long\n": "a number is expected",
 	} {
 		im := read(list)
 		if len(im.Problems) == 0 || !strings.Contains(im.Problems[0].String(), want) ||
@@ -46,6 +46,23 @@ func TestTheWaitingListIsTakenIn(t *testing.T) {
 		}
 		if len(im.Harbor.Waiting) != 0 {
 			t.Errorf("%q: a bad list is taken", list)
+		}
+	}
+}
+
+func TestAFigureInTwoUnitsHasToAgreeInEveryTable(t *testing.T) {
+	const moorings = "number,lat,lon\n7,44.2,-41.5\n"
+	for _, tc := range []struct{ file, text, want string }{
+		{"waiting.csv", "name,since,loa_m,loa_ft\nAda,2024-01-01,8.38,27.5\n", ""},
+		{"waiting.csv", "name,since,loa_m,loa_ft\nAda,2024-01-01,8.38,30\n",
+			"line 2, loa_ft: \"30\": another column says 8.38 m, this one 9.14 m"},
+		{"waiting.csv", "name,since,loa\nAda,2024-01-01,27\n", "line 1, loa: the column has to say its unit: loa_m or loa_ft"},
+		{"tackle.csv", "number,kind,length_m,length_ft\n7,rope,3.05,10\n", ""},
+		{"tackle.csv", "number,kind,length_m,length_ft\n7,rope,?,10\n", ""},
+	} {
+		in := read(t, nil, map[string]string{"moorings.csv": moorings, tc.file: tc.text})
+		if got := told(in); (tc.want == "") != (got == "") || !strings.Contains(got, tc.want) {
+			t.Errorf("%s %q: %q, want %q", tc.file, tc.text, got, tc.want)
 		}
 	}
 }

@@ -24,7 +24,8 @@ const (
 func isXLSX(file string) bool { return strings.HasSuffix(file, ".xlsx") }
 
 // sheetRows reads the first sheet of a workbook row by row (ECMA-376, part 1, 18.3.1). A formula is never worked out: the value that was
-// kept with it is read, and a formula without one is refused.
+// kept with it is read, and a formula without one is refused. The library that writes workbooks gives such a formula as an empty cell,
+// which here would wipe out what is on file, and a date either as the workbook shows it or as a bare number; so the cells are read here.
 type sheetRows struct {
 	xml       *xml.Decoder
 	strings   []string
@@ -53,32 +54,40 @@ func (r *reader) openSheet(text []byte) (*sheetRows, error) {
 func (s *sheetRows) offset() int { return 0 }
 
 // read gives the next row of the sheet.
-func (s *sheetRows) read() (row []string, line int, faults []fault, err error) {
+func (s *sheetRows) read() (cells []string, line int, faults []fault, err error) {
+	start, err := s.nextRow()
+	if err != nil {
+		return nil, 0, nil, err
+	}
+	s.line++
+	if n, err := strconv.Atoi(attr(start, "r")); err == nil && n > s.line {
+		s.line = n
+	}
+	if s.line > maxSheetRows {
+		return nil, 0, nil, &rowsError{s.line, fmt.Sprintf("a sheet has at most %d rows", maxSheetRows)}
+	}
+	cells, faults, err = s.row()
+	return cells, s.line, faults, err
+}
+
+// nextRow reads on to the element of the next row; io.EOF where there is none.
+func (s *sheetRows) nextRow() (start xml.StartElement, err error) {
 	for {
 		token, err := s.xml.Token()
 		if errors.Is(err, io.EOF) {
-			return nil, 0, nil, io.EOF
+			return start, io.EOF
 		}
 		if err != nil {
-			return nil, 0, nil, s.broken(err)
+			return start, s.broken(err)
 		}
 		switch el := token.(type) {
 		case xml.StartElement:
-			if el.Name.Local != "row" {
-				continue
+			if el.Name.Local == "row" {
+				return el, nil
 			}
-			s.line++
-			if n, err := strconv.Atoi(attr(el, "r")); err == nil && n > s.line {
-				s.line = n
-			}
-			if s.line > maxSheetRows {
-				return nil, 0, nil, &rowsError{s.line, fmt.Sprintf("a sheet has at most %d rows", maxSheetRows)}
-			}
-			row, faults, err = s.row()
-			return row, s.line, faults, err
 		case xml.EndElement:
 			if el.Name.Local == "sheetData" {
-				return nil, 0, nil, io.EOF
+				return start, io.EOF
 			}
 		}
 	}
@@ -88,9 +97,16 @@ func (s *sheetRows) broken(err error) error {
 	return &rowsError{s.line, "the sheet cannot be read on from here: " + err.Error()}
 }
 
+// sheetRow is a row of a sheet while it is read.
+type sheetRow struct {
+	cells  []string
+	faults []fault
+	place  int // of the next cell, unless it has a name
+}
+
 // row reads the cells of a row up to its end.
-func (s *sheetRows) row() (row []string, faults []fault, err error) {
-	place := 0
+func (s *sheetRows) row() (cells []string, faults []fault, err error) {
+	var r sheetRow
 	for {
 		token, err := s.xml.Token()
 		if err != nil {
@@ -98,37 +114,51 @@ func (s *sheetRows) row() (row []string, faults []fault, err error) {
 		}
 		switch el := token.(type) {
 		case xml.EndElement:
-			return row, faults, nil
+			return r.cells, r.faults, nil
 		case xml.StartElement:
-			if el.Name.Local != "c" {
-				if err := s.xml.Skip(); err != nil {
-					return nil, nil, s.broken(err)
-				}
-				continue
+			if err := s.readElement(&r, el); err != nil {
+				return nil, nil, err
 			}
-			if ref := attr(el, "r"); ref != "" {
-				place = columnOf(ref)
-			}
-			text, why, err := s.cell(el)
-			if err != nil {
-				return nil, nil, s.broken(err)
-			}
-			if place < 0 || place >= maxSheetWidth {
-				if text == "" {
-					continue
-				}
-				return nil, nil, &rowsError{s.line, fmt.Sprintf("cell %s: at most %d columns are read", attr(el, "r"), maxSheetWidth)}
-			}
-			for len(row) <= place {
-				row = append(row, "")
-			}
-			row[place] = text
-			if why != "" {
-				faults = append(faults, fault{place, text, why})
-			}
-			place++
 		}
 	}
+}
+
+// readElement reads a cell into its row; other elements of a row hold nothing that is read.
+func (s *sheetRows) readElement(r *sheetRow, el xml.StartElement) error {
+	if el.Name.Local != "c" {
+		if err := s.xml.Skip(); err != nil {
+			return s.broken(err)
+		}
+		return nil
+	}
+	ref := attr(el, "r")
+	if ref != "" {
+		r.place = columnOf(ref)
+	}
+	text, why, err := s.cell(el)
+	switch {
+	case err != nil:
+		return s.broken(err)
+	case r.put(text, why):
+		return nil
+	}
+	return &rowsError{s.line, fmt.Sprintf("cell %s: at most %d columns are read", ref, maxSheetWidth)}
+}
+
+// put takes in the next cell; ok is false where it lies too far to the side. An empty cell there does not count.
+func (r *sheetRow) put(text, why string) (ok bool) {
+	if r.place < 0 || r.place >= maxSheetWidth {
+		return text == ""
+	}
+	for len(r.cells) <= r.place {
+		r.cells = append(r.cells, "")
+	}
+	r.cells[r.place] = text
+	if why != "" {
+		r.faults = append(r.faults, fault{r.place, text, why})
+	}
+	r.place++
+	return true
 }
 
 // columnOf is the place of a cell's column, from its name: 0 for A1, 27 for AB7; less than 0 where it has none.
@@ -160,14 +190,11 @@ func (s *sheetRows) cell(start xml.StartElement) (text, why string, err error) {
 			}
 			return s.valueOf(start, value)
 		case xml.StartElement:
-			switch el.Name.Local {
-			case "v", "is":
+			if name := el.Name.Local; name == "v" || name == "is" {
 				hasValue = true
-				value, err = stringOf(s.xml, el.Name.Local == "v")
-			case "f":
-				hasFormula = true
-				err = s.xml.Skip()
-			default:
+				value, err = stringOf(s.xml, name == "v")
+			} else {
+				hasFormula = hasFormula || name == "f"
 				err = s.xml.Skip()
 			}
 			if err != nil {
@@ -179,23 +206,30 @@ func (s *sheetRows) cell(start xml.StartElement) (text, why string, err error) {
 
 // valueOf understands a value by the cell's type (ECMA-376, part 1, 18.18.11).
 func (s *sheetRows) valueOf(start xml.StartElement, value string) (text, why string, err error) {
+	trimmed := strings.TrimSpace(value)
 	switch attr(start, "t") {
 	case "s":
-		i, err := strconv.Atoi(strings.TrimSpace(value))
-		if err != nil || i < 0 || i >= len(s.strings) {
-			return "", "", fmt.Errorf("cell %s names a text that is not there", attr(start, "r"))
-		}
-		return s.strings[i], "", nil
+		text, err = s.shared(trimmed, attr(start, "r"))
+		return text, "", err
 	case "str", "inlineStr":
 		return xlsxUnmarked(value), "", nil
 	case "b":
-		return map[bool]string{true: "true", false: "false"}[strings.TrimSpace(value) == "1"], "", nil
+		return strconv.FormatBool(trimmed == "1"), "", nil
 	case "e":
 		return value, "the formula of this cell has failed; put the value in its place", nil
 	case "d":
-		return strings.TrimSpace(value), "", nil
+		return trimmed, "", nil
 	}
-	return s.number(attr(start, "s"), strings.TrimSpace(value)), "", nil
+	return s.number(attr(start, "s"), trimmed), "", nil
+}
+
+// shared is the text that a cell names by its place among those of the workbook.
+func (s *sheetRows) shared(place, ref string) (string, error) {
+	i, err := strconv.Atoi(place)
+	if err != nil || i < 0 || i >= len(s.strings) {
+		return "", fmt.Errorf("cell %s names a text that is not there", ref)
+	}
+	return s.strings[i], nil
 }
 
 // number is a number as CSV would hold it, or the date that it stands for by its style.
@@ -215,14 +249,22 @@ func (s *sheetRows) number(style, value string) string {
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
-// serialDate is the date of a spreadsheet's number: days since 30 December 1899, or since 1 January 1904 (ECMA-376, part 1, 18.17.4.1).
-// Before 1 March 1900 spreadsheets are a day apart from each other, so that such a number is no date.
+// The days from which workbooks count (ECMA-376, part 1, 18.17.4.1), and the number of 31 December 9999 by the first.
+var (
+	epoch1900 = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+	epoch1904 = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)
+)
+
+const maxSerial = 2958465
+
+// serialDate is the date of a spreadsheet's number. Before 1 March 1900 spreadsheets are a day apart from each other, so that such a number
+// is no date.
 func serialDate(days float64, since1904 bool) (string, bool) {
-	epoch := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+	epoch, minDays := epoch1900, 61.0
 	if since1904 {
-		epoch = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)
+		epoch, minDays = epoch1904, 0
 	}
-	if days < 0 || days < 61 && !since1904 || days > 2958465 { // 31 December 9999
+	if days < minDays || days > maxSerial {
 		return "", false
 	}
 	whole := math.Floor(days)

@@ -76,17 +76,19 @@ func (b *book) relations(of string) (all []relation, err error) {
 	dir, file := path.Split(of)
 	err = b.elements(dir+"_rels/"+file+".rels", func(_ *xml.Decoder, el xml.StartElement) error {
 		if el.Name.Local == "Relationship" {
-			target := attr(el, "Target")
-			if rooted, ok := strings.CutPrefix(target, "/"); ok {
-				target = rooted
-			} else {
-				target = path.Join(dir, target)
-			}
-			all = append(all, relation{attr(el, "Id"), path.Base(attr(el, "Type")), target})
+			all = append(all, relation{attr(el, "Id"), path.Base(attr(el, "Type")), within(dir, attr(el, "Target"))})
 		}
 		return nil
 	})
 	return all, err
+}
+
+// within is the name of a part that is named in a folder: from the root, or from the folder.
+func within(dir, target string) string {
+	if rooted, ok := strings.CutPrefix(target, "/"); ok {
+		return rooted
+	}
+	return path.Join(dir, target)
 }
 
 func target(all []relation, is func(relation) bool) string {
@@ -112,32 +114,49 @@ func (b *book) firstSheet() (s *sheetRows, sheets []string, err error) {
 		return nil, nil, err
 	}
 	s = &sheetRows{}
-	first := ""
-	err = b.elements(workbook, func(_ *xml.Decoder, el xml.StartElement) error {
+	sheets, id, err := b.workbook(workbook, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := b.sharedParts(parts, s); err != nil {
+		return nil, nil, err
+	}
+	first := target(parts, func(r relation) bool { return r.id == id })
+	if first == "" {
+		return nil, nil, errors.New("it has no sheet")
+	}
+	s.xml, err = b.part(first)
+	return s, sheets, err
+}
+
+// workbook reads the names of the sheets, the id of the first, and from which day the workbook counts.
+func (b *book) workbook(name string, s *sheetRows) (sheets []string, firstID string, err error) {
+	err = b.elements(name, func(_ *xml.Decoder, el xml.StartElement) error {
 		switch el.Name.Local {
 		case "workbookPr":
 			s.since1904 = attr(el, "date1904") == "1" || attr(el, "date1904") == "true"
 		case "sheet":
-			if sheets = append(sheets, attr(el, "name")); len(sheets) == 1 {
-				id := attr(el, "id")
-				first = target(parts, func(r relation) bool { return r.id == id })
+			if len(sheets) == 0 {
+				firstID = attr(el, "id")
 			}
+			sheets = append(sheets, attr(el, "name"))
 		}
 		return nil
 	})
-	if err == nil && first == "" {
-		err = errors.New("it has no sheet")
+	return sheets, firstID, err
+}
+
+// sharedParts reads what cells of all sheets refer to, as far as it is there.
+func (b *book) sharedParts(parts []relation, s *sheetRows) (err error) {
+	if name := target(parts, ofKind("sharedStrings")); name != "" {
+		if s.strings, err = b.sharedStrings(name); err != nil {
+			return err
+		}
 	}
-	if name := target(parts, ofKind("sharedStrings")); err == nil && name != "" {
-		s.strings, err = b.sharedStrings(name)
-	}
-	if name := target(parts, ofKind("styles")); err == nil && name != "" {
+	if name := target(parts, ofKind("styles")); name != "" {
 		s.dated, err = b.datedStyles(name)
 	}
-	if err == nil {
-		s.xml, err = b.part(first)
-	}
-	return s, sheets, err
+	return err
 }
 
 func (b *book) sharedStrings(name string) (all []string, err error) {
@@ -219,10 +238,10 @@ var builtInDate = map[string]bool{
 func dateCode(code string) bool {
 	for i := 0; i < len(code); i++ {
 		switch code[i] {
-		case '\\', '_', '*': // the next sign stands for itself
+		case '\\', '_', '*': // the next character stands for itself
 			i++
 		case '"', '[':
-			end := strings.IndexByte(code[i+1:], map[byte]byte{'"': '"', '[': ']'}[code[i]])
+			end := strings.IndexByte(code[i+1:], closing[code[i]])
 			if end < 0 {
 				return false
 			}
@@ -235,3 +254,6 @@ func dateCode(code string) bool {
 	}
 	return false
 }
+
+// closing is what ends a text or a condition in a format code.
+var closing = map[byte]byte{'"': '"', '[': ']'}

@@ -54,12 +54,14 @@ func xlsxUnmarked(cell string) string {
 	if !strings.Contains(cell, "_") {
 		return cell
 	}
-	take := func(mark string) string {
-		c, err := strconv.ParseUint(mark[2:6], 16, 16)
-		if err != nil {
-			return mark // the pattern lets nothing else through
-		}
-		return string(rune(c))
+	return ownMark.ReplaceAllStringFunc(bookMark.ReplaceAllStringFunc(cell, characterOf), characterOf)
+}
+
+// characterOf is the character that a mark such as _x000D_ stands for.
+func characterOf(mark string) string {
+	c, err := strconv.ParseUint(mark[2:6], 16, 16)
+	if err != nil {
+		return mark // the pattern lets nothing else through
 	}
-	return ownMark.ReplaceAllStringFunc(bookMark.ReplaceAllStringFunc(cell, take), take)
+	return string(rune(c))
 }

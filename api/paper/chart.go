@@ -8,7 +8,6 @@ import (
 
 	"swingroom/geo"
 	"swingroom/geo/clearance"
-	"swingroom/geo/swing"
 )
 
 // chart is a window on the harbor's plane, drawn true to scale in a box on the paper.
@@ -16,7 +15,7 @@ type chart struct {
 	*document
 	field  *clearance.Field
 	units  units
-	ground *ground
+	base   *basemap
 	frame  geo.Frame
 	box    box
 	middle geo.Offset // in the middle of the box
@@ -24,8 +23,8 @@ type chart struct {
 	labels labels
 }
 
-func newChart(d *document, g *ground, b box, middle geo.Offset, scale int) *chart {
-	return &chart{document: d, field: g.field, units: g.units, ground: g, frame: g.field.Frame(), box: b, middle: middle, scale: scale,
+func newChart(d *document, g *basemap, b box, middle geo.Offset, scale int) *chart {
+	return &chart{document: d, field: g.field, units: g.units, base: g, frame: g.field.Frame(), box: b, middle: middle, scale: scale,
 		labels: labels{frame: b}}
 }
 
@@ -59,17 +58,33 @@ func (c *chart) sees(o geo.Offset, radiusM float64) bool {
 	return math.Abs(d.EastM)-radiusM < metres(c.box.wMM/2, c.scale) && math.Abs(d.NorthM)-radiusM < metres(c.box.hMM/2, c.scale)
 }
 
+// draw draws everything in the frame of the chart, moorings in their style, and then what the labels are; and the frame itself.
+func (c *chart) draw(style func(i int) (mooringStyle, bool), labels func()) {
+	c.ClipRect(c.box.xMM, c.box.yMM, c.box.wMM, c.box.hMM, false)
+	c.drawBasemap()
+	c.northArrow()
+	c.moorings(style)
+	labels()
+	c.ClipEnd()
+	c.graticule()
+}
+
+// trace goes along points with the pen.
+func (c *chart) trace(points []orb.Point) {
+	for i, pt := range points {
+		x, y := c.at(offsetOf(pt))
+		if i == 0 {
+			c.MoveTo(x, y)
+		} else {
+			c.LineTo(x, y)
+		}
+	}
+}
+
 // path draws rings, the inside by the even-odd rule.
 func (c *chart) path(rings []orb.Ring, how string) {
 	for _, r := range rings {
-		for i, pt := range r {
-			x, y := c.at(offsetOf(pt))
-			if i == 0 {
-				c.MoveTo(x, y)
-			} else {
-				c.LineTo(x, y)
-			}
-		}
+		c.trace(r)
 		c.ClosePath()
 	}
 	if len(rings) > 0 {
@@ -80,76 +95,69 @@ func (c *chart) path(rings []orb.Ring, how string) {
 // lines draws lines, as far as they are in the window, with the pen set.
 func (c *chart) lines(lines orb.MultiLineString) {
 	for _, line := range clip.MultiLineString(c.water(), lines) {
-		for i, pt := range line {
-			x, y := c.at(offsetOf(pt))
-			if i == 0 {
-				c.MoveTo(x, y)
-			} else {
-				c.LineTo(x, y)
-			}
-		}
+		c.trace(line)
 		c.DrawPath("D")
 	}
 }
 
-// moorings draws the swing circles and marks of all moorings in the window.
-func (c *chart) moorings(style func(i int) (look, bool)) {
-	h := c.field.Harbor()
-	for i := range h.Moorings {
-		how, show := style(i)
-		m, answer := &h.Moorings[i], c.field.Swing(i)
-		radiusM := float64(answer.Radius.Or(0))
-		if !show || far(c.field, m.Position) || !c.sees(c.frame.Project(m.Position), radiusM) {
-			continue
+// moorings draws the swing circles and marks of all moorings in the window; the marks last, so that no circle runs over one.
+func (c *chart) moorings(style func(i int) (mooringStyle, bool)) {
+	for i := range c.field.Harbor().Moorings {
+		if how, show := style(i); show {
+			c.swingCircle(i, how)
 		}
-		x, y := c.at(c.frame.Project(m.Position))
-		c.circle(x, y, mm(radiusM, c.scale), how, m.Status == geo.Vacant, answer)
 	}
-	for i := range h.Moorings {
-		if how, show := style(i); show && !far(c.field, h.Moorings[i].Position) {
-			c.mark(h.Moorings[i], how)
+	for i, m := range c.field.Harbor().Moorings {
+		if how, show := style(i); show && !far(c.field, m.Position) {
+			c.mark(m, how)
 		}
 	}
 }
 
-// Dashes by which lines are told apart, in millimetres.
-func vacantDashes() []float64 { return []float64{1.6, 1.1} }
-func boundDashes() []float64  { return []float64{0.4, 0.7} }
-func edgeDashes() []float64   { return []float64{3.2, 0.9, 0.3, 0.9} }
+// Dashes by which lines are distinguished, in millimetres.
+var (
+	vacantDashes = []float64{1.6, 1.1}
+	boundDashes  = []float64{0.4, 0.7}
+	edgeDashes   = []float64{3.2, 0.9, 0.3, 0.9}
+)
 
-// look is how a mooring is drawn.
-type look struct {
+// mooringStyle is how a mooring is drawn.
+type mooringStyle struct {
 	lineMM float64
 	grey   int
 	sizePt float64 // of its number; 0: none
-	style  string
-	cross  bool // hair lines through the anchor
+	font   string
+	cross  bool // crosshairs through the anchor
 }
 
-// circle draws a swing circle: dashed where the mooring is vacant, dotted where the radius is only an upper bound.
-func (c *chart) circle(xMM, yMM, radiusMM float64, how look, vacant bool, answer swing.Answer) {
-	if radiusMM <= 0 {
+// swingCircle draws a swing circle, if it shows: dashed where the mooring is vacant, dotted where the radius is only an upper bound.
+func (c *chart) swingCircle(i int, how mooringStyle) {
+	m, answer := &c.field.Harbor().Moorings[i], c.field.Swing(i)
+	radiusM := float64(answer.Radius.Or(0))
+	if radiusM <= 0 || far(c.field, m.Position) || !c.sees(c.frame.Project(m.Position), radiusM) {
 		return
 	}
 	switch {
-	case vacant:
-		c.pen(how.lineMM, how.grey, vacantDashes()...)
+	case m.Status == geo.Vacant:
+		c.pen(how.lineMM, how.grey, vacantDashes...)
 	case answer.Bound:
-		c.pen(how.lineMM, how.grey, boundDashes()...)
+		c.pen(how.lineMM, how.grey, boundDashes...)
 	default:
 		c.pen(how.lineMM, how.grey)
 	}
-	c.Circle(xMM, yMM, radiusMM, "D")
-	c.labels.rings = append(c.labels.rings, ring{xMM, yMM, radiusMM})
+	x, y := c.at(c.frame.Project(m.Position))
+	c.Circle(x, y, mm(radiusM, c.scale), "D")
+	c.labels.rings = append(c.labels.rings, ring{x, y, mm(radiusM, c.scale)})
 }
 
-// crossMM is how far the hair lines through an anchor reach.
+// crossMM is how far the crosshairs through an anchor reach.
 const crossMM = 3.0
 
 // Radii of the mark of an anchor: a full dot, or an open one where the mooring is vacant.
 const dotMM, openMM = 0.55, 0.8
 
-func (c *chart) mark(m geo.Mooring, how look) {
+// mark draws the mark of an anchor, and keeps labels off it.
+func (c *chart) mark(m geo.Mooring, how mooringStyle) {
 	at := c.frame.Project(m.Position)
 	if !c.sees(at, 0) {
 		return
@@ -159,13 +167,18 @@ func (c *chart) mark(m geo.Mooring, how look) {
 	reachMM := openMM
 	if how.cross {
 		reachMM = crossMM
-		c.pen(0.15, how.grey)
-		for _, side := range []float64{-1, 1} {
-			c.Line(x+side*1.2, y, x+side*reachMM, y)
-			c.Line(x, y+side*1.2, x, y+side*reachMM)
-		}
+		c.crosshairs(x, y, how.grey)
 	}
 	c.labels.take(box{x - reachMM, y - reachMM, 2 * reachMM, 2 * reachMM})
+}
+
+func (c *chart) crosshairs(xMM, yMM float64, grey int) {
+	const innerMM = 1.2 // clear of the dot
+	c.pen(0.15, grey)
+	for _, side := range []float64{-1, 1} {
+		c.Line(xMM+side*innerMM, yMM, xMM+side*crossMM, yMM)
+		c.Line(xMM, yMM+side*innerMM, xMM, yMM+side*crossMM)
+	}
 }
 
 func (c *chart) dot(xMM, yMM float64, vacant bool, grey int) {

@@ -27,7 +27,7 @@ func TestAHistoryIsPrintedInWords(t *testing.T) {
 			Fields: []paper.HistoryField{{Name: "note", Before: `"x"`, After: `"y"`}}})
 	}
 	var out bytes.Buffer
-	if err := paper.MooringHistory(&out, h, "217", acts, paper.HistoryOptions{At: at, Revision: 12}); err != nil {
+	if err := paper.MooringHistory(&out, h, "217", acts, paper.Options{At: at, Revision: 12}); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "h.pdf")

@@ -40,6 +40,9 @@ const mmPerPoint = mmPerInch / 72
 // box is a rectangle on the paper, from its upper left corner, in millimetres.
 type box struct{ xMM, yMM, wMM, hMM float64 }
 
+// centred is a box round a place.
+func centred(xMM, yMM, wMM, hMM float64) box { return box{xMM - wMM/2, yMM - hMM/2, wMM, hMM} }
+
 func (b box) right() float64  { return b.xMM + b.wMM }
 func (b box) bottom() float64 { return b.yMM + b.hMM }
 
@@ -66,26 +69,32 @@ type document struct {
 	sizePt float64
 }
 
+// newDocument begins a PDF.
 func newDocument(wMM, hMM float64, title string, at time.Time) (*document, error) {
 	glyphs, err := sfnt.Parse(goregular.TTF)
 	if err != nil {
 		return nil, err
 	}
-	d := &document{Fpdf: fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: wMM, Ht: hMM}}), glyphs: glyphs, wMM: wMM,
-		hMM: hMM}
+	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: wMM, Ht: hMM}})
+	d := &document{Fpdf: pdf, glyphs: glyphs, wMM: wMM, hMM: hMM}
 	for style, ttf := range map[string][]byte{regular: goregular.TTF, bold: gobold.TTF, italic: goitalic.TTF} {
 		d.AddUTF8FontFromBytes(family, style, ttf)
 	}
 	d.SetAutoPageBreak(false, 0)
 	d.SetMargins(0, 0, 0)
 	d.SetCellMargin(0)
+	d.describe(title, at)
+	return d, nil
+}
+
+// describe sets what a PDF says of itself; it is the same, byte for byte, whenever the same is printed.
+func (d *document) describe(title string, at time.Time) {
 	d.SetCatalogSort(true)
 	d.SetCreationDate(at)
 	d.SetModificationDate(at)
 	d.SetTitle(d.clean(title), true)
 	d.SetCreator("swingroom", true)
 	d.SetLang("en")
-	return d, nil
 }
 
 func (d *document) page() {
@@ -100,16 +109,18 @@ func (d *document) end(w io.Writer) error { return d.Output(w) }
 // clean composes a text and puts the replacement for what cannot be written with the fonts, so that a name in any script leaves a trace and
 // breaks nothing.
 func (d *document) clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) {
-			return ' '
-		}
-		// The PDF library counts characters in 16 bits.
-		if i, err := d.glyphs.GlyphIndex(&d.buffer, r); err != nil || i == 0 || r > 0xFFFF || unicode.IsControl(r) {
-			return replacement
-		}
-		return r
-	}, norm.NFC.String(strings.ToValidUTF8(text, string(replacement))))
+	return strings.Map(d.cleanRune, norm.NFC.String(strings.ToValidUTF8(text, string(replacement))))
+}
+
+func (d *document) cleanRune(r rune) rune {
+	if unicode.IsSpace(r) {
+		return ' '
+	}
+	// The PDF library counts characters in 16 bits.
+	if i, err := d.glyphs.GlyphIndex(&d.buffer, r); err != nil || i == 0 || r > 0xFFFF || unicode.IsControl(r) {
+		return replacement
+	}
+	return r
 }
 
 func (d *document) font(style string, sizePt float64) {
@@ -149,32 +160,7 @@ func (d *document) fit(text string, wMM float64) string {
 
 // wrap breaks a text in lines no wider than so much; a word that is wider is broken.
 func (d *document) wrap(text string, wMM float64) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(d.clean(text)) {
-		whole := word
-		if line != "" {
-			whole = line + " " + word
-		}
-		if d.GetStringWidth(whole) <= wMM {
-			line = whole
-			continue
-		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		line = ""
-		for _, r := range word {
-			if line != "" && d.GetStringWidth(line+string(r)) > wMM {
-				lines, line = append(lines, line), ""
-			}
-			line += string(r)
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
+	return d.SplitText(strings.Join(strings.Fields(d.clean(text)), " "), wMM)
 }
 
 // lineHeight is from base line to base line.
@@ -209,8 +195,8 @@ func (d *document) rule(xMM, yMM, wMM float64) {
 	d.Line(xMM, yMM, xMM+wMM, yMM)
 }
 
-// when writes the time of printing.
-func when(at time.Time) string { return at.Format("2 January 2006, 15:04 MST") }
+// printTime writes when a document was printed.
+func printTime(at time.Time) string { return at.Format("2 January 2006, 15:04 MST") }
 
 // bearing writes a true bearing with three figures.
 func bearing(trueDeg float64) string {

@@ -44,7 +44,7 @@ func sheetOf(f *clearance.Field, number string, o paper.SheetOptions) func(w io.
 	return func(w io.Writer) error { return paper.MooringSheet(w, f, number, o) }
 }
 
-func chartOf(f *clearance.Field, area string, o paper.ChartOptions) func(w io.Writer) error {
+func chartOf(f *clearance.Field, area string, o paper.Options) func(w io.Writer) error {
 	o.At = at
 	return func(w io.Writer) error { return paper.AreaChart(w, f, area, o) }
 }
@@ -92,9 +92,9 @@ func off(got, want float64) float64 { return math.Abs(got-want) / want }
 func TestChartsAreTrueToScale(t *testing.T) {
 	worst := 0.0
 	for _, p := range []paper.Paper{paper.A4, paper.Tabloid} {
-		for _, scale := range paper.ChartScales() {
+		for _, scale := range paper.Chart.Scales() {
 			h, want := triangle(scale)
-			img := page(t, printed(t, chartOf(field(t, h), "", paper.ChartOptions{Paper: p, Scale: scale})), 1)
+			img := page(t, printed(t, chartOf(field(t, h), "", paper.Options{Paper: p, Scale: scale})), 1)
 			marks := img.dots()
 			if len(marks) != 3 {
 				t.Fatalf("%s 1:%d: %d anchors are seen", p, scale, len(marks))
@@ -121,10 +121,10 @@ func TestChartsAreTrueToScale(t *testing.T) {
 
 func TestSheetsAreTrueToScale(t *testing.T) {
 	worst := 0.0
-	for _, scale := range paper.SheetScales() {
+	for _, scale := range paper.Sheet.Scales() {
 		radius := geo.Metres(50 * float64(scale) / 1000) // 100 mm across
 		h := small(geo.UnitsMetres, somewhere, place{0, 0, radius, false}, place{120, 6 * radius, radius, false})
-		img := page(t, printed(t, sheetOf(field(t, h), "n1", paper.SheetOptions{Scale: scale})), 1)
+		img := page(t, printed(t, sheetOf(field(t, h), "n1", paper.SheetOptions{Options: paper.Options{Scale: scale}})), 1)
 		marks := img.dots()
 		if len(marks) != 1 {
 			t.Fatalf("1:%d: %d anchors are seen", scale, len(marks))
@@ -146,7 +146,8 @@ func TestTheCheckBarIsAsLongAsItSays(t *testing.T) {
 		want  float64 // mm
 	}{{geo.UnitsMetres, "has to be 50 mm long", 50}, {geo.UnitsFeet, "has to be 2 in long", 50.8}} {
 		for name, draw := range map[string]func(io.Writer) error{
-			"sheet": sheetOf(f, "n1", paper.SheetOptions{Units: tc.units}), "chart": chartOf(f, "", paper.ChartOptions{Units: tc.units}),
+			"sheet": sheetOf(f, "n1", paper.SheetOptions{Options: paper.Options{Units: tc.units}}),
+			"chart": chartOf(f, "", paper.Options{Units: tc.units}),
 		} {
 			path := printed(t, draw)
 			if got, _ := page(t, path, 1).bar(); off(got, tc.want) > scaleRatio {
@@ -166,9 +167,9 @@ func TestPapersHaveTheirSize(t *testing.T) {
 		paper.A4: "595.28 x 841.89 pts (A4)", paper.Letter: "612 x 792 pts (letter)", paper.A3: "841.89 x 1190.55 pts (A3)",
 		paper.Tabloid: "792 x 1224 pts",
 	} {
-		draws := map[string]func(io.Writer) error{"chart": chartOf(f, "", paper.ChartOptions{Paper: p, Scale: 1000})}
-		if slices.Contains(paper.SheetPapers(), p) {
-			draws["sheet"] = sheetOf(f, "n1", paper.SheetOptions{Paper: p})
+		draws := map[string]func(io.Writer) error{"chart": chartOf(f, "", paper.Options{Paper: p, Scale: 1000})}
+		if slices.Contains(paper.Sheet.Papers(), p) {
+			draws["sheet"] = sheetOf(f, "n1", paper.SheetOptions{Options: paper.Options{Paper: p}})
 		}
 		for name, draw := range draws {
 			if info := output(t, "pdfinfo", printed(t, draw)); !strings.Contains(info, want) {
@@ -177,7 +178,8 @@ func TestPapersHaveTheirSize(t *testing.T) {
 		}
 	}
 	for units, want := range map[geo.Units]string{geo.UnitsFeet: "letter", geo.UnitsMetres: "A4"} {
-		if info := output(t, "pdfinfo", printed(t, sheetOf(f, "n1", paper.SheetOptions{Units: units}))); !strings.Contains(info, want) {
+		if info := output(t, "pdfinfo", printed(t, sheetOf(f, "n1",
+			paper.SheetOptions{Options: paper.Options{Units: units}}))); !strings.Contains(info, want) {
 			t.Errorf("in %s: %s", units, info)
 		}
 	}
@@ -186,7 +188,7 @@ func TestPapersHaveTheirSize(t *testing.T) {
 // TestVacantMooringsAreToldWithoutColour looks at the line: full round a boat, broken round a vacant place.
 func TestVacantMooringsAreToldWithoutColour(t *testing.T) {
 	h := small(geo.UnitsMetres, somewhere, place{0, 0, 30, false}, place{90, 80, 30, true})
-	path := printed(t, chartOf(field(t, h), "", paper.ChartOptions{Scale: 1000}))
+	path := printed(t, chartOf(field(t, h), "", paper.Options{Scale: 1000}))
 	img := page(t, path, 1)
 	marks := img.dots()
 	if len(marks) != 1 {
@@ -207,7 +209,7 @@ func TestEveryMooringOfAnAreaIsOnItsChart(t *testing.T) {
 	f := demo(t)
 	for _, area := range f.Harbor().Areas {
 		for _, scale := range []int{0, 2500} {
-			path := printed(t, chartOf(f, area.Name, paper.ChartOptions{Scale: scale, Paper: paper.A3}))
+			path := printed(t, chartOf(f, area.Name, paper.Options{Scale: scale, Paper: paper.A3}))
 			first, last := 1, 1
 			if pages := pageCount(t, path); pages > 1 { // the overview has no numbers
 				first, last = 2, pages
@@ -241,7 +243,7 @@ func pageCount(t testing.TB, path string) int {
 
 func TestAnAreaThatDoesNotFitIsLaidOutInTiles(t *testing.T) {
 	f := demo(t)
-	path := printed(t, chartOf(f, "Town Cove", paper.ChartOptions{Scale: 2500, Paper: paper.Letter}))
+	path := printed(t, chartOf(f, "Town Cove", paper.Options{Scale: 2500, Paper: paper.Letter}))
 	if pages := pageCount(t, path); pages != 5 {
 		t.Fatalf("%d pages, want an overview and 4 tiles", pages)
 	}
@@ -263,7 +265,7 @@ func TestAnAreaThatDoesNotFitIsLaidOutInTiles(t *testing.T) {
 	}
 }
 
-func TestErrorsSayWhatIsWanted(t *testing.T) {
+func TestErrorsSayWhatIsExpected(t *testing.T) {
 	f := demo(t)
 	h := small(geo.UnitsMetres, somewhere, place{0, 0, 40, false}, place{0, 10, 40, false}, place{0, 80e3, 40, false})
 	astray := field(t, h)
@@ -279,16 +281,18 @@ func TestErrorsSayWhatIsWanted(t *testing.T) {
 		want string
 	}{
 		{"no such mooring", sheetOf(f, "9999", paper.SheetOptions{}), geo.ErrNotFound, "mooring 9999"},
-		{"no such area", chartOf(f, "Moon", paper.ChartOptions{}), geo.ErrNotFound, "there is Town Cove"},
-		{"no moorings without an area", chartOf(f, "", paper.ChartOptions{}), geo.ErrInvalid, "Town Cove, Landing Reach"},
-		{"a scale for ants", sheetOf(f, "301", paper.SheetOptions{Scale: 99}), geo.ErrInvalid, "1:250, 1:500, 1:1,000, 1:2,500, 1:5,000"},
-		{"a sheet's scale on a chart", chartOf(f, "Town Cove", paper.ChartOptions{Scale: 250}), geo.ErrInvalid,
+		{"no such area", chartOf(f, "Moon", paper.Options{}), geo.ErrNotFound, "there is Town Cove"},
+		{"no moorings without an area", chartOf(f, "", paper.Options{}), geo.ErrInvalid, "Town Cove, Landing Reach"},
+		{"a scale for ants", sheetOf(f, "301", paper.SheetOptions{Options: paper.Options{Scale: 99}}), geo.ErrInvalid,
+			"1:250, 1:500, 1:1,000, 1:2,500, 1:5,000"},
+		{"a sheet's scale on a chart", chartOf(f, "Town Cove", paper.Options{Scale: 250}), geo.ErrInvalid,
 			"1:1,000, 1:2,500, 1:5,000"},
-		{"a large sheet", sheetOf(f, "301", paper.SheetOptions{Paper: paper.A3}), geo.ErrInvalid, "a4, letter"},
-		{"paper of another sort", chartOf(f, "Town Cove", paper.ChartOptions{Paper: "vellum"}), geo.ErrInvalid, "a4, letter, a3, tabloid"},
-		{"a circle wider than the paper", sheetOf(f, "301", paper.SheetOptions{Scale: 250}), geo.ErrInvalid, "a smaller one"},
+		{"a large sheet", sheetOf(f, "301", paper.SheetOptions{Options: paper.Options{Paper: paper.A3}}), geo.ErrInvalid, "a4, letter"},
+		{"paper of another sort", chartOf(f, "Town Cove", paper.Options{Paper: "vellum"}), geo.ErrInvalid, "a4, letter, a3, tabloid"},
+		{"a circle wider than the paper", sheetOf(f, "301", paper.SheetOptions{Options: paper.Options{Scale: 250}}), geo.ErrInvalid,
+			"a smaller one"},
 		{"a position far off", sheetOf(astray, "n3", paper.SheetOptions{}), geo.ErrInvalid, "is a sign wrong"},
-		{"more pages than anybody prints", chartOf(field(t, wide), "", paper.ChartOptions{Scale: 1000}), geo.ErrInvalid,
+		{"more pages than anybody prints", chartOf(field(t, wide), "", paper.Options{Scale: 1000}), geo.ErrInvalid,
 			"more than 40 pages"},
 	} {
 		var b bytes.Buffer
@@ -297,7 +301,7 @@ func TestErrorsSayWhatIsWanted(t *testing.T) {
 			t.Errorf("%s: %v, %d bytes written", tc.name, err, b.Len())
 		}
 	}
-	path := printed(t, chartOf(astray, "", paper.ChartOptions{}))
+	path := printed(t, chartOf(astray, "", paper.Options{}))
 	if read := strings.Join(words(t, path, 0, 0), " "); !strings.Contains(read, "Not drawn, for they lie too far from the field: n3") {
 		t.Error("a mooring that is not drawn is not told")
 	}
@@ -320,7 +324,8 @@ func BenchmarkSheet(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		i++
-		if err := paper.MooringSheet(io.Discard, f, f.Harbor().Moorings[i*7%n].Number, paper.SheetOptions{At: at}); err != nil {
+		if err := paper.MooringSheet(io.Discard, f, f.Harbor().Moorings[i*7%n].Number,
+			paper.SheetOptions{Options: paper.Options{At: at}}); err != nil {
 			b.Fatal(err)
 		}
 	}

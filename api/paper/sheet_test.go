@@ -42,13 +42,14 @@ func TestTheSheetTellsWhatItHasTo(t *testing.T) {
 		}
 		want = append(want, strings.ReplaceAll(s.Symbol+" "+s.Name, "soundings", ""), figure)
 	}
-	path := printed(t, sheetOf(f, "301", paper.SheetOptions{Revision: 7, Reason: "First on the list for the area.", Trial: &paper.Trial{
-		Title: "a larger boat", Boat: geo.Boat{Name: "Grey Gull", Kind: "sloop", LOA: geo.Known(geo.Metres(11))},
-		Answer: "She does not fit.",
-		Verdicts: []paper.Verdict{{Constraint: "gap", Name: "to 302", Have: "1.2 m", Need: "3.3 m", Spare: "-2.1 m", Answer: "does not",
-			Words: "the circles come too close"}},
-		Remedies: []string{"a shorter rode"},
-	}}))
+	path := printed(t, sheetOf(f, "301", paper.SheetOptions{Options: paper.Options{Revision: 7}, Reason: "First on the list for the area.",
+		Trial: &paper.Trial{
+			Title: "a larger boat", Boat: geo.Boat{Name: "Grey Gull", Kind: "sloop", LOA: geo.Known(geo.Metres(11))},
+			Answer: "She does not fit.",
+			Verdicts: []paper.Verdict{{Constraint: "gap", Name: "to 302", Have: "1.2 m", Need: "3.3 m", Spare: "-2.1 m", Answer: "does not",
+				Words: "the circles come too close"}},
+			Remedies: []string{"a shorter rode"},
+		}}))
 	read := strings.Join(words(t, path, 0, 0), " ")
 	// The page is read line by line: a wrapped cell stands apart, a position in two lines has other columns between.
 	for _, text := range want {
@@ -89,10 +90,11 @@ func TestEverySheetStaysOnItsPaper(t *testing.T) {
 	}
 	const marginPt = 12 / 25.4 * 72
 	for i, m := range f.Harbor().Moorings {
-		if testing.Short() && i%5 != 0 {
+		if testing.Short() && i%25 != 0 {
 			continue
 		}
-		o := paper.SheetOptions{Paper: paper.SheetPapers()[i%2], At: at, Units: []geo.Units{geo.UnitsFeet, geo.UnitsMetres}[i/2%2]}
+		o := paper.SheetOptions{Options: paper.Options{Paper: paper.Sheet.Papers()[i%2], At: at,
+			Units: []geo.Units{geo.UnitsFeet, geo.UnitsMetres}[i/2%2]}}
 		if err := paper.MooringSheet(io.Discard, f, m.Number, o); err != nil {
 			t.Errorf("%s: %v", m.Number, err)
 		}
@@ -131,7 +133,7 @@ func TestNamesInAnyScriptLeaveATrace(t *testing.T) {
 		}
 	}
 	output(t, "pdfinfo", printed(t, sheetOf(f, "漢7", paper.SheetOptions{})))
-	output(t, "pdfinfo", printed(t, chartOf(f, "", paper.ChartOptions{})))
+	output(t, "pdfinfo", printed(t, chartOf(f, "", paper.Options{})))
 }
 
 // TestTheFontsHaveTheSameLetters holds since only the regular one is asked which letters there are.
@@ -188,7 +190,7 @@ func TestHarborsWithLittleOnRecordAreDrawn(t *testing.T) {
 				t.Errorf("%s: the sheet does not say %q", name, want)
 			}
 		}
-		chart := strings.Join(words(t, printed(t, chartOf(f, tc.area, paper.ChartOptions{Scale: 2500})), 0, 0), " ")
+		chart := strings.Join(words(t, printed(t, chartOf(f, tc.area, paper.Options{Scale: 2500})), 0, 0), " ")
 		for _, m := range tc.h.Moorings {
 			if !strings.Contains(chart, m.Number) {
 				t.Errorf("%s: %s is not on the chart", name, m.Number)

@@ -8,6 +8,13 @@ type flow struct {
 	bottomMM      float64
 }
 
+// newFlow begins a document of pages of text.
+func newFlow(o Options, title string) (flow, error) {
+	wMM, hMM := o.Paper.upright()
+	d, err := newDocument(wMM, hMM, title, o.At)
+	return flow{document: d, xMM: marginMM, wMM: wMM - 2*marginMM, topMM: marginMM + 2, bottomMM: hMM - marginMM - footMM}, err
+}
+
 // need goes on to the next page when there is no room left for so much.
 func (f *flow) need(hMM float64) {
 	if f.yMM+hMM > f.bottomMM {
@@ -46,17 +53,16 @@ type column struct {
 	right bool
 }
 
+// gutterMM and padMM are left free beside a cell, and above and below it.
+const gutterMM, padMM = 2.5, 0.45
+
 // table writes rows of cells, each wrapped in its column; rule by rule, and a row is never broken over two pages.
 func (f *flow) table(columns []column, rows [][]string) {
-	total := 0.0
-	for _, c := range columns {
-		total += c.share
-	}
 	titles := make([]string, len(columns))
-	widths := make([]float64, len(columns))
 	for i, c := range columns {
-		titles[i], widths[i] = c.title, c.share/total*f.wMM
+		titles[i] = c.title
 	}
+	widths := f.widths(columns)
 	f.font(italic, 6.5)
 	f.ink(dark)
 	f.row(columns, widths, titles)
@@ -67,31 +73,50 @@ func (f *flow) table(columns []column, rows [][]string) {
 	}
 }
 
+// widths are those of the columns of a table, in millimetres.
+func (f *flow) widths(columns []column) []float64 {
+	total := 0.0
+	for _, c := range columns {
+		total += c.share
+	}
+	widths := make([]float64, len(columns))
+	for i, c := range columns {
+		widths[i] = c.share / total * f.wMM
+	}
+	return widths
+}
+
+// row writes one row in the font that is set.
 func (f *flow) row(columns []column, widths []float64, cells []string) {
-	const gutterMM, padMM = 2.5, 0.45
-	h := lineHeight(f.sizePt)
 	lines := make([][]string, len(cells))
-	most := 1
+	maxLines := 1
 	for i, cell := range cells {
 		lines[i] = f.wrap(cell, widths[i]-gutterMM)
-		most = max(most, len(lines[i]))
+		maxLines = max(maxLines, len(lines[i]))
 	}
+	heightMM := float64(maxLines)*lineHeight(f.sizePt) + 2*padMM
 	style, sizePt := f.styled, f.sizePt
-	f.need(float64(most)*h + 2*padMM)
-	f.font(style, sizePt)
+	f.need(heightMM)
+	f.font(style, sizePt) // a new page has none
 	x := f.xMM
 	for i, cell := range lines {
-		for n, line := range cell {
-			y := f.yMM + padMM + float64(n)*h + h*0.76
-			if columns[i].right {
-				f.writeRight(x+widths[i]-gutterMM, y, line)
-			} else {
-				f.write(x, y, line)
-			}
-		}
+		f.cell(x, widths[i], columns[i].right, cell)
 		x += widths[i]
 	}
-	f.yMM += float64(most)*h + 2*padMM
+	f.yMM += heightMM
 	f.pen(0.1, mid)
 	f.Line(f.xMM, f.yMM, f.xMM+f.wMM, f.yMM)
+}
+
+// cell writes the lines of a cell.
+func (f *flow) cell(xMM, wMM float64, right bool, lines []string) {
+	h := lineHeight(f.sizePt)
+	for n, line := range lines {
+		y := f.yMM + padMM + float64(n)*h + h*0.76
+		if right {
+			f.writeRight(xMM+wMM-gutterMM, y, line)
+		} else {
+			f.write(xMM, y, line)
+		}
+	}
 }

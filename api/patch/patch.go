@@ -1,8 +1,12 @@
 // Package patch sets single fields of a record by their paths, as histories name them: "boat.loa_m", "tackle[2].inspected".
+//
+// It is written here because the standard patches do something else: a merge patch (RFC 7396) replaces lists whole, and a JSON patch
+// (RFC 6902) counts places from 0 and takes them anew after each step, so that what a history says could not be sent as it stands.
 package patch
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -20,44 +24,47 @@ type step struct {
 	place int
 }
 
-// mostSteps is how deep a path may go.
-const mostSteps = 8
+// maxSteps is how deep a path may go; the fields of a mooring are three steps deep at most.
+const maxSteps = 8
 
-// mostPlaces is how long a list may get.
-const mostPlaces = 200
+// maxPlaces is how long a list may get, far beyond any tackle: a path must not make a list that fills the memory.
+const maxPlaces = 200
 
-// read takes a path apart.
-func read(path string) ([]step, error) {
-	var steps []step
+// read splits a path into its steps.
+func read(path string) (steps []step, err error) {
 	for _, part := range strings.Split(path, ".") {
 		key, places, _ := strings.Cut(part, "[")
 		if key == "" {
 			return nil, fmt.Errorf("%q: %w", path, ErrPath)
 		}
 		steps = append(steps, step{key: key})
-		for places != "" {
-			digits, rest, closed := strings.Cut(places, "]")
-			n, err := strconv.Atoi(digits)
-			if err != nil || !closed || n < 1 || n > mostPlaces || strconv.Itoa(n) != digits || rest != "" && rest[0] != '[' {
+		if key == part {
+			continue
+		}
+		for _, text := range strings.Split(places, "[") {
+			place, ok := readPlace(text)
+			if !ok {
 				return nil, fmt.Errorf("%q: %w", path, ErrPath)
 			}
-			steps = append(steps, step{place: n})
-			places = strings.TrimPrefix(rest, "[")
-			if rest == "[" {
-				return nil, fmt.Errorf("%q: %w", path, ErrPath)
-			}
+			steps = append(steps, step{place: place})
 		}
 	}
-	if len(steps) > mostSteps {
+	if len(steps) > maxSteps {
 		return nil, fmt.Errorf("%q: %w", path, ErrPath)
 	}
 	return steps, nil
 }
 
+// readPlace reads "2]", as it is written and no other way: every path has one spelling.
+func readPlace(text string) (place int, ok bool) {
+	digits, closed := strings.CutSuffix(text, "]")
+	place, err := strconv.Atoi(digits)
+	return place, closed && err == nil && place >= 1 && place <= maxPlaces && strconv.Itoa(place) == digits
+}
+
 // Set gives a record with some of its fields set. A value is JSON; null makes a field unknown, and takes a member out of a list. The place
 // after the last of a list makes a new member. A field that the record's type does not have is ErrPath.
-func Set[T any](record T, set map[string]json.RawMessage) (T, error) {
-	var changed T
+func Set[T any](record T, set map[string]json.RawMessage) (changed T, err error) {
 	body, err := json.Marshal(record)
 	if err != nil {
 		return changed, err
@@ -67,16 +74,8 @@ func Set[T any](record T, set map[string]json.RawMessage) (T, error) {
 		return changed, err
 	}
 	for _, path := range inOrder(set) {
-		steps, err := read(path)
-		if err != nil {
+		if tree, err = setOne(tree, path, set[path]); err != nil {
 			return changed, err
-		}
-		var value any
-		if err := decode(set[path], &value); err != nil {
-			return changed, fmt.Errorf("%s: %w", path, err)
-		}
-		if tree, err = put(tree, steps, value); err != nil {
-			return changed, fmt.Errorf("%q: %w", path, err)
 		}
 	}
 	if body, err = json.Marshal(tree); err != nil {
@@ -90,29 +89,36 @@ func Set[T any](record T, set map[string]json.RawMessage) (T, error) {
 	return changed, nil
 }
 
+// setOne sets what lies at the end of a path and gives the changed tree back.
+func setOne(tree any, path string, raw json.RawMessage) (any, error) {
+	steps, err := read(path)
+	if err != nil {
+		return nil, err
+	}
+	var value any
+	if err := decode(raw, &value); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if tree, err = put(tree, steps, value); err != nil {
+		return nil, fmt.Errorf("%q: %w", path, err)
+	}
+	return tree, nil
+}
+
 // inOrder lists paths so that the members of a list that are taken out go last, the last of them first: the places of the others then stay
 // what they were.
 func inOrder(set map[string]json.RawMessage) []string {
-	paths := make([]string, 0, len(set))
-	for path := range set {
-		paths = append(paths, path)
-	}
-	out := func(path string) bool {
-		return strings.HasSuffix(path, "]") && string(bytes.TrimSpace(set[path])) == "null"
-	}
-	slices.SortFunc(paths, func(a, b string) int {
-		switch {
-		case out(a) != out(b):
-			if out(a) {
-				return 1
-			}
-			return -1
-		case out(a):
-			return -byPlaces(a, b)
+	var removing, others []string
+	for path, value := range set {
+		if strings.HasSuffix(path, "]") && string(bytes.TrimSpace(value)) == "null" {
+			removing = append(removing, path)
+		} else {
+			others = append(others, path)
 		}
-		return byPlaces(a, b)
-	})
-	return paths
+	}
+	slices.SortFunc(others, byPlaces)
+	slices.SortFunc(removing, func(a, b string) int { return byPlaces(b, a) })
+	return append(others, removing...)
 }
 
 // byPlaces sorts paths with their places as numbers.
@@ -120,10 +126,7 @@ func byPlaces(a, b string) int {
 	x, _ := read(a)
 	y, _ := read(b)
 	return slices.CompareFunc(x, y, func(p, q step) int {
-		if p.place != q.place {
-			return p.place - q.place
-		}
-		return strings.Compare(p.key, q.key)
+		return cmp.Or(cmp.Compare(p.place, q.place), strings.Compare(p.key, q.key))
 	})
 }
 
@@ -135,36 +138,43 @@ func decode(body []byte, to any) error {
 
 // put sets what lies at the end of some steps and gives the changed tree back.
 func put(tree any, steps []step, value any) (any, error) {
-	if len(steps) == 0 {
+	switch {
+	case len(steps) == 0:
 		return value, nil
+	case steps[0].place > 0:
+		return putPlace(tree, steps[0].place, steps[1:], value)
 	}
-	at, last := steps[0], len(steps) == 1
-	if at.place == 0 {
-		object, ok := tree.(map[string]any)
-		if tree == nil {
-			object, ok = map[string]any{}, true
-		}
-		if !ok {
-			return nil, ErrPath
-		}
-		member, err := put(object[at.key], steps[1:], value)
-		object[at.key] = member
-		return object, err
+	object, ok := tree.(map[string]any)
+	if tree == nil {
+		object, ok = map[string]any{}, true
 	}
-	list, ok := tree.([]any)
-	if !ok && tree != nil || at.place > len(list)+1 {
+	if !ok {
 		return nil, ErrPath
 	}
-	if last && value == nil {
-		if at.place > len(list) {
-			return nil, ErrPath
-		}
-		return slices.Delete(list, at.place-1, at.place), nil
+	key := steps[0].key
+	member, err := put(object[key], steps[1:], value)
+	object[key] = member
+	return object, err
+}
+
+// putPlace is put where the first step is a place in a list.
+func putPlace(tree any, place int, rest []step, value any) (any, error) {
+	list, ok := tree.([]any)
+	removing := len(rest) == 0 && value == nil
+	last := len(list) + 1 // one beyond the end makes a new member
+	if removing {
+		last--
 	}
-	if at.place > len(list) {
+	if !ok && tree != nil || place > last {
+		return nil, ErrPath
+	}
+	if removing {
+		return slices.Delete(list, place-1, place), nil
+	}
+	if place > len(list) {
 		list = append(list, nil)
 	}
-	member, err := put(list[at.place-1], steps[1:], value)
-	list[at.place-1] = member
+	member, err := put(list[place-1], rest, value)
+	list[place-1] = member
 	return list, err
 }

@@ -6,6 +6,9 @@ import (
 	"image"
 )
 
+// Of all that a camera writes one number is read, by which a picture is laid upright. Libraries for Exif read every tag of a file that
+// anybody may have sent, and know one of the three formats each; these few functions read no more than they need, and never past the end.
+
 // exifOfJPEG is the TIFF structure in the first Exif segment of a JPEG, nil where there is none. Segments: ITU-T T.81, B.1.1; Exif in APP1:
 // JEITA CP-3451C (Exif 2.3), 4.5.4.
 func exifOfJPEG(b []byte) []byte {
@@ -60,17 +63,9 @@ func exifOfWebP(b []byte) []byte {
 
 // orientation reads the orientation of a TIFF structure, 1 (upright) where it does not say one. TIFF 6.0, section 2 and tag 274.
 func orientation(tiff []byte) int {
-	const tag, short, upright = 274, 3, 1
-	if len(tiff) < 8 {
-		return upright
-	}
-	var order binary.ByteOrder
-	switch string(tiff[:4]) {
-	case "II*\x00":
-		order = binary.LittleEndian
-	case "MM\x00*":
-		order = binary.BigEndian
-	default:
+	const tag, upright = 274, 1
+	order := byteOrder(tiff)
+	if order == nil {
 		return upright
 	}
 	at := int64(order.Uint32(tiff[4:]))
@@ -79,48 +74,67 @@ func orientation(tiff []byte) int {
 	}
 	entries := tiff[at+2:]
 	for n := order.Uint16(tiff[at:]); n > 0 && len(entries) >= 12; n, entries = n-1, entries[12:] {
-		if order.Uint16(entries) != tag {
-			continue
+		if order.Uint16(entries) == tag {
+			return orientationIn(order, entries)
 		}
-		v := int(order.Uint16(entries[8:]))
-		if order.Uint16(entries[2:]) == short && order.Uint32(entries[4:]) == 1 && v >= 1 && v <= 8 {
-			return v
-		}
-		return upright
 	}
 	return upright
 }
 
-// turn lays a picture upright. An orientation says where the first row and the first column of what is stored belong: 1 top left, 2 top
+// byteOrder is how a TIFF structure writes numbers, nil where it is none.
+func byteOrder(tiff []byte) binary.ByteOrder {
+	if len(tiff) < 8 {
+		return nil
+	}
+	switch string(tiff[:4]) {
+	case "II*\x00":
+		return binary.LittleEndian
+	case "MM\x00*":
+		return binary.BigEndian
+	}
+	return nil
+}
+
+// orientationIn is what an entry of a TIFF structure says, 1 where it makes no sense.
+func orientationIn(order binary.ByteOrder, entry []byte) int {
+	const short = 3
+	v := int(order.Uint16(entry[8:]))
+	if order.Uint16(entry[2:]) != short || order.Uint32(entry[4:]) != 1 || v < 1 || v > 8 {
+		return 1
+	}
+	return v
+}
+
+// turning is how a picture is laid upright: rows become columns first, then the order of columns or of rows is turned round.
+type turning struct{ swap, flipX, flipY bool }
+
+// turnings are those of each orientation, which says where the first row and the first column of what is stored belong: 1 top left, 2 top
 // right, 3 bottom right, 4 bottom left, 5 left top, 6 right top, 7 right bottom, 8 left bottom (TIFF 6.0, tag 274).
+var turnings = [9]turning{2: {flipX: true}, 3: {flipX: true, flipY: true}, 4: {flipY: true}, 5: {swap: true},
+	6: {swap: true, flipX: true}, 7: {swap: true, flipX: true, flipY: true}, 8: {swap: true, flipY: true}}
+
+// turn lays a picture upright.
 func turn(m *image.RGBA, orientation int) *image.RGBA {
 	if orientation == 1 {
 		return m
 	}
+	how := turnings[orientation]
 	w, h := m.Rect.Dx(), m.Rect.Dy()
-	size := image.Rect(0, 0, w, h)
-	if orientation >= 5 { // rows become columns
-		size = image.Rect(0, 0, h, w)
+	if how.swap {
+		w, h = h, w
 	}
-	to := image.NewRGBA(size)
-	for y := range h {
-		for x := range w {
+	to := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range m.Rect.Dy() {
+		for x := range m.Rect.Dx() {
 			tx, ty := x, y
-			switch orientation {
-			case 2:
-				tx = w - 1 - x
-			case 3:
-				tx, ty = w-1-x, h-1-y
-			case 4:
-				ty = h - 1 - y
-			case 5:
+			if how.swap {
 				tx, ty = y, x
-			case 6:
-				tx, ty = h-1-y, x
-			case 7:
-				tx, ty = h-1-y, w-1-x
-			case 8:
-				tx, ty = y, w-1-x
+			}
+			if how.flipX {
+				tx = w - 1 - tx
+			}
+			if how.flipY {
+				ty = h - 1 - ty
 			}
 			copy(to.Pix[to.PixOffset(tx, ty):][:4], m.Pix[m.PixOffset(x, y):][:4])
 		}

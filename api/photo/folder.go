@@ -24,7 +24,7 @@ var sha256Text = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // Name is where a photo lies within its folder: ab/abcd….jpg, with slashes. Error: fs.ErrInvalid for what is no SHA-256 in hexadecimal.
 func Name(sha256 string) (string, error) {
 	if !sha256Text.MatchString(sha256) {
-		return "", fmt.Errorf("photo %q: its SHA-256 in hexadecimal is wanted: %w", sha256, fs.ErrInvalid)
+		return "", fmt.Errorf("photo %q: it is named by its SHA-256 in hexadecimal: %w", sha256, fs.ErrInvalid)
 	}
 	return sha256[:2] + "/" + sha256 + ".jpg", nil
 }

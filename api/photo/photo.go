@@ -33,7 +33,7 @@ var (
 	// ErrTooLarge: more bytes or more pixels than are taken.
 	ErrTooLarge = errors.New("the picture is too large")
 	// ErrNoPicture: it is neither JPEG, PNG nor WebP.
-	ErrNoPicture = errors.New("only pictures as JPEG, PNG or WebP are taken")
+	ErrNoPicture = errors.New("not a picture: JPEG, PNG or WebP is expected")
 	// ErrBroken: it begins as a picture and cannot be decoded.
 	ErrBroken = errors.New("the picture is broken")
 )
@@ -76,16 +76,16 @@ func (f format) fits(b []byte) bool {
 	return true
 }
 
-// Take reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records is
-// left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
+// Normalize reads a picture, turns it upright, scales it down to MaxSide and encodes it anew, so that nothing of the camera's own records
+// is left. Transparent parts become white; a colour profile is dropped with the rest, and colours are taken for sRGB. It waits while others
 // are decoded, until the context ends. Errors: ErrTooLarge, ErrNoPicture, ErrBroken, or the reader's.
-func Take(ctx context.Context, r io.Reader) (Photo, error) {
+func Normalize(ctx context.Context, r io.Reader) (Photo, error) {
 	b, err := io.ReadAll(io.LimitReader(r, MaxBytes+1))
 	if err != nil {
 		return Photo{}, err
 	}
 	if len(b) > MaxBytes {
-		return Photo{}, fmt.Errorf("%w: at most %d MB are taken", ErrTooLarge, MaxBytes>>20)
+		return Photo{}, fmt.Errorf("%w: the limit is %d MB", ErrTooLarge, MaxBytes>>20)
 	}
 	for _, f := range formats {
 		if f.fits(b) {
@@ -95,18 +95,11 @@ func Take(ctx context.Context, r io.Reader) (Photo, error) {
 	return Photo{}, ErrNoPicture
 }
 
+// take is Normalize for a picture of this format.
 func (f format) take(ctx context.Context, b []byte) (Photo, error) {
-	size, err := f.header(bytes.NewReader(b))
+	pixels, err := f.pixels(b)
 	if err != nil {
-		return Photo{}, fmt.Errorf("%w: %v", ErrBroken, err)
-	}
-	if size.Width < 1 || size.Height < 1 {
-		return Photo{}, fmt.Errorf("%w: it has no pixels", ErrBroken)
-	}
-	pixels := int64(size.Width) * int64(size.Height)
-	if pixels > MaxPixels {
-		return Photo{},
-			fmt.Errorf("%w: %d x %d pixels; at most %d million are taken", ErrTooLarge, size.Width, size.Height, MaxPixels/1_000_000)
+		return Photo{}, err
 	}
 	if err := decoding.Acquire(ctx, pixels); err != nil {
 		return Photo{}, err
@@ -116,22 +109,38 @@ func (f format) take(ctx context.Context, b []byte) (Photo, error) {
 	if err != nil {
 		return Photo{}, fmt.Errorf("%w: %v", ErrBroken, err)
 	}
-	upright := turn(shrink(m), orientation(f.exif(b)))
+	return encode(turn(shrink(m), orientation(f.exif(b))))
+}
+
+// pixels is how many a picture has by its header. Errors: ErrTooLarge, ErrBroken.
+func (f format) pixels(b []byte) (int64, error) {
+	size, err := f.header(bytes.NewReader(b))
+	if err != nil {
+		return 0, fmt.Errorf("%w: %v", ErrBroken, err)
+	}
+	if size.Width < 1 || size.Height < 1 {
+		return 0, fmt.Errorf("%w: it has no pixels", ErrBroken)
+	}
+	pixels := int64(size.Width) * int64(size.Height)
+	if pixels > MaxPixels {
+		return 0, fmt.Errorf("%w: %d x %d pixels; the limit is %d million", ErrTooLarge, size.Width, size.Height, MaxPixels/1_000_000)
+	}
+	return pixels, nil
+}
+
+// encode makes the JPEG that is kept.
+func encode(m *image.RGBA) (Photo, error) {
 	var out bytes.Buffer
-	if err := jpeg.Encode(&out, upright, &jpeg.Options{Quality: Quality}); err != nil {
+	if err := jpeg.Encode(&out, m, &jpeg.Options{Quality: Quality}); err != nil {
 		return Photo{}, err
 	}
 	sum := sha256.Sum256(out.Bytes())
-	return Photo{SHA256: hex.EncodeToString(sum[:]), Width: upright.Rect.Dx(), Height: upright.Rect.Dy(), Bytes: out.Bytes()}, nil
+	return Photo{SHA256: hex.EncodeToString(sum[:]), Width: m.Rect.Dx(), Height: m.Rect.Dy(), Bytes: out.Bytes()}, nil
 }
 
 // shrink scales a picture down to MaxSide, on white; a smaller one keeps its size.
 func shrink(m image.Image) *image.RGBA {
-	width, height := m.Bounds().Dx(), m.Bounds().Dy()
-	if longer := max(width, height); longer > MaxSide {
-		width, height = max(1, width*MaxSide/longer), max(1, height*MaxSide/longer)
-	}
-	to := image.NewRGBA(image.Rect(0, 0, width, height))
+	to := image.NewRGBA(image.Rectangle{Max: sizeKept(m.Bounds().Size())})
 	draw.Draw(to, to.Rect, image.NewUniform(color.White), image.Point{}, draw.Src)
 	if to.Rect.Size() == m.Bounds().Size() {
 		draw.Draw(to, to.Rect, m, m.Bounds().Min, draw.Over)
@@ -139,4 +148,13 @@ func shrink(m image.Image) *image.RGBA {
 	}
 	draw.CatmullRom.Scale(to, to.Rect, m, m.Bounds(), draw.Over, nil)
 	return to
+}
+
+// sizeKept is the size of a picture once its longer side is MaxSide at most.
+func sizeKept(size image.Point) image.Point {
+	longer := max(size.X, size.Y)
+	if longer <= MaxSide {
+		return size
+	}
+	return image.Point{max(1, size.X*MaxSide/longer), max(1, size.Y*MaxSide/longer)}
 }

@@ -24,7 +24,7 @@ var ctx = context.Background()
 
 func take(t testing.TB, b []byte) photo.Photo {
 	t.Helper()
-	p, err := photo.Take(ctx, bytes.NewReader(b))
+	p, err := photo.Normalize(ctx, bytes.NewReader(b))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -221,7 +221,7 @@ func TestWhatIsNoPictureIsRefused(t *testing.T) {
 	delete(tests, "webp cut after 9 tenths") // one colour: the last bytes of this small one say nothing
 	for name, c := range tests {
 		t.Run(name, func(t *testing.T) {
-			p, err := photo.Take(ctx, bytes.NewReader(c.in))
+			p, err := photo.Normalize(ctx, bytes.NewReader(c.in))
 			if !errors.Is(err, c.kind) {
 				t.Errorf("%v, want %v (%d x %d)", err, c.kind, p.Width, p.Height)
 			}
@@ -239,7 +239,7 @@ func TestTheNameOfAFileDecidesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if p, err := photo.Take(ctx, f); err != nil || p.Width != 64 {
+	if p, err := photo.Normalize(ctx, f); err != nil || p.Width != 64 {
 		t.Errorf("a PNG named jpg: %v", err)
 	}
 }
@@ -249,7 +249,7 @@ func TestABombTakesNoMemory(t *testing.T) {
 	for name, b := range map[string][]byte{"png": bombPNG(30000, 30000), "jpeg": bombJPEG(65500, 65500), "webp": plainWebP(16384, 16384)} {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := photo.Take(ctx, bytes.NewReader(b))
+		_, err := photo.Normalize(ctx, bytes.NewReader(b))
 		runtime.ReadMemStats(&after)
 		if took := after.TotalAlloc - before.TotalAlloc; !errors.Is(err, photo.ErrTooLarge) || took > 1<<20 {
 			t.Errorf("%s: %v, %d bytes taken", name, err, took)
@@ -259,7 +259,7 @@ func TestABombTakesNoMemory(t *testing.T) {
 
 func TestAReaderThatFailsIsToldAsItIs(t *testing.T) {
 	cut := errors.New("the wire was cut")
-	if _, err := photo.Take(ctx, iotest.ErrReader(cut)); !errors.Is(err, cut) {
+	if _, err := photo.Normalize(ctx, iotest.ErrReader(cut)); !errors.Is(err, cut) {
 		t.Errorf("%v", err)
 	}
 }
@@ -283,7 +283,7 @@ func FuzzTake(f *testing.F) {
 		if c, _, err := image.DecodeConfig(bytes.NewReader(b)); err == nil && c.Width*c.Height > 1<<20 {
 			t.Skip("it is taken or refused by its size, which takes the fuzzer long")
 		}
-		p, err := photo.Take(ctx, bytes.NewReader(b))
+		p, err := photo.Normalize(ctx, bytes.NewReader(b))
 		if err != nil {
 			if !errors.Is(err, photo.ErrNoPicture) && !errors.Is(err, photo.ErrBroken) && !errors.Is(err, photo.ErrTooLarge) {
 				t.Errorf("an error without a kind: %v", err)

@@ -39,18 +39,22 @@ type Account struct {
 	From        string    // the address of the last sign-in
 }
 
-// Fold is a name without its case, accents and width: two names that fold alike look alike. Marks that are part of a letter's script, as
-// vowel signs, stay.
+// Fold is a name without its case, accents and width: two names that fold alike look alike. Marks that are part of a letter's script, such
+// as vowel signs, stay.
 func Fold(name string) string {
-	text := strings.Map(func(r rune) rune {
-		// The sound marks of kana tell letters apart, though Unicode counts them among the accents.
-		if soundMark := r == '\u3099' || r == '\u309a'; !soundMark && unicode.Is(unicode.Mn, r) && unicode.Is(unicode.Inherited, r) ||
-			unicode.Is(unicode.Cf, r) {
-			return -1
-		}
-		return r
-	}, norm.NFKD.String(cases.Fold().String(norm.NFKC.String(name))))
+	text := strings.Map(withoutMarks, norm.NFKD.String(cases.Fold().String(norm.NFKC.String(name))))
 	return strings.Join(strings.Fields(norm.NFC.String(text)), " ")
+}
+
+// withoutMarks drops accents and what cannot be seen.
+func withoutMarks(r rune) rune {
+	// The sound marks of kana tell letters apart, though Unicode counts them among the accents.
+	soundMark := r == '\u3099' || r == '\u309a'
+	accent := unicode.Is(unicode.Mn, r) && unicode.Is(unicode.Inherited, r) && !soundMark
+	if accent || unicode.Is(unicode.Cf, r) {
+		return -1
+	}
+	return r
 }
 
 const accountColumns = "id, name, role, hash, created_ms, password_ms, disabled_ms IS NOT NULL, coalesce(signed_in_ms, 0), signed_in_from"
@@ -71,11 +75,8 @@ func timeOrNever(ms int64) time.Time {
 
 // Accounts are all accounts by name, the disabled too.
 func (s *Store) Accounts(ctx context.Context) ([]Account, error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT "+accountColumns+" FROM account ORDER BY folded")
-	if err != nil {
-		return nil, err
-	}
-	return collect(rows, func(rows *sql.Rows) (Account, error) { return scanAccount(rows) })
+	return list(ctx, s.read, func(rows *sql.Rows) (Account, error) { return scanAccount(rows) },
+		"SELECT "+accountColumns+" FROM account ORDER BY folded")
 }
 
 // Account finds an account by its id. The error is geo.ErrNotFound.
@@ -107,23 +108,29 @@ func (s *Store) HasAccounts(ctx context.Context) (some, harbormaster bool, err e
 // ErrLastHarbormaster where it is no harbormaster and there is none yet.
 func (s *Store) AddAccount(ctx context.Context, a Account) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
-		folded := Fold(a.Name)
-		var taken bool
-		if err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE folded = ?) OR EXISTS (SELECT 1 FROM token WHERE "+
-			"folded = ? AND revoked_ms IS NULL)", folded, folded).Scan(&taken); err != nil {
+		if err := refuseTaken(ctx, tx, "account", a.Name); err != nil {
 			return err
-		}
-		if taken {
-			return fmt.Errorf("account %s: %w", a.Name, ErrTaken)
 		}
 		nowMS := s.now().UnixMilli()
 		_, err := tx.ExecContext(ctx, "INSERT INTO account (name, folded, role, hash, created_ms, password_ms) VALUES (?, ?, ?, ?, ?, ?)",
-			a.Name, folded, a.Role, a.Hash, nowMS, nowMS)
+			a.Name, Fold(a.Name), a.Role, a.Hash, nowMS, nowMS)
 		if err != nil {
 			return err
 		}
 		return lastHarbormaster(ctx, tx)
 	})
+}
+
+// refuseTaken refuses the name of an account, or of a token in use: in the history both stand as who did it. noun says whose name it would
+// be.
+func refuseTaken(ctx context.Context, tx *sql.Tx, noun, name string) error {
+	var taken bool
+	err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM account WHERE folded = ?1) OR EXISTS (SELECT 1 FROM token WHERE "+
+		"folded = ?1 AND revoked_ms IS NULL)", Fold(name)).Scan(&taken)
+	if err == nil && taken {
+		err = fmt.Errorf("%s %s: %w", noun, name, ErrTaken)
+	}
+	return err
 }
 
 // SetPassword gives an account another password and ends its sessions.
@@ -186,9 +193,4 @@ func (s *Store) SignedIn(ctx context.Context, id int64, from string) error {
 		_, err := tx.ExecContext(ctx, "UPDATE account SET signed_in_ms = ?, signed_in_from = ? WHERE id = ?", s.now().UnixMilli(), from, id)
 		return err
 	})
-}
-
-// exec carries out one small change, with whatever else waits to be written.
-func (s *Store) exec(ctx context.Context, do func(*sql.Tx) error) error {
-	return s.inTurn(ctx, func(_ context.Context, tx *sql.Tx) error { return do(tx) })
 }

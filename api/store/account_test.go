@@ -251,7 +251,7 @@ func TestFailedSignInsAreKeptCutAndNotForEver(t *testing.T) {
 		t.Errorf("%+q", got)
 	}
 	if got := []rune(all[1].Name); len(got) != 64 || got[63] != '…' {
-		t.Errorf("%d signs: %q", len(got), string(got))
+		t.Errorf("%d characters: %q", len(got), string(got))
 	}
 	db, err := sql.Open("sqlite", path)
 	if err != nil {

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -12,86 +13,64 @@ import (
 )
 
 const areaColumns = "name, shape, rule, scope, formula_loa, formula_depth, formula_constant_m, margin_m, keel_margin_m, largest_loa_m, " +
-	"largest_draft_m, lying, " +
-	"design_wind_ms, gust, scatter_deg, stream_ms, stream_deg, calm_off"
+	"largest_draft_m, lying, design_wind_ms, gust, scatter_deg, stream_ms, stream_deg, calm_off"
+
+// areaFields are what areaColumns hold, to be read or written.
+func areaFields(a *geo.Area) []any {
+	r, s, d := &a.Rules, &a.Rules.Swing, &a.Rules.Design
+	return []any{&a.Name, inWKB{&a.Shape}, &s.Kind, &s.ScopeRatio, &s.LOARatio, &s.DepthRatio, &s.Constant, &r.Margin, &r.KeelMargin,
+		maybe[geo.Metres]{&r.LargestLOA}, maybe[geo.Metres]{&r.LargestDraft}, &r.Lying, maybe[geo.MetresPerSecond]{&d.Wind},
+		maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg}, maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg},
+		&d.CalmOff}
+}
+
+func scanArea(rows *sql.Rows) (a geo.Area, err error) {
+	err = rows.Scan(areaFields(&a)...)
+	return a, err
+}
 
 func readAreas(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.Area, error) {
-	rows, err := tx.QueryContext(ctx, "SELECT "+areaColumns+" FROM area WHERE harbor_id = ? ORDER BY ordinal", harborID)
-	if err != nil {
-		return nil, err
-	}
-	return collect(rows, func(rows *sql.Rows) (a geo.Area, err error) {
-		var shape []byte
-		r, d := &a.Rules, &a.Rules.Design
-		if err = rows.Scan(&a.Name, &shape, &r.Swing.Kind, &r.Swing.ScopeRatio, &r.Swing.LOARatio, &r.Swing.DepthRatio, &r.Swing.Constant,
-			&r.Margin,
-			&r.KeelMargin, maybe[geo.Metres]{&r.LargestLOA}, maybe[geo.Metres]{&r.LargestDraft}, &r.Lying,
-			maybe[geo.MetresPerSecond]{&d.Wind}, maybe[float64]{&d.GustRatio}, maybe[float64]{&d.ScatterDeg},
-			maybe[geo.MetresPerSecond]{&d.Stream}, maybe[float64]{&d.StreamDeg},
-			&d.CalmOff); err == nil {
-			a.Shape, err = shapeOf(shape)
-		}
-		return a, err
-	})
+	return list(ctx, tx, scanArea, "SELECT "+areaColumns+" FROM area WHERE harbor_id = ? ORDER BY ordinal", harborID)
 }
 
 func writeArea(ctx context.Context, tx *sql.Tx, harborID int64, ordinal int, a *geo.Area) error {
-	shape, err := wkb.Marshal(a.Shape)
+	_, err := tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+") VALUES (?, ?, "+marks(areaColumns)+")",
+		append([]any{harborID, ordinal}, areaFields(a)...)...)
 	if err != nil {
 		return fmt.Errorf("area %s: %w", a.Name, err)
 	}
-	r, d := &a.Rules, &a.Rules.Design
-	_, err = tx.ExecContext(ctx, "INSERT OR REPLACE INTO area (harbor_id, ordinal, "+areaColumns+
-		") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		harborID, ordinal, a.Name, shape, r.Swing.Kind, r.Swing.ScopeRatio, r.Swing.LOARatio, r.Swing.DepthRatio, float64(r.Swing.Constant),
-		float64(r.Margin),
-		float64(r.KeelMargin), null(r.LargestLOA), null(r.LargestDraft), r.Lying,
-		null(d.Wind), null(d.GustRatio), null(d.ScatterDeg), null(d.Stream), null(d.StreamDeg), d.CalmOff)
-	return err
+	return nil
 }
 
-const keepOutColumns = "name, kind, reason, setback_m, shape"
-
-func readKeepOuts(ctx context.Context, tx *sql.Tx, harborID int64) ([]geo.KeepOut, error) {
-	rows, err := tx.QueryContext(ctx, "SELECT "+keepOutColumns+" FROM keep_out WHERE harbor_id = ? ORDER BY ordinal", harborID)
-	if err != nil {
-		return nil, err
-	}
-	return collect(rows, func(rows *sql.Rows) (k geo.KeepOut, err error) {
-		var shape []byte
-		if err = rows.Scan(&k.Name, &k.Kind, &k.Reason, &k.Setback, &shape); err == nil {
-			k.Shape, err = shapeOf(shape)
+// removeAreas removes the areas that a change removes.
+func removeAreas(ctx context.Context, tx *sql.Tx, harborID int64, removed []Change) error {
+	for _, c := range removed {
+		if c.Noun != NounArea {
+			continue
 		}
-		return k, err
-	})
-}
-
-// writeKeepOuts writes all of them anew: they are few.
-func writeKeepOuts(ctx context.Context, tx *sql.Tx, harborID int64, all []geo.KeepOut) error {
-	if _, err := tx.ExecContext(ctx, "DELETE FROM keep_out WHERE harbor_id = ?", harborID); err != nil {
-		return err
-	}
-	for i, k := range all {
-		shape, err := wkb.Marshal(k.Shape)
-		if err != nil {
-			return fmt.Errorf("%s %s: %w", k.Kind, k.Name, err)
-		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO keep_out (harbor_id, ordinal, "+keepOutColumns+") VALUES (?, ?, ?, ?, ?, ?, ?)",
-			harborID, i, k.Name, k.Kind, k.Reason, float64(k.Setback), shape); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM area WHERE harbor_id = ? AND name = ?", harborID, c.Name); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func shapeOf(b []byte) (orb.MultiPolygon, error) {
+// inWKB is a shape in a column, as well-known binary.
+type inWKB struct{ of *orb.MultiPolygon }
+
+func (w inWKB) Value() (driver.Value, error) { return wkb.Marshal(*w.of) }
+
+func (w inWKB) Scan(v any) error {
+	b, ok := v.([]byte)
+	if !ok {
+		return fmt.Errorf("%T in a column of shapes", v)
+	}
 	g, err := wkb.Unmarshal(b)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	m, ok := g.(orb.MultiPolygon)
-	if !ok {
-		return nil, fmt.Errorf("a shape of type %s on file", g.GeoJSONType())
+	if *w.of, ok = g.(orb.MultiPolygon); !ok {
+		return fmt.Errorf("a shape of type %s on file", g.GeoJSONType())
 	}
-	return m, nil
+	return nil
 }

@@ -37,7 +37,7 @@ func pictured(t testing.TB, path string, pictures ...string) *geo.Harbor {
 	return h
 }
 
-func backup(t testing.TB, s *store.Store, folder string) store.BackedUp {
+func backup(t testing.TB, s *store.Store, folder string) store.BackupResult {
 	t.Helper()
 	done, err := s.Backup(ctx, folder)
 	if err != nil {
@@ -68,7 +68,7 @@ func TestABackupIsWholeAndSaysItsSums(t *testing.T) {
 	h.Notes[0].Photos = h.Notes[0].Photos[:1] // the other is in the history still
 	save(t, s, 1, h)
 	done := backup(t, s, folder)
-	if done.Photos != 2 || len(done.Lacking) != 0 || len(done.Harbors) != 1 || done.Harbors[0].Revision != 2 {
+	if done.Photos != 2 || len(done.Missing) != 0 || len(done.Harbors) != 1 || done.Harbors[0].Revision != 2 {
 		t.Errorf("%+v", done)
 	}
 	if got := namesIn(t, folder); !slices.Equal(got, []string{"SHA256SUMS", "harbor.db", "photos"}) {
@@ -133,12 +133,12 @@ func TestAPhotoThatCannotBeHadIsToldAndTheRestIsKept(t *testing.T) {
 		t.Fatal(err)
 	}
 	done := backup(t, s, folder)
-	if done.Photos != 1 || len(done.Lacking) != 2 {
+	if done.Photos != 1 || len(done.Missing) != 2 {
 		t.Errorf("%+v", done)
 	}
 	for i := range 2 {
-		if !slices.ContainsFunc(done.Lacking, func(words string) bool { return strings.HasPrefix(words, h.Notes[0].Photos[i]) }) {
-			t.Errorf("photo %d is not told: %v", i+1, done.Lacking)
+		if !slices.ContainsFunc(done.Missing, func(words string) bool { return strings.HasPrefix(words, h.Notes[0].Photos[i]) }) {
+			t.Errorf("photo %d is not told: %v", i+1, done.Missing)
 		}
 	}
 	if back, err := store.Restore(ctx, folder, filepath.Join(t.TempDir(), "new.db"), false); err != nil || back.Photos != 1 {

@@ -84,26 +84,26 @@ func TestTheFileBeforeAnUpgradeIsKept(t *testing.T) {
 	if info, err := os.Stat(kept); err != nil || info.Mode().Perm() != 0o640 {
 		t.Errorf("others may read it: %v (%v)", info, err)
 	}
-	if first.Kept() != kept {
-		t.Errorf("%q, want %q", first.Kept(), kept)
+	if first.UpgradeCopy() != kept {
+		t.Errorf("%q, want %q", first.UpgradeCopy(), kept)
 	}
 	// It can be upgraded in its turn: it is the old file whole.
 	if h, _, err := open(t, kept).Harbor(ctx, ""); err != nil || h.Name != "Old Cove" {
 		t.Errorf("%v", err)
 	}
-	if again := open(t, path); again.Kept() != "" {
-		t.Errorf("with nothing to do it kept %s", again.Kept())
+	if again := open(t, path); again.UpgradeCopy() != "" {
+		t.Errorf("with nothing to do it kept %s", again.UpgradeCopy())
 	}
-	if fresh := open(t, filepath.Join(t.TempDir(), "new.db")); fresh.Kept() != "" {
-		t.Errorf("of a new file it kept %s", fresh.Kept())
+	if fresh := open(t, filepath.Join(t.TempDir(), "new.db")); fresh.UpgradeCopy() != "" {
+		t.Errorf("of a new file it kept %s", fresh.UpgradeCopy())
 	}
 }
 
 func TestAKeptFileDoesNotTakeAnothersPlace(t *testing.T) {
 	path := older(t, 3, triangle)
 	text(t, path+".before-3.db", "kept by an earlier upgrade")
-	if s := open(t, path); s.Kept() != path+".before-3-2.db" {
-		t.Errorf("%q", s.Kept())
+	if s := open(t, path); s.UpgradeCopy() != path+".before-3-2.db" {
+		t.Errorf("%q", s.UpgradeCopy())
 	}
 	if b, err := os.ReadFile(path + ".before-3.db"); err != nil || string(b) != "kept by an earlier upgrade" {
 		t.Errorf("%q %v", b, err)

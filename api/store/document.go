@@ -84,6 +84,27 @@ func shorelineOf(b []byte) (s geo.Shoreline, err error) {
 	return s, nil
 }
 
+// readDocuments reads the documents of a harbor; an empty hash is none.
+func readDocuments(ctx context.Context, tx *sql.Tx, h *geo.Harbor, shoreline, soundings string) error {
+	if shoreline != "" {
+		b, err := getDocument(ctx, tx, shoreline)
+		if err != nil {
+			return err
+		}
+		if h.Shoreline, err = shorelineOf(b); err != nil {
+			return err
+		}
+	}
+	if soundings == "" {
+		return nil
+	}
+	b, err := getDocument(ctx, tx, soundings)
+	if err == nil {
+		h.Soundings, err = soundingsOf(b)
+	}
+	return err
+}
+
 // putDocument keeps a document, once.
 func putDocument(ctx context.Context, tx *sql.Tx, d document) error {
 	if d.sha == "" {

@@ -105,6 +105,9 @@ func TestASaveThatIsCalledOffSaysThatAlone(t *testing.T) {
 	whole := time.Since(begin)
 	calledOff := 0
 	for i := range 20 {
+		if testing.Short() && i%5 != 1 {
+			continue
+		}
 		short, cancel := context.WithTimeout(ctx, whole*time.Duration(i)/20)
 		_, err := s.Save(short, fmt.Sprint("try-", i), 0, h, act)
 		cancel()

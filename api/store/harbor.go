@@ -3,10 +3,8 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -24,44 +22,33 @@ type Info struct {
 	id int64
 }
 
-// reading runs a query in a transaction of its own, so that all it reads is of one moment.
-func (s *Store) reading(ctx context.Context, query func(*sql.Tx) error) error {
-	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
-	if err != nil {
-		return InWords(err)
-	}
-	defer tx.Rollback() // nothing was written
-	return InWords(query(tx))
-}
-
-const infoQuery = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ` +
+const infoSQL = `SELECT id, slug, name, revision, changed_ms, (SELECT count(*) FROM mooring WHERE harbor_id = harbor.id) FROM harbor ` +
 	`ORDER BY slug`
 
-func infos(ctx context.Context, tx *sql.Tx) ([]Info, error) {
-	rows, err := tx.QueryContext(ctx, infoQuery)
-	if err != nil {
-		return nil, err
-	}
-	return collect(rows, func(rows *sql.Rows) (i Info, err error) {
-		var changedMS int64
-		err = rows.Scan(&i.id, &i.Slug, &i.Name, &i.Revision, &changedMS, &i.Moorings)
-		i.Changed = timeOf(changedMS)
-		return i, err
-	})
+// listHarbors lists the harbors on file by slug.
+func listHarbors(ctx context.Context, tx *sql.Tx) ([]Info, error) {
+	return list(ctx, tx, scanInfo, infoSQL)
+}
+
+func scanInfo(rows *sql.Rows) (i Info, err error) {
+	var changedMS int64
+	err = rows.Scan(&i.id, &i.Slug, &i.Name, &i.Revision, &changedMS, &i.Moorings)
+	i.Changed = timeOf(changedMS)
+	return i, err
 }
 
 // Harbors lists the harbors on file by slug.
 func (s *Store) Harbors(ctx context.Context) (all []Info, err error) {
 	err = s.reading(ctx, func(tx *sql.Tx) error {
-		all, err = infos(ctx, tx)
+		all, err = listHarbors(ctx, tx)
 		return err
 	})
 	return all, err
 }
 
-// which finds the harbor of a slug, or the only one where slug is empty.
-func which(ctx context.Context, tx *sql.Tx, slug string) (Info, error) {
-	all, err := infos(ctx, tx)
+// findHarbor finds the harbor of a slug, or the only one where slug is empty. Errors: ErrNoHarbor, ErrWhichHarbor, geo.ErrNotFound.
+func findHarbor(ctx context.Context, tx *sql.Tx, slug string) (Info, error) {
+	all, err := listHarbors(ctx, tx)
 	if err != nil {
 		return Info{}, err
 	}
@@ -72,166 +59,105 @@ func which(ctx context.Context, tx *sql.Tx, slug string) (Info, error) {
 		}
 		slugs[i] = info.Slug
 	}
-	switch {
-	case len(all) == 0:
-		return Info{}, ErrNoHarbor
-	case slug == "":
-		return Info{}, fmt.Errorf("%w of %s", ErrWhichHarbor, strings.Join(slugs, ", "))
-	}
-	return Info{}, fmt.Errorf("harbor %s: %w; there is %s", slug, geo.ErrNotFound, strings.Join(slugs, ", "))
+	return Info{}, noneOf(slugs, slug)
 }
+
+// noneOf says why no harbor was found.
+func noneOf(slugs []string, slug string) error {
+	switch {
+	case len(slugs) == 0:
+		return ErrNoHarbor
+	case slug == "":
+		return fmt.Errorf("%w of %s", ErrWhichHarbor, strings.Join(slugs, ", "))
+	}
+	return fmt.Errorf("harbor %s: %w; there is %s", slug, geo.ErrNotFound, strings.Join(slugs, ", "))
+}
+
+// noHarbor reports an error that says that there is no harbor of a name.
+func noHarbor(err error) bool { return errors.Is(err, ErrNoHarbor) || errors.Is(err, geo.ErrNotFound) }
 
 // Harbor reads a harbor as it stands; an empty slug takes the only one. Errors: ErrNoHarbor, ErrWhichHarbor, geo.ErrNotFound.
 func (s *Store) Harbor(ctx context.Context, slug string) (h *geo.Harbor, info Info, err error) {
-	err = s.reading(ctx, func(tx *sql.Tx) error {
-		if info, err = which(ctx, tx, slug); err != nil {
-			return err
-		}
+	err = s.readingHarbor(ctx, slug, func(tx *sql.Tx, found Info) error {
+		info = found
 		h, err = readHarbor(ctx, tx, info.id)
 		return err
 	})
 	return h, info, err
 }
 
+// harborRow is a harbor's own row: what is on record besides what lies in it. Its documents are named by their hashes.
+type harborRow struct {
+	*geo.Harbor
+	datum                sql.NullString // the three of them NULL: levels unknown
+	low, high            sql.NullFloat64
+	shoreline, soundings string
+}
+
 const harborColumns = "name, units, datum, low_m, high_m, defaults, background, tide, public, shoreline, soundings"
 
+// fields are what harborColumns hold, to be read or written.
+func (r *harborRow) fields() []any {
+	return []any{&r.Name, &r.Units, &r.datum, &r.low, &r.high, inJSON{&r.Defaults}, inJSON{&r.Background}, inJSON{&r.Tide},
+		inJSON{&r.Public}, textOrNull{&r.shoreline}, textOrNull{&r.soundings}}
+}
+
+// newHarborRow is the row of a harbor whose documents have some hashes.
+func newHarborRow(h *geo.Harbor, shoreline, soundings string) *harborRow {
+	r := &harborRow{Harbor: h, shoreline: shoreline, soundings: soundings}
+	if l, known := h.Levels.Get(); known {
+		r.datum = sql.NullString{String: l.Datum, Valid: true}
+		r.low, r.high = sql.NullFloat64{Float64: float64(l.Low), Valid: true}, sql.NullFloat64{Float64: float64(l.High), Valid: true}
+	}
+	return r
+}
+
+// readHarborRow reads a harbor's own row.
+func readHarborRow(ctx context.Context, tx *sql.Tx, id int64) (*harborRow, error) {
+	r := &harborRow{Harbor: &geo.Harbor{}}
+	err := tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).Scan(r.fields()...)
+	if r.datum.Valid {
+		r.Levels = geo.Known(geo.Levels{Datum: r.datum.String, Low: geo.Metres(r.low.Float64), High: geo.Metres(r.high.Float64)})
+	}
+	return r, err
+}
+
+func (r *harborRow) write(ctx context.Context, tx *sql.Tx, id int64) error {
+	_, err := tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = ("+marks(harborColumns)+") WHERE id = ?",
+		append(r.fields(), id)...)
+	return err
+}
+
+// readHarbor reads a harbor with its documents.
 func readHarbor(ctx context.Context, tx *sql.Tx, id int64) (*geo.Harbor, error) {
-	h, shoreline, soundings, err := readTables(ctx, tx, id)
+	r, err := readTables(ctx, tx, id)
 	if err != nil {
 		return nil, err
 	}
-	return h, attach(ctx, tx, h, shoreline, soundings)
+	return r.Harbor, readDocuments(ctx, tx, r.Harbor, r.shoreline, r.soundings)
 }
 
-// readTables reads a harbor without its large things, and their hashes.
-func readTables(ctx context.Context, tx *sql.Tx, id int64) (h *geo.Harbor, shoreSHA, soundingsSHA string, err error) {
-	h = &geo.Harbor{}
-	var datum, background, tide, public, shoreline, soundings sql.NullString
-	var low, high sql.NullFloat64
-	var defaults string
-	err = tx.QueryRowContext(ctx, "SELECT "+harborColumns+" FROM harbor WHERE id = ?", id).
-		Scan(&h.Name, &h.Units, &datum, &low, &high, &defaults, &background, &tide, &public, &shoreline, &soundings)
+// readTables reads a harbor without its documents.
+func readTables(ctx context.Context, tx *sql.Tx, id int64) (*harborRow, error) {
+	r, err := readHarborRow(ctx, tx, id)
 	if err != nil {
-		return nil, "", "", err
+		return nil, err
 	}
-	if datum.Valid {
-		h.Levels = geo.Known(geo.Levels{Datum: datum.String, Low: geo.Metres(low.Float64), High: geo.Metres(high.Float64)})
-	}
-	errs := []error{json.Unmarshal([]byte(defaults), &h.Defaults)}
-	if background.Valid {
-		errs = append(errs, json.Unmarshal([]byte(background.String), &h.Background))
-	}
-	if public.Valid {
-		errs = append(errs, json.Unmarshal([]byte(public.String), &h.Public))
-	}
-	if tide.Valid {
-		errs = append(errs, json.Unmarshal([]byte(tide.String), &h.Tide))
-	}
-	h.Areas, err = readAreas(ctx, tx, id)
-	errs = append(errs, err)
-	h.KeepOuts, err = readKeepOuts(ctx, tx, id)
-	errs = append(errs, err, readEntries(ctx, tx, id, h))
-	h.Moorings, err = readMoorings(ctx, tx, id)
-	return h, shoreline.String, soundings.String, errors.Join(append(errs, err)...)
+	h := r.Harbor
+	var errs [4]error
+	h.Areas, errs[0] = readAreas(ctx, tx, id)
+	h.KeepOuts, errs[1] = readKeepOuts(ctx, tx, id)
+	h.Moorings, errs[2] = readMoorings(ctx, tx, id)
+	errs[3] = readEntries(ctx, tx, id, h)
+	return r, errors.Join(errs[:]...)
 }
 
-// attach reads the large things of a harbor; an empty hash is none.
-func attach(ctx context.Context, tx *sql.Tx, h *geo.Harbor, shoreline, soundings string) error {
-	if shoreline != "" {
-		b, err := getDocument(ctx, tx, shoreline)
-		if err != nil {
-			return err
-		}
-		if h.Shoreline, err = shorelineOf(b); err != nil {
-			return err
-		}
-	}
-	if soundings != "" {
-		b, err := getDocument(ctx, tx, soundings)
-		if err != nil {
-			return err
-		}
-		if h.Soundings, err = soundingsOf(b); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
+// writeHarbor writes a harbor's own row and its documents.
 func writeHarbor(ctx context.Context, tx *sql.Tx, id int64, h *geo.Harbor, s *snapshot) error {
 	for _, d := range []document{s.shoreline, s.soundings} {
 		if err := putDocument(ctx, tx, d); err != nil {
 			return err
 		}
 	}
-	defaults, err := json.Marshal(h.Defaults)
-	if err != nil {
-		return err
-	}
-	var datum, low, high any
-	if l, known := h.Levels.Get(); known {
-		datum, low, high = l.Datum, float64(l.Low), float64(l.High)
-	}
-	background, err := jsonOrNull(h.Background)
-	if err != nil {
-		return err
-	}
-	tide, err := jsonOrNull(h.Tide)
-	if err != nil {
-		return err
-	}
-	var public any
-	if len(h.Public) > 0 {
-		if public, err = jsonOrNull(&h.Public); err != nil {
-			return err
-		}
-	}
-	_, err = tx.ExecContext(ctx, "UPDATE harbor SET ("+harborColumns+") = (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) WHERE id = ?",
-		h.Name, h.Units, datum, low, high, string(defaults), background, tide, public, orNull(s.shoreline.sha), orNull(s.soundings.sha), id)
-	return err
-}
-
-// jsonOrNull is what a pointer points to as JSON for a column; NULL where it points to nothing.
-func jsonOrNull[T any](v *T) (any, error) {
-	if v == nil {
-		return nil, nil
-	}
-	b, err := json.Marshal(v)
-	return string(b), err
-}
-
-func orNull(text string) any {
-	if text == "" {
-		return nil
-	}
-	return text
-}
-
-// null is a Maybe for a column.
-func null[T ~float64](m geo.Maybe[T]) any {
-	if v, known := m.Get(); known {
-		return float64(v)
-	}
-	return nil
-}
-
-// maybe reads such a column.
-type maybe[T ~float64] struct{ to *geo.Maybe[T] }
-
-func (m maybe[T]) Scan(v any) error {
-	switch x := v.(type) {
-	case nil:
-		*m.to = geo.Maybe[T]{}
-	case float64:
-		*m.to = geo.Known(T(x))
-	case int64:
-		*m.to = geo.Known(T(x))
-	default:
-		return fmt.Errorf("%T in a column of numbers", v)
-	}
-	return nil
-}
-
-func sortMoorings(all []geo.Mooring) {
-	slices.SortStableFunc(all, func(a, b geo.Mooring) int { return naturalLess(a.Number, b.Number) })
+	return newHarborRow(h, s.shoreline.sha, s.soundings.sha).write(ctx, tx, id)
 }

@@ -28,33 +28,30 @@ var (
 	ErrInUse = errors.New("a program has the file open")
 )
 
-// Restored tells what a restore has done.
-type Restored struct {
-	Harbors []Info
-	Photos  int
-	Aside   string // where the file is now that was replaced; empty: there was none
-	Doubt   string // where what is on file is not what the history leads to; empty: it is
+// RestoreResult tells what a restore has done.
+type RestoreResult struct {
+	Harbors      []Info
+	Photos       int
+	ReplacedFile string // where the file is now that was replaced; empty: there was none
+	Mismatch     string // where what is on file is not what the history leads to; empty: it is
 }
 
 // Restore puts the database of a backup at a path, and its photos beside it, after all of it has been checked: the sums, whose file it is,
 // that its version is not newer, the whole of what it holds. Nothing is ever deleted: with replace a file that is there is moved aside
 // under a name with the date, without it the path has to be free. Until the last step nothing that was there is touched. Errors:
 // ErrNoBackup, ErrForeign, ErrNewer, ErrUpgrade, fs.ErrExist, ErrInUse, ErrFull.
-func Restore(ctx context.Context, folder, to string, replace bool) (done Restored, err error) {
+func Restore(ctx context.Context, folder, to string, replace bool) (done RestoreResult, err error) {
 	if _, err := os.Lstat(to); err == nil && !replace {
 		return done, fmt.Errorf("database %s is there already: %w", to, fs.ErrExist)
 	}
 	work, err := os.MkdirTemp(filepath.Dir(to), "."+filepath.Base(to)+".restore-*")
 	if err != nil {
-		return done, InWords(err)
+		return done, Classify(err)
 	}
-	defer func() { err = errors.Join(InWords(err), os.RemoveAll(work)) }()
+	defer func() { err = errors.Join(Classify(err), os.RemoveAll(work)) }()
 	file := filepath.Join(work, backupFile)
-	photos, err := takeBackup(ctx, folder, file)
+	photos, err := done.checkBackup(ctx, folder, file)
 	if err != nil {
-		return done, fmt.Errorf("backup %s: %w", folder, err)
-	}
-	if err := inspectBackup(ctx, file, &done); err != nil {
 		return done, fmt.Errorf("backup %s: %w", folder, err)
 	}
 	for _, sha := range photos { // under their hashes they are in nobody's way
@@ -63,15 +60,23 @@ func Restore(ctx context.Context, folder, to string, replace bool) (done Restore
 		}
 	}
 	done.Photos = len(photos)
-	done.Aside, err = putInPlace(ctx, file, to, time.Now())
+	done.ReplacedFile, err = putInPlace(ctx, file, to, time.Now())
 	return done, err
+}
+
+// checkBackup checks a backup in full. Its database is in file then.
+func (r *RestoreResult) checkBackup(ctx context.Context, folder, file string) (photos []string, err error) {
+	if photos, err = checkSums(ctx, folder, file); err != nil {
+		return nil, err
+	}
+	return photos, withFile(file, func(db *sql.DB) error { return r.checkDatabase(ctx, db, file) })
 }
 
 // sumLine is one line of SHA256SUMS. No other files are in a backup, so that no name can lead out of its folder.
 var sumLine = regexp.MustCompile(`^([0-9a-f]{64}) [ *](harbor\.db|photos/[0-9a-f]{2}/([0-9a-f]{64})\.jpg)$`)
 
-// takeBackup checks every file of a backup by its sum, and copies the database while it does.
-func takeBackup(ctx context.Context, folder, to string) (photos []string, err error) {
+// checkSums checks every file of a backup by its sum, and copies the database while it does.
+func checkSums(ctx context.Context, folder, to string) (photos []string, err error) {
 	list, err := os.Open(filepath.Join(folder, backupSums))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%w: it has no %s", ErrNoBackup, backupSums)
@@ -86,24 +91,15 @@ func takeBackup(ctx context.Context, folder, to string) (photos []string, err er
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		m := sumLine.FindStringSubmatch(lines.Text())
-		if m == nil {
-			return nil, fmt.Errorf("%w: %s has a line that is not of a backup: %.100q", ErrNoBackup, backupSums, lines.Text())
-		}
-		from := filepath.Join(folder, filepath.FromSlash(m[2]))
-		if m[2] == backupFile {
-			database = true
-			err = copySummed(from, to, m[1])
-		} else {
-			photos = append(photos, m[3])
-			err = holdsSum(from, m[1], m[3])
-		}
-		if errors.Is(err, fs.ErrNotExist) || errors.Is(err, disk.ErrSum) {
-			return nil, fmt.Errorf("%w: %s: %w", ErrNoBackup, m[2], err)
-		}
+		sha, err := checkSum(folder, lines.Text(), to)
 		if err != nil {
 			return nil, err
 		}
+		if sha == "" {
+			database = true
+			continue
+		}
+		photos = append(photos, sha)
 	}
 	if err := lines.Err(); err != nil {
 		return nil, fmt.Errorf("%w: %s: %w", ErrNoBackup, backupSums, err)
@@ -114,13 +110,32 @@ func takeBackup(ctx context.Context, folder, to string) (photos []string, err er
 	return photos, nil
 }
 
-func copySummed(from, to, want string) error {
+// checkSum checks the file that a line of the sums names; photo is its hash where it is one, and empty for the database, which is copied.
+func checkSum(folder, line, database string) (photo string, err error) {
+	m := sumLine.FindStringSubmatch(line)
+	if m == nil {
+		return "", fmt.Errorf("%w: %s has a line that is not of a backup: %.100q", ErrNoBackup, backupSums, line)
+	}
+	sum, name, photo := m[1], m[2], m[3]
+	from := filepath.Join(folder, filepath.FromSlash(name))
+	if photo == "" {
+		err = copySummed(from, database, sum)
+	} else {
+		err = holdsSum(from, sum, photo)
+	}
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, disk.ErrSum) {
+		err = fmt.Errorf("%w: %s: %w", ErrNoBackup, name, err)
+	}
+	return photo, err
+}
+
+func copySummed(from, to, sum string) error {
 	f, err := os.Open(from)
 	if err != nil {
 		return err
 	}
 	defer f.Close() // it was only read
-	_, err = disk.Write(to, io.Reader(f), want)
+	_, err = disk.Write(to, io.Reader(f), sum)
 	return err
 }
 
@@ -133,14 +148,9 @@ func holdsSum(path, listed, name string) error {
 	return err
 }
 
-// inspectBackup checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the
+// checkDatabase checks all that the database of a backup holds. One of an earlier version is brought up to date on a copy for that: the
 // file stays as it is, and Open does it again.
-func inspectBackup(ctx context.Context, file string, done *Restored) (err error) {
-	db, err := lookAt(file)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, db.Close()) }()
+func (r *RestoreResult) checkDatabase(ctx context.Context, db *sql.DB, file string) error {
 	ours, err := recognise(ctx, db)
 	if code(err) == sqlite3.SQLITE_NOTADB || err == nil && !ours {
 		err = ErrForeign
@@ -148,71 +158,51 @@ func inspectBackup(ctx context.Context, file string, done *Restored) (err error)
 	if err != nil {
 		return err
 	}
-	steps, err := fs.Sub(migrations, "migrations")
+	steps, err := steps()
 	if err != nil {
 		return err
 	}
-	version, err := tablesVersion(ctx, db)
-	if err != nil {
+	version, known, err := versionsOf(ctx, db, steps)
+	switch {
+	case err != nil:
 		return err
-	}
-	known, err := knownVersion(steps)
-	if err != nil {
-		return err
-	}
-	if version > known {
-		return fmt.Errorf("%w: its tables are of version %d, this program knows %d", ErrNewer, version, known)
-	}
-	if version == 0 {
+	case version == 0:
 		return fmt.Errorf("%w: its database holds no tables", ErrNoBackup)
+	case version < known:
+		err = upgradeCopy(ctx, file, file+".trial", steps, version, known)
+	default:
+		err = r.checkContents(ctx, db)
 	}
-	if version < known {
-		trial := file + ".trial"
-		if err := copyFile(ctx, file, trial); err != nil {
-			return err
-		}
-		if err := upgrade(ctx, trial, steps); err != nil {
-			return fmt.Errorf("%w: from version %d to %d was tried on a copy, and failed: %w", ErrUpgrade, version, known, err)
-		}
-	} else if found, err := checkAll(ctx, db); err != nil || found.broken != "" {
-		if err == nil {
-			err = fmt.Errorf("%w: %s", ErrDamaged, found.broken)
-		}
-		return err
-	} else {
-		done.Doubt = found.doubt
-	}
-	tx, err := db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {
 		return err
 	}
-	defer tx.Rollback() // nothing was written
-	done.Harbors, err = infos(ctx, tx)
+	return readOnly(ctx, db, func(tx *sql.Tx) (err error) {
+		r.Harbors, err = listHarbors(ctx, tx)
+		return err
+	})
+}
+
+func (r *RestoreResult) checkContents(ctx context.Context, db *sql.DB) error {
+	found, err := checkAll(ctx, db)
+	if err == nil && found.broken != "" {
+		err = fmt.Errorf("%w: %s", ErrDamaged, found.broken)
+	}
+	r.Mismatch = found.mismatch
 	return err
 }
 
 // putInPlace moves a file that is there aside, and gives its name to the new one.
 func putInPlace(ctx context.Context, file, to string, now time.Time) (aside string, err error) {
 	if _, err := os.Lstat(to); err == nil {
-		release, err := seize(ctx, to)
+		release, err := lockAlone(ctx, to)
 		if err != nil {
 			return "", err
 		}
 		defer release() // nothing was written through it
 	}
 	aside = asideName(to, now)
-	// What SQLite left beside a file that broke off belongs to that one: beside another it would be written into it.
-	var moved []string
-	for _, end := range []string{"", "-wal", "-shm", "-journal"} {
-		if err = os.Rename(to+end, aside+end); errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
-		if err != nil {
-			break
-		}
-		moved = append(moved, end)
-	}
-	if err == nil || errors.Is(err, fs.ErrNotExist) {
+	moved, err := moveAside(to, aside)
+	if err == nil {
 		err = putNew(file, to)
 	}
 	if err != nil {
@@ -225,6 +215,22 @@ func putInPlace(ctx context.Context, file, to string, now time.Time) (aside stri
 		aside = ""
 	}
 	return aside, disk.SyncFolder(filepath.Dir(to))
+}
+
+// moveAside moves a file and what SQLite left beside it where its work broke off: that belongs to this file, and would be written into
+// another that came in its place. moved are the ends of the names that were there.
+func moveAside(from, to string) (moved []string, err error) {
+	for _, end := range []string{"", "-wal", "-shm", "-journal"} {
+		err := os.Rename(from+end, to+end)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return moved, err
+		}
+		moved = append(moved, end)
+	}
+	return moved, nil
 }
 
 // asideName is a name that nothing has yet.

@@ -2,7 +2,7 @@
 
 package store
 
-// seizeUnread leaves it to the system, which does not move a file that SQLite has open.
-func seizeUnread(path string) (release func() error, err error) {
+// lockUnreadable leaves it to the system, which does not move a file that SQLite has open.
+func lockUnreadable(path string) (release func() error, err error) {
 	return func() error { return nil }, nil
 }

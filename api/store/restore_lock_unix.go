@@ -16,8 +16,8 @@ const (
 	lockedBytes = 2 + 510
 )
 
-// seizeUnread takes the locks of a file that SQLite cannot read, as a writer of all its bytes would.
-func seizeUnread(path string) (release func() error, err error) {
+// lockUnreadable takes the locks of a file that SQLite cannot read, as a writer of all its bytes would.
+func lockUnreadable(path string) (release func() error, err error) {
 	f, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
 		return nil, err

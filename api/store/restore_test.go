@@ -32,7 +32,7 @@ func backedUp(t testing.TB) (folder string, h *geo.Harbor) {
 	return folder, h
 }
 
-func mustRestore(t testing.TB, folder, to string, replace bool) store.Restored {
+func mustRestore(t testing.TB, folder, to string, replace bool) store.RestoreResult {
 	t.Helper()
 	done, err := store.Restore(ctx, folder, to, replace)
 	if err != nil {
@@ -62,7 +62,8 @@ func TestABackupComesBackWithItsPhotos(t *testing.T) {
 	folder, h := backedUp(t)
 	dir := t.TempDir()
 	to := filepath.Join(dir, "new.db")
-	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.Aside != "" || done.Doubt != "" || len(done.Harbors) != 1 ||
+	if done := mustRestore(t, folder, to, false); done.Photos != 2 || done.ReplacedFile != "" || done.Mismatch != "" ||
+		len(done.Harbors) != 1 ||
 		done.Harbors[0].Slug != "cove" {
 		t.Errorf("%+v", done)
 	}
@@ -118,7 +119,7 @@ func TestAFileThatIsThereStaysUnlessItIsToBeReplaced(t *testing.T) {
 	}
 	var asides []string
 	for range 3 { // in one second: none takes another's name
-		asides = append(asides, mustRestore(t, folder, to, true).Aside)
+		asides = append(asides, mustRestore(t, folder, to, true).ReplacedFile)
 	}
 	if !reflect.DeepEqual(harborIn(t, to), h) || !reflect.DeepEqual(harborIn(t, asides[0]), old) ||
 		!reflect.DeepEqual(harborIn(t, asides[2]), h) {
@@ -195,7 +196,7 @@ func TestADamagedFileIsReplacedWithWhatLiesBesideIt(t *testing.T) {
 	}
 	done := mustRestore(t, folder, to, true)
 	for _, end := range []string{"", "-wal"} {
-		if b, err := os.ReadFile(done.Aside + end); err != nil || string(b) != "lost"+end {
+		if b, err := os.ReadFile(done.ReplacedFile + end); err != nil || string(b) != "lost"+end {
 			t.Errorf("%q: %q %v", end, b, err)
 		}
 	}
@@ -210,8 +211,8 @@ func TestAJournalThatWasLeftIsMovedAside(t *testing.T) {
 	to := filepath.Join(t.TempDir(), "harbor.db")
 	text(t, to+"-wal", "of another file")
 	done := mustRestore(t, folder, to, false)
-	if _, err := os.Stat(done.Aside + "-wal"); err != nil || done.Aside == "" {
-		t.Errorf("%q %v", done.Aside, err)
+	if _, err := os.Stat(done.ReplacedFile + "-wal"); err != nil || done.ReplacedFile == "" {
+		t.Errorf("%q %v", done.ReplacedFile, err)
 	}
 	if !reflect.DeepEqual(harborIn(t, to), h) {
 		t.Error("another harbor comes back")
@@ -373,10 +374,10 @@ func TestAFileThatSomebodyHasWrittenIntoIsKeptWithADoubt(t *testing.T) {
 		!strings.Contains(err.Error(), `mooring "9" is not as the history left it`) {
 		t.Errorf("%v", err)
 	}
-	if done := backup(t, s, folder); !strings.Contains(done.Doubt, `mooring "9"`) {
+	if done := backup(t, s, folder); !strings.Contains(done.Mismatch, `mooring "9"`) {
 		t.Errorf("%+v", done)
 	}
-	if done := mustRestore(t, folder, filepath.Join(t.TempDir(), "back.db"), false); !strings.Contains(done.Doubt, `mooring "9"`) {
+	if done := mustRestore(t, folder, filepath.Join(t.TempDir(), "back.db"), false); !strings.Contains(done.Mismatch, `mooring "9"`) {
 		t.Errorf("%+v", done)
 	}
 }

@@ -29,38 +29,3 @@ func Slug(name string) string {
 	}
 	return slug
 }
-
-// naturalLess orders numbers as people do: 2 before 10, 007 before 7, digits before letters.
-func naturalLess(a, b string) int {
-	x, y := a, b
-	for x != "" && y != "" {
-		dx, dy := digits(x), digits(y)
-		if dx == "" || dy == "" {
-			if x[0] != y[0] {
-				return int(x[0]) - int(y[0])
-			}
-			x, y = x[1:], y[1:]
-			continue
-		}
-		nx, ny := strings.TrimLeft(dx, "0"), strings.TrimLeft(dy, "0")
-		if len(nx) != len(ny) {
-			return len(nx) - len(ny)
-		}
-		if c := strings.Compare(nx, ny); c != 0 {
-			return c
-		}
-		x, y = x[len(dx):], y[len(dy):]
-	}
-	if len(x) != len(y) {
-		return len(x) - len(y)
-	}
-	return strings.Compare(a, b)
-}
-
-func digits(s string) string {
-	end := 0
-	for end < len(s) && s[end] >= '0' && s[end] <= '9' {
-		end++
-	}
-	return s[:end]
-}

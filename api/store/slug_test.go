@@ -19,7 +19,7 @@ func TestNumbersAreOrderedAsPeopleDo(t *testing.T) {
 	want := []string{"", "1", "2", "007", "9", "10", "A2", "A10", "A10b", "B1"}
 	got := slices.Clone(want)
 	slices.Reverse(got)
-	slices.SortFunc(got, naturalLess)
+	slices.SortFunc(got, compareNumbers)
 	if !slices.Equal(got, want) {
 		t.Errorf("%q", got)
 	}

@@ -36,28 +36,29 @@ func scanToken(row interface{ Scan(...any) error }) (t Token, err error) {
 
 // Tokens are all tokens, the revoked too, the newest first.
 func (s *Store) Tokens(ctx context.Context) ([]Token, error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT "+tokenColumns+" FROM token ORDER BY id DESC")
-	if err != nil {
-		return nil, err
-	}
-	return collect(rows, func(rows *sql.Rows) (Token, error) { return scanToken(rows) })
+	return list(ctx, s.read, func(rows *sql.Rows) (Token, error) { return scanToken(rows) },
+		"SELECT "+tokenColumns+" FROM token ORDER BY id DESC")
 }
 
 // TokenOf finds the token of a secret, where it has neither expired nor been revoked, and keeps that it was used. The error is
 // geo.ErrNotFound.
 func (s *Store) TokenOf(ctx context.Context, secret string) (Token, error) {
-	nowMS := s.now().UnixMilli()
+	now := s.now()
 	// What is compared is a hash of what was sent, so how far it agrees tells nothing of the secret.
 	t, err := scanToken(s.read.QueryRowContext(ctx,
-		"SELECT "+tokenColumns+" FROM token WHERE sha256 = ? AND revoked_ms IS NULL AND expires_ms > ?", hashed(secret), nowMS))
+		"SELECT "+tokenColumns+" FROM token WHERE sha256 = ? AND revoked_ms IS NULL AND expires_ms > ?", hashed(secret), now.UnixMilli()))
 	if errors.Is(err, sql.ErrNoRows) {
 		return Token{}, fmt.Errorf("token: %w", geo.ErrNotFound)
 	}
-	if err != nil || s.now().Sub(t.Used) < usedEvery {
-		return t, err
+	if err == nil && now.Sub(t.Used) >= usedEvery {
+		err = s.tokenUsed(ctx, t.ID, now)
 	}
-	return t, s.exec(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE token SET used_ms = ? WHERE id = ?", nowMS, t.ID)
+	return t, err
+}
+
+func (s *Store) tokenUsed(ctx context.Context, id int64, at time.Time) error {
+	return s.exec(ctx, func(tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "UPDATE token SET used_ms = ? WHERE id = ?", at.UnixMilli(), id)
 		return err
 	})
 }
@@ -66,20 +67,12 @@ func (s *Store) TokenOf(ctx context.Context, secret string) (Token, error) {
 // name, or an account, is in use.
 func (s *Store) AddToken(ctx context.Context, t Token, secret string) error {
 	return s.exec(ctx, func(tx *sql.Tx) error {
-		folded := Fold(t.Name)
-		var taken bool
-		// Also no account's: in the history both stand as who did it.
-		err := tx.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM token WHERE folded = ? AND revoked_ms IS NULL) OR EXISTS (SELECT 1 "+
-			"FROM account WHERE folded = ?)", folded, folded).Scan(&taken)
-		if err != nil {
+		if err := refuseTaken(ctx, tx, "token", t.Name); err != nil {
 			return err
 		}
-		if taken {
-			return fmt.Errorf("token %s: %w", t.Name, ErrTaken)
-		}
-		_, err = tx.ExecContext(ctx, "INSERT INTO token (name, folded, role, sha256, created_ms, created_by, expires_ms) VALUES (?, ?, "+
+		_, err := tx.ExecContext(ctx, "INSERT INTO token (name, folded, role, sha256, created_ms, created_by, expires_ms) VALUES (?, ?, "+
 			"?, ?, ?, ?, ?)",
-			t.Name, folded, t.Role, hashed(secret), s.now().UnixMilli(), t.CreatedBy, t.Expires.UnixMilli())
+			t.Name, Fold(t.Name), t.Role, hashed(secret), s.now().UnixMilli(), t.CreatedBy, t.Expires.UnixMilli())
 		return err
 	})
 }

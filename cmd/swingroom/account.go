@@ -24,19 +24,14 @@ type accountCommand struct {
 	Failed   accountFailedCommand   `cmd:"" help:"List the sign-ins that failed last."`
 }
 
-// onRecord names the database that an account command works on.
-type onRecord struct {
-	DB string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-}
-
-// with opens the database for do.
-func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Gate) error) error {
+// with opens the database for a command on accounts or tokens.
+func (r database) with(s *session, do func(db *store.Store, gate *account.Authenticator) error) error {
 	db, err := openExisting(s.ctx, r.DB)
 	if err != nil {
 		return err
 	}
 	defer db.Close()
-	gate, err := account.NewGate(s.ctx, account.Options{Store: db})
+	gate, err := account.NewAuthenticator(s.ctx, account.Options{Store: db})
 	if err != nil {
 		return err
 	}
@@ -44,13 +39,14 @@ func (r onRecord) with(s *session, do func(db *store.Store, gate *account.Gate) 
 }
 
 type accountAddCommand struct {
-	Name     string `arg:"" help:"Name of the account, in any script."`
-	Role     string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account, in any script."`
+	Role string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
+	database
 }
 
 func (accountAddCommand) Help() string {
-	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. 12 to 128 signs of any kind; several words in a row make a good one.
+	return `The password is asked for twice on the terminal, or read as one line where the input comes from elsewhere. It has 12 to
+128 characters of any kind; several words in a row make a good one.
 
 Roles, each with what those before it may do:
   crew          names and records; positions, notes, inspections
@@ -63,7 +59,7 @@ Example:
 
 // Run makes the account.
 func (c *accountAddCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		password, err := newPassword(s, c.Name)
 		if err != nil {
 			return err
@@ -78,12 +74,12 @@ func (c *accountAddCommand) Run(s *session) error {
 }
 
 type accountListCommand struct {
-	onRecord `embed:""`
+	database
 }
 
 // Run lists the accounts.
 func (c *accountListCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Accounts(s.ctx)
 		if err != nil {
 			return err
@@ -110,13 +106,13 @@ func moment(at time.Time) string {
 }
 
 type accountPasswordCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	database
 }
 
 // Run gives the account another password.
 func (c *accountPasswordCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, gate *account.Gate) error {
+	return c.with(s, func(db *store.Store, gate *account.Authenticator) error {
 		a, err := db.AccountNamed(s.ctx, c.Name)
 		if err != nil {
 			return err
@@ -134,14 +130,14 @@ func (c *accountPasswordCommand) Run(s *session) error {
 }
 
 type accountRoleCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	Role     string `arg:"" help:"harbormaster, yard or crew."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	Role string `arg:"" help:"harbormaster, yard or crew."`
+	database
 }
 
 // Run gives the account another role.
 func (c *accountRoleCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		if err := gate.SetRole(s.ctx, c.Name, c.Role); err != nil {
 			return fmt.Errorf("the role stays as it was: %w", err)
 		}
@@ -151,14 +147,14 @@ func (c *accountRoleCommand) Run(s *session) error {
 }
 
 type accountDisableCommand struct {
-	Name     string `arg:"" help:"Name of the account."`
-	Undo     bool   `help:"Let the account sign in again."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the account."`
+	Undo bool   `help:"Let the account sign in again."`
+	database
 }
 
 // Run keeps the account from signing in.
 func (c *accountDisableCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		if err := gate.SetDisabled(s.ctx, c.Name, !c.Undo); err != nil {
 			return fmt.Errorf("nothing was changed: %w", err)
 		}
@@ -172,13 +168,13 @@ func (c *accountDisableCommand) Run(s *session) error {
 }
 
 type accountFailedCommand struct {
-	Most     int `help:"How many at most." default:"50"`
-	onRecord `embed:""`
+	Most int `help:"How many at most." default:"50"`
+	database
 }
 
 // Run lists the sign-ins that failed.
 func (c *accountFailedCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Attempts(s.ctx, c.Most)
 		if err != nil {
 			return err
@@ -199,7 +195,7 @@ func newPassword(s *session, name string) (string, error) {
 	if !term.IsTerminal(terminal) {
 		return passwordLine(os.Stdin)
 	}
-	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 signs or more, not shown): ", name))
+	first, err := askHidden(s.errOut, terminal, fmt.Sprintf("Password for %s (12 characters or more, not shown): ", name))
 	if err != nil {
 		return "", err
 	}
@@ -223,18 +219,18 @@ func askHidden(out io.Writer, terminal int, question string) (string, error) {
 	return string(typed), err
 }
 
-// mostPasswordBytes is more than any password that is taken has.
-const mostPasswordBytes = 4096
+// maxPasswordBytes is more than any password that is taken has.
+const maxPasswordBytes = 4096
 
 // passwordLine reads a password as the first line of an input.
 func passwordLine(in io.Reader) (string, error) {
-	line, err := bufio.NewReader(io.LimitReader(in, mostPasswordBytes)).ReadString('\n')
+	line, err := bufio.NewReader(io.LimitReader(in, maxPasswordBytes)).ReadString('\n')
 	if err != nil && !errors.Is(err, io.EOF) {
 		return "", err
 	}
 	line = strings.TrimRight(line, "\r\n")
 	if line == "" {
-		return "", errors.New("a password is wanted on the standard input, as one line; nothing was changed")
+		return "", errors.New("a password is expected on the standard input, as one line; nothing was changed")
 	}
 	return line, nil
 }

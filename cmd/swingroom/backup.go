@@ -12,13 +12,14 @@ import (
 )
 
 type backupCommand struct {
-	Folder string `arg:"" help:"Folder in which the backup gets a folder of its own, named for the file and the time; made if it is not there."`
-	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
+	Folder string `arg:"" help:"${backup_folder_help}"`
+	database
 }
 
 func (backupCommand) Help() string {
-	return `Copies the database and its photos as they are now, while others go on working, and checks all that the copy holds. The folder has its name only when it is whole. It holds harbor.db, photos and
-SHA256SUMS: cd into it and run sha256sum -c SHA256SUMS to see that nothing has been lost since. It also holds the accounts; keep it where nobody else reads it.
+	return `Copies the database and its photos as they are now, while others go on working, and checks all that the copy
+holds. The folder has its name only when it is whole. It holds harbor.db, photos and SHA256SUMS: cd into it and run
+sha256sum -c SHA256SUMS to see that nothing has been lost since. It also holds the accounts; keep it where nobody else reads it.
 
 Examples:
   swingroom backup /media/stick --db harbor.db
@@ -40,10 +41,10 @@ func (c *backupCommand) Run(s *session) error {
 	fmt.Fprintf(s.out, "Backup made and checked: %s\n", done.Folder)
 	printHarbors(s.out, done.Harbors)
 	fmt.Fprintf(s.out, "  %s\nTo bring it back: swingroom restore %s --db %s --replace\n", photoCount(done.Photos), done.Folder, c.DB)
-	for _, lacking := range done.Lacking {
+	for _, lacking := range done.Missing {
 		fmt.Fprintf(s.errOut, "swingroom: not in the backup: photo %s\n", lacking)
 	}
-	return doubted(done.Doubt)
+	return doubted(done.Mismatch)
 }
 
 // doubted is the error of a file that does not agree with its own history.
@@ -71,9 +72,9 @@ func photoCount(n int) string {
 
 // backupFlags let a service make backups by itself.
 type backupFlags struct {
-	BackupTo    string        `help:"Folder for backups that are made while serving, the first at once where the newest is older than the interval." placeholder:"FOLDER"`
+	BackupTo    string        `help:"${backup_to_help}" placeholder:"FOLDER"`
 	BackupEvery time.Duration `help:"How often." default:"24h" placeholder:"24h"`
-	BackupKeep  int           `help:"How many are kept; older ones of this database are removed once a new one is whole." default:"14" placeholder:"14"`
+	BackupKeep  int           `help:"${backup_keep_help}" default:"14" placeholder:"14"`
 }
 
 // keeper makes the backups that the flags ask for; nil where they ask for none.
@@ -82,9 +83,9 @@ func (f backupFlags) keeper(db *store.Store) (*store.BackupSchedule, error) {
 	case f.BackupTo == "":
 		return nil, nil
 	case f.BackupEvery < time.Minute:
-		return nil, fmt.Errorf("--backup-every %v: at least a minute is wanted, as 24h or 30m", f.BackupEvery)
+		return nil, fmt.Errorf("--backup-every %v: at least a minute is expected, such as 24h or 30m", f.BackupEvery)
 	case f.BackupKeep < 1:
-		return nil, fmt.Errorf("--backup-keep %d: at least 1 is wanted", f.BackupKeep)
+		return nil, fmt.Errorf("--backup-keep %d: at least 1 is expected", f.BackupKeep)
 	}
 	return &store.BackupSchedule{Store: db, Folder: f.BackupTo, Every: f.BackupEvery, Keep: f.BackupKeep}, nil
 }
@@ -92,7 +93,7 @@ func (f backupFlags) keeper(db *store.Store) (*store.BackupSchedule, error) {
 // tellKept says where a file is kept as it was before this version brought its tables up to date. It goes past the session's own streams:
 // every command may be the first to open a file.
 func tellKept(db *store.Store) {
-	if kept := db.Kept(); kept != "" {
+	if kept := db.UpgradeCopy(); kept != "" {
 		fmt.Fprintf(
 			os.Stderr, "swingroom: %s was of an earlier version and has been brought up to date. As it was before it is kept as %s\n",
 			db.Path(), kept)

@@ -6,26 +6,26 @@ import (
 	"io"
 	"strconv"
 
-	"swingroom/api"
-	"swingroom/geo"
+	"swingroom/api/geojson"
+	"swingroom/api/office"
 	"swingroom/geo/room"
 )
 
 type capacityCommand struct {
-	which  `embed:""`
-	placed `embed:""`
-	Layout string    `help:"as_is: the moorings stay; moved: those of --move are laid again; hexagonal, square or free: the whole area anew." enum:"as_is,moved,hexagonal,square,free" default:"as_is"`
-	Move   []string  `help:"Moorings that are laid again, for --layout moved." placeholder:"NUMBERS"`
-	Format string    `help:"table, json, csv or geojson." enum:"table,json,csv,geojson" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	which
+	roomFlags
+	Layout string   `help:"${layout_help}" enum:"as_is,moved,hexagonal,square,free" default:"as_is"`
+	Move   []string `help:"Moorings that are laid again, for --layout moved." placeholder:"NUMBERS"`
+	Format string   `help:"table, json, csv or geojson." enum:"table,json,csv,geojson" default:"table"`
+	unitsFlag
 }
 
 func (capacityCommand) Help() string {
 	return `Example:
   swingroom capacity --db harbor.db --area "Town Cove" --loa 24ft --draft 4ft --bow-height 3ft --rode 60ft
 
-How many more boats of that class the area takes, with their positions for the work boat and a number that no layout can beat. It takes seconds; Ctrl-C ends the search and prints
-the best so far.`
+How many more boats of that class the area takes, with their positions for the work boat and a number that no layout can beat. It takes
+seconds; Ctrl-C ends the search and prints the best so far.`
 }
 
 // Run prints how many go in.
@@ -39,25 +39,20 @@ func (c *capacityCommand) Run(s *session) error {
 		return err
 	}
 	bar := newProgress(s.errOut, "laying out")
-	found, err := api.HowMany(s.ctx, q, c.Layout, c.Move, bar.set)
+	found, err := office.CapacityOf(s.ctx, q, c.Layout, c.Move, bar.set)
 	bar.done()
 	if err != nil && !room.Partial(err) {
 		return err
 	}
-	switch c.Format {
-	case "json":
-		return writeJSON(s.out, found)
-	case "geojson":
-		_, err = s.out.Write(append(api.CapacityGeoJSON(&found), '\n'))
-		return err
-	case "csv":
-		return capacityCSV(s.out, &found)
-	}
-	capacityTable(s.out, &found, unitsOf(c.Units, field))
-	return nil
+	return s.print(c.Format, output{
+		json:    found,
+		geojson: func() []byte { return geojson.Capacity(&found) },
+		csv:     func(w io.Writer) error { return capacityCSV(w, &found) },
+		table:   func(w io.Writer) { capacityTables(w, &found, c.unitsOf(field.Harbor())) },
+	})
 }
 
-func capacityTable(w io.Writer, c *room.Capacity, u units) {
+func capacityTables(w io.Writer, c *room.Capacity, u units) {
 	fmt.Fprintf(w, "%d boats; no layout has more than %d (%s).\n", c.Count, c.UpperBound, c.Bound.In(u.units()))
 	if spacing, known := c.SpacingM.Get(); known {
 		fmt.Fprintf(w, "%d rows running %03.0f° true, places %s apart, rows %s apart.\n", c.Rows, c.RowsDeg.Or(0), u.length(spacing),
@@ -67,16 +62,7 @@ func capacityTable(w io.Writer, c *room.Capacity, u units) {
 		fmt.Fprintln(w, "The search was ended before it was done: this is the best so far.")
 	}
 	fmt.Fprintln(w)
-	if len(c.Moved) > 0 {
-		moved := newTable(w, "Laid again", "At", "Moved by")
-		for _, m := range c.Moved {
-			moved.row(m.Number, m.Position.DDM(), u.length(m.ByM))
-		}
-		moved.end("")
-	}
-	for _, number := range c.Unplaced {
-		fmt.Fprintf(w, "No place was found for %s.\n", number)
-	}
+	movedTable(w, c, u)
 	t := newTable(w, "Place", "Position")
 	for i, p := range c.Positions {
 		t.row(strconv.Itoa(i+1), p.DDM())
@@ -85,11 +71,24 @@ func capacityTable(w io.Writer, c *room.Capacity, u units) {
 	fmt.Fprintln(w, "A planning aid, not for navigation: look at the bottom and ask the harbormaster before an anchor is set.")
 }
 
+// movedTable shows the moorings that are laid again, where there are any.
+func movedTable(w io.Writer, c *room.Capacity, u units) {
+	if len(c.Moved) > 0 {
+		t := newTable(w, "Laid again", "At", "Moved by")
+		for _, m := range c.Moved {
+			t.row(m.Number, m.Position.DDM(), u.length(m.ByM))
+		}
+		t.end("")
+	}
+	for _, number := range c.Unplaced {
+		fmt.Fprintf(w, "No place was found for %s.\n", number)
+	}
+}
+
 func capacityCSV(w io.Writer, c *room.Capacity) error {
 	rows := [][]string{{"place", "lat", "lon", "position"}}
 	for i, p := range c.Positions {
-		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.FormatFloat(p.LatDeg, 'f', 7, 64),
-			strconv.FormatFloat(p.LonDeg, 'f', 7, 64), p.DDM()})
+		rows = append(rows, []string{strconv.Itoa(i + 1), degrees(p.LatDeg), degrees(p.LonDeg), p.DDM()})
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }

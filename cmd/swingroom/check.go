@@ -2,23 +2,21 @@ package main
 
 import (
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
-	"swingroom/api"
+	"swingroom/api/geojson"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 )
 
 type checkCommand struct {
-	which  `embed:""`
-	Format string    `help:"table, json, csv or geojson." enum:"table,json,csv,geojson" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
-	Kind   string    `help:"Only troubles of these kinds, with commas: conflict, hazard, tackle, limit, record; unsaid for what cannot be said. All unless given." placeholder:"KINDS"`
-	FailOn string    `help:"Exit with 3 when a trouble is found of those that are shown: never, certain, or any." enum:"never,certain,any" default:"never"`
+	which
+	Format string `help:"table, json, csv or geojson." enum:"table,json,csv,geojson" default:"table"`
+	unitsFlag
+	Kind   string `help:"${kind_help}" placeholder:"KINDS"`
+	FailOn string `help:"${fail_on_help}" enum:"never,certain,any" default:"never"`
 }
 
 func (checkCommand) Help() string {
@@ -26,24 +24,24 @@ func (checkCommand) Help() string {
   swingroom check --db harbor.db --format json
   swingroom check --db harbor.db --kind conflict,hazard --fail-on certain
 
-Everything is told that is asked of a mooring and not kept, each of its kind: conflict with a neighbour; hazard: shore, shoal water, fairway,
-closed water or the edge of its area; tackle: rode, anchor and parts; limit of the area or the place; record: what contradicts itself. Beside
-these stands what cannot be said, and the record that is missing.
+Everything is told that is asked of a mooring and not kept, each of its kind: conflict with a neighbour; hazard: shore, shoal water,
+fairway, closed water or the edge of its area; tackle: rode, anchor and parts; limit of the area or the place; record: what contradicts
+itself. Beside these stands what cannot be said, and the record that is missing.
 
 The JSON is
   {"conflicts":[{"a","b","distance_m","overlap_m","certainty","state","margin_m","accuracy_m","at","bound","lying","unison","words"}...],
    "hazards":[{"mooring","kind","reason","by_m","has_m","needs_m","at","certainty","name","bound","words"}...],
    "troubles":[{"mooring","verdict":{"constraint","kind","of","has","needs","spare","unit","reason","certainty","words",...}}...],
    "unknown":[{"mooring","verdict":{...,"missing"}}...]}
-worst first. words is the sentence in feet and in metres. distance_m is between the anchors on the ellipsoid; overlap_m is the sum of the two
-radii less the distance, under 0 where only the margin is short; where lying is in_unison it is that of the hulls, in the weather that unison
-tells; certainty is certain or possible by the accuracy of the two positions; state is touching, may_touch or tight. by_m says by how much a
-circle reaches too far, or for a shoal by how much the water is too shallow; at is the place where it is worst.`
+worst first. words is the sentence in feet and in metres. distance_m is between the anchors on the ellipsoid; overlap_m is the sum of the
+two radii less the distance, under 0 where only the margin is short; where lying is in_unison it is that of the hulls, in the weather that
+unison tells; certainty is certain or possible by the accuracy of the two positions; state is touching, may_touch or tight. by_m says by how
+much a circle reaches too far, or for a shoal by how much the water is too shallow; at is the place where it is worst.`
 }
 
 // Run prints every trouble of the field, worst first, and what cannot be said.
 func (c *checkCommand) Run(s *session) error {
-	chosen, err := clearance.ChosenOf(c.Kind)
+	chosen, err := clearance.ParseKinds(c.Kind)
 	if err != nil {
 		return err
 	}
@@ -52,16 +50,12 @@ func (c *checkCommand) Run(s *session) error {
 		return err
 	}
 	report := field.Report().Only(chosen)
-	switch c.Format {
-	case "json":
-		err = writeJSON(s.out, report)
-	case "geojson":
-		_, err = s.out.Write(append(api.ReportGeoJSON(report, field), '\n'))
-	case "csv":
-		err = reportCSV(s.out, report)
-	default:
-		err = reportTables(s.out, report, chosen, unitsOf(c.Units, field))
-	}
+	err = s.print(c.Format, output{
+		json:    report,
+		geojson: func() []byte { return geojson.Report(report, field) },
+		csv:     func(w io.Writer) error { return reportCSV(w, report) },
+		table:   func(w io.Writer) { reportTables(w, report, chosen, c.unitsOf(field.Harbor())) },
+	})
 	if err != nil {
 		return err
 	}
@@ -87,7 +81,8 @@ func counted(n int, kind clearance.Kind) string {
 	return fmt.Sprintf("%d %s", n, kindNames[kind][1])
 }
 
-func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u units) error {
+// reportTables print a table of each kind that is asked for, and the counts.
+func reportTables(w io.Writer, r *clearance.Report, chosen clearance.KindFilter, u units) {
 	if chosen.Has(clearance.KindConflict) {
 		t := newTable(w, "Conflict", "State", "Overlap", "Margin", "Apart", "Judged by")
 		for _, k := range r.Conflicts {
@@ -108,14 +103,18 @@ func reportTables(w io.Writer, r *clearance.Report, chosen clearance.Chosen, u u
 	if chosen.Has(clearance.KindUnsaid) {
 		findingsTable(w, "Cannot be said", "nothing is unknown", r.Unknown, u)
 	}
+	fmt.Fprintf(w, "%s. A planning aid, not for navigation.\n", countsOf(r, chosen))
+}
+
+// countsOf tells how many troubles there are of each kind that is asked for.
+func countsOf(r *clearance.Report, chosen clearance.KindFilter) string {
 	counts, told := r.Counts(), []string{}
 	for _, kind := range append(clearance.Kinds(), clearance.KindUnsaid) {
 		if chosen.Has(kind) {
 			told = append(told, counted(counts[kind], kind))
 		}
 	}
-	_, err := fmt.Fprintf(w, "%s. A planning aid, not for navigation.\n", strings.Join(told, ", "))
-	return err
+	return strings.Join(told, ", ")
 }
 
 func findingsTable(w io.Writer, heading, empty string, all []clearance.Finding, u units) {
@@ -150,45 +149,43 @@ func judgedBy(k *clearance.Conflict, u geo.Units) string {
 	return k.Unison.Words().In(u)
 }
 
+// reportColumns are the headings of the report as CSV.
+var reportColumns = []string{"finding", "mooring", "other", "kind", "certainty", "by_m", "distance_m", "margin_m", "lat", "lon", "words"}
+
 func reportCSV(w io.Writer, r *clearance.Report) error {
-	out := csv.NewWriter(w)
-	num := func(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
-	deg := func(v float64) string { return strconv.FormatFloat(v, 'f', 7, 64) }
-	rows := [][]string{{"finding", "mooring", "other", "kind", "certainty", "by_m", "distance_m", "margin_m", "lat", "lon", "words"}}
+	rows := [][]string{reportColumns}
 	for _, k := range r.Conflicts {
-		rows = append(rows, []string{string(clearance.KindConflict), k.A, k.B, string(k.State), string(k.Certainty), num(k.OverlapM),
-			num(k.DistanceM), num(k.MarginM),
-			deg(k.At.LatDeg), deg(k.At.LonDeg), k.Sentence(geo.UnitsMetres)})
+		rows = append(rows, conflictCells(&k))
 	}
 	for _, h := range r.Hazards {
-		rows = append(rows, []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), num(h.ByM), "",
-			"",
-			deg(h.At.LatDeg), deg(h.At.LonDeg), h.Sentence(geo.UnitsMetres)})
-	}
-	add := func(x clearance.Finding, kind clearance.Kind) {
-		v, by := &x.Verdict, ""
-		if spare, known := v.Spare.Get(); known && v.Unit == "m" {
-			by = num(-spare)
-		}
-		rows = append(rows, []string{string(kind), x.Mooring, v.Of, string(v.Constraint), string(v.Certainty), by, "", "", "", "",
-			v.Sentence(geo.UnitsMetres)})
+		rows = append(rows, []string{string(clearance.KindHazard), h.Mooring, h.Name, string(h.Kind), string(h.Certainty), fixed(h.ByM, 3),
+			"", "", degrees(h.At.LatDeg), degrees(h.At.LonDeg), h.Sentence(geo.UnitsMetres)})
 	}
 	for _, x := range r.Troubles {
-		add(x, x.Verdict.Constraint.Kind())
+		rows = append(rows, findingCells(&x, x.Verdict.Constraint.Kind()))
 	}
 	for _, x := range r.Unknown {
-		add(x, clearance.KindUnsaid)
+		rows = append(rows, findingCells(&x, clearance.KindUnsaid))
 	}
 	for _, row := range rows {
 		for i := range row {
 			row[i] = plainCell(row[i])
 		}
 	}
-	return out.WriteAll(rows)
+	return csv.NewWriter(w).WriteAll(rows)
 }
 
-func writeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
+func conflictCells(k *clearance.Conflict) []string {
+	return []string{string(clearance.KindConflict), k.A, k.B, string(k.State), string(k.Certainty), fixed(k.OverlapM, 3),
+		fixed(k.DistanceM, 3), fixed(k.MarginM, 3), degrees(k.At.LatDeg), degrees(k.At.LonDeg), k.Sentence(geo.UnitsMetres)}
+}
+
+// findingCells are a trouble, or what cannot be said, by how much where that is a length.
+func findingCells(x *clearance.Finding, kind clearance.Kind) []string {
+	v, by := &x.Verdict, ""
+	if spare, known := v.Spare.Get(); known && v.Unit == "m" {
+		by = fixed(-spare, 3)
+	}
+	return []string{string(kind), x.Mooring, v.Of, string(v.Constraint), string(v.Certainty), by, "", "", "", "",
+		v.Sentence(geo.UnitsMetres)}
 }

@@ -9,24 +9,23 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"time"
 
-	"swingroom/api"
 	"swingroom/api/exchange"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
 type exportCommand struct {
-	Folder  string `arg:"" help:"Folder for the lists; made if it is not there."`
-	which   `embed:""`
-	Format  exchange.Format `help:"csv or xlsx." enum:"csv,xlsx" default:"csv"`
-	Units   geo.Units       `help:"feet or metres; the harbor's own unless given." enum:"feet,metres," default:""`
-	Replace bool            `help:"Write over lists that are there."`
+	Folder string `arg:"" help:"Folder for the lists; made if it is not there."`
+	which
+	Format exchange.Format `help:"csv or xlsx." enum:"csv,xlsx" default:"csv"`
+	unitsFlag
+	Replace bool `help:"Write over lists that are there."`
 }
 
 func (exportCommand) Help() string {
-	return `Writes every list of the harbor as a file: moorings, tackle, owners, waiting, notes, and history. All but the history are read by import again: taken in over
-the same harbor as they are, they change nothing. Units stand in the headings.
+	return `Writes every list of the harbor as a file: moorings, tackle, owners, waiting, notes, and history. All but the history
+are read by import again: taken in over the same harbor as they are, they change nothing. Units stand in the headings.
 
 Examples:
   swingroom export lists --db harbor.db
@@ -50,6 +49,15 @@ func (c *exportCommand) Run(s *session) error {
 		names = append(names, name)
 		files[name] = body.Bytes()
 	}
+	if err := c.putAll(names, files); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "%s: %s are in %s.\n", harbor.Name, strings.Join(names, ", "), c.Folder)
+	return nil
+}
+
+// putAll writes the files into the folder.
+func (c *exportCommand) putAll(names []string, files map[string][]byte) error {
 	if err := c.free(names); err != nil {
 		return err
 	}
@@ -61,7 +69,6 @@ func (c *exportCommand) Run(s *session) error {
 			return err
 		}
 	}
-	fmt.Fprintf(s.out, "%s: %s are in %s.\n", harbor.Name, strings.Join(names, ", "), c.Folder)
 	return nil
 }
 
@@ -74,15 +81,13 @@ func (c *exportCommand) write(w io.Writer, list string, h *geo.Harbor, events []
 
 // withHistory reads the harbor and its changes, up to the time that is asked for; the demo has none.
 func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, error) {
-	harbor, err := c.read(s.ctx)
+	harbor, _, err := c.read(s.ctx)
 	if err != nil || c.Demo {
 		return harbor, nil, err
 	}
-	var until time.Time
-	if c.AsOf != "" {
-		if until, err = api.DayOf(c.AsOf); err != nil {
-			return nil, nil, fmt.Errorf("--as-of: %w", err)
-		}
+	until, err := c.asOf()
+	if err != nil {
+		return nil, nil, err
 	}
 	db, err := openExisting(s.ctx, c.DB)
 	if err != nil {
@@ -90,7 +95,7 @@ func (c *exportCommand) withHistory(s *session) (*geo.Harbor, []exchange.Event, 
 	}
 	defer db.Close()
 	changes, err := db.History(s.ctx, c.Harbor, "", "")
-	return harbor, api.Events(changes, until), err
+	return harbor, office.EventsOf(changes, until), err
 }
 
 // free makes sure that no list is there that would be lost, and none in the other format: import takes only one of the two.

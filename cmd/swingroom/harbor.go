@@ -8,7 +8,6 @@ import (
 	"os"
 	"time"
 
-	"swingroom/api"
 	"swingroom/api/exchange"
 	"swingroom/api/store"
 	"swingroom/fixtures"
@@ -16,49 +15,77 @@ import (
 	"swingroom/geo/clearance"
 )
 
+// database names the file that a command works on.
+type database struct {
+	DB string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
+}
+
+// onFile names a harbor of a database.
+type onFile struct {
+	database
+	Harbor string `help:"${harbor_help}" placeholder:"NAME"`
+}
+
 // which names the harbor that a command reads.
 type which struct {
-	DB     string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Harbor string `help:"Harbor, by the short name that import printed; not needed when the database holds only one." placeholder:"NAME"`
-	Demo   bool   `help:"Read the invented demo harbor instead of a database."`
-	AsOf   string `help:"Read the harbor as it stood at the end of a day, or at a time: 2026-03-01, 2026-03-01T12:00:00Z." placeholder:"DATE"`
+	onFile
+	Demo bool   `help:"Read the invented demo harbor instead of a database."`
+	AsOf string `help:"Read the harbor as it stood at the end of a day, or at a time: ${day}, ${day}T12:00:00Z." placeholder:"DATE"`
 }
 
 // field loads the harbor and works out its field.
 func (w which) field(ctx context.Context) (*clearance.Field, error) {
-	harbor, err := w.read(ctx)
+	field, _, err := w.fieldAt(ctx)
+	return field, err
+}
+
+// fieldAt is the field with the revision of the harbor on file, which is 0 for the demo.
+func (w which) fieldAt(ctx context.Context) (*clearance.Field, int64, error) {
+	harbor, info, err := w.read(ctx)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	if harbor.Day == "" {
 		harbor.Day = geo.Date(time.Now().Format(time.DateOnly))
 	}
-	return clearance.NewField(harbor)
+	field, err := clearance.NewField(harbor)
+	return field, info.Revision, err
 }
 
-func (w which) read(ctx context.Context) (*geo.Harbor, error) {
+// read reads the harbor as it stands, or as it stood.
+func (w which) read(ctx context.Context) (*geo.Harbor, store.Info, error) {
 	if w.Demo {
-		return demoHarbor()
+		harbor, err := demoHarbor()
+		return harbor, store.Info{}, err
 	}
-	var at time.Time
-	if w.AsOf != "" {
-		var err error
-		if at, err = api.DayOf(w.AsOf); err != nil {
-			return nil, fmt.Errorf("--as-of: %w", err)
-		}
+	at, err := w.asOf()
+	if err != nil {
+		return nil, store.Info{}, err
 	}
 	db, err := openExisting(ctx, w.DB)
 	if err != nil {
-		return nil, err
+		return nil, store.Info{}, err
 	}
 	defer db.Close()
 	harbor, info, err := db.Harbor(ctx, w.Harbor)
-	if err == nil && !at.IsZero() {
-		if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
-			harbor.Day = geo.Date(at.Format(time.DateOnly))
-		}
+	if err != nil || at.IsZero() {
+		return harbor, info, err
 	}
-	return harbor, err
+	if harbor, err = db.HarborAsOf(ctx, info.Slug, at); err == nil {
+		harbor.Day = geo.Date(at.Format(time.DateOnly))
+	}
+	return harbor, info, err
+}
+
+// asOf is the time at which the harbor is asked for; zero: as it stands.
+func (w which) asOf() (at time.Time, err error) {
+	if w.AsOf == "" {
+		return at, nil
+	}
+	if at, err = geo.ParseAsOf(w.AsOf); err != nil {
+		return at, fmt.Errorf("--as-of: %w", err)
+	}
+	return at, nil
 }
 
 // openExisting opens a database that import has made; a misspelled name must not make an empty one.

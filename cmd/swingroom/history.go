@@ -1,7 +1,7 @@
 package main
 
 import (
-	"cmp"
+	"io"
 	"strings"
 
 	"swingroom/api/paper"
@@ -10,13 +10,12 @@ import (
 )
 
 type historyCommand struct {
-	What   string    `arg:"" optional:"" help:"Number of a mooring, or name of what --noun says; without it everything."`
-	DB     string    `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Harbor string    `help:"Harbor, by its short name; not needed when the database holds only one." placeholder:"NAME"`
-	Noun   string    `help:"mooring, owner, waiting, note, area, keep_out or harbor." default:"mooring"`
-	Count  int       `help:"How many of the last changes." short:"n" default:"50"`
-	Format string    `help:"table or json; as CSV or XLSX: swingroom export." enum:"table,json" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	What string `arg:"" optional:"" help:"Number of a mooring, or name of what --noun says; without it everything."`
+	onFile
+	Noun   string `help:"mooring, owner, waiting, note, area, keep_out or harbor." default:"mooring"`
+	Count  int    `help:"How many of the last changes." short:"n" default:"50"`
+	Format string `help:"table or json; as CSV or XLSX: swingroom export." enum:"table,json" default:"table"`
+	unitsFlag
 }
 
 func (historyCommand) Help() string {
@@ -54,38 +53,41 @@ func (c *historyCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	if c.Format == "json" {
-		rows := make([]historyRow, len(changes))
-		for i, x := range changes {
-			rows[i] = historyRow{x, x.Fields()}
-		}
-		return writeJSON(s.out, rows)
+	rows := make([]historyRow, len(changes))
+	for i, x := range changes {
+		rows[i] = historyRow{x, x.Fields()}
 	}
-	t := newTable(s.out, "When", "Who", "Why", "What", "Field", "Before", "After")
-	units := cmp.Or(c.Units, harbor.Units)
-	const mostFields = 12 // of one change; the other formats have all
-	for _, x := range changes {
-		when, who, why, what := x.At.Local().Format("2006-01-02 15:04"), x.Who, x.Why, x.Noun+" "+x.Name
-		for i, f := range x.Fields() {
-			if i == mostFields {
+	return s.print(c.Format, output{json: rows, table: func(w io.Writer) { historyTable(w, rows, c.unitsOf(harbor).units()) }})
+}
+
+// maxFieldsShown is how many fields of one change the table shows: the other formats have all.
+const maxFieldsShown = 12
+
+func historyTable(w io.Writer, rows []historyRow, u geo.Units) {
+	t := newTable(w, "When", "Who", "Why", "What", "Field", "Before", "After")
+	for _, x := range rows {
+		lead := []string{x.At.Local().Format("2006-01-02 15:04"), x.Who, x.Why, x.Noun + " " + x.Name}
+		for i, f := range x.Fields {
+			if i == maxFieldsShown {
 				t.row("", "", "", "", "…", "", "")
 				break
 			}
-			t.row(when, who, why, what, paper.FieldName(f.Field, units), oneLine(paper.FieldValue(f.Field, f.Before, units)),
-				oneLine(paper.FieldValue(f.Field, f.After, units)))
-			when, who, why, what = "", "", "", ""
+			t.row(append(lead, paper.FieldName(f.Field, u), oneLine(paper.FieldValue(f.Field, f.Before, u)),
+				oneLine(paper.FieldValue(f.Field, f.After, u)))...)
+			lead = []string{"", "", "", ""}
 		}
 	}
 	t.end("nothing is on record of it")
-	return nil
 }
+
+// maxCell is how many characters of a text stand in a cell of a table.
+const maxCell = 60
 
 // oneLine is a text for one cell of a table, cut where it is long.
 func oneLine(text string) string {
-	const most = 60
 	text = strings.Join(strings.Fields(text), " ")
-	if r := []rune(text); len(r) > most {
-		return string(r[:most-1]) + "…"
+	if r := []rune(text); len(r) > maxCell {
+		return string(r[:maxCell-1]) + "…"
 	}
 	return text
 }

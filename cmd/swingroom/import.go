@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 
@@ -17,16 +19,16 @@ type importCommand struct {
 	Harbor     string `help:"Short name of the harbor in the database. Needed only when it holds several." placeholder:"NAME"`
 	Name       string `help:"Name of a new harbor, where the folder has no harbor.json." placeholder:"TEXT"`
 	DryRun     bool   `help:"Only report what is wrong and what would change."`
-	AcceptGood string `help:"Take the good rows of moorings.csv and write the others to FILE, to be mended and imported." placeholder:"FILE"`
+	AcceptGood string `help:"${accept_good_help}" placeholder:"FILE"`
 	Who        string `help:"Whose change it is, for the history." default:"${user}" placeholder:"NAME"`
 	Why        string `help:"Why, for the history." default:"import" placeholder:"TEXT"`
 	Format     string `help:"table or json." enum:"table,json" default:"table"`
 }
 
 func (importCommand) Help() string {
-	return `Reads harbor.json, moorings.csv, tackle.csv, owners.csv, notes.csv, waiting.csv, soundings.csv, areas.geojson, shoreline.geojson,
-fairways.geojson and tide.json; every .csv may be an .xlsx workbook instead. Only moorings.csv
-is needed to begin. All or nothing: with one bad row nothing is written, and every bad row is listed with its line and column.
+	return `Reads harbor.json, moorings.csv, tackle.csv, owners.csv, notes.csv, waiting.csv, soundings.csv, areas.geojson,
+shoreline.geojson, fairways.geojson and tide.json; every .csv may be an .xlsx workbook instead. Only moorings.csv is needed to
+begin. All or nothing: with one bad row nothing is written, and every bad row is listed with its line and column.
 Importing again updates by number and says what changed.
 
 Examples:
@@ -38,15 +40,16 @@ Examples:
 
 // Run reads the folder, lays it over what is on file and saves the whole in one transaction.
 func (c *importCommand) Run(s *session) error {
-	var db *store.Store
+	if plain := store.Slug(c.Harbor); c.Harbor != "" && c.Harbor != plain {
+		return fmt.Errorf("--harbor %q: a short name consists of lower-case letters, digits and hyphens, such as %q", c.Harbor, plain)
+	}
+	db, err := c.open(s.ctx)
+	if err != nil {
+		return err
+	}
 	info := store.Info{Slug: c.Harbor}
 	var base *geo.Harbor
-	// else it is made when there is something to write: what is refused, or tried dry, leaves no empty one behind
-	if _, err := os.Stat(c.DB); err == nil {
-		if db, err = store.Open(s.ctx, c.DB); err != nil {
-			return err
-		}
-		tellKept(db)
+	if db != nil {
 		defer db.Close()
 		if base, info, err = c.base(s.ctx, db); err != nil {
 			return err
@@ -59,6 +62,19 @@ func (c *importCommand) Run(s *session) error {
 		return err
 	}
 	return c.settle(s, db, info, in)
+}
+
+// open opens the database that is there; nil: there is none. It is made when there is something to write: what is refused, or tried dry,
+// leaves no empty one behind.
+func (c *importCommand) open(ctx context.Context) (*store.Store, error) {
+	if _, err := os.Stat(c.DB); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	db, err := store.Open(ctx, c.DB)
+	if err == nil {
+		tellKept(db)
+	}
+	return db, err
 }
 
 // base is the harbor on file that the folder is laid over; nil for a new one.

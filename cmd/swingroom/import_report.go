@@ -1,7 +1,7 @@
 package main
 
 import (
-	"encoding/json"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -42,69 +42,80 @@ func (c *importCommand) settle(s *session, db *store.Store, info store.Info, in 
 		o.Harbor = store.Slug(in.Harbor.Name)
 	}
 	refused := len(in.Problems) > 0 && (c.AcceptGood == "" || !in.OnlyMooringRows())
-	if !refused && len(in.Problems) > 0 && !c.DryRun {
+	if !refused {
+		if err := c.take(s.ctx, db, info, in, &o); err != nil {
+			return err
+		}
+	}
+	err := s.print(c.Format, output{json: o, table: func(w io.Writer) { c.print(w, &o) }})
+	if err == nil && refused {
+		return errRefused
+	}
+	return err
+}
+
+// take sets the bad rows aside and writes the harbor, or finds out what a dry run would have written.
+func (c *importCommand) take(ctx context.Context, db *store.Store, info store.Info, in *exchange.Import, o *outcome) error {
+	if c.DryRun {
+		changes, err := compare(ctx, db, o.Harbor, in)
+		o.add(changes)
+		return err
+	}
+	if len(in.Problems) > 0 {
 		if err := setAside(c.AcceptGood, in); err != nil {
 			return err
 		}
 		o.SetAside = c.AcceptGood
 	}
-	if !refused {
-		if err := c.save(s, db, info, in, &o); err != nil {
-			return err
-		}
-	}
-	if c.Format == "json" {
-		enc := json.NewEncoder(s.out)
-		enc.SetIndent("", "  ")
-		if err := enc.Encode(o); err != nil {
-			return err
-		}
-	} else {
-		c.print(s.out, &o)
-	}
-	if refused {
-		return errRefused
-	}
-	return nil
-}
-
-// save writes the harbor, or finds out what a dry run would have written.
-func (c *importCommand) save(s *session, db *store.Store, info store.Info, in *exchange.Import, o *outcome) error {
-	act := store.Act{Who: c.Who, Why: c.Why, At: time.Now()}
-	var changes store.Changes
-	var err error
-	if db == nil && !c.DryRun {
-		if db, err = store.Open(s.ctx, c.DB); err != nil {
-			return err
-		}
-		defer db.Close()
-	}
-	switch {
-	case !c.DryRun:
-		changes, err = db.Save(s.ctx, o.Harbor, info.Revision, in.Harbor, act)
-	case db != nil:
-		changes, err = db.Compare(s.ctx, o.Harbor, in.Harbor)
-	default:
-		o.Added = len(in.Harbor.Moorings) + len(in.Harbor.Areas) + len(in.Harbor.KeepOuts) + 1
-		return nil
-	}
+	changes, err := c.save(ctx, db, info.Revision, o.Harbor, in)
 	if err != nil {
 		return err
 	}
-	o.Written = !c.DryRun
-	if changes.Revision != 0 {
-		o.Revision = changes.Revision
-	}
-	o.Added, o.Changed, o.Removed = len(changes.Added), len(changes.Changed), len(changes.Removed)
-	for _, group := range []struct {
-		what string
-		list []store.Change
-	}{{"added", changes.Added}, {"changed", changes.Changed}, {"removed", changes.Removed}} {
-		for _, ch := range group.list {
-			o.Changes = append(o.Changes, change{Noun: ch.Noun, Name: ch.Name, What: group.what, Fields: ch.Fields()})
-		}
-	}
+	o.Written, o.Revision = true, changes.Revision
+	o.add(changes)
 	return nil
+}
+
+// save writes the harbor. The database is made where there is none yet.
+func (c *importCommand) save(ctx context.Context, db *store.Store, base int64, slug string, in *exchange.Import) (store.Changes, error) {
+	if db == nil {
+		var err error
+		if db, err = store.Open(ctx, c.DB); err != nil {
+			return store.Changes{}, err
+		}
+		defer db.Close()
+	}
+	return db.Save(ctx, slug, base, in.Harbor, store.Act{Who: c.Who, Why: c.Why, At: time.Now()})
+}
+
+// compare tells what would be written. Where there is no database yet it is held against an empty one, of which nothing stays.
+func compare(ctx context.Context, db *store.Store, slug string, in *exchange.Import) (store.Changes, error) {
+	if db == nil {
+		dir, err := os.MkdirTemp("", "swingroom-dry-run-")
+		if err != nil {
+			return store.Changes{}, err
+		}
+		defer os.RemoveAll(dir)
+		if db, err = store.Open(ctx, filepath.Join(dir, "empty.db")); err != nil {
+			return store.Changes{}, err
+		}
+		defer db.Close()
+	}
+	return db.Compare(ctx, slug, in.Harbor)
+}
+
+// add counts and lists what was written, or would be.
+func (o *outcome) add(changes store.Changes) {
+	o.Added, o.Changed, o.Removed = len(changes.Added), len(changes.Changed), len(changes.Removed)
+	o.list("added", changes.Added)
+	o.list("changed", changes.Changed)
+	o.list("removed", changes.Removed)
+}
+
+func (o *outcome) list(what string, changes []store.Change) {
+	for _, ch := range changes {
+		o.Changes = append(o.Changes, change{Noun: ch.Noun, Name: ch.Name, What: what, Fields: ch.Fields()})
+	}
 }
 
 // setAside writes the bad rows of moorings.csv into a new file: an older one may hold rows that nobody has mended yet.
@@ -126,33 +137,18 @@ func setAside(path string, in *exchange.Import) (err error) {
 // shown is how many lines of a kind the table prints before it only counts them.
 const shown = 200
 
+// print shows the report as people read it.
 func (c *importCommand) print(w io.Writer, o *outcome) {
 	printUpTo(w, "Problems:", o.Problems)
 	printUpTo(w, "Noticed:", o.Notices)
-	if len(o.Changes) > 0 && o.Added < len(o.Changes) {
-		fmt.Fprintln(w, "Changes:")
-		for i, ch := range o.Changes {
-			if i == shown {
-				fmt.Fprintf(w, "  ... and %d more\n", len(o.Changes)-shown)
-				break
-			}
-			fmt.Fprintf(w, "  %s %s %s%s\n", ch.What, words(ch.Noun), ch.Name, fieldList(ch))
-		}
-	}
-	verb := "Nothing was written"
-	switch {
-	case o.Written && o.Added+o.Changed+o.Removed == 0:
-		verb = "Nothing has changed"
-	case o.Written:
-		verb = fmt.Sprintf("Written to %s", c.DB)
-	case o.DryRun && len(o.Problems) == 0:
-		verb = "Dry run, nothing written; it would be"
+	if o.Added < len(o.Changes) { // of a harbor that is all new there is nothing to compare
+		o.printChanges(w)
 	}
 	problems := "problems"
 	if len(o.Problems) == 1 {
 		problems = "problem"
 	}
-	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", verb, o.Harbor, o.Added, o.Changed, o.Removed,
+	fmt.Fprintf(w, "%s: harbor %s, %d added, %d changed, %d removed, %d %s.\n", c.verb(o), o.Harbor, o.Added, o.Changed, o.Removed,
 		len(o.Problems), problems)
 	switch {
 	case o.SetAside != "":
@@ -161,6 +157,30 @@ func (c *importCommand) print(w io.Writer, o *outcome) {
 		fmt.Fprintf(w, "Next: swingroom check --db %s    or    swingroom serve --db %s\n", c.DB, c.DB)
 	case !o.DryRun:
 		fmt.Fprintf(w, "Mend the files and import again, or take the good rows with --accept-good FILE.\n")
+	}
+}
+
+// verb says in the report's last line what was done.
+func (c *importCommand) verb(o *outcome) string {
+	switch {
+	case o.Written && len(o.Changes) == 0:
+		return "Nothing has changed"
+	case o.Written:
+		return "Written to " + c.DB
+	case o.DryRun && len(o.Problems) == 0:
+		return "Dry run, nothing written; it would be"
+	}
+	return "Nothing was written"
+}
+
+func (o *outcome) printChanges(w io.Writer) {
+	fmt.Fprintln(w, "Changes:")
+	for i, ch := range o.Changes {
+		if i == shown {
+			fmt.Fprintf(w, "  ... and %d more\n", len(o.Changes)-shown)
+			break
+		}
+		fmt.Fprintf(w, "  %s %s %s%s\n", ch.What, words(ch.Noun), ch.Name, fieldList(ch))
 	}
 }
 

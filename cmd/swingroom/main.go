@@ -12,6 +12,8 @@ import (
 	"syscall"
 
 	"github.com/alecthomas/kong"
+
+	"swingroom/geo"
 )
 
 // Exit codes, for scripts. They are part of the command's interface: see the help of `swingroom`.
@@ -19,7 +21,7 @@ const (
 	exitDone    = 0
 	exitFailed  = 1 // something went wrong: the message says what
 	exitUsage   = 2 // the command line is wrong
-	exitRefused = 3 // import: bad rows, nothing written · find: nothing found · check --fail-on: something found · fit: she does not fit
+	exitRefused = 3 // the answer is no: bad rows in an import, nothing found, trouble for check --fail-on, a boat that does not fit
 	exitUnsaid  = 4 // fit: it cannot be said
 )
 
@@ -29,36 +31,38 @@ var errRefused = errors.New("refused")
 // errUnsaid ends a command with exitUnsaid after it has printed its answer itself.
 var errUnsaid = errors.New("cannot be said")
 
-const description = `Keeps a harbor's mooring field on an accurate map: which boats can touch, where a boat fits, which buoy is this.
+// usageError is a command line that is wrong in a way that only the command itself can tell.
+type usageError string
 
-A planning aid, not for navigation. Local codes and the harbormaster's permit govern; work on tackle is for licensed practice.
-
-Exit codes: 0 done · 1 failed · 2 wrong usage · 3 the answer is no (import refused, nothing found, check --fail-on, fit) · 4 fit: it cannot be said.`
+func (e usageError) Error() string { return string(e) }
 
 // commands is the command line.
 type commands struct {
-	Demo     demoCommand     `cmd:"" help:"Show a complete invented harbor on the map."`
-	Serve    serveCommand    `cmd:"" help:"Serve the map of your own harbor."`
-	Import   importCommand   `cmd:"" help:"Take in a folder of your own files."`
-	Export   exportCommand   `cmd:"" help:"Write every list as CSV or XLSX."`
-	Check    checkCommand    `cmd:"" help:"List all conflicts and hazards."`
-	Find     findCommand     `cmd:"" help:"Find moorings by number, boat or position."`
-	Tide     tideCommand     `cmd:"" help:"Predict levels, high and low waters."`
-	Reach    reachCommand    `cmd:"" help:"Tell how far one boat lies from her anchor, by wind and level."`
-	Weather  weatherCommand  `cmd:"" help:"Lay the whole field to a wind, a stream and a level."`
-	Fit      fitCommand      `cmd:"" help:"Check whether a boat fits on a mooring, and look for ways out."`
-	Tables   tablesCommand   `cmd:"" help:"Print published tables of tackle by the length of the boat, as examples."`
-	Spots    spotsCommand    `cmd:"" help:"Find the best places for one more boat."`
-	Capacity capacityCommand `cmd:"" help:"Tell how many more boats of a class an area takes."`
-	WhatIf   whatIfCommand   `cmd:"" help:"Try another rule or tackle on a whole area."`
-	Waiting  waitingCommand  `cmd:"" help:"Hold the waiting list against the vacant moorings."`
-	History  historyCommand  `cmd:"" help:"Tell who changed what, when and why."`
-	Sheet    sheetCommand    `cmd:"" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
-	Chart    chartCommand    `cmd:"" help:"Write the chart of an area as PDF, true to scale."`
-	Backup   backupCommand   `cmd:"" help:"Copy the database and its photos into a folder, while others go on working."`
-	Restore  restoreCommand  `cmd:"" help:"Bring a backup back."`
-	Account  accountCommand  `cmd:"" help:"Make and change the accounts of those who sign in."`
-	Token    tokenCommand    `cmd:"" help:"Make and revoke tokens for scripts and maps."`
+	Demo   demoCommand   `cmd:"" group:"begin" help:"Show a complete invented harbor on the map."`
+	Serve  serveCommand  `cmd:"" group:"begin" help:"Serve the map of your own harbor."`
+	Import importCommand `cmd:"" group:"begin" help:"Take in a folder of your own files."`
+	Export exportCommand `cmd:"" group:"begin" help:"Write every list as CSV or XLSX."`
+
+	Check    checkCommand    `cmd:"" group:"ask" help:"List all conflicts and hazards."`
+	Find     findCommand     `cmd:"" group:"ask" help:"Find moorings by number, boat or position."`
+	Tide     tideCommand     `cmd:"" group:"ask" help:"Predict levels, high and low waters."`
+	Reach    reachCommand    `cmd:"" group:"ask" help:"Tell how far one boat lies from its anchor, by wind and level."`
+	Weather  weatherCommand  `cmd:"" group:"ask" help:"Lay the whole field to a wind, a stream and a level."`
+	Fit      fitCommand      `cmd:"" group:"ask" help:"Check whether a boat fits on a mooring, and look for remedies."`
+	Tables   tablesCommand   `cmd:"" group:"ask" help:"Print published tables of tackle by the length of the boat, as examples."`
+	Spots    spotsCommand    `cmd:"" group:"ask" help:"Find the best places for one more boat."`
+	Capacity capacityCommand `cmd:"" group:"ask" help:"Tell how many more boats of a class an area takes."`
+	WhatIf   whatIfCommand   `cmd:"" group:"ask" help:"Try another rule or tackle on a whole area."`
+	Waiting  waitingCommand  `cmd:"" group:"ask" help:"Hold the waiting list against the vacant moorings."`
+	History  historyCommand  `cmd:"" group:"ask" help:"Tell who changed what, when and why."`
+
+	Sheet sheetCommand `cmd:"" group:"print" help:"Write the sheet of one mooring as PDF, to be put in the file and signed."`
+	Chart chartCommand `cmd:"" group:"print" help:"Write the chart of an area as PDF, true to scale."`
+
+	Backup  backupCommand  `cmd:"" group:"keep" help:"Copy the database and its photos into a folder, while others go on working."`
+	Restore restoreCommand `cmd:"" group:"keep" help:"Bring a backup back."`
+	Account accountCommand `cmd:"" group:"keep" help:"Make and change the accounts of those who sign in."`
+	Token   tokenCommand   `cmd:"" group:"keep" help:"Make and revoke tokens for scripts and maps."`
 }
 
 // session is what a command runs in: tests give it their own streams.
@@ -81,7 +85,7 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 	parser, err := kong.New(&line,
 		kong.Name("swingroom"), kong.Description(description),
 		kong.Writers(out, errOut), kong.Exit(func(code int) { exit = code }),
-		kong.Vars{"listen": defaultListen, "user": userName()},
+		helpTexts, kong.Vars{"user": userName()}, kong.ExplicitGroups(groups),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 	)
 	if err != nil {
@@ -96,19 +100,54 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) int {
 		return exit
 	}
 	if err != nil {
-		fmt.Fprintf(errOut, "swingroom: %v\nTry: swingroom --help\n", err)
-		return exitUsage
+		return tellError(errOut, usageError(err.Error()))
 	}
-	switch err := parsed.Run(&session{ctx: ctx, out: out, errOut: errOut}); {
+	checked := &checkedWriter{Writer: out}
+	if err = parsed.Run(&session{ctx: ctx, out: checked, errOut: errOut}); err == nil {
+		err = checked.err
+	}
+	return tellError(errOut, err)
+}
+
+// exitCodes are those of errors that have one of their own; that of every other is exitFailed.
+var exitCodes = []struct {
+	kind error
+	code int
+}{{errRefused, exitRefused}, {errUnsaid, exitUnsaid}}
+
+// tellError prints the error with which a command has ended, unless it has printed its answer itself, and gives the exit code.
+func tellError(errOut io.Writer, err error) int {
+	var usage usageError
+	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errRefused):
-		return exitRefused
-	case errors.Is(err, errUnsaid):
-		return exitUnsaid
-	default:
+	case errors.As(err, &usage):
+		fmt.Fprintf(errOut, "swingroom: %v\nTry: swingroom --help\n", err)
+		return exitUsage
+	case !errors.Is(err, errRefused) && !errors.Is(err, errUnsaid):
 		fmt.Fprintln(errOut, "swingroom:", err)
-		return exitFailed
+		tellHints(errOut, err)
+	}
+	for _, row := range exitCodes {
+		if errors.Is(err, row.kind) {
+			return row.code
+		}
+	}
+	return exitFailed
+}
+
+// tellHints says what can be done about an error: how a position may be meant.
+func tellHints(errOut io.Writer, err error) {
+	var position *geo.PositionError
+	if errors.As(err, &position) {
+		tellReadings(errOut, position)
+	}
+}
+
+// tellReadings lists how a position that was refused may be meant.
+func tellReadings(errOut io.Writer, refused *geo.PositionError) {
+	for _, r := range refused.Readings {
+		fmt.Fprintf(errOut, "  perhaps %s   (%s)\n", r.Position.DDM(), r.How)
 	}
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"maps"
@@ -8,29 +9,30 @@ import (
 	"strings"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 	"swingroom/geo/clearance"
 	"swingroom/geo/swing"
 )
 
 type reachCommand struct {
-	which    `embed:""`
-	Number   string    `arg:"" help:"The mooring's number."`
-	Levels   string    `help:"Water levels: low, high, now or metres above chart datum, with commas; low, the middle and high unless given." placeholder:"LIST"`
-	WindsKn  string    `help:"Mean winds in knots, with commas." placeholder:"LIST" default:"0,5,10,20,30,42"`
-	Gust     float64   `help:"Gust over mean wind; that of her area unless given." placeholder:"RATIO"`
-	StreamKn float64   `help:"Stream along the wind, knots."`
-	Format   string    `help:"table or json." enum:"table,json" default:"table"`
-	Units    geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	which
+	Number   string  `arg:"" help:"The mooring's number."`
+	Levels   string  `help:"${levels_help}" placeholder:"LIST"`
+	WindsKn  string  `help:"Mean winds in knots, with commas." placeholder:"LIST" default:"0,5,10,20,30,42"`
+	Gust     float64 `help:"Gust over mean wind; that of the boat's area unless given." placeholder:"RATIO"`
+	StreamKn float64 `help:"Stream along the wind, knots."`
+	Format   string  `help:"table or json." enum:"table,json" default:"table"`
+	unitsFlag
 }
 
 func (reachCommand) Help() string {
 	return `Example:
   swingroom reach 217 --db harbor.db --winds-kn 10,25,42 --levels low,high
 
-How far the boat on a mooring lies from her anchor, by the statics of the tackle on record. The load is that of the drag formula in the gusts; beside it
-stands the one of the published table of design loads for her length and beam. Then the radius for choosing between the rules.`
+How far the boat on a mooring lies from its anchor, by the statics of the tackle on record. The load is that of the drag formula in the
+gusts; beside it stands the one of the published table of design loads for the boat's length and beam. Then the radius for choosing between
+the rules.`
 }
 
 // Run prints the line, its reach over levels and winds, and the radii by rule.
@@ -39,40 +41,43 @@ func (c *reachCommand) Run(s *session) error {
 	if err != nil {
 		return err
 	}
-	i, ok := field.Index(c.Number)
-	if !ok {
-		return fmt.Errorf("mooring %s: %w", c.Number, geo.ErrNotFound)
-	}
-	h := field.Harbor()
-	levels, err := api.LevelsOf(h, c.Levels, time.Now())
+	i, err := indexOf(field, c.Number)
 	if err != nil {
 		return err
 	}
-	winds, err := api.WindsOf(c.WindsKn)
+	t, err := c.reaches(field, i)
 	if err != nil {
 		return err
 	}
-	gust := c.Gust
-	if gust == 0 {
-		gust = field.Rules(&h.Moorings[i]).Design.Gust()
-	}
-	if err := (geo.Weather{GustRatio: gust, Stream: geo.Knots(c.StreamKn)}).Validate(); err != nil {
-		return err
-	}
-	t, err := swing.ReachTable(field.Input(i), levels, winds, gust, geo.Knots(c.StreamKn))
-	if err != nil {
-		return err
-	}
-	if c.Format == "json" {
-		return writeJSON(s.out, t)
-	}
-	reachTables(s.out, t, unitsOf(c.Units, field))
-	rulesTable(s.out, field, i, unitsOf(c.Units, field))
-	return nil
+	return s.print(c.Format, output{json: t, table: func(w io.Writer) {
+		u := c.unitsOf(field.Harbor())
+		lineTable(w, t, u)
+		reachTable(w, t, u)
+		rulesTable(w, field, i, u)
+	}})
 }
 
-func reachTables(w io.Writer, t *swing.Reaches, u units) {
-	fmt.Fprintf(w, "Mooring %s: the boat is %s from her bow attachment; gusts of %.2g times the mean wind", t.Mooring,
+// reaches works out how the boat on a mooring lies over the levels and winds that are asked for.
+func (c *reachCommand) reaches(f *clearance.Field, i int) (*swing.Reaches, error) {
+	h := f.Harbor()
+	levels, err := office.LevelsOf(h, c.Levels, time.Now())
+	if err != nil {
+		return nil, err
+	}
+	winds, err := office.WindsOf(c.WindsKn)
+	if err != nil {
+		return nil, err
+	}
+	gust := cmp.Or(c.Gust, f.Rules(&h.Moorings[i]).Design.Gust())
+	if err := (geo.Weather{GustRatio: gust, Stream: geo.Knots(c.StreamKn)}).Validate(); err != nil {
+		return nil, err
+	}
+	return swing.ReachTable(f.Input(i), levels, winds, gust, geo.Knots(c.StreamKn))
+}
+
+// lineTable shows what the boat lies to, part by part.
+func lineTable(w io.Writer, t *swing.Reaches, u units) {
+	fmt.Fprintf(w, "Mooring %s: the boat is %s from its bow attachment; gusts of %.2g times the mean wind", t.Mooring,
 		u.length(float64(t.Length)), t.GustRatio)
 	if t.Stream > 0 {
 		fmt.Fprintf(w, ", and a stream of %.1f kn along it", t.Stream.Knots())
@@ -80,8 +85,11 @@ func reachTables(w io.Writer, t *swing.Reaches, u units) {
 	fmt.Fprint(w, "\n\n")
 	parts := newTable(w, "Part, anchor to bow", "Length", "Weight", "")
 	for _, p := range t.Parts {
-		parts.row(p.Name, u.length(float64(p.Length)), u.perLength(p.WeightNPerM),
-			map[bool]string{true: "stretches", false: ""}[p.Stretches])
+		stretches := ""
+		if p.Stretches {
+			stretches = "stretches"
+		}
+		parts.row(p.Name, u.length(float64(p.Length)), u.perLength(p.WeightNPerM), stretches)
 	}
 	parts.end("no parts")
 	if lift, known := t.Lift.Get(); known {
@@ -91,28 +99,35 @@ func reachTables(w io.Writer, t *swing.Reaches, u units) {
 		fmt.Fprintf(w, "Assumed: %s.\n", text)
 	}
 	fmt.Fprintln(w)
+}
+
+// reachTable shows how far the boat lies over levels and winds, and after it what there is to say of some rows.
+func reachTable(w io.Writer, t *swing.Reaches, u units) {
 	rows := newTable(w, "Level", "Wind", "Load", "By table", "Radius", "By table", "On the bed", "Anchor pull", "Upwards", "Buoy")
 	worst := map[string]told{}
 	for _, r := range t.Rows {
 		cells := []string{u.length(float64(r.Level)), fmt.Sprintf("%.0f kn", r.Wind.Knots()), u.force(float64(r.Load)),
 			maybe(r.TableLoad, u.newtons), maybe(r.Radius, u.metres), maybe(r.TableRadius, u.metres)}
-		if st := r.State; st != nil {
-			buoy := "–"
-			if st.Buoy != nil {
-				buoy = string(st.Buoy.Place)
-			}
-			cells = append(cells, u.length(float64(st.OnBed)), u.force(float64(st.AnchorPull)), fmt.Sprintf("%.0f°", st.AnchorPullUpDeg),
-				buoy)
-		} else {
-			cells = append(cells, "–", "–", "–", "–")
-		}
-		rows.row(cells...)
+		rows.row(append(cells, stateCells(&r, u)...)...)
 		tell(&r, u, worst)
 	}
 	for _, r := range slices.SortedFunc(maps.Values(worst), func(a, b told) int { return strings.Compare(a.text, b.text) }) {
 		fmt.Fprintf(w, "Level %s, wind %.0f kn: %s\n", u.length(float64(r.level)), r.wind.Knots(), r.text)
 	}
 	rows.end("no rows")
+}
+
+// stateCells show the line as it hangs in one row.
+func stateCells(r *swing.ReachRow, u units) []string {
+	st := r.State
+	if st == nil {
+		return []string{"–", "–", "–", "–"}
+	}
+	buoy := "–"
+	if st.Buoy != nil {
+		buoy = string(st.Buoy.Place)
+	}
+	return []string{u.length(float64(st.OnBed)), u.force(float64(st.AnchorPull)), fmt.Sprintf("%.0f°", st.AnchorPullUpDeg), buoy}
 }
 
 // told is something to say of a row.
@@ -131,7 +146,7 @@ func tell(r *swing.ReachRow, u units, worst map[string]told) {
 		}
 	}
 	if r.State != nil && r.State.Buoy != nil {
-		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.Wants))
+		add("buoy", r.Words.In(u.units()), float64(r.State.Buoy.NeededLift))
 	} else {
 		add("line", r.Words.In(u.units()), 0)
 	}

@@ -11,11 +11,12 @@ import (
 type restoreCommand struct {
 	Backup  string `arg:"" help:"Folder of one backup."`
 	DB      string `help:"Database file to be made." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Replace bool   `help:"Where the file is there already, move it aside under a name with the date. It is never deleted."`
+	Replace bool   `help:"${restore_help}"`
 }
 
 func (restoreCommand) Help() string {
-	return `Checks every file of the backup by its sum and all that its database holds, and only then puts it in place. Stop what serves the file first, and run it as the user who serves.
+	return `Checks every file of the backup by its sum and all that its database holds, and only then puts it in place. Stop what
+serves the file first, and run it as the user who serves.
 
 Examples:
   swingroom restore /media/stick/harbor-2026-11-26T101500Z --db new.db
@@ -35,8 +36,8 @@ func (c *restoreCommand) Run(s *session) error {
 	fmt.Fprintf(s.out, "Brought back into %s\n", c.DB)
 	printHarbors(s.out, done.Harbors)
 	fmt.Fprintf(s.out, "  %s\n", photoCount(done.Photos))
-	if done.Aside != "" {
-		fmt.Fprintf(s.out, "What was there is kept as %s\n", done.Aside)
+	if done.ReplacedFile != "" {
+		fmt.Fprintf(s.out, "What was there is kept as %s\n", done.ReplacedFile)
 	}
-	return doubted(done.Doubt)
+	return doubted(done.Mismatch)
 }

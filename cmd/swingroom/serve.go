@@ -19,13 +19,13 @@ import (
 const defaultListen = "127.0.0.1:7464"
 
 type serveCommand struct {
-	DB          string `help:"Database file." default:"swingroom.db" env:"SWINGROOM_DB" placeholder:"FILE"`
-	Listen      string `help:"Address to listen on. The default answers to this machine only. Any other needs an account of a harbormaster, and TLS here or in a proxy." default:"${listen}" placeholder:"HOST:PORT"`
+	database
+	Listen      string `help:"${listen_help}" default:"${listen}" placeholder:"HOST:PORT"`
 	TLSCert     string `help:"Certificate for TLS, with what leads to its issuer, in PEM." name:"tls-cert" placeholder:"FILE"`
 	TLSKey      string `help:"Its key, in PEM." name:"tls-key" placeholder:"FILE"`
-	BehindProxy bool   `help:"A proxy that speaks TLS hands all requests on and adds the asker's address to X-Forwarded-For. Nobody else may reach the address."`
+	BehindProxy bool   `help:"${proxy_help}"`
 	backupFlags
-	Debug bool `help:"Log every request."`
+	Debug bool `help:"Log every request, and send the page with source maps."`
 }
 
 func (serveCommand) Help() string {
@@ -128,7 +128,7 @@ func serve(s *session, db *store.Store, listener net.Listener, with exposure, ke
 	}
 	log := slog.New(slog.NewTextHandler(s.errOut, &slog.HandlerOptions{Level: level}))
 	service, err := api.New(api.Options{Store: db, Local: onlyHere(listener.Addr()), Secure: with.tls != nil, BehindProxy: with.behindProxy,
-		Backups: keeper, Log: log})
+		Backups: keeper, Log: log, Debug: debug})
 	if err != nil {
 		return errors.Join(err, listener.Close())
 	}

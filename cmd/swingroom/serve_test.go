@@ -67,7 +67,7 @@ func withHarbormaster(t *testing.T, path string) {
 	if _, err := db.Save(t.Context(), "tarrowick", 0, h, store.Act{Who: "test", Why: "test"}); err != nil {
 		t.Fatal(err)
 	}
-	gate, err := account.NewGate(t.Context(), account.Options{Store: db})
+	gate, err := account.NewAuthenticator(t.Context(), account.Options{Store: db})
 	if err != nil {
 		t.Fatal(err)
 	}

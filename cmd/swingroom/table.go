@@ -1,24 +1,26 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
 	"text/tabwriter"
 
 	"swingroom/geo"
-	"swingroom/geo/clearance"
 )
 
 // units shows lengths as the user reads them.
 type units struct{ feet bool }
 
+// unitsFlag are the units of what people read.
+type unitsFlag struct {
+	Units geo.Units `help:"feet or metres; the harbor's own unless given." enum:"feet,metres," default:""`
+}
+
 // unitsOf takes what was asked for, or the harbor's own.
-func unitsOf(asked geo.Units, field *clearance.Field) units {
-	if asked == "" {
-		asked = field.Harbor().Units
-	}
-	return units{feet: asked == geo.UnitsFeet}
+func (f unitsFlag) unitsOf(h *geo.Harbor) units {
+	return units{feet: cmp.Or(f.Units, h.Units) == geo.UnitsFeet}
 }
 
 // length shows metres to the decimetre, or the same in feet.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
 
 	"swingroom/geo"
@@ -17,7 +18,8 @@ func (tablesCommand) Help() string {
 	return `Example:
   swingroom tables --loa 30ft
 
-Tables of tackle by the length of the boat as towns and a club have printed them, each with its source. They differ widely and none is the rule: take your own authority's into harbor.json.`
+Tables of tackle by the length of the boat as towns and a club have printed them, each with its source. They differ widely and none is the
+rule: take your own authority's into harbor.json.`
 }
 
 // tackleTableFile and tackleRowFile are a table as harbor.json takes it.
@@ -43,43 +45,57 @@ func (c *tablesCommand) Run(s *session) error {
 	var files []tackleTableFile
 	for _, t := range tackle.Examples() {
 		file := tackleTableFile{Name: t.Name, Source: t.Source, Areas: []string{}}
-		rows := t.Rows
-		if loa, known := c.LOA.value.Get(); known {
-			rows = nil
-			if row, ok := t.For(loa); ok {
-				rows = []geo.TackleRow{row}
-			}
-		}
-		for _, r := range rows {
-			inch := func(m geo.Maybe[geo.Metres]) float64 { return rounded(m.Or(0).Feet()*12, 4) }
-			file.Rows = append(file.Rows, tackleRowFile{rounded(r.UpTo.Feet(), 2), r.AnchorKind, r.Anchors,
-				rounded(r.Anchor.Or(0).Pounds(), 1), inch(r.GroundChain), inch(r.TopChain), inch(r.Pennant)})
+		for _, r := range c.rows(t) {
+			file.Rows = append(file.Rows, rowFile(r))
 		}
 		files = append(files, file)
 	}
-	if c.Format == "json" {
-		return writeJSON(s.out, map[string]any{"lines": map[string]any{"tables": files}})
-	}
-	for _, f := range files {
-		fmt.Fprintf(s.out, "%s (%s)\n", f.Name, f.Source)
-		t := newTable(s.out, "Up to", "Anchor", "Ground chain", "Top chain", "Pennant")
-		size := func(in float64) string {
-			if in == 0 {
-				return "–"
-			}
-			return fmt.Sprintf("%g in", in)
+	asFile := map[string]any{"lines": map[string]any{"tables": files}}
+	return s.print(c.Format, output{json: asFile, table: func(w io.Writer) {
+		for _, f := range files {
+			f.print(w)
 		}
-		for _, r := range f.Rows {
-			anchor := fmt.Sprintf("%s %g lb", r.Anchor, r.AnchorLb)
-			if r.Anchors > 1 {
-				anchor = fmt.Sprintf("%d × %s", r.Anchors, anchor)
-			}
-			t.row(fmt.Sprintf("%g ft", r.UpToFt), anchor, size(r.GroundIn), size(r.TopIn), size(r.PennantInch))
-		}
-		t.end("nothing for such a boat: the harbormaster says")
+		fmt.Fprintln(w, "Examples, none of them the rule. Local codes govern; work on tackle is for licensed practice.")
+	}})
+}
+
+// rows are those of a table, or the one for a boat of the length that is asked for.
+func (c *tablesCommand) rows(t geo.TackleTable) []geo.TackleRow {
+	loa, known := c.LOA.value.Get()
+	if !known {
+		return t.Rows
 	}
-	fmt.Fprintln(s.out, "Examples, none of them the rule. Local codes govern; work on tackle is for licensed practice.")
+	if row, ok := t.For(loa); ok {
+		return []geo.TackleRow{row}
+	}
 	return nil
+}
+
+func rowFile(r geo.TackleRow) tackleRowFile {
+	inches := func(m geo.Maybe[geo.Metres]) float64 { return rounded(m.Or(0).Feet()*12, 4) }
+	return tackleRowFile{rounded(r.UpTo.Feet(), 2), r.AnchorKind, r.Anchors, rounded(r.Anchor.Or(0).Pounds(), 1), inches(r.GroundChain),
+		inches(r.TopChain), inches(r.Pennant)}
+}
+
+// print shows a table as people read it.
+func (f *tackleTableFile) print(w io.Writer) {
+	fmt.Fprintf(w, "%s (%s)\n", f.Name, f.Source)
+	t := newTable(w, "Up to", "Anchor", "Ground chain", "Top chain", "Pennant")
+	for _, r := range f.Rows {
+		anchor := fmt.Sprintf("%s %g lb", r.Anchor, r.AnchorLb)
+		if r.Anchors > 1 {
+			anchor = fmt.Sprintf("%d × %s", r.Anchors, anchor)
+		}
+		t.row(fmt.Sprintf("%g ft", r.UpToFt), anchor, inchesOrNone(r.GroundIn), inchesOrNone(r.TopIn), inchesOrNone(r.PennantInch))
+	}
+	t.end("nothing for such a boat: the harbormaster says")
+}
+
+func inchesOrNone(in float64) string {
+	if in == 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%g in", in)
 }
 
 // rounded takes off what the change of units leaves behind.

@@ -2,18 +2,19 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"time"
 
-	"swingroom/api"
+	"swingroom/api/office"
 	"swingroom/geo"
 )
 
 type tideCommand struct {
-	which  `embed:""`
-	From   string    `help:"From when, as 2026-07-01T09:30-04:00, or 2026-07-01 09:30 in UTC; now unless given." placeholder:"TIME"`
-	Hours  int       `help:"How many hours." default:"25"`
-	Format string    `help:"table or json." enum:"table,json" default:"table"`
-	Units  geo.Units `help:"feet or metres, for the table; the harbor's own unless given." enum:"feet,metres," default:""`
+	which
+	From   string `help:"From when, such as ${moment}; now unless given." placeholder:"TIME"`
+	Hours  int    `help:"How many hours." default:"25"`
+	Format string `help:"table or json." enum:"table,json" default:"table"`
+	unitsFlag
 }
 
 func (tideCommand) Help() string {
@@ -23,41 +24,48 @@ func (tideCommand) Help() string {
 Levels are above chart datum, predicted from the harmonic constants of tide.json. Weather is not in them.`
 }
 
+// maxTideHours is the longest span that is predicted: a month with all its springs and neaps.
+const maxTideHours = 24 * 31
+
 // Run prints the level at a time and the high and low waters that follow.
 func (c *tideCommand) Run(s *session) error {
-	harbor, err := c.read(s.ctx)
+	harbor, _, err := c.read(s.ctx)
 	if err != nil {
 		return err
 	}
-	if c.Hours < 1 || c.Hours > 24*31 {
-		return fmt.Errorf("--hours %d; 1 to 744 are wanted", c.Hours)
+	if c.Hours < 1 || c.Hours > maxTideHours {
+		return fmt.Errorf("--hours %d; 1 to %d are expected", c.Hours, maxTideHours)
 	}
 	from := time.Now()
 	if c.From != "" {
-		if from, err = api.ParseTime(c.From); err != nil {
+		if from, err = geo.ParseTime(c.From); err != nil {
 			return err
 		}
 	}
-	t, err := api.Tide(harbor, from, c.Hours)
+	t, err := office.TideOf(harbor, from, c.Hours)
 	if err != nil {
 		return err
 	}
-	if c.Format == "json" {
-		return writeJSON(s.out, t)
-	}
-	u := units{feet: c.Units == geo.UnitsFeet || c.Units == "" && harbor.Units == geo.UnitsFeet}
+	return s.print(c.Format, output{json: t, table: func(w io.Writer) {
+		tideTable(w, orText(t.Station, harbor.Name), t, c.unitsOf(harbor))
+	}})
+}
+
+func tideTable(w io.Writer, station string, t *office.TideTable, u units) {
+	const clock = "Mon 2 Jan 2006 15:04 MST"
 	way := "falling"
 	if t.Rising {
 		way = "rising"
 	}
-	const clock = "Mon 2 Jan 2006 15:04 MST"
-	fmt.Fprintf(s.out, "%s, %s: %s above chart datum, %s\n\n", orText(t.Station, harbor.Name), t.From.Format(clock),
-		u.length(float64(t.Level)), way)
-	rows := newTable(s.out, "Water", "Time", "Level")
+	fmt.Fprintf(w, "%s, %s: %s above chart datum, %s\n\n", station, t.From.Format(clock), u.length(float64(t.Level)), way)
+	rows := newTable(w, "Water", "Time", "Level")
 	for _, e := range t.Extremes {
-		rows.row(map[bool]string{true: "high", false: "low"}[e.High], e.At.Format(clock), u.length(float64(e.Level)))
+		water := "low"
+		if e.High {
+			water = "high"
+		}
+		rows.row(water, e.At.Format(clock), u.length(float64(e.Level)))
 	}
 	rows.end("no high or low water in that span")
-	fmt.Fprintln(s.out, t.Caution)
-	return nil
+	fmt.Fprintln(w, t.Caution)
 }

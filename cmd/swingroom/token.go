@@ -15,14 +15,15 @@ type tokenCommand struct {
 }
 
 type tokenAddCommand struct {
-	Name     string `arg:"" help:"Name of the token; it stands in the history as who did it."`
-	Role     string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
-	Expires  string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
-	onRecord `embed:""`
+	Name    string `arg:"" help:"Name of the token; it stands in the history as who did it."`
+	Role    string `help:"harbormaster, yard or crew." required:"" placeholder:"ROLE"`
+	Expires string `help:"The last day on which it holds (UTC), at most two years from now." required:"" placeholder:"2027-03-31"`
+	database
 }
 
 func (tokenAddCommand) Help() string {
-	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user name. Keep it as you would a password: who has it may do what its role may.
+	return `A script sends the secret as "Authorization: Bearer SECRET"; a map program as the password of its sign-in, with any user
+name. Keep it as you would a password: who has it may do what its role may.
 
 Example:
   swingroom token add 'chart plotter' --role crew --expires 2027-03-31 --db harbor.db`
@@ -30,7 +31,7 @@ Example:
 
 // Run makes the token. Only the secret goes to the output, so that a script can keep it.
 func (c *tokenAddCommand) Run(s *session) error {
-	return c.with(s, func(_ *store.Store, gate *account.Gate) error {
+	return c.with(s, func(_ *store.Store, gate *account.Authenticator) error {
 		secret, err := gate.MakeToken(s.ctx, c.Name, c.Role, c.Expires, userName())
 		if err != nil {
 			return fmt.Errorf("no token was made: %w", err)
@@ -42,12 +43,12 @@ func (c *tokenAddCommand) Run(s *session) error {
 }
 
 type tokenListCommand struct {
-	onRecord `embed:""`
+	database
 }
 
 // Run lists the tokens.
 func (c *tokenListCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		all, err := db.Tokens(s.ctx)
 		if err != nil {
 			return err
@@ -69,13 +70,13 @@ func (c *tokenListCommand) Run(s *session) error {
 }
 
 type tokenRevokeCommand struct {
-	Name     string `arg:"" help:"Name of the token."`
-	onRecord `embed:""`
+	Name string `arg:"" help:"Name of the token."`
+	database
 }
 
 // Run ends the token.
 func (c *tokenRevokeCommand) Run(s *session) error {
-	return c.with(s, func(db *store.Store, _ *account.Gate) error {
+	return c.with(s, func(db *store.Store, _ *account.Authenticator) error {
 		if err := db.RevokeToken(s.ctx, c.Name); err != nil {
 			return fmt.Errorf("nothing was changed: %w", err)
 		}

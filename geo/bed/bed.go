@@ -75,7 +75,7 @@ const (
 // The error is geo.ErrInvalid: another layout, a number that is no number, or a negative reach.
 func New(soundings *geom.MultiPoint, shore geo.Shoreline, frame geo.Frame, reach geo.Metres) (*Bed, error) {
 	if !reach.Finite() || reach < 0 {
-		return nil, fmt.Errorf("reach of soundings %g m: %w; a distance from 0 m on is wanted", float64(reach), geo.ErrInvalid)
+		return nil, fmt.Errorf("reach of soundings %g m: %w; a distance from 0 m on is expected", float64(reach), geo.ErrInvalid)
 	}
 	b := &Bed{reachM: float64(reach)}
 	b.shore.AddPolygons(frame, shore.Land, landFeature)
@@ -84,7 +84,7 @@ func New(soundings *geom.MultiPoint, shore geo.Shoreline, frame geo.Frame, reach
 	if err != nil {
 		return nil, err
 	}
-	b.sounds, b.stray = newKDTree(thin(sounds)), stray
+	b.sounds, b.stray = newKDTree(keepShallowest(sounds)), stray
 	if len(b.sounds) == 0 {
 		b.gap = NoSoundings
 		return b, nil
@@ -102,12 +102,7 @@ func (b *Bed) triangulate() {
 		b.gap = Collinear
 		return
 	}
-	points := make([]delaunay.Point, len(b.sounds))
-	for i, s := range b.sounds {
-		// The library's triangles run clockwise in its axes; with north turned they run counterclockwise in ours.
-		points[i] = delaunay.Point{X: s.at.EastM, Y: -s.at.NorthM}
-	}
-	t, err := delaunay.Triangulate(points)
+	t, err := delaunay.Triangulate(b.sounds.points())
 	if err != nil || len(t.Triangles) == 0 {
 		b.gap = Collinear
 		return
@@ -117,6 +112,16 @@ func (b *Bed) triangulate() {
 		b.mesh = mesh{}
 		b.gap = Collinear
 	}
+}
+
+// points are the soundings as the library takes them. Its triangles run clockwise in its axes; with north turned they run counterclockwise
+// in ours.
+func (t kdTree) points() []delaunay.Point {
+	points := make([]delaunay.Point, len(t))
+	for i, s := range t {
+		points[i] = delaunay.Point{X: s.at.EastM, Y: -s.at.NorthM}
+	}
+	return points
 }
 
 // Count is the number of soundings in use: of those in one place only the shallowest counts.
@@ -152,17 +157,30 @@ func (b *Bed) Depth(at geo.Offset) (geo.Metres, error) {
 	}
 	near, distM := b.sounds.nearest(at)
 	t := b.mesh.locate(at, near)
-	switch {
-	case (t < 0 || b.mesh.shore[t]) && b.OnLand(at):
-		return 0, &Unknown{Gap: OnLand}
-	case distM > b.reachM:
-		return 0, &Unknown{Gap: TooFar, DistanceM: distM, ReachM: b.reachM}
-	case t < 0 || b.mesh.gap[t] == gapSliver:
-		return 0, &Unknown{Gap: Outside}
-	case b.mesh.gap[t] == gapAcross:
-		return 0, &Unknown{Gap: AcrossLand}
+	switch gap := b.gapAt(at, t, distM); gap {
+	case "":
+	case TooFar:
+		return 0, &Unknown{Gap: gap, DistanceM: distM, ReachM: b.reachM}
+	default:
+		return 0, &Unknown{Gap: gap}
 	}
 	return geo.Metres(b.mesh.plane(t).depthM(at)), nil
+}
+
+// gapAt is why a place has no depth: t is the triangle in which it lies, -1 outside all of them, and distM the distance to the nearest
+// sounding. Empty where the depth is known.
+func (b *Bed) gapAt(at geo.Offset, t int32, distM float64) Gap {
+	switch {
+	case (t < 0 || b.mesh.shore[t]) && b.OnLand(at):
+		return OnLand
+	case distM > b.reachM:
+		return TooFar
+	case t < 0 || b.mesh.gap[t] == gapSliver:
+		return Outside
+	case b.mesh.gap[t] == gapAcross:
+		return AcrossLand
+	}
+	return ""
 }
 
 // onPlane refuses what is no number and what is farther away than the Earth is wide.

@@ -7,9 +7,10 @@ import (
 	"swingroom/geo"
 )
 
-// kdTree finds the nearest sounding. It is the soundings themselves, ordered so that the middle of each range splits it by east
-// and north in turn: nothing but one slice, the same whether they lie on a grid, on one line or in one place, and
-// what is near on the plane is mostly near in memory.
+// kdTree finds the nearest sounding. It is the soundings themselves, ordered so that the middle of each range splits it by east and north
+// in turn: nothing but one slice, the same whether they lie on a grid, on one line or in one place, and what is near on the plane is mostly
+// near in memory. It is written here since the kd-tree of gonum keeps each point behind an interface and compares by calls through it, and
+// an R-tree keeps a box beside each point.
 type kdTree []sounding
 
 // newKDTree puts soundings in the tree's order.
@@ -20,12 +21,12 @@ func newKDTree(sounds []sounding) kdTree {
 }
 
 func (t kdTree) build(lo, hi int, byNorth bool) {
-	const many = 10_000 // from here on the halves are built at once
+	const parallelFrom = 10_000 // soundings; for fewer, starting a goroutine costs more than it saves
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
 		t.split(lo, hi-1, mid, byNorth)
 		byNorth = !byNorth
-		if hi-lo > many {
+		if hi-lo > parallelFrom {
 			var half sync.WaitGroup
 			half.Go(func() { t.build(lo, mid, byNorth) })
 			t.build(mid+1, hi, byNorth)
@@ -40,29 +41,35 @@ func (t kdTree) build(lo, hi int, byNorth bool) {
 // split moves the item that belongs at k in sorted order there, smaller ones before it (Hoare's selection).
 func (t kdTree) split(lo, hi, k int, byNorth bool) {
 	for lo < hi {
-		pivot := along(t[(lo+hi)/2].at, byNorth)
-		i, j := lo, hi
-		for i <= j {
-			for along(t[i].at, byNorth) < pivot {
-				i++
-			}
-			for along(t[j].at, byNorth) > pivot {
-				j--
-			}
-			if i <= j {
-				t[i], t[j] = t[j], t[i]
-				i++
-				j--
-			}
-		}
-		if k <= j {
+		i, j := t.partition(lo, hi, byNorth)
+		switch {
+		case k <= j:
 			hi = j
-		} else if k >= i {
+		case k >= i:
 			lo = i
-		} else {
+		default:
 			return
 		}
 	}
+}
+
+// partition moves what is smaller than the middle item before it, and what is greater behind: up to j and from i.
+func (t kdTree) partition(lo, hi int, byNorth bool) (i, j int) {
+	pivot := along(t[(lo+hi)/2].at, byNorth)
+	for i, j = lo, hi; i <= j; {
+		for along(t[i].at, byNorth) < pivot {
+			i++
+		}
+		for along(t[j].at, byNorth) > pivot {
+			j--
+		}
+		if i <= j {
+			t[i], t[j] = t[j], t[i]
+			i++
+			j--
+		}
+	}
+	return i, j
 }
 
 func along(at geo.Offset, byNorth bool) float64 {
@@ -74,31 +81,37 @@ func along(at geo.Offset, byNorth bool) float64 {
 
 // nearest is the number of the sounding nearest to p and its distance in metres; -1 when there is none.
 func (t kdTree) nearest(p geo.Offset) (index int, distM float64) {
-	best, bestM2 := -1, math.Inf(1)
-	t.search(0, len(t), false, p, &best, &bestM2)
-	return best, math.Sqrt(bestM2)
+	best := neighbour{index: -1, distM2: math.Inf(1)}
+	t.search(0, len(t), false, p, &best)
+	return best.index, math.Sqrt(best.distM2)
 }
 
-func (t kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *int, bestM2 *float64) {
+// neighbour is the nearest sounding found so far.
+type neighbour struct {
+	index  int
+	distM2 float64
+}
+
+func (t kdTree) search(lo, hi int, byNorth bool, p geo.Offset, best *neighbour) {
 	if lo >= hi {
 		return
 	}
 	mid := (lo + hi) / 2
 	d := p.Sub(t[mid].at)
-	if d2 := d.EastM*d.EastM + d.NorthM*d.NorthM; d2 < *bestM2 {
-		*best, *bestM2 = mid, d2
+	if d2 := dot(d, d); d2 < best.distM2 {
+		best.index, best.distM2 = mid, d2
 	}
 	side := along(d, byNorth)
 	if side < 0 {
-		t.search(lo, mid, !byNorth, p, best, bestM2)
-		if side*side < *bestM2 {
-			t.search(mid+1, hi, !byNorth, p, best, bestM2)
+		t.search(lo, mid, !byNorth, p, best)
+		if side*side < best.distM2 {
+			t.search(mid+1, hi, !byNorth, p, best)
 		}
 		return
 	}
-	t.search(mid+1, hi, !byNorth, p, best, bestM2)
-	if side*side < *bestM2 {
-		t.search(lo, mid, !byNorth, p, best, bestM2)
+	t.search(mid+1, hi, !byNorth, p, best)
+	if side*side < best.distM2 {
+		t.search(lo, mid, !byNorth, p, best)
 	}
 }
 
@@ -111,7 +124,7 @@ func (t kdTree) searchWithin(lo, hi int, byNorth bool, p geo.Offset, radiusM flo
 	for lo < hi {
 		mid := (lo + hi) / 2
 		d := p.Sub(t[mid].at)
-		if d.EastM*d.EastM+d.NorthM*d.NorthM <= radiusM*radiusM {
+		if dot(d, d) <= radiusM*radiusM {
 			visit(t[mid])
 		}
 		side := along(d, byNorth)

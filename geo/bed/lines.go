@@ -38,7 +38,7 @@ func limitsOf(depths []geo.Metres) limits {
 // crossing names the place where the depth of limit i lies on half-edge e, one end of which is deep and one is not: the sounding
 // itself when it is right at the limit.
 func (m *mesh) crossing(e int32, l limits, i int) node {
-	for _, corner := range []int32{m.corner[e], m.corner[next(e)]} {
+	for _, corner := range [2]int32{m.corner[e], m.corner[next(e)]} {
 		if m.sounds[corner].depthM == l[i] {
 			return node{-1, corner}
 		}
@@ -54,7 +54,7 @@ func (m *mesh) place(n node, l limits) geo.Offset {
 	if n.edge < 0 {
 		return m.sounds[n.which].at
 	}
-	a, b := m.sounds[m.corner[n.edge]], m.sounds[m.corner[next(n.edge)]]
+	a, b := m.start(n.edge), m.start(next(n.edge))
 	share := (l[n.which] - a.depthM) / (b.depthM - a.depthM)
 	return a.at.Plus(b.at.Sub(a.at).Times(share))
 }
@@ -75,13 +75,7 @@ func (b *Bed) Lines(depths []geo.Metres) []Line {
 	l := limitsOf(depths)
 	var lines []Line
 	for i := range l {
-		pieces := newChain(func(n node) geo.Offset { return b.mesh.place(n, l) })
-		for t, gap := range b.mesh.gap {
-			if gap == gapNone {
-				b.mesh.addLine(pieces, int32(t), l, i)
-			}
-		}
-		for _, nodes := range pieces.join() {
+		for _, nodes := range b.mesh.depthLines(l, i).join() {
 			if points := b.mesh.places(nodes, l); len(points) > 1 {
 				lines = append(lines, Line{Depth: geo.Metres(l[i]), Points: points})
 			}
@@ -90,12 +84,22 @@ func (b *Bed) Lines(depths []geo.Metres) []Line {
 	return lines
 }
 
+// depthLines are the pieces of the lines of one limit.
+func (m *mesh) depthLines(l limits, i int) *polylines {
+	pieces := m.newPolylines(l)
+	for t, gap := range m.gap {
+		if gap == gapNone {
+			m.addLine(pieces, int32(t), l, i)
+		}
+	}
+	return pieces
+}
+
 // addLine adds the piece of a depth line within one triangle.
-func (m *mesh) addLine(pieces *chain, t int32, l limits, i int) {
+func (m *mesh) addLine(pieces *polylines, t int32, l limits, i int) {
 	in, out := int32(-1), int32(-1)
 	for e := 3 * t; e < 3*t+3; e++ {
-		from := m.sounds[m.corner[e]].depthM >= l[i]
-		to := m.sounds[m.corner[next(e)]].depthM >= l[i]
+		from, to := m.depthAt(e) >= l[i], m.depthAt(next(e)) >= l[i]
 		// The deep water is left of the line when it enters over the edge that runs from deep to shallow.
 		if from && !to {
 			in = e
@@ -121,31 +125,39 @@ func (b *Bed) Bands(depths []geo.Metres) []Band {
 	l := limitsOf(depths)
 	var bands []Band
 	for i := 0; i <= len(l); i++ {
-		span := span{l, i}
-		border := newChain(func(n node) geo.Offset { return b.mesh.place(n, l) })
-		for t, gap := range b.mesh.gap {
-			if gap == gapNone {
-				b.mesh.addBorder(border, int32(t), span)
-			}
-		}
+		s := span{l, i}
 		var rings [][]geo.Offset
-		for _, nodes := range border.join() {
+		for _, nodes := range b.mesh.bandBorders(s).join() {
 			rings = append(rings, b.mesh.places(nodes, l))
 		}
-		polygons := shape.Nest(rings)
-		if len(polygons) == 0 {
-			continue
+		if polygons := shape.Nest(rings); len(polygons) > 0 {
+			bands = append(bands, s.band(polygons))
 		}
-		band := Band{Polygons: polygons}
-		if i > 0 {
-			band.From = geo.Known(geo.Metres(l[i-1]))
-		}
-		if i < len(l) {
-			band.To = geo.Known(geo.Metres(l[i]))
-		}
-		bands = append(bands, band)
 	}
 	return bands
+}
+
+// bandBorders are the pieces of the borders of a band.
+func (m *mesh) bandBorders(s span) *polylines {
+	borders := m.newPolylines(s.limits)
+	for t, gap := range m.gap {
+		if gap == gapNone {
+			m.addBorder(borders, int32(t), s)
+		}
+	}
+	return borders
+}
+
+// band is the span with its water.
+func (s span) band(polygons [][][]geo.Offset) Band {
+	b := Band{Polygons: polygons}
+	if s.i > 0 {
+		b.From = geo.Known(geo.Metres(s.limits[s.i-1]))
+	}
+	if s.i < len(s.limits) {
+		b.To = geo.Known(geo.Metres(s.limits[s.i]))
+	}
+	return b
 }
 
 // span is the depths from limit i-1, included, to limit i, not included.
@@ -167,12 +179,12 @@ func (s span) side(depthM float64) int {
 
 // addBorder adds the border of a band's part of one triangle, the band on its left: the limits that cross it, and its sides where
 // no covered triangle goes on.
-func (m *mesh) addBorder(border *chain, t int32, s span) {
+func (m *mesh) addBorder(border *polylines, t int32, s span) {
 	var ends [6]node
 	n := 0
 	for e := 3 * t; e < 3*t+3; e++ {
 		a, b := m.corner[e], m.corner[next(e)]
-		from, to := s.side(m.sounds[a].depthM), s.side(m.sounds[b].depthM)
+		from, to := s.side(m.depthAt(e)), s.side(m.depthAt(next(e)))
 		if from == to && from != 0 {
 			continue
 		}
@@ -187,13 +199,13 @@ func (m *mesh) addBorder(border *chain, t int32, s span) {
 	}
 }
 
+// depthAt is the depth of the sounding at which a half-edge begins.
+func (m *mesh) depthAt(e int32) float64 { return m.start(e).depthM }
+
 // bandEnd is where a band begins or ends on half-edge e toward a corner: the corner itself, or the limit before it.
 func (m *mesh) bandEnd(e, corner int32, side int, s span) node {
-	switch {
-	case side < 0:
-		return m.crossing(e, s.limits, s.i-1)
-	case side > 0:
-		return m.crossing(e, s.limits, s.i)
+	if side == 0 {
+		return node{-1, corner}
 	}
-	return node{-1, corner}
+	return m.crossing(e, s.limits, s.i+min(side, 0))
 }

@@ -85,21 +85,21 @@ func bedOf(t testing.TB, places []geo.Position, depthM func() float64) *Bed {
 // fault finds what a triangulation must not have: a sounding left out, a triangle turned over, a cover that is not the hull.
 func (b *Bed) fault() error {
 	m := &b.mesh
-	for i, e := range m.start {
+	for i, e := range m.edgeAt {
 		if e < 0 {
-			return fmt.Errorf("sounding %d of %d is no corner", i, len(m.start))
+			return fmt.Errorf("sounding %d of %d is no corner", i, len(m.edgeAt))
 		}
 	}
 	var triangles, hull float64
 	for e := int32(0); int(e) < len(m.corner); e += 3 {
-		twice := turn(m.from(e), m.to(e), m.to(next(e)))
+		twice := orient(m.from(e), m.to(e), m.to(next(e)))
 		if twice <= 0 {
 			return fmt.Errorf("triangle %d has area %g", e/3, twice/2)
 		}
 		triangles += twice
 	}
 	for _, e := range m.hull {
-		hull += turn(m.sounds[0].at, m.from(e), m.to(e))
+		hull += orient(m.sounds[0].at, m.from(e), m.to(e))
 	}
 	if math.Abs(triangles-hull) > 1e-9*hull+1e-9 /* rounding of sums */ {
 		return fmt.Errorf("triangles %g m², hull %g m²", triangles/2, hull/2)
@@ -182,7 +182,7 @@ func TestThinKeepsTheShallowestOfOnePlace(t *testing.T) {
 			all[i] = sounding{geo.Offset{EastM: coordinate.Draw(t, "east"), NorthM: coordinate.Draw(t, "north")},
 				float64(rapid.IntRange(-2, 9).Draw(t, "depth"))}
 		}
-		kept := thin(slices.Clone(all))
+		kept := keepShallowest(slices.Clone(all))
 		for i, s := range kept {
 			for _, o := range kept[:i] {
 				if d := float64(s.at.Sub(o.at).Length()); d < sameM {
@@ -198,7 +198,7 @@ func TestThinKeepsTheShallowestOfOnePlace(t *testing.T) {
 			}
 		}
 		rand.Shuffle(n, func(i, j int) { all[i], all[j] = all[j], all[i] })
-		if !slices.Equal(thin(all), kept) {
+		if !slices.Equal(keepShallowest(all), kept) {
 			t.Fatal("another order keeps others")
 		}
 	})

@@ -3,6 +3,7 @@ package bed
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -26,22 +27,17 @@ func read(soundings *geom.MultiPoint, frame geo.Frame) (sounds []sounding, stray
 		return nil, 0, nil
 	}
 	if soundings.Layout() != geom.XYZ {
-		return nil, 0, fmt.Errorf("soundings in layout %v: %w; XYZ is wanted", soundings.Layout(), geo.ErrInvalid)
+		return nil, 0, fmt.Errorf("soundings in layout %v: %w; XYZ is expected", soundings.Layout(), geo.ErrInvalid)
 	}
 	flat := soundings.FlatCoords()
-	sounds = make([]sounding, len(flat)/3)
-	inChunks(len(sounds), func(lo, hi int) {
-		for i := lo; i < hi; i++ {
-			sounds[i] = sounding{frame.Project(geo.Position{LonDeg: flat[3*i], LatDeg: flat[3*i+1]}), flat[3*i+2]}
-		}
-	})
+	sounds = projected(flat, frame)
 	kept := sounds[:0]
 	for i, s := range sounds {
-		p := geo.Position{LonDeg: flat[3*i], LatDeg: flat[3*i+1]}
+		p := positionOf(flat, i)
 		switch {
 		case !onEarth(p) || !geo.Metres(s.depthM).Finite():
 			return nil, 0,
-				fmt.Errorf("sounding %d (%v): %w; longitude, latitude and depth are wanted", i+1, flat[3*i:3*i+3], geo.ErrInvalid)
+				fmt.Errorf("sounding %d (%v): %w; longitude, latitude and depth are expected", i+1, flat[3*i:3*i+3], geo.ErrInvalid)
 		case strays(p, s.at, frame):
 			stray++
 		default:
@@ -51,6 +47,21 @@ func read(soundings *geom.MultiPoint, frame geo.Frame) (sounds []sounding, stray
 	return kept, stray, nil
 }
 
+// projected are the soundings on the plane.
+func projected(flat []float64, frame geo.Frame) []sounding {
+	sounds := make([]sounding, len(flat)/3)
+	inParallel(len(sounds), func(lo, hi int) {
+		for i := lo; i < hi; i++ {
+			sounds[i] = sounding{frame.Project(positionOf(flat, i)), flat[3*i+2]}
+		}
+	})
+	return sounds
+}
+
+func positionOf(flat []float64, i int) geo.Position {
+	return geo.Position{LonDeg: flat[3*i], LatDeg: flat[3*i+1]}
+}
+
 // onEarth is geo.Position.Validate without its words, which for a million soundings are most of the work.
 func onEarth(p geo.Position) bool { return math.Abs(p.LatDeg) <= 90 && math.Abs(p.LonDeg) <= 180 }
 
@@ -58,17 +69,18 @@ func onEarth(p geo.Position) bool { return math.Abs(p.LatDeg) <= 90 && math.Abs(
 // seems to be near is asked for its latitude and longitude too.
 func strays(p geo.Position, at geo.Offset, frame geo.Frame) bool {
 	const reachM = float64(geo.FrameReach)
-	if at.EastM*at.EastM+at.NorthM*at.NorthM > reachM*reachM {
-		return true
-	}
-	origin := frame.Origin()
+	return dot(at, at) > reachM*reachM || beyondHorizon(p, frame.Origin())
+}
+
+// beyondHorizon reports a position on the far side of the Earth, or much farther north or south than a frame reaches.
+func beyondHorizon(p, origin geo.Position) bool {
 	const nearDeg = 1 // of latitude: 110 km
 	farSide := math.Cos((p.LonDeg-origin.LonDeg)*(math.Pi/180)) < 0 && math.Abs(p.LatDeg) < 90-nearDeg
 	return farSide || math.Abs(p.LatDeg-origin.LatDeg) > nearDeg
 }
 
-// place is a sounding with the square of side sameM in which it lies, as east and north in one number.
-type place struct {
+// cellSounding is a sounding with the square of side sameM in which it lies, as east and north in one number.
+type cellSounding struct {
 	sounding
 	cell uint64
 }
@@ -83,41 +95,48 @@ func cellOf(at geo.Offset) uint64 {
 	return uint64(middle+math.Round(at.EastM/sameM))<<32 | uint64(middle+math.Round(at.NorthM/sameM))
 }
 
-// thin keeps the shallowest of soundings in one place: no two that stay are within sameM of each other, and each that goes has a
+// keepShallowest keeps the shallowest of soundings in one place: no two that stay are within sameM of each other, and each that goes has a
 // shallower one that stays within three times that.
-func thin(all []sounding) []sounding {
-	places := make([]place, len(all))
-	for i, s := range all {
-		places[i] = place{s, cellOf(s.at)}
+func keepShallowest(all []sounding) []sounding {
+	cells := onePerCell(all)
+	dropped := shadowed(cells)
+	kept := all[:0]
+	for i, c := range cells {
+		if !dropped[i] {
+			kept = append(kept, c.sounding)
+		}
 	}
-	slices.SortFunc(places, func(s, t place) int {
+	return kept
+}
+
+// onePerCell is the shallowest sounding of each square, in the order of the squares.
+func onePerCell(all []sounding) []cellSounding {
+	cells := make([]cellSounding, len(all))
+	for i, s := range all {
+		cells[i] = cellSounding{s, cellOf(s.at)}
+	}
+	slices.SortFunc(cells, func(s, t cellSounding) int {
 		if s.cell != t.cell {
 			return cmp.Compare(s.cell, t.cell)
 		}
 		return shallower(s.sounding, t.sounding)
 	})
-	places = slices.CompactFunc(places, func(s, t place) bool { return s.cell == t.cell })
-	near := closePairs(places)
-	order := make([]int, 0, len(near))
-	for i := range near {
-		order = append(order, i)
-	}
-	slices.SortFunc(order, func(i, j int) int { return shallower(places[i].sounding, places[j].sounding) })
-	gone := map[int]bool{}
+	return slices.CompactFunc(cells, func(s, t cellSounding) bool { return s.cell == t.cell })
+}
+
+// shadowed are the numbers of the soundings that have a shallower one that stays within sameM.
+func shadowed(cells []cellSounding) map[int]bool {
+	near := closePairs(cells)
+	order := slices.SortedFunc(maps.Keys(near), func(i, j int) int { return shallower(cells[i].sounding, cells[j].sounding) })
+	dropped := map[int]bool{}
 	for _, i := range order {
-		if !gone[i] {
+		if !dropped[i] {
 			for _, j := range near[i] {
-				gone[j] = true
+				dropped[j] = true
 			}
 		}
 	}
-	kept := all[:0]
-	for i, p := range places {
-		if !gone[i] {
-			kept = append(kept, p.sounding)
-		}
-	}
-	return kept
+	return dropped
 }
 
 // shallower orders by depth, and the equally deep by place, so that the outcome does not depend on the order of the input.
@@ -125,28 +144,35 @@ func shallower(s, t sounding) int {
 	return cmp.Or(cmp.Compare(s.depthM, t.depthM), cmp.Compare(s.at.EastM, t.at.EastM), cmp.Compare(s.at.NorthM, t.at.NorthM))
 }
 
-// closePairs finds the soundings within sameM of each other among places in the order of their squares, one in each: by number, those near
-// it.
-func closePairs(places []place) map[int][]int {
-	near := map[int][]int{}
-	try := func(i, j int) {
-		d := places[i].at.Sub(places[j].at)
-		if d.EastM*d.EastM+d.NorthM*d.NorthM < sameM*sameM {
-			near[i], near[j] = append(near[i], j), append(near[j], i)
+func samePlace(a, b geo.Offset) bool {
+	d := a.Sub(b)
+	return dot(d, d) < sameM*sameM
+}
+
+// pairs are soundings within sameM of each other: by number, those near it.
+type pairs map[int][]int
+
+// closePairs finds the pairs among soundings in the order of their squares, one in each.
+func closePairs(cells []cellSounding) pairs {
+	near := pairs{}
+	east := 0 // the first in the column of squares to the east that is not south of the neighbourhood
+	for i := range cells {
+		cell := cells[i].cell
+		if i+1 < len(cells) && cells[i+1].cell == cell+oneNorth {
+			near.addIfClose(cells, i, i+1)
 		}
-	}
-	east := 0 // the first place in the column of squares to the east that is not south of the neighbourhood
-	for i := range places {
-		cell := places[i].cell
-		if i+1 < len(places) && places[i+1].cell == cell+oneNorth {
-			try(i, i+1)
-		}
-		for east < len(places) && places[east].cell < cell+oneEast-oneNorth {
+		for east < len(cells) && cells[east].cell < cell+oneEast-oneNorth {
 			east++
 		}
-		for j := east; j < len(places) && places[j].cell <= cell+oneEast+oneNorth; j++ {
-			try(i, j)
+		for j := east; j < len(cells) && cells[j].cell <= cell+oneEast+oneNorth; j++ {
+			near.addIfClose(cells, i, j)
 		}
 	}
 	return near
+}
+
+func (n pairs) addIfClose(cells []cellSounding, i, j int) {
+	if samePlace(cells[i].at, cells[j].at) {
+		n[i], n[j] = append(n[i], j), append(n[j], i)
+	}
 }

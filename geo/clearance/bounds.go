@@ -6,11 +6,12 @@ import (
 	"swingroom/geo"
 	"swingroom/geo/rode"
 	"swingroom/geo/swing"
+	"swingroom/geo/tackle"
 )
 
 // What a boat or a rode of which nothing is on record could be at the most, where the field has nothing larger. Common practice, no source:
 // few boats over 30 m lie on moorings of one anchor; few rodes are longer than 40 m, or than five times the height from bed to bow; no
-// yacht is more than six times as long as she is wide.
+// yacht is more than six times as long as it is wide.
 const (
 	longestBoatM    = 30.0
 	longestRodeM    = 40.0
@@ -30,8 +31,8 @@ type extremes struct {
 	depthM     float64 // the greatest depth at an anchor, below chart datum
 }
 
-// extremesOf looks over a field's moorings.
-func (f *Field) extremesOf() (x extremes) {
+// findExtremes looks over a field's moorings.
+func (f *Field) findExtremes() (x extremes) {
 	for i := range f.harbor.Moorings {
 		x.take(f, i)
 	}
@@ -41,29 +42,26 @@ func (f *Field) extremesOf() (x extremes) {
 // take counts one mooring in.
 func (x *extremes) take(f *Field, i int) {
 	m := &f.harbor.Moorings[i]
-	x.boatM = max(x.boatM, float64(m.LargestLOA.Or(0)))
+	x.boatM = max(x.boatM, metres(m.LargestLOA))
 	if m.Boat != nil {
 		length, _ := m.Boat.SwingLength()
-		x.boatM = max(x.boatM, float64(length.Or(0)))
+		x.boatM = max(x.boatM, metres(length))
 	}
 	depth, known := f.depths[i].DepthM.Get()
 	if known {
 		x.depthM = max(x.depthM, float64(depth))
 	}
 	if rode, _ := m.Tackle.RodeLength(); rode.IsKnown() {
-		x.rodeM = max(x.rodeM, float64(rode.Or(0)))
+		x.rodeM = max(x.rodeM, metres(rode))
 		if known {
-			x.scopeRatio = max(x.scopeRatio, float64(rode.Or(0))/f.heightM(m, float64(depth)))
+			x.scopeRatio = max(x.scopeRatio, metres(rode)/f.heightM(m, float64(depth)))
 		}
 	}
 }
 
 // heightM is from bed to bow at the high level, as far as it is on record.
 func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
-	high := assumedHighestM
-	if levels, known := f.harbor.Levels.Get(); known {
-		high = float64(levels.High)
-	}
+	high := float64(f.harbor.Levels.Or(geo.Levels{High: assumedHighestM}).High)
 	bow := commonBowM
 	if m.Boat != nil {
 		bow = float64(m.Boat.BowHeight.Or(commonBowM))
@@ -74,83 +72,117 @@ func (f *Field) heightM(m *geo.Mooring, depthM float64) float64 {
 // bound gives a mooring of which something is not on record the largest radius that it is likely to have, as a bound: the limit of its
 // place, of its area, or the longest boat of the field; the longest rode of the field by its depth. A mooring that keeps no water has none.
 func (f *Field) bound(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) {
-	if answer.Radius.IsKnown() || answer.Basis == swing.ForNone || len(answer.Missing) == 0 {
+	if answer.Radius.IsKnown() || !lacksRecord(answer) {
 		return
 	}
-	boatM, boatFrom := f.longestM(m, rules, false)
-	rodeM, rodeFrom := f.longestRodeM(m, depth, false)
+	boatM, boatFrom := f.likelyBoatM(m, rules)
+	rodeM, rodeFrom := f.rodeM(m, depth, f.likelyRodeM)
 	if boatM <= 0 || rodeM <= 0 {
 		return
 	}
-	answer.Bound, answer.Radius = true, geo.Known(geo.Metres(f.ruledM(rules, depth, rodeM, boatM)))
-	answer.Working = append(answer.Working, swing.Step{Symbol: "L+", Name: "longest rode that it is likely to have", Value: rodeM,
-		Unit: "m", From: swing.Assumed, Note: rodeFrom},
-		swing.Step{Symbol: "o+", Name: "longest boat that is likely to lie there", Value: boatM, Unit: "m", From: swing.Assumed,
-			Note: boatFrom},
-		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: float64(answer.Radius.Or(0)), Unit: "m",
-			From: swing.Computed, Note: "an upper bound, since something is not on record"})
+	radiusM := f.ruledM(rules, depth, rodeM, boatM)
+	answer.Bound, answer.Radius = true, geo.Known(geo.Metres(radiusM))
+	answer.Working = append(answer.Working, likely("L+", "longest rode that it is likely to have", rodeM, rodeFrom),
+		likely("o+", "longest boat that is likely to lie there", boatM, boatFrom),
+		swing.Step{Symbol: "R", Name: "swing radius", Formula: "L+ + o+", Value: radiusM, Unit: "m", From: swing.Computed,
+			Note: "an upper bound, since something is not on record"})
+}
+
+// likely is a length that is assumed for want of a record.
+func likely(symbol, name string, valueM float64, from string) swing.Step {
+	return swing.Step{Symbol: symbol, Name: name, Value: valueM, Unit: "m", From: swing.Assumed, Note: from}
+}
+
+// lacksRecord reports whether something that a radius is worked out from is not on record, of a mooring that keeps any water.
+func lacksRecord(answer *swing.Answer) bool {
+	return len(answer.Missing) > 0 && answer.Basis != swing.ForNone
 }
 
 // ruledM is the larger of what the line reaches and what a formula of the area gives.
 func (f *Field) ruledM(rules geo.Rules, depth *Depth, rodeM, boatM float64) float64 {
-	r := rodeM + boatM
-	if s := rules.Swing; s.Kind == geo.Formula {
-		r = math.Max(r, s.LOARatio*boatM+s.DepthRatio*float64(depth.DepthM.Or(geo.Metres(math.Max(commonDepthM, f.most.depthM))))+
-			float64(s.Constant))
+	s, reachM := rules.Swing, rodeM+boatM
+	if s.Kind != geo.Formula {
+		return reachM
 	}
-	return r
+	return math.Max(reachM, formulaM(s, boatM, f.depthOrBoundM(depth)))
 }
 
-// longestM is the longest boat that may lie on a mooring: her own length where it is on record. most takes what only the beam bounds: a
-// boat may be longer than the limits of place and area allow.
-func (f *Field) longestM(m *geo.Mooring, rules geo.Rules, most bool) (lengthM float64, from string) {
+// formulaM is the radius by an area's formula.
+func formulaM(s geo.SwingRule, boatM, depthM float64) float64 {
+	return s.LOARatio*boatM + s.DepthRatio*depthM + float64(s.Constant)
+}
+
+// depthOrBoundM is the depth at an anchor, or where it is not known the greatest that is likely.
+func (f *Field) depthOrBoundM(depth *Depth) float64 {
+	return float64(depth.DepthM.Or(geo.Metres(math.Max(f.extremes.depthM, commonDepthM))))
+}
+
+// recordedBoatM is the length of the boat on a mooring, or set for a vacant one, where it is on record.
+func recordedBoatM(m *geo.Mooring) (lengthM float64, from string, known bool) {
 	if m.Boat != nil {
-		if length, field := m.Boat.SwingLength(); length.IsKnown() {
-			return float64(length.Or(0)), field
-		}
-	} else if m.Status == geo.Vacant && m.LargestLOA.IsKnown() {
-		return float64(m.LargestLOA.Or(0)), "largest_loa_m"
+		length, field := m.Boat.SwingLength()
+		return metres(length), field, length.IsKnown()
+	}
+	return metres(m.LargestLOA), "largest_loa_m", m.Status == geo.Vacant && m.LargestLOA.IsKnown()
+}
+
+// maxBoatM is what bounds a boat whatever the limits of place and area allow: no longer one lies on such moorings, nor is any of its beam.
+func (f *Field) maxBoatM(m *geo.Mooring) float64 {
+	return math.Min(math.Max(longestBoatM, beyondRatio*f.extremes.boatM), byBeamM(m.Boat))
+}
+
+// byBeamM is the length beyond which a boat of some beam is not; infinite where none is on record.
+func byBeamM(boat *geo.Boat) float64 {
+	if boat != nil && boat.Beam.IsKnown() {
+		return slimmestRatio * metres(boat.Beam)
+	}
+	return math.Inf(1)
+}
+
+// likelyBoatM is the longest boat that is likely to lie on a mooring: its own length where it is on record, or the limit of the place, of
+// the area, or of the field.
+func (f *Field) likelyBoatM(m *geo.Mooring, rules geo.Rules) (lengthM float64, from string) {
+	if lengthM, from, known := recordedBoatM(m); known {
+		return lengthM, from
 	}
 	limit, from := m.LargestLOA, "the longest boat of the place"
 	if !limit.IsKnown() {
 		limit, from = rules.LargestLOA, "the longest boat of the area"
 	}
-	lengthM = math.Max(longestBoatM, beyondRatio*f.most.boatM)
-	if m.Boat != nil {
-		if beam, known := m.Boat.Beam.Get(); known {
-			lengthM = math.Min(lengthM, slimmestRatio*float64(beam))
-		}
-	}
-	if most {
-		return lengthM, "no boat of this beam on such moorings is longer"
-	}
 	if !limit.IsKnown() {
-		limit, from = geo.Known(geo.Metres(f.most.boatM)), "the longest boat of the field"
+		limit, from = geo.Known(geo.Metres(f.extremes.boatM)), "the longest boat of the field"
 	}
-	return math.Min(lengthM, float64(limit.Or(0))), from
+	return math.Min(f.maxBoatM(m), metres(limit)), from
 }
 
-// longestRodeM is the longest line that may lie from anchor to bow, stretched as far as its ropes may be.
-func (f *Field) longestRodeM(m *geo.Mooring, depth *Depth, most bool) (lengthM float64, from string) {
-	rodeM, from := 0.0, ""
+// rodeM is the line from anchor to bow, stretched as far as its ropes may be: as it is on record, or as long as lacking says by the height
+// from bed to bow; no shorter than the parts on record with each other as long as that height.
+func (f *Field) rodeM(m *geo.Mooring, depth *Depth, lacking func(heightM float64) (float64, string)) (lengthM float64, from string) {
+	stretchM := maxStretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes)
 	if length, _ := m.Tackle.RodeLength(); length.IsKnown() {
-		rodeM, from = float64(length.Or(0)), "the rode on record"
-	} else {
-		depthM := float64(depth.DepthM.Or(geo.Metres(math.Max(f.most.depthM, commonDepthM))))
-		height := f.heightM(m, depthM)
-		rodeM, from = math.Min(f.most.scopeRatio*height, f.most.rodeM), "the longest rode of the field, by its depth"
-		if most {
-			rodeM = math.Min(math.Max(longestScope, beyondRatio*f.most.scopeRatio)*height, math.Max(longestRodeM, beyondRatio*f.most.rodeM))
-		}
-		if known, parts := knownM(m.Tackle); known > 0 && known+parts*height > rodeM {
-			rodeM, from = known+parts*height, "the parts on record, and for each other as much as from bed to bow"
-		}
+		return metres(length) + stretchM, "the rode on record"
 	}
-	return rodeM + stretchM(m.Tackle, f.harbor.Defaults.Lines.Ropes), from
+	heightM := f.heightM(m, f.depthOrBoundM(depth))
+	lengthM, from = lacking(heightM)
+	if known, parts := recordedLengthM(m.Tackle); known > 0 && known+parts*heightM > lengthM {
+		lengthM, from = known+parts*heightM, "the parts on record, and for each other as much as from bed to bow"
+	}
+	return lengthM + stretchM, from
 }
 
-// knownM is how long the parts are whose length is on record, and how many others there are.
-func knownM(t geo.Tackle) (sumM, othersRatio float64) {
+// likelyRodeM is as long as the rodes of the field are, by the height from bed to bow.
+func (f *Field) likelyRodeM(heightM float64) (lengthM float64, from string) {
+	return math.Min(f.extremes.scopeRatio*heightM, f.extremes.rodeM), "the longest rode of the field, by its depth"
+}
+
+// maxRodeM is beyond what any rode is, even where the field has none on record.
+func (f *Field) maxRodeM(heightM float64) (lengthM float64, from string) {
+	return math.Min(math.Max(longestScope, beyondRatio*f.extremes.scopeRatio)*heightM,
+		math.Max(longestRodeM, beyondRatio*f.extremes.rodeM)), ""
+}
+
+// recordedLengthM is how long the parts are whose length is on record, and how many others there are.
+func recordedLengthM(t geo.Tackle) (sumM, othersRatio float64) {
 	for _, p := range t {
 		if !p.Kind.OfRode() {
 			continue
@@ -164,45 +196,62 @@ func knownM(t geo.Tackle) (sumM, othersRatio float64) {
 	return sumM, othersRatio
 }
 
-// stretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one that
-// stretches most.
-func stretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
+// maxStretchM is by how much the ropes of a tackle lengthen at the most before they break, and of an unknown material as far as the one
+// that stretches most.
+func maxStretchM(t geo.Tackle, own []geo.RopeKind) (sumM float64) {
 	for _, p := range t {
-		if p.Kind != geo.Pennant && p.Kind != geo.Rope && p.Kind != geo.Elastic {
-			continue
+		if tackle.IsRope(p.Kind) {
+			sumM += metres(p.Length) * maxStrainRatio(p.Material, own)
 		}
-		kind, err := rode.RopeOf(own, p.Material)
-		strain := rode.MostStrainRatio(kind)
-		if err != nil || p.Material == "" {
-			for _, k := range append(rode.Ropes(), own...) {
-				strain = math.Max(strain, rode.MostStrainRatio(k))
-			}
-		}
-		sumM += float64(p.Length.Or(0)) * strain
 	}
 	return sumM
 }
 
-// loosely is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is false where its
-// own circle is as sure.
-func (f *Field) loosely(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
-	if answer.Basis == swing.ForNone {
-		return c, false
-	}
-	if m.Area == "" && len(f.harbor.Areas) > 0 { // under the rule of whichever area it belongs to
-		c, is = f.circle(m, answer), true
-		for i := range f.harbor.Areas {
-			byRule := swing.Radius(f.input(m, depth, f.harbor.Areas[i].Rules))
-			c.RadiusM = math.Max(c.RadiusM, float64(byRule.Radius.Or(0)))
+// maxStrainRatio is the strain at which rope of a material breaks, or the largest of all where the material is not known.
+func maxStrainRatio(material string, own []geo.RopeKind) float64 {
+	kind, err := rode.RopeOf(own, material)
+	strain := rode.MaxStrainRatio(kind)
+	if err != nil || material == "" {
+		for _, k := range append(rode.Ropes(), own...) {
+			strain = math.Max(strain, rode.MaxStrainRatio(k))
 		}
 	}
-	if len(answer.Missing) == 0 {
-		return c, is
+	return strain
+}
+
+// outerCircle is the circle beyond which a mooring can certainly not reach, of one whose own circle is only likely to hold; is is false
+// where its own circle is as sure.
+func (f *Field) outerCircle(m *geo.Mooring, depth *Depth, answer *swing.Answer, rules geo.Rules) (c Circle, is bool) {
+	anyRule := m.Area == "" && len(f.harbor.Areas) > 0
+	if answer.Basis == swing.ForNone || !anyRule && len(answer.Missing) == 0 {
+		return c, false
 	}
-	boatM, _ := f.longestM(m, rules, true)
-	rodeM, _ := f.longestRodeM(m, depth, true)
-	byAreasM := c.RadiusM
 	c = f.circle(m, answer)
-	c.RadiusM, c.Bound = max(c.RadiusM, byAreasM, f.ruledM(rules, depth, rodeM, boatM)), true
+	if anyRule {
+		c.RadiusM = f.byAnyRuleM(m, depth, c.RadiusM)
+	}
+	if len(answer.Missing) > 0 {
+		c.RadiusM, c.Bound = max(c.RadiusM, f.maxReachM(m, depth, rules)), true
+	}
 	return c, true
+}
+
+// maxReachM is as far as a mooring can reach of which something is not on record.
+func (f *Field) maxReachM(m *geo.Mooring, depth *Depth, rules geo.Rules) float64 {
+	boatM, _, known := recordedBoatM(m)
+	if !known {
+		boatM = f.maxBoatM(m)
+	}
+	rodeM, _ := f.rodeM(m, depth, f.maxRodeM)
+	return f.ruledM(rules, depth, rodeM, boatM)
+}
+
+// byAnyRuleM is the largest radius under the rules of whichever area a mooring may belong to, not less than minM.
+func (f *Field) byAnyRuleM(m *geo.Mooring, depth *Depth, minM float64) float64 {
+	radiusM := minM
+	for i := range f.harbor.Areas {
+		byRule := swing.Radius(f.input(m, depth, f.harbor.Areas[i].Rules))
+		radiusM = math.Max(radiusM, metres(byRule.Radius))
+	}
+	return radiusM
 }

@@ -1,6 +1,7 @@
 package clearance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,12 +13,12 @@ import (
 // between harbors costs nothing. It does not change: Index keeps the R-tree over everything and knows what has changed since.
 type cells struct {
 	sideM    float64
-	stepsRad []float64 // width of a cell in longitude, by whole degrees of latitude from -90
-	slots    []slot    // open addressing; a power of two long
-	shift    uint      // of the hash, to a slot
-	at       []placed  // in the order of the cells
-	number   []int32   // the circle's number in the index
-	wide     []int32   // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
+	stepsRad []float64        // width of a cell in longitude, by whole degrees of latitude from -90
+	slots    []slot           // open addressing; a power of two long
+	shift    uint             // of the hash, to a slot
+	at       []preparedCircle // in the order of the cells
+	number   []int32          // the circle's number in the index
+	wide     []int32          // circles that reach farther than half a cell, or lie near a pole, or are none: not in the cells
 }
 
 // slot is a cell with the one before and the one after it in its row: packed in their order, the three are one range, and a window of three
@@ -27,20 +28,42 @@ type slot struct {
 	first, last int32 // last is 0 in an empty slot
 }
 
-func newCells(circles []Circle, all []placed) *cells {
+// keyed is a circle, by its number, with the cell in which it lies.
+type keyed struct {
+	key    uint64
+	number int32
+}
+
+// newCells packs circles; all are the same, prepared.
+func newCells(circles []Circle, all []preparedCircle) *cells {
 	c := &cells{sideM: ordinaryReachM(all)}
 	if c.sideM <= 0 {
-		c.sideM = 50 // anchors without circles still have neighbours
+		c.sideM = sideWithoutCirclesM
 	}
+	c.setSteps()
+	in := c.sorted(circles, all)
+	c.makeSlots(in)
+	c.fill(in, all)
+	return c
+}
+
+// sideWithoutCirclesM is the side of a cell where no anchor has a circle: they have neighbours all the same, and lie a few to a cell.
+const sideWithoutCirclesM = 50
+
+// setSteps sets the widths of the cells by the degree of latitude.
+func (c *cells) setSteps() {
 	for degree := range 180 {
-		// The parallel is shortest on the side away from the equator.
-		far := max(math.Abs(float64(degree-90)), math.Abs(float64(degree-89)))
-		c.stepsRad = append(c.stepsRad, c.sideM/max(1, geo.NewStation(geo.Position{LatDeg: far}).ParallelM))
+		c.stepsRad = append(c.stepsRad, c.sideM/max(1, shortestParallelM(float64(degree-90))))
 	}
-	type keyed struct {
-		key    uint64
-		number int32
-	}
+}
+
+// shortestParallelM is the radius of the shortest parallel in the degree that begins at a latitude: on the side away from the equator.
+func shortestParallelM(southDeg float64) float64 {
+	return geo.NewStation(geo.Position{LatDeg: max(math.Abs(southDeg), math.Abs(southDeg+1))}).ParallelM
+}
+
+// sorted are the circles that lie in cells, in the order of these; the others are noted as wide.
+func (c *cells) sorted(circles []Circle, all []preparedCircle) []keyed {
 	in := make([]keyed, 0, len(all))
 	for i := range all {
 		p := &all[i]
@@ -51,28 +74,32 @@ func newCells(circles []Circle, all []placed) *cells {
 		row := c.row(p.MeridianM)
 		in = append(in, keyed{cellKey(row, c.column(row, p.LonRad)), int32(i)})
 	}
-	slices.SortFunc(in, func(a, b keyed) int {
-		switch {
-		case a.key != b.key:
-			if a.key < b.key {
-				return -1
-			}
-			return 1
-		}
-		return int(a.number - b.number)
-	})
-	cells := 0
-	for i := range in {
-		if i == 0 || in[i].key != in[i-1].key {
-			cells++
-		}
-	}
-	bits := uint(1)
-	for 1<<bits < 2*3*cells+2 {
+	slices.SortFunc(in, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.number, b.number)) })
+	return in
+}
+
+// makeSlots makes room for each cell and the two beside it, at least half of it empty, so that looking for a key is short.
+func (c *cells) makeSlots(in []keyed) {
+	bits, slots := uint(1), 2*3*countKeys(in)+2
+	for 1<<bits < slots {
 		bits++
 	}
 	c.slots, c.shift = make([]slot, 1<<bits), 64-bits
-	c.at, c.number = make([]placed, len(in)), make([]int32, len(in))
+}
+
+// countKeys is how many keys there are in a sorted list.
+func countKeys(in []keyed) (n int) {
+	for i := range in {
+		if i == 0 || in[i].key != in[i-1].key {
+			n++
+		}
+	}
+	return n
+}
+
+// fill puts the circles into their order and notes in the slots where each cell's range lies.
+func (c *cells) fill(in []keyed, all []preparedCircle) {
+	c.at, c.number = make([]preparedCircle, len(in)), make([]int32, len(in))
 	for i, k := range in {
 		c.at[i], c.number[i] = all[k.number], k.number
 		for key := k.key - 1; key <= k.key+1; key++ {
@@ -83,7 +110,6 @@ func newCells(circles []Circle, all []placed) *cells {
 			s.last = int32(i + 1)
 		}
 	}
-	return c
 }
 
 func (c *cells) row(meridianM float64) int64 { return int64(math.Floor(meridianM / c.sideM)) }

@@ -82,7 +82,7 @@ func TestOneChangedMooringGivesTheFieldThatIsWorkedOutAnew(t *testing.T) {
 		}
 		var all []geo.Mooring
 		most, lying := 60, geo.Independent
-		if r.IntN(4) == 0 { // fewer of those, for each pair is swept
+		if r.IntN(4) == 0 { // fewer of those, for each pair is searchWeathers
 			most, lying = 12, geo.InUnison
 		}
 		for i := range 1 + r.IntN(most) {

@@ -23,23 +23,26 @@ type Pair struct {
 	OverlapM  float64 // the sum of the radii less the distance
 }
 
-// placed is a circle made ready for many pairs.
-type placed struct {
+// preparedCircle is a circle made ready for many pairs.
+type preparedCircle struct {
 	geo.Station
 	radiusM, marginM float64
 }
 
-func place(c Circle) placed {
-	return placed{geo.NewStation(c.Position), c.RadiusM, c.MarginM}
+func prepare(c Circle) preparedCircle {
+	return preparedCircle{geo.NewStation(c.Position), c.RadiusM, c.MarginM}
 }
 
+// isCircle reports whether there is a circle: its radius is above 0 and finite.
+func (p *preparedCircle) isCircle() bool { return p.radiusM > 0 && !math.IsInf(p.radiusM, 0) }
+
 // extentM is how far the circle and its margin reach: two circles whose extents do not meet are no conflict.
-func (p *placed) extentM() float64 { return p.radiusM + p.marginM }
+func (p *preparedCircle) extentM() float64 { return p.radiusM + p.marginM }
 
 // conflict is the one place that says what a conflict is: two circles are one when the distance between the anchors is less than the
 // sum of the radii and the larger of the two margins. overlapM is the sum of the radii less the distance. The
 // distance is that of geo.Distance.
-func conflict(a, b *placed) (distanceM, overlapM float64, is bool) {
+func conflict(a, b *preparedCircle) (distanceM, overlapM float64, is bool) {
 	radii := a.radiusM + b.radiusM
 	need := radii + max(a.marginM, b.marginM)
 	d2 := a.PairDistance2(b.Station)
@@ -54,7 +57,7 @@ func conflict(a, b *placed) (distanceM, overlapM float64, is bool) {
 }
 
 // distanceM is the distance of geo.Distance.
-func (p *placed) distanceM(q *placed) float64 {
+func (p *preparedCircle) distanceM(q *preparedCircle) float64 {
 	if d := float64(p.PairDistance(q.Station)); d < float64(geo.FieldRange) {
 		return d
 	}
@@ -62,7 +65,7 @@ func (p *placed) distanceM(q *placed) float64 {
 }
 
 // far is the geodesic between circles that are wider than the field's own formula is made for.
-func (p *placed) far(q *placed) float64 {
+func (p *preparedCircle) far(q *preparedCircle) float64 {
 	d, _ := geo.Geodesic(p.Position(), q.Position())
 	return float64(d)
 }

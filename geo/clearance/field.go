@@ -22,17 +22,17 @@ type Field struct {
 	swings []swing.Answer
 	depths []Depth
 	index  *Index
-	// loose are the circles beyond which moorings can certainly not reach whose own circle is only likely to hold, by the same numbers;
+	// outer are the circles beyond which moorings can certainly not reach whose own circle is only likely to hold, by the same numbers;
 	// none of the others.
-	loose   *Index
-	most    extremes
-	widestM float64     // the widest circle
-	tides   *tides      // nil: no tide is on file, or no day
-	permits bool        // some mooring has a permit with a last day
-	copies  *sync.Mutex // an R-tree is copied by one at a time
-	crafts  *crafts
+	outer    *Index
+	extremes extremes
+	widestM  float64     // the widest circle
+	tides    *tides      // nil: no tide is on file, or no day
+	permits  bool        // some mooring has a permit with a last day
+	indexMu  *sync.Mutex // an R-tree is copied by one at a time
+	vessels  *vesselCache
 
-	placed map[string]bool // moorings that were given another boat by With: she is tried there, and has no permit for it yet
+	reassigned map[string]bool // moorings that With gave another boat: it is only tried there, and has no permit yet
 
 	once   sync.Once
 	report *Report
@@ -61,10 +61,9 @@ type fixed struct {
 // NewField works out a harbor's field. The error is that of the soundings: geo.ErrInvalid.
 func NewField(h *geo.Harbor) (*Field, error) {
 	f := &Field{
-		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, loose: &Index{},
-		copies: &sync.Mutex{}, crafts: newCrafts(),
-		permits: permitsOf(h), tides: tidesOf(h, nil), swings: make([]swing.Answer, len(h.Moorings)),
-		depths: make([]Depth, len(h.Moorings)),
+		harbor: h, frame: geo.NewFrame(h.Origin()), number: make(map[string]int, len(h.Moorings)), index: &Index{}, outer: &Index{},
+		indexMu: &sync.Mutex{}, vessels: newVesselCache(), permits: permitsOf(h), tides: tidesOf(h, nil),
+		swings: make([]swing.Answer, len(h.Moorings)), depths: make([]Depth, len(h.Moorings)),
 	}
 	var err error
 	if f.bed, err = bed.New(h.Soundings, h.Shoreline, f.frame, h.Defaults.SoundingReach); err != nil {
@@ -75,20 +74,25 @@ func NewField(h *geo.Harbor) (*Field, error) {
 		f.number[h.Moorings[i].Number] = i
 		f.swings[i], f.depths[i] = f.swing(&h.Moorings[i])
 	}
-	f.most = f.extremesOf()
-	for i := range h.Moorings {
-		m := &h.Moorings[i]
+	f.extremes = f.findExtremes()
+	f.addCircles()
+	return f, nil
+}
+
+// addCircles puts the circles of all moorings into the indexes, once the extremes of the field are known.
+func (f *Field) addCircles() {
+	for i := range f.harbor.Moorings {
+		m := &f.harbor.Moorings[i]
 		rules := f.Rules(m)
 		f.bound(m, &f.depths[i], &f.swings[i], rules)
 		f.index.Add(f.circle(m, &f.swings[i]))
-		loose, _ := f.loosely(m, &f.depths[i], &f.swings[i], rules)
-		loose.Position = m.Position
-		f.loose.Add(loose)
-		f.widestM = max(f.widestM, float64(f.swings[i].Radius.Or(0)))
+		outer, _ := f.outerCircle(m, &f.depths[i], &f.swings[i], rules)
+		outer.Position = m.Position
+		f.outer.Add(outer)
+		f.widestM = max(f.widestM, metres(f.swings[i].Radius))
 	}
-	f.loose.Pack()
+	f.outer.Pack()
 	f.index.Pack()
-	return f, nil
 }
 
 func newFixed(h *geo.Harbor, frame geo.Frame) *fixed {
@@ -168,11 +172,11 @@ func (f *Field) input(m *geo.Mooring, depth *Depth, rules geo.Rules) swing.Input
 		Lines: f.harbor.Defaults.Lines}
 }
 
+// circle is the swing circle of a mooring, under the margin of its rules.
 func (f *Field) circle(m *geo.Mooring, answer *swing.Answer) Circle {
-	accuracy, _ := f.harbor.AccuracyOf(m)
 	return Circle{
-		Position: m.Position, RadiusM: float64(answer.Radius.Or(0)), MarginM: float64(f.Rules(m).Margin),
-		AccuracyM: float64(accuracy), Bound: answer.Bound,
+		Position: m.Position, RadiusM: metres(answer.Radius), MarginM: float64(f.Rules(m).Margin), AccuracyM: f.accuracyM(m),
+		Bound: answer.Bound,
 	}
 }
 
@@ -209,7 +213,7 @@ func (f *Field) Input(i int) swing.Input {
 
 // KeepsClearM is how far from the anchor of Harbor().Moorings[i] another circle has to stay so that the two are sure not to meet, metres,
 // without a margin: its radius, or where something is not on record the farthest that it could reach. 0: it keeps no water.
-func (f *Field) KeepsClearM(i int) float64 { return max(f.index.at[i].RadiusM, f.loose.at[i].RadiusM) }
+func (f *Field) KeepsClearM(i int) float64 { return max(f.index.at[i].RadiusM, f.outer.at[i].RadiusM) }
 
 // WinterWatch is where the winter marker of Harbor().Moorings[i] can lie.
 func (f *Field) WinterWatch(i int) swing.Watch {

@@ -20,14 +20,17 @@ func FieldWords(field string) string {
 	if words, ok := fieldWords[field]; ok {
 		return words
 	}
-	words := field
+	return strings.ReplaceAll(endingInWords(field), "_", " ")
+}
+
+// endingInWords puts words in place of the ending that tells the unit of a field.
+func endingInWords(field string) string {
 	for _, x := range fieldEndings {
 		if base, is := strings.CutSuffix(field, x.ending); is {
-			words = base + x.words
-			break
+			return base + x.words
 		}
 	}
-	return strings.ReplaceAll(words, "_", " ")
+	return field
 }
 
 // fieldEndings are what names of fields end in, the longer before the shorter that it ends in.

@@ -22,7 +22,12 @@ const (
 )
 
 // hardwareNote stands with every strength in a harbor that keeps no record of its shackles and swivels.
-const hardwareNote = "shackles and swivels are not checked: this harbor keeps no record of them"
+func (j *judgement) hardwareNote() string {
+	if j.lines().HardwareUnrecorded {
+		return "; shackles and swivels are not checked: this harbor keeps no record of them"
+	}
+	return ""
+}
 
 // tackle judges anchor and parts against the pull on each under the design load of the area, and against the harbor's own table.
 func (j *judgement) tackle() {
@@ -47,23 +52,35 @@ func (j *judgement) strengths() {
 	pulls, err := swing.PullsOf(in)
 	j.anchors(pulls, err)
 	if err != nil {
-		j.add(untold(ByStrength, "tackle", err))
+		j.add(unknownPull(ByStrength, "tackle", err))
 	}
-	lines := &j.f.harbor.Defaults.Lines
-	if !lines.HardwareUnrecorded && !j.has(geo.Shackle) && !j.has(geo.Swivel) {
-		j.add(unknown(ByStrength, string(geo.Shackle), NotOnRecord, "shackle_size", "swivel_size"))
-	}
+	j.hardware()
 	for i := range j.m.Tackle {
-		p := &j.m.Tackle[i]
-		switch {
-		case p.Kind == geo.Anchor || p.Kind == geo.Buoy || !p.Kind.OfRode():
-		case isWorn(p):
-			j.add(worn(p))
-		case pulls != nil && pulls.Parts[i].Known:
-			j.strength(p, pulls, &pulls.Parts[i])
-		}
+		j.part(i, pulls)
 	}
 }
+
+// hardware asks for a shackle or a swivel: no line hangs together without.
+func (j *judgement) hardware() {
+	if !j.lines().HardwareUnrecorded && !j.has(geo.Shackle) && !j.has(geo.Swivel) {
+		j.add(unknown(ByStrength, string(geo.Shackle), NotOnRecord, "shackle_size", "swivel_size"))
+	}
+}
+
+// part judges a part of the line that is on record, but for anchor and buoy.
+func (j *judgement) part(i int, pulls *swing.Pulls) {
+	p := &j.m.Tackle[i]
+	switch {
+	case p.Kind == geo.Anchor || p.Kind == geo.Buoy || !p.Kind.OfRode():
+	case isWorn(p):
+		j.add(worn(p))
+	case pulls != nil && pulls.Parts[i].Known:
+		j.strength(p, pulls, &pulls.Parts[i])
+	}
+}
+
+// lines are the harbor's own tables of chain and rope.
+func (j *judgement) lines() *geo.Lines { return &j.f.harbor.Defaults.Lines }
 
 // has reports whether a part of a kind is on record, if only to say that there is none: then its length is 0.
 func (j *judgement) has(kind geo.PartKind) bool {
@@ -71,7 +88,7 @@ func (j *judgement) has(kind geo.PartKind) bool {
 }
 
 // untold is a verdict on what is pulled by nobody knows how much: for want of a record, or since the line does not reach the bow.
-func untold(k Constraint, of string, err error) Verdict {
+func unknownPull(k Constraint, of string, err error) Verdict {
 	if errors.Is(err, geo.ErrShortRode) {
 		v := unknown(k, of, TooShort)
 		v.Note = "the line does not reach the bow at every design level"
@@ -89,11 +106,16 @@ func untold(k Constraint, of string, err error) Verdict {
 
 // caseOf is the weather of the design load, with the level at which a pull is largest.
 func (j *judgement) caseOf(level geo.Metres) *Case {
-	c := &Case{LevelM: geo.Known(level), WindKn: geo.Known(j.rules.Design.MeanWind().Knots())}
-	if stream, known := j.rules.Design.Stream.Get(); known {
-		c.StreamKn = geo.Known(stream.Knots())
+	d := &j.rules.Design
+	return &Case{LevelM: geo.Known(level), WindKn: geo.Known(d.MeanWind().Knots()), StreamKn: knots(d.Stream)}
+}
+
+// knots is a speed in knots where it is on record.
+func knots(v geo.Maybe[geo.MetresPerSecond]) geo.Maybe[float64] {
+	if speed, known := v.Get(); known {
+		return geo.Known(speed.Knots())
 	}
-	return c
+	return geo.Maybe[float64]{}
 }
 
 func newtons(symbol, name, formula string, forceN float64, from swing.Source) swing.Step {
@@ -102,9 +124,27 @@ func newtons(symbol, name, formula string, forceN float64, from swing.Source) sw
 
 // decided fills in a verdict of what holds against the pull on it, newtons.
 func (v *Verdict) decided(fits bool, hasN, needsN float64) {
-	v.Has, v.Needs, v.Spare, v.Unit = geo.Known(hasN), geo.Known(needsN), geo.Known(hasN-needsN), "N"
-	if v.Fits, v.Reason = geo.Known(fits), Holds; !fits {
-		v.Reason, v.Certainty = Weak, Certain
+	v.figures(hasN, needsN, "N")
+	if v.Fits, v.Reason = geo.Known(true), Holds; !fits {
+		v.surelyNot(Weak)
+	}
+}
+
+// undecided is decided where what is on record says neither yes nor no.
+func (v *Verdict) undecided(hasN, needsN float64) {
+	v.figures(hasN, needsN, "N")
+	v.Fits, v.Reason = geo.Maybe[bool]{}, MayNotHold
+}
+
+// between decides where what holds lies between two figures: only above both, or below both, the pull tells.
+func (v *Verdict) between(minN, maxN, needsN float64) {
+	switch {
+	case minN >= needsN:
+		v.decided(true, minN, needsN)
+	case maxN < needsN:
+		v.decided(false, maxN, needsN)
+	default:
+		v.undecided(minN, needsN)
 	}
 }
 
@@ -116,52 +156,57 @@ func isWorn(p *geo.Part) bool {
 
 // worn is the verdict on it, in parts in a hundred of the diameter.
 func worn(p *geo.Part) Verdict {
-	has, needs := p.LeftRatio.Or(0)*100, tackle.PoorRatio*100
-	return Verdict{Constraint: ByStrength, Of: string(p.Kind), Fits: geo.Known(false), Certainty: Certain, Reason: Worn,
-		Has: geo.Known(has), Needs: geo.Known(needs), Spare: geo.Known(has - needs), Unit: "%",
-		Note: "NAVFAC MO-124, section 6.2.2"}
+	v := not(ByStrength, string(p.Kind), Worn)
+	v.figures(p.LeftRatio.Or(0)*100, tackle.PoorRatio*100, "%")
+	v.Note = "NAVFAC MO-124, section 6.2.2"
+	return v
 }
 
 // strength judges the working load of what was left of a part at its last inspection against the pull where it hangs. Where that is not on
 // record it cannot be said to pass, however strong it was when new.
 func (j *judgement) strength(p *geo.Part, pulls *swing.Pulls, at *swing.PartPull) {
 	v := Verdict{Constraint: ByStrength, Of: string(p.Kind), Case: j.caseOf(at.Level)}
-	lines := j.f.harbor.Defaults.Lines
-	s, err := tackle.Of(*p, lines)
+	s, err := tackle.StrengthOf(*p, *j.lines())
 	if err != nil {
-		j.add(lacking(v, err))
+		j.add(noStrength(v, err))
 		return
 	}
-	left, known := p.LeftRatio.Get()
-	share := 1.0
-	if known {
-		share = tackle.Left(p.Kind, left)
-	}
-	hasN, needsN := float64(s.Working)*share, float64(at.Pull)
+	wear := wearOf(p)
+	hasN, needsN := float64(s.Working)*wear.Value, float64(at.Pull)
 	v.decided(hasN >= needsN, hasN, needsN)
-	if v.Fits.Or(false) && !known { // it may be so worn that it is to be put away
-		v.Fits, v.Reason, v.Missing = geo.Maybe[bool]{}, MayNotHold, []string{string(p.Kind) + "_left"}
+	if v.Fits.Or(false) && wear.From == swing.Assumed { // it may be so worn that it is to be put away
+		v.undecided(hasN, needsN)
+		v.Missing = []string{string(p.Kind) + "_left"}
 	}
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
-	v.Note = s.From
-	if lines.HardwareUnrecorded {
-		v.Note += "; " + hardwareNote
-	}
-	wear := swing.Step{Symbol: "s", Name: "share of it that is left", Value: share, From: swing.OnRecord}
-	if !known {
-		wear.From, wear.Note = swing.Assumed, "no inspection is on record: as new"
-	}
-	v.Working = append(pulls.Load.Steps(j.rules.Design),
-		newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
-		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear,
-		newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed))
+	v.Note = s.From + j.hardwareNote()
+	v.Working = append(pulls.Load.Steps(j.rules.Design), strengthSteps(s, wear, hasN, needsN)...)
 	j.add(v)
 }
 
+// strengthSteps are the figures of a part's strength against the pull on it.
+func strengthSteps(s tackle.Strength, wear swing.Step, hasN, needsN float64) []swing.Step {
+	return []swing.Step{newtons("T", "pull where it hangs, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
+		newtons("W", "working load as new", s.From, float64(s.Working), swing.Computed), wear,
+		newtons("W s", "working load of what is left", "W · s", hasN, swing.Computed)}
+}
+
+// wearOf is the share of its strength that a part was left with at its last inspection; all of it is assumed where there is none on record.
+func wearOf(p *geo.Part) swing.Step {
+	wear := swing.Step{Symbol: "s", Name: "share of it that is left", Value: 1, From: swing.OnRecord}
+	left, known := p.LeftRatio.Get()
+	if known {
+		wear.Value = tackle.RemainingStrength(p.Kind, left)
+		return wear
+	}
+	wear.From, wear.Note = swing.Assumed, "no inspection is on record: as new"
+	return wear
+}
+
 // lacking is a verdict on a part of which no figure is found: something is not on record, or nothing is published of such a part.
-func lacking(v Verdict, err error) Verdict {
+func noStrength(v Verdict, err error) Verdict {
 	v.Case, v.Reason = nil, NoFigure
 	for _, fe := range geo.FieldErrors(err) {
 		v.Note = fe.Want
@@ -172,7 +217,7 @@ func lacking(v Verdict, err error) Verdict {
 	return v
 }
 
-// anchors judges what the anchor holds at the angle at which it is pulled; err says why the pulls are not known.
+// anchors judges what the anchors hold at the angle at which they are pulled; err says why the pulls are not known.
 func (j *judgement) anchors(pulls *swing.Pulls, err error) {
 	if !j.has(geo.Anchor) {
 		j.add(unknown(ByAnchor, "", NotOnRecord, "anchor"))
@@ -183,20 +228,23 @@ func (j *judgement) anchors(pulls *swing.Pulls, err error) {
 		count = max(1, row.Anchors)
 	}
 	for i := range j.m.Tackle {
-		p := &j.m.Tackle[i]
-		if p.Kind != geo.Anchor {
-			continue
+		if p := &j.m.Tackle[i]; p.Kind == geo.Anchor {
+			j.anchor(p, count, pulls, err)
 		}
-		v := Verdict{Constraint: ByAnchor, Of: p.Material}
-		h, lacks := tackle.HoldingOf(*p, j.f.harbor.Defaults.Lines.Holding, count)
-		switch {
-		case lacks != nil:
-			j.add(lacking(v, lacks))
-		case err != nil:
-			j.add(untold(ByAnchor, p.Material, err))
-		default:
-			j.holding(v, h, pulls)
-		}
+	}
+}
+
+// anchor judges what an anchor holds, which the record has once and count of which lie there.
+func (j *judgement) anchor(p *geo.Part, count int, pulls *swing.Pulls, err error) {
+	v := Verdict{Constraint: ByAnchor, Of: p.Material}
+	h, lacks := tackle.HoldingOf(*p, j.lines().Holding, count)
+	switch {
+	case lacks != nil:
+		j.add(noStrength(v, lacks))
+	case err != nil:
+		j.add(unknownPull(ByAnchor, p.Material, err))
+	default:
+		j.holding(v, h, pulls)
 	}
 }
 
@@ -207,42 +255,49 @@ func (j *judgement) holding(v Verdict, level tackle.Holding, pulls *swing.Pulls)
 	v.Case = j.caseOf(pull.Level)
 	at, told := level.At(pull.UpDeg)
 	if !told {
-		v.Reason, v.Most, v.Unit = Uplift, true, "deg"
-		v.Has, v.Needs, v.Spare = geo.Known(pull.UpDeg), geo.Known(tackle.SteepestDeg), geo.Known(tackle.SteepestDeg-pull.UpDeg)
-		v.Working = append(pulls.Load.Steps(j.rules.Design),
-			newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", float64(pull.Pull), swing.Computed))
-		j.add(v)
+		j.add(j.uplift(v, pulls))
 		return
 	}
 	along := 1 / math.Cos(pull.UpDeg*math.Pi/180) // of the horizontal part; there need be no load
-	leastN, mostN, needsN := float64(at.Least)*along, float64(at.Most)*along, float64(pull.Pull)
-	switch {
-	case leastN >= needsN || mostN < needsN:
-		v.decided(leastN >= needsN, leastN, needsN)
-		if mostN < needsN {
-			v.decided(false, mostN, needsN)
-		}
-	default:
-		v.decided(true, leastN, needsN)
-		v.Fits, v.Reason = geo.Maybe[bool]{}, MayNotHold
-	}
+	minN, maxN, needsN := float64(at.Min)*along, float64(at.Max)*along, float64(pull.Pull)
+	v.between(minN, maxN, needsN)
 	if j.brief && v.Fits.Or(false) {
 		return
 	}
 	v.Note = level.From
-	v.Working = append(pulls.Load.Steps(j.rules.Design),
-		newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", needsN, swing.Computed),
-		swing.Step{Symbol: "a", Name: "angle of that pull above the level", Value: pull.UpDeg, Unit: "deg", From: swing.Computed},
-		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Least), swing.Computed),
-		newtons("P2", "holds against a level pull, at the most", "", float64(level.Most), swing.Computed),
-		newtons("P1a", "holds at that angle along the line, at the least", level.Cut(), leastN, swing.Computed),
-		newtons("P2a", "holds at that angle along the line, at the most", level.Cut(), mostN, swing.Computed))
+	v.Working = append(j.anchorSteps(pulls), holdingSteps(level, pull.UpDeg, minN, maxN)...)
 	j.add(v)
 }
 
-// row is what the harbor's own table asks for her.
+// holdingSteps are the figures of what an anchor holds at an angle.
+func holdingSteps(level tackle.Holding, upDeg, minN, maxN float64) []swing.Step {
+	return []swing.Step{
+		{Symbol: "a", Name: "angle of that pull above the level", Value: upDeg, Unit: "deg", From: swing.Computed},
+		newtons("P1", "holds against a level pull, at the least", level.From, float64(level.Min), swing.Computed),
+		newtons("P2", "holds against a level pull, at the most", "", float64(level.Max), swing.Computed),
+		newtons("P1a", "holds at that angle along the line, at the least", level.AlongFormula(), minN, swing.Computed),
+		newtons("P2a", "holds at that angle along the line, at the most", level.AlongFormula(), maxN, swing.Computed),
+	}
+}
+
+// uplift is the verdict on an anchor that is pulled more steeply than what it holds can be told for.
+func (j *judgement) uplift(v Verdict, pulls *swing.Pulls) Verdict {
+	upDeg := pulls.Anchor.UpDeg
+	v.figuresWith(upDeg, tackle.SteepestDeg, tackle.SteepestDeg-upDeg, "deg")
+	v.Reason, v.IsMax = Uplift, true
+	v.Working = j.anchorSteps(pulls)
+	return v
+}
+
+// anchorSteps are the figures of the pull at the anchor.
+func (j *judgement) anchorSteps(pulls *swing.Pulls) []swing.Step {
+	return append(pulls.Load.Steps(j.rules.Design),
+		newtons("T", "pull at the anchor, by the statics of the line", "sqrt(H² + V²)", float64(pulls.Anchor.Pull), swing.Computed))
+}
+
+// row is what the harbor's own table asks for the boat.
 func (j *judgement) row() (geo.TackleRow, bool) {
-	t, ok := j.f.harbor.Defaults.Lines.TableFor(j.m.Area)
+	t, ok := j.lines().TableFor(j.m.Area)
 	loa, known := j.boat.LOA.Get()
 	if !ok || !known {
 		return geo.TackleRow{}, false
@@ -252,73 +307,87 @@ func (j *judgement) row() (geo.TackleRow, bool) {
 
 // table holds the tackle against the harbor's own table.
 func (j *judgement) table() {
-	t, ok := j.f.harbor.Defaults.Lines.TableFor(j.m.Area)
+	t, ok := j.lines().TableFor(j.m.Area)
 	if !ok {
 		return
 	}
-	loa, known := j.boat.LOA.Get()
-	row, found := t.For(loa)
-	switch {
-	case !known:
+	if !j.boat.LOA.IsKnown() {
 		j.add(unknown(ByTable, t.Name, NotOnRecord, "loa_m"))
 		return
-	case !found:
+	}
+	row, found := j.row()
+	if !found {
 		v := unknown(ByTable, t.Name, BeyondTable)
 		v.Note = "the table ends below this length: ask the harbormaster"
 		j.add(v)
 		return
 	}
-	kg := func(p *geo.Part) geo.Maybe[float64] {
-		w, known := p.Weight.Get()
-		if !known {
-			return geo.Maybe[float64]{}
-		}
-		return geo.Known(float64(w))
-	}
-	mm := func(m geo.Maybe[geo.Metres]) geo.Maybe[float64] {
-		v, known := m.Get()
-		if !known {
-			return geo.Maybe[float64]{}
-		}
-		return geo.Known(float64(v) * 1000)
-	}
-	anchorKg := geo.Maybe[float64]{}
-	if w, known := row.Anchor.Get(); known {
-		anchorKg = geo.Known(float64(w) * float64(max(1, row.Anchors)))
-	}
-	size := func(p *geo.Part) geo.Maybe[float64] { return mm(p.Size) }
-	for _, x := range []struct {
-		kind geo.PartKind
-		need geo.Maybe[float64]
-		unit string
-		have func(p *geo.Part) geo.Maybe[float64]
-	}{{geo.Anchor, anchorKg, "kg", kg}, {geo.GroundChain, mm(row.GroundChain), "mm", size}, {geo.TopChain, mm(row.TopChain), "mm", size},
-		{geo.Pennant, mm(row.Pennant), "mm", size}} {
-		if need, asked := x.need.Get(); asked && !j.hasNone(x.kind) {
-			j.add(j.byTable(t, x.kind, need, x.unit, x.have))
+	for _, x := range asked(row) {
+		if x.needs.IsKnown() && !j.hasNone(x.kind) {
+			j.add(j.byTable(t, x))
 		}
 	}
 }
 
-// byTable is the verdict on one part by the table. A hair is allowed for sizes in inches told in millimetres.
-func (j *judgement) byTable(t geo.TackleTable, kind geo.PartKind, needRatio float64, unit string,
-	of func(p *geo.Part) geo.Maybe[float64]) Verdict {
-	v := Verdict{Constraint: ByTable, Of: string(kind), Needs: geo.Known(needRatio), Unit: unit, Note: t.Name}
+// tableEntry is what a table asks of one kind of part.
+type tableEntry struct {
+	kind  geo.PartKind
+	needs geo.Maybe[float64]
+	unit  string // "kg" of weight, "mm" of size
+}
+
+// asked are the entries of a row, the weight of all its anchors together.
+func asked(row geo.TackleRow) [4]tableEntry {
+	anchors := row.Anchor
+	if each, known := anchors.Get(); known {
+		anchors = geo.Known(each * geo.Kilograms(max(1, row.Anchors)))
+	}
+	return [...]tableEntry{{geo.Anchor, figure(anchors, 1), "kg"}, {geo.GroundChain, figure(row.GroundChain, mmPerM), "mm"},
+		{geo.TopChain, figure(row.TopChain, mmPerM), "mm"}, {geo.Pennant, figure(row.Pennant, mmPerM), "mm"}}
+}
+
+// mmPerM: tables of chain and rope have sizes in millimetres.
+const mmPerM = 1000
+
+// figure is a measure as a plain number of another unit.
+func figure[T ~float64](v geo.Maybe[T], unitRatio float64) geo.Maybe[float64] {
+	x, known := v.Get()
+	if !known {
+		return geo.Maybe[float64]{}
+	}
+	return geo.Known(float64(x) * unitRatio)
+}
+
+// of is the figure of a part that an entry asks for.
+func (x *tableEntry) of(p *geo.Part) geo.Maybe[float64] {
+	if x.unit == "kg" {
+		return figure(p.Weight, 1)
+	}
+	return figure(p.Size, mmPerM)
+}
+
+// roundingRatio is the share of a size in a table that passes for all of it: tables in inches are told in round millimetres, and a
+// chain of 1/2 in (12.7 mm) is what a table means that says 13 mm.
+const roundingRatio = 0.97
+
+// byTable is the verdict on one part by the table.
+func (j *judgement) byTable(t geo.TackleTable, x tableEntry) Verdict {
+	v := Verdict{Constraint: ByTable, Of: string(x.kind), Needs: x.needs, Unit: x.unit, Note: t.Name}
+	needs := x.needs.Or(0)
 	for i := range j.m.Tackle {
 		p := &j.m.Tackle[i]
-		have, known := of(p).Get()
-		if p.Kind != kind || !known {
+		has, known := x.of(p).Get()
+		if p.Kind != x.kind || !known {
 			continue
 		}
-		const hairRatio = 0.97
-		v.Fits, v.Has, v.Spare = geo.Known(have >= hairRatio*needRatio), geo.Known(have), geo.Known(have-needRatio)
-		if v.Reason = Holds; have < hairRatio*needRatio {
-			v.Reason, v.Certainty = Weak, Certain
+		v.figures(has, needs, x.unit)
+		if v.Fits, v.Reason = geo.Known(true), Holds; has < roundingRatio*needs {
+			v.surelyNot(Weak)
 		}
 		return v
 	}
-	v.Missing, v.Reason = []string{string(kind) + "_size"}, NotOnRecord
-	if kind == geo.Anchor {
+	v.Missing, v.Reason = []string{string(x.kind) + "_size"}, NotOnRecord
+	if x.kind == geo.Anchor {
 		v.Missing[0] = "anchor_kg"
 	}
 	return v

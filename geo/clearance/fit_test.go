@@ -53,7 +53,7 @@ func TestEveryVerdictAgreesWithItsFigures(t *testing.T) {
 		for _, v := range fit.Verdicts {
 			has, known := v.Has.Get()
 			want := has - v.Needs.Or(math.NaN())
-			if v.Most {
+			if v.IsMax {
 				want = -want
 			}
 			if spare, _ := v.Spare.Get(); known && v.Needs.IsKnown() && !(math.Abs(spare-want) < 1e-9) {
@@ -247,7 +247,7 @@ func TestAPlaceKeptForLongerBoats(t *testing.T) {
 		fits  bool
 	}{{-0.5, true}, {0.5, false}} {
 		m.SmallestLOA = geo.Known(length.Or(0) + c.moreM)
-		if v := verdicts(f.Fit(m), clearance.ByPlaceLeast); len(v) != 1 || v[0].Fits.Or(!c.fits) != c.fits ||
+		if v := verdicts(f.Fit(m), clearance.ByPlaceMinLOA); len(v) != 1 || v[0].Fits.Or(!c.fits) != c.fits ||
 			math.Abs(v[0].Spare.Or(0)+float64(c.moreM)) > 1e-9 {
 			t.Errorf("%+v", v)
 		}

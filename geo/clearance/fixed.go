@@ -2,7 +2,9 @@ package clearance
 
 import (
 	"swingroom/geo"
+	"swingroom/geo/bed"
 	"swingroom/geo/shape"
+	"swingroom/geo/swing"
 )
 
 // Reasons of a verdict on something fixed.
@@ -22,8 +24,9 @@ const (
 	NoShoreline   Reason = "no_shoreline"
 )
 
-// tellM is how far from the circle something fixed is still told of, metres.
-const tellM = 100
+// reportedM is how far from the circle something fixed is still told of, metres: within it a harbormaster who looks at the map sees it
+// beside the circle.
+const reportedM = 100
 
 // fixed holds the circle against everything fixed. The nearest of a kind is told even where it keeps off.
 func (j *judgement) fixed() {
@@ -33,42 +36,62 @@ func (j *judgement) fixed() {
 	j.shoal()
 }
 
-// lookM is how far from the anchor edges are looked for.
-func (j *judgement) lookM(setbackM float64) float64 {
+// searchM is how far from the anchor edges are looked for.
+func (j *judgement) searchM(setbackM float64) float64 {
 	if j.brief {
 		return j.radiusM + setbackM
 	}
-	return j.radiusM + setbackM + tellM
+	return j.radiusM + setbackM + reportedM
 }
 
-// edgeAt is the verdict on an edge at a distance from the anchor, that is within is true for an anchor on its wrong side.
-func (j *judgement) edgeAt(k Constraint, of string, near shape.Nearest, within bool, reason Reason, setbackM float64) {
-	hasM := near.DistanceM - j.radiusM
-	if within {
-		hasM = -near.DistanceM - j.radiusM
+// fixedEdge is the nearest edge of something fixed.
+type fixedEdge struct {
+	constraint Constraint
+	of         string
+	number     int // in Harbor.KeepOuts, of which several may have one name
+	nearest    shape.Nearest
+	wrongSide  bool   // of the anchor: on land, in the fairway, outside the area
+	reason     Reason // of a verdict on an anchor that is on the wrong side
+	setbackM   float64
+}
+
+// edgeAt is the verdict on an edge near the anchor.
+func (j *judgement) edgeAt(e fixedEdge) {
+	hasM := e.nearest.DistanceM - j.radiusM
+	if e.wrongSide {
+		hasM = -e.nearest.DistanceM - j.radiusM
 	}
-	v, told := j.asked(k, of, hasM, setbackM)
+	v, told := j.asked(e.constraint, e.of, hasM, e.setbackM)
 	if !told {
 		return
 	}
-	at := near.At
+	v.KeepOut = e.number
+	at := e.nearest.At
 	switch {
-	case within:
-		v.Reason, at = reason, j.at
+	case e.wrongSide:
+		v.Reason, at = e.reason, j.at
 	case hasM < 0:
 		v.Reason = Into
-	case hasM < setbackM:
+	case hasM < e.setbackM:
 		v.Reason = InsideSetback
 	default:
 		v.Reason = KeepsOff
 	}
 	v.At = geo.Known(j.f.frame.Position(at))
 	if !j.brief || j.inReport {
-		v.Working = append(v.Working, step("D", "from the anchor to it", "", near.DistanceM), step("R", "swing radius", "", j.radiusM),
-			step("G", "water left between", map[bool]string{true: "-D - R", false: "D - R"}[within], hasM),
-			step("S", "water kept free beside it", "", setbackM))
+		v.Working = append(v.Working, e.steps(j.radiusM, hasM)...)
 	}
 	j.add(v)
+}
+
+// steps are the figures of a verdict on an edge.
+func (e *fixedEdge) steps(radiusM, hasM float64) []swing.Step {
+	formula := "D - R"
+	if e.wrongSide {
+		formula = "-D - R"
+	}
+	return []swing.Step{step("D", "from the anchor to it", "", e.nearest.DistanceM), step("R", "swing radius", "", radiusM),
+		step("G", "water left between", formula, hasM), step("S", "water kept clear beside it", "", e.setbackM)}
 }
 
 // shore: the circle and the setback have to stay off the edge of the land.
@@ -80,16 +103,19 @@ func (j *judgement) shore() {
 		}
 		return
 	}
-	setbackM := float64(j.f.harbor.Defaults.ShoreSetback)
-	if edges.Inside(j.at, shape.AnyFeature) {
-		near, _ := nearest(edges, j.at, shape.AnyFeature)
-		j.edgeAt(ByShore, "", near, true, OnLand, setbackM)
-	} else if near, ok := edges.Nearest(j.at, j.lookM(setbackM), shape.AnyFeature); ok {
-		j.edgeAt(ByShore, "", near, false, "", setbackM)
+	e := fixedEdge{constraint: ByShore, reason: OnLand, setbackM: float64(j.f.harbor.Defaults.ShoreSetback)}
+	found := false
+	if e.wrongSide = edges.Inside(j.at, shape.AnyFeature); e.wrongSide {
+		e.nearest, found = nearest(edges, j.at, shape.AnyFeature)
+	} else {
+		e.nearest, found = edges.Nearest(j.at, j.searchM(e.setbackM), shape.AnyFeature)
+	}
+	if found {
+		j.edgeAt(e)
 	}
 }
 
-// nearest finds the nearest edge however far it is.
+// nearest finds the nearest edge however far it is: the search widens from about a circle to a quarter of the Earth round.
 func nearest(edges *shape.Edges, at geo.Offset, feature int32) (shape.Nearest, bool) {
 	for reachM := 100.0; reachM < 1e7; reachM *= 10 {
 		if n, ok := edges.Nearest(at, reachM, feature); ok {
@@ -99,30 +125,41 @@ func nearest(edges *shape.Edges, at geo.Offset, feature int32) (shape.Nearest, b
 	return shape.Nearest{}, false
 }
 
-// keepOuts: the circle and the setback have to stay out of fairways and closed water. Each is judged by itself: two may have one name.
+// keepOuts: the circle and the setback have to stay out of fairways and closed water. Each is judged by itself, under its number in
+// Harbor.KeepOuts: two may have one name.
 func (j *judgement) keepOuts() {
-	edges := &j.f.fixed.keepOuts
-	reached := !j.brief || edges.Inside(j.at, shape.AnyFeature) // in one, and so all are asked
-	if !reached {
-		edges.Features(j.at, j.radiusM+j.f.fixed.setbackM, func(int32) { reached = true })
+	if !j.nearKeepOuts() {
+		return
 	}
 	for i := range j.f.harbor.KeepOuts {
-		if !reached {
-			return
-		}
-		k := &j.f.harbor.KeepOuts[i]
-		kind, setbackM := ByFairway, float64(k.Setback)
-		if k.Kind == geo.ClosedWater {
-			kind = ByClosed
-		}
-		near, ok := edges.Nearest(j.at, j.lookM(setbackM), int32(i))
-		inside := edges.Inside(j.at, int32(i))
-		if inside && !ok {
-			near, _ = nearest(edges, j.at, int32(i))
-		}
-		if ok || inside {
-			j.edgeAt(kind, k.Name, near, inside, InsideZone, setbackM)
-		}
+		j.keepOut(i)
+	}
+}
+
+// nearKeepOuts reports whether any fairway or closed water may have to be told of.
+func (j *judgement) nearKeepOuts() bool {
+	edges := &j.f.fixed.keepOuts
+	near := !j.brief || edges.Inside(j.at, shape.AnyFeature)
+	if !near {
+		edges.Features(j.at, j.radiusM+j.f.fixed.setbackM, func(int32) { near = true })
+	}
+	return near
+}
+
+// keepOut holds the circle against Harbor.KeepOuts[i].
+func (j *judgement) keepOut(i int) {
+	k := &j.f.harbor.KeepOuts[i]
+	e := fixedEdge{constraint: ByFairway, of: k.Name, number: i, reason: InsideZone, setbackM: float64(k.Setback)}
+	if k.Kind == geo.ClosedWater {
+		e.constraint = ByClosed
+	}
+	edges, found := &j.f.fixed.keepOuts, false
+	e.nearest, found = edges.Nearest(j.at, j.searchM(e.setbackM), int32(i))
+	if e.wrongSide = edges.Inside(j.at, int32(i)); e.wrongSide && !found {
+		e.nearest, _ = nearest(edges, j.at, int32(i))
+	}
+	if found || e.wrongSide {
+		j.edgeAt(e)
 	}
 }
 
@@ -132,37 +169,21 @@ func (j *judgement) edge() {
 	if !ok {
 		return
 	}
-	edges := &j.f.fixed.areas
-	inside := edges.Inside(j.at, area)
-	near, found := shape.Nearest{}, false
-	if inside && j.brief {
-		near, found = edges.Nearest(j.at, j.radiusM, area)
+	edges, found := &j.f.fixed.areas, false
+	e := fixedEdge{constraint: ByAreaEdge, of: j.m.Area, reason: OutsideArea, wrongSide: !edges.Inside(j.at, area)}
+	if !e.wrongSide && j.brief {
+		e.nearest, found = edges.Nearest(j.at, j.radiusM, area)
 	} else {
-		near, found = nearest(edges, j.at, area)
+		e.nearest, found = nearest(edges, j.at, area)
 	}
 	if found {
-		j.edgeAt(ByAreaEdge, j.m.Area, near, !inside, OutsideArea, 0)
+		j.edgeAt(e)
 	}
 }
 
-// shoal: at the low level the keel keeps its margin over the whole circle. Certain when the shortage is there even in the circle that is
-// smaller by the position's accuracy: then a slip of the survey cannot explain it.
+// shoal: at the low level the keel keeps its margin over the whole circle.
 func (j *judgement) shoal() {
-	levels, levelsKnown := j.f.harbor.Levels.Get()
-	_, empty := j.f.bed.Empty()
-	switch {
-	case (empty || !levelsKnown) && j.inReport: // told once for the harbor
-		return
-	case empty:
-		j.add(unknown(ByShoal, "", NoSoundings, "soundings.csv"))
-		return
-	case !levelsKnown:
-		j.add(unknown(ByShoal, "", NoLevels, "levels.low_m"))
-		return
-	}
-	draft, known := j.boat.Draft.Get()
-	if !known {
-		j.add(unknown(ByShoal, "", NoDraft, j.field("draft_m", "largest_draft_m")))
+	if j.lacksForShoal() {
 		return
 	}
 	s := j.f.bed.Shallowest(j.at, geo.Metres(j.radiusM))
@@ -171,31 +192,62 @@ func (j *judgement) shoal() {
 		v.Note = s.Why
 		j.add(v)
 	}
-	shallowest, known := s.Depth.Get()
-	if !known {
-		return
+	if s.Depth.IsKnown() {
+		j.underKeel(s, j.f.harbor.Levels.Or(geo.Levels{}).Low, j.boat.Draft.Or(0))
 	}
-	waterM, needsM := float64(shallowest+levels.Low), float64(draft+j.rules.KeelMargin)
+}
+
+// lacksForShoal tells what is missing for the water under the keel; what holds for the whole harbor is told by the report once.
+func (j *judgement) lacksForShoal() bool {
+	_, empty := j.f.bed.Empty()
+	levels := j.f.harbor.Levels.IsKnown()
+	switch {
+	case (empty || !levels) && j.inReport:
+	case empty:
+		j.add(unknown(ByShoal, "", NoSoundings, "soundings.csv"))
+	case !levels:
+		j.add(unknown(ByShoal, "", NoLevels, "levels.low_m"))
+	case !j.boat.Draft.IsKnown():
+		j.add(unknown(ByShoal, "", NoDraft, j.field("draft_m", "largest_draft_m")))
+	default:
+		return false
+	}
+	return true
+}
+
+// underKeel judges the water over the shallowest spot of the circle.
+func (j *judgement) underKeel(s bed.Shallowest, low, draft geo.Metres) {
+	waterM, needsM := float64(s.Depth.Or(0)+low), float64(draft+j.rules.KeelMargin)
 	v, told := j.asked(ByShoal, "", waterM, needsM)
 	if !told {
 		return
 	}
 	v.Reason, v.At = DeepEnough, geo.Known(j.f.frame.Position(s.At))
-	v.Case = &Case{LevelM: geo.Known(levels.Low)}
+	v.Case = &Case{LevelM: geo.Known(low)}
 	if waterM < needsM {
 		v.Reason, v.Certainty = TooShallow, Possible
-		inner := j.f.bed.Shallowest(j.at, geo.Metres(max(0, j.radiusM-j.accuracyM)))
-		if water, known := inner.Depth.Get(); known && float64(water+levels.Low) < needsM && !v.Bound {
+		if !v.Bound && j.surelyShallow(low, needsM) {
 			v.Certainty = Certain
 		}
 	}
 	if !j.brief || j.inReport {
-		v.Working = append(v.Working, step("d", "shallowest of the circle, below chart datum", "", float64(shallowest)),
-			step("w", "low level", "", float64(levels.Low)),
-			step("W", "water", "d + w", waterM), step("T", "draft", "", float64(draft)),
-			step("K", "water kept under the keel", "", float64(j.rules.KeelMargin)))
+		v.Working = append(v.Working, keelSteps(metres(s.Depth), float64(low), waterM, float64(draft), float64(j.rules.KeelMargin))...)
 	}
 	j.add(v)
+}
+
+// keelSteps are the figures of the water under the keel.
+func keelSteps(depthM, lowM, waterM, draftM, marginM float64) []swing.Step {
+	return []swing.Step{step("d", "shallowest of the circle, below chart datum", "", depthM), step("w", "low level", "", lowM),
+		step("W", "water", "d + w", waterM), step("T", "draft", "", draftM), step("K", "water kept under the keel", "", marginM)}
+}
+
+// surelyShallow reports whether the water is too shallow even in the circle that is smaller by the position's accuracy: then a slip of the
+// survey cannot explain it.
+func (j *judgement) surelyShallow(low geo.Metres, needsM float64) bool {
+	inner := j.f.bed.Shallowest(j.at, geo.Metres(max(0, j.radiusM-j.accuracyM)))
+	water, known := inner.Depth.Get()
+	return known && float64(water+low) < needsM
 }
 
 // field names a field of the boat, or of the place that keeps its water for the largest one.

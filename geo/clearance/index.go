@@ -14,12 +14,12 @@ import (
 // changed since is answered from the R-tree's own list. The zero value is empty and ready. Asking is safe for any number of
 // goroutines; adding and packing are not.
 type Index struct {
-	circles tree // boxes of circle and margin
-	anchors tree // boxes of the anchors alone
-	at      []Circle
-	placed  []placed
-	cells   *cells  // nil: not packed
-	changed []int32 // numbers whose circle is not that of the cells, sorted
+	circles  tree // boxes of circle and margin
+	anchors  tree // boxes of the anchors alone
+	at       []Circle
+	prepared []preparedCircle
+	cells    *cells  // nil: not packed
+	changed  []int32 // numbers whose circle is not that of the cells, sorted
 }
 
 // maxChanged is how many circles may differ from the packed copy before it is made anew.
@@ -27,7 +27,7 @@ const maxChanged = 128
 
 // Pack makes the packed copy.
 func (x *Index) Pack() {
-	x.cells, x.changed = newCells(x.at, x.placed), nil
+	x.cells, x.changed = newCells(x.at, x.prepared), nil
 }
 
 // tree is an R-tree in degrees of 32 bits: half the memory, and so half of what a search has to fetch. Boxes are rounded
@@ -56,7 +56,7 @@ func below(v float64) float32 {
 // Add puts a circle under the next number, counted from 0. One without a radius has only its anchor in the index.
 func (x *Index) Add(c Circle) {
 	x.at = append(x.at, c)
-	x.placed = append(x.placed, place(c))
+	x.prepared = append(x.prepared, prepare(c))
 	x.insert(int32(len(x.at) - 1))
 	x.change(int32(len(x.at) - 1))
 }
@@ -86,14 +86,14 @@ func (x *Index) insert(i int32) {
 	p := x.at[i].Position
 	b := boxOf(p, 0, 0)
 	x.anchors.Insert(b.lo, b.hi, i)
-	if b, ok := x.placed[i].box(p); ok {
+	if b, ok := x.prepared[i].box(p); ok {
 		x.circles.Insert(b.lo, b.hi, i)
 	}
 }
 
 // With gives a new index with another circle under number i, or a further one when i is the next number. The old one stays as it is.
 func (x *Index) With(i int, c Circle) *Index {
-	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), placed: slices.Clone(x.placed),
+	y := &Index{circles: *x.circles.Copy(), anchors: *x.anchors.Copy(), at: slices.Clone(x.at), prepared: slices.Clone(x.prepared),
 		cells: x.cells, changed: x.changed}
 	if i == len(x.at) {
 		y.Add(c)
@@ -102,25 +102,25 @@ func (x *Index) With(i int, c Circle) *Index {
 	p := y.at[i].Position
 	b := boxOf(p, 0, 0)
 	y.anchors.Delete(b.lo, b.hi, int32(i))
-	if b, ok := y.placed[i].box(p); ok {
+	if b, ok := y.prepared[i].box(p); ok {
 		y.circles.Delete(b.lo, b.hi, int32(i))
 	}
-	y.at[i], y.placed[i] = c, place(c)
+	y.at[i], y.prepared[i] = c, prepare(c)
 	y.insert(int32(i))
 	y.change(int32(i))
 	return y
 }
 
-// box is the box of the circle and its margin, a hair too large; ok is false when there is no circle.
-func (p *placed) box(at geo.Position) (b box, ok bool) {
-	if !(p.radiusM > 0) || math.IsInf(p.radiusM, 0) {
+// box is the box of the circle and its margin, a little too large; ok is false when there is no circle.
+func (p *preparedCircle) box(at geo.Position) (b box, ok bool) {
+	if !p.isCircle() {
 		return b, false
 	}
 	return p.around(at, p.extentM()), true
 }
 
 // around is a box that holds everything within reachM of a station. Near a pole it goes all the way round.
-func (p *placed) around(at geo.Position, reachM float64) box {
+func (p *preparedCircle) around(at geo.Position, reachM float64) box {
 	const shortestDegreeM = 110500 // a degree of latitude is at least that long: 110,574 m at the equator
 	lat := reachM / shortestDegreeM
 	if p.ParallelM < 4*reachM {
@@ -132,23 +132,13 @@ func (p *placed) around(at geo.Position, reachM float64) box {
 // Conflicts appends to pairs every conflict of a circle that need not be in the index; A is -1, B the number of the other. The
 // number except is passed over; -1 passes over none.
 func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
-	p := place(c)
+	p := prepare(c)
 	b, ok := p.box(c.Position)
 	if !ok {
 		return pairs
 	}
-	if k := x.cells; k != nil && p.extentM() <= k.sideM/2 && math.Abs(c.Position.LatDeg) < polarDeg {
-		// Two circles of the cells are no conflict when they are farther apart than their extents.
-		k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
-			for n := first; n < last; n++ {
-				if distanceM, overlapM, is := conflict(&p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except &&
-					!x.hasChanged(k.number[n]) {
-					pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
-				}
-			}
-		})
-		pairs = x.tryEach(pairs, &p, x.changed, except, false)
-		return x.tryEach(pairs, &p, k.wide, except, true)
+	if x.cells != nil && p.extentM() <= x.cells.sideM/2 && math.Abs(c.Position.LatDeg) < polarDeg {
+		return x.conflictsInCells(pairs, &p, except)
 	}
 	search(&x.circles, b, func(_, _ [2]float32, j int32) bool {
 		pairs = x.try(pairs, &p, j, except)
@@ -157,16 +147,33 @@ func (x *Index) Conflicts(c Circle, except int, pairs []Pair) []Pair {
 	return pairs
 }
 
-func (x *Index) try(pairs []Pair, p *placed, j int32, except int) []Pair {
-	if int(j) != except && x.placed[j].radiusM > 0 {
-		if distanceM, overlapM, is := conflict(p, &x.placed[j]); is {
+// conflictsInCells looks in the packed copy, and among those that are not in it.
+func (x *Index) conflictsInCells(pairs []Pair, p *preparedCircle, except int) []Pair {
+	k := x.cells
+	// Two circles of the cells are no conflict when they are farther apart than their extents.
+	k.window(&p.Station, p.extentM()+k.sideM/2, func(first, last int32) {
+		for n := first; n < last; n++ {
+			if distanceM, overlapM, is := conflict(p, &k.at[n]); is && k.at[n].radiusM > 0 && int(k.number[n]) != except &&
+				!x.hasChanged(k.number[n]) {
+				pairs = append(pairs, Pair{-1, k.number[n], distanceM, overlapM})
+			}
+		}
+	})
+	pairs = x.tryEach(pairs, p, x.changed, except, false)
+	return x.tryEach(pairs, p, k.wide, except, true)
+}
+
+// try appends a circle of the index if it conflicts.
+func (x *Index) try(pairs []Pair, p *preparedCircle, j int32, except int) []Pair {
+	if int(j) != except && x.prepared[j].radiusM > 0 {
+		if distanceM, overlapM, is := conflict(p, &x.prepared[j]); is {
 			return append(pairs, Pair{-1, j, distanceM, overlapM})
 		}
 	}
 	return pairs
 }
 
-func (x *Index) tryEach(pairs []Pair, p *placed, numbers []int32, except int, unchanged bool) []Pair {
+func (x *Index) tryEach(pairs []Pair, p *preparedCircle, numbers []int32, except int, unchanged bool) []Pair {
 	for _, j := range numbers {
 		if !unchanged || !x.hasChanged(j) {
 			pairs = x.try(pairs, p, j, except)
@@ -205,7 +212,7 @@ func (x *Index) Nearest(p geo.Position, k int, found []Found) []Found {
 	if k <= 0 {
 		return found
 	}
-	from := placed{Station: geo.NewStation(p)}
+	from := preparedCircle{Station: geo.NewStation(p)}
 	start := len(found)
 	if x.cells != nil && math.Abs(p.LatDeg) < polarDeg {
 		var ok bool
@@ -214,7 +221,7 @@ func (x *Index) Nearest(p geo.Position, k int, found []Found) []Found {
 		}
 	}
 	visit := func(_, _ [2]float32, i int32) bool {
-		found = keep(found, start, k, Found{i, from.distanceM(&x.placed[i])})
+		found = keep(found, start, k, Found{i, from.distanceM(&x.prepared[i])})
 		return true
 	}
 	for reachM := 48.0; ; reachM *= 2.5 {
@@ -231,7 +238,7 @@ func (x *Index) Nearest(p geo.Position, k int, found []Found) []Found {
 }
 
 // nearestInCells looks in a few windows of the packed copy; false when the anchors are too far away for that.
-func (x *Index) nearestInCells(from *placed, k int, found []Found) ([]Found, bool) {
+func (x *Index) nearestInCells(from *preparedCircle, k int, found []Found) ([]Found, bool) {
 	start, c := len(found), x.cells
 	for reachM := 0.75 * c.sideM * math.Sqrt(float64(k)/4); reachM < 40*c.sideM; reachM *= 1.7 {
 		found = found[:start]
@@ -249,8 +256,8 @@ func (x *Index) nearestInCells(from *placed, k int, found []Found) ([]Found, boo
 		})
 		for n, list := range [][]int32{x.changed, c.wide} {
 			for _, i := range list {
-				if from.PairDistance2(x.placed[i].Station) <= reachM*reachM && (n == 0 || !x.hasChanged(i)) {
-					found = keep(found, start, k, Found{i, from.distanceM(&x.placed[i])})
+				if from.PairDistance2(x.prepared[i].Station) <= reachM*reachM && (n == 0 || !x.hasChanged(i)) {
+					found = keep(found, start, k, Found{i, from.distanceM(&x.prepared[i])})
 				}
 			}
 		}

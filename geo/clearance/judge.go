@@ -39,7 +39,7 @@ func (f *Fit) Against() (against []Verdict) {
 
 // LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two
 // that lie in unison; unknown when there is none near.
-func (f *Fit) LeastGapM() (least geo.Maybe[float64]) {
+func (f *Fit) MinGapM() (least geo.Maybe[float64]) {
 	for _, v := range f.Verdicts {
 		if gap, known := v.Has.Get(); known && v.Constraint == ByNeighbour && gap < least.Or(gap+1) {
 			least = geo.Known(gap)
@@ -59,23 +59,18 @@ func (f *Field) FitBy(m geo.Mooring, rules geo.Rules) Fit { return f.FitWithout(
 
 // FitWithout is FitBy with some moorings taken away, by number.
 func (f *Field) FitWithout(m geo.Mooring, rules geo.Rules, without []string) Fit {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.without = without
 	j.all()
-	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: answer, Verdicts: j.verdicts, Outcome: outcomeOf(j.verdicts)}
-	if fit.Verdicts == nil {
-		fit.Verdicts = []Verdict{}
-	}
-	fit.Boat = j.boat
+	fit := Fit{Mooring: m.Number, Area: m.Area, Swing: *j.answer, Verdicts: notNil(j.verdicts), Outcome: outcomeOf(j.verdicts),
+		Boat: j.boat}
 	fit.Words = geo.WordsOf(fit.sentence)
 	return fit
 }
 
 // Outcome is that of [Field.FitBy] without the figures, for searches that ask often.
 func (f *Field) Outcome(m geo.Mooring, rules geo.Rules) Outcome {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.brief = true
 	j.all()
 	return outcomeOf(j.verdicts)
@@ -89,8 +84,7 @@ func (f *Field) FitWater(m geo.Mooring) Outcome {
 
 // AgainstWater are the verdicts of [Field.FitWithout] on water, limits and records that are not kept or cannot be said, in short.
 func (f *Field) AgainstWater(m geo.Mooring, rules geo.Rules, without []string) []Verdict {
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, rules)
 	j.brief, j.without = true, without
 	j.water()
 	return j.verdicts
@@ -98,22 +92,21 @@ func (f *Field) AgainstWater(m geo.Mooring, rules geo.Rules, without []string) [
 
 // FitTackle is the part of the fit check that is about anchor and parts. m.Boat may not be nil.
 func (f *Field) FitTackle(m geo.Mooring) []Verdict {
-	rules := f.Rules(&m)
-	depth, answer, circle := f.tried(&m, rules)
-	j := f.judgement(&m, -1, rules, &depth, &answer, &circle)
+	j := f.tried(&m, f.Rules(&m))
 	j.tackle()
 	return j.verdicts
 }
 
-// tried works out what is asked of a mooring that is not on file as it is.
-func (f *Field) tried(m *geo.Mooring, rules geo.Rules) (Depth, swing.Answer, Circle) {
+// tried is the judgement of a mooring that is not on file as it is.
+func (f *Field) tried(m *geo.Mooring, rules geo.Rules) *judgement {
 	depth := f.depth(m)
 	answer := f.swingBy(m, &depth, rules)
 	circle := f.circle(m, &answer)
 	circle.MarginM = float64(rules.Margin)
-	return depth, answer, circle
+	return f.judgement(pairSide{m, &depth, &circle, -1, rules}, &answer)
 }
 
+// outcomeOf is the worst of some verdicts.
 func outcomeOf(verdicts []Verdict) Outcome {
 	outcome := Fits
 	for i := range verdicts {
@@ -130,14 +123,10 @@ func outcomeOf(verdicts []Verdict) Outcome {
 // judgement carries one check of a mooring against everything.
 type judgement struct {
 	f         *Field
-	m         *geo.Mooring
-	place     int // in Harbor.Moorings; -1: it is only tried
+	pairSide  // the mooring that is judged
 	boat      geo.Boat
 	kept      bool // no boat lies there: what is judged is the water kept for one
-	rules     geo.Rules
-	depth     *Depth
 	answer    *swing.Answer
-	circle    *Circle
 	at        geo.Offset
 	radiusM   float64
 	accuracyM float64
@@ -148,21 +137,30 @@ type judgement struct {
 	verdicts  []Verdict
 }
 
-func (f *Field) judgement(m *geo.Mooring, place int, rules geo.Rules, depth *Depth, answer *swing.Answer, circle *Circle) *judgement {
-	j := &judgement{f: f, m: m, place: place, rules: rules, depth: depth, answer: answer, circle: circle}
-	if j.kept = m.Boat == nil && m.Status == geo.Vacant; j.kept {
-		j.boat = geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}
-	} else if m.Boat != nil {
-		j.boat = *m.Boat
+func (f *Field) judgement(side pairSide, answer *swing.Answer) *judgement {
+	j := &judgement{f: f, pairSide: side, answer: answer, radiusM: metres(answer.Radius), accuracyM: f.accuracyM(side.m)}
+	j.boat, j.kept = boatOn(side.m)
+	if _, j.far = f.far(side.m.Position); !j.far {
+		j.at = f.frame.Project(side.m.Position)
 	}
-	_, j.far = f.far(m.Position)
-	if !j.far {
-		j.at = f.frame.Project(m.Position)
-	}
-	j.radiusM = float64(answer.Radius.Or(0))
-	accuracy, _ := f.harbor.AccuracyOf(m)
-	j.accuracyM = float64(accuracy)
 	return j
+}
+
+// accuracyM is that of a mooring's position.
+func (f *Field) accuracyM(m *geo.Mooring) float64 {
+	accuracy, _ := f.harbor.AccuracyOf(m)
+	return float64(accuracy)
+}
+
+// boatOn is the boat that is judged on a mooring; kept is true for the one that a vacant mooring keeps its water for.
+func boatOn(m *geo.Mooring) (boat geo.Boat, kept bool) {
+	switch {
+	case m.Boat != nil:
+		return *m.Boat, false
+	case m.Status == geo.Vacant:
+		return geo.Boat{LOA: m.LargestLOA, Draft: m.LargestDraft}, true
+	}
+	return geo.Boat{}, false
 }
 
 // all is every constraint.
@@ -180,16 +178,22 @@ func (j *judgement) water() {
 		return
 	}
 	j.record()
-	if j.answer.Radius.IsKnown() && !j.far {
-		if !j.inReport {
-			j.neighbours()
-		}
-		j.looseNeighbours()
-		j.fixed()
-	}
+	j.aroundCircle()
 	if !j.kept {
 		j.limits()
 	}
+}
+
+// aroundCircle is everything that the swing circle is held against.
+func (j *judgement) aroundCircle() {
+	if !j.answer.Radius.IsKnown() || j.far {
+		return
+	}
+	if !j.inReport {
+		j.neighbours()
+	}
+	j.outerNeighbours()
+	j.fixed()
 }
 
 // keepsNone reports a vacant mooring that keeps no water: nothing is asked of it.
@@ -204,11 +208,13 @@ func (j *judgement) add(v Verdict) {
 // asked makes a verdict of what there is against the least that is needed, metres. told is false where it is kept and only what is not is
 // noted. Where the radius is only a bound a no cannot be said for sure.
 func (j *judgement) asked(k Constraint, of string, hasM, needsM float64) (v Verdict, told bool) {
-	if hasM >= needsM && j.brief {
+	kept := hasM >= needsM
+	if kept && j.brief {
 		return v, false
 	}
-	v = Verdict{Constraint: k, Of: of, Has: geo.Known(hasM), Needs: geo.Known(needsM), Spare: geo.Known(hasM - needsM), Unit: "m"}
-	if hasM >= needsM {
+	v = Verdict{Constraint: k, Of: of}
+	v.figures(hasM, needsM, "m")
+	if kept {
 		v.Fits = geo.Known(true)
 		return v, true
 	}
@@ -226,6 +232,9 @@ func (j *judgement) notKept(v Verdict, shortM float64) Verdict {
 	}
 	return v
 }
+
+// metres is a length on record as a number; 0 where it is not known.
+func metres(m geo.Maybe[geo.Metres]) float64 { return float64(m.Or(0)) }
 
 // unknown is a verdict that cannot be said for want of some fields.
 func unknown(k Constraint, of string, reason Reason, missing ...string) Verdict {

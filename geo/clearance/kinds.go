@@ -11,19 +11,19 @@ import (
 // KindUnsaid stands beside the kinds of trouble where some of them are chosen: what cannot be said for want of a record is no trouble yet.
 const KindUnsaid Kind = "unsaid"
 
-// Chosen are kinds of trouble that a reader has chosen. The zero value is all of them.
-type Chosen []Kind
+// KindFilter is the kinds of trouble that a reader has chosen. The zero value is all of them.
+type KindFilter []Kind
 
-// ChosenOf reads kinds with commas: "conflict,hazard"; an empty text is all. Errors: geo.ErrInvalid.
-func ChosenOf(text string) (Chosen, error) {
-	var chosen Chosen
+// ParseKinds reads kinds with commas: "conflict,hazard"; an empty text is all. Errors: geo.ErrInvalid.
+func ParseKinds(text string) (KindFilter, error) {
+	var chosen KindFilter
 	known := append(Kinds(), KindUnsaid)
 	for _, word := range strings.Split(text, ",") {
 		kind := Kind(strings.ToLower(strings.TrimSpace(word)))
 		switch {
 		case kind == "":
 		case !slices.Contains(known, kind):
-			return nil, fmt.Errorf("%w: kind %q; conflict, hazard, tackle, limit, record or unsaid is wanted", geo.ErrInvalid, word)
+			return nil, fmt.Errorf("%w: kind %q; expected conflict, hazard, tackle, limit, record or unsaid", geo.ErrInvalid, word)
 		default:
 			chosen = append(chosen, kind)
 		}
@@ -32,10 +32,10 @@ func ChosenOf(text string) (Chosen, error) {
 }
 
 // Has reports whether a kind is chosen.
-func (c Chosen) Has(k Kind) bool { return len(c) == 0 || slices.Contains(c, k) }
+func (c KindFilter) Has(k Kind) bool { return len(c) == 0 || slices.Contains(c, k) }
 
 // Only is the report with what is chosen of it.
-func (r *Report) Only(c Chosen) *Report {
+func (r *Report) Only(c KindFilter) *Report {
 	if len(c) == 0 {
 		return r
 	}

@@ -31,7 +31,7 @@ func TestChosenKindsOfAReport(t *testing.T) {
 		{"Record", 0, 0, 1, 0, true, true},
 		{"unsaid", 0, 0, 0, 1, false, false},
 	} {
-		chosen, err := clearance.ChosenOf(tc.kinds)
+		chosen, err := clearance.ParseKinds(tc.kinds)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -49,7 +49,7 @@ func TestChosenKindsOfAReport(t *testing.T) {
 		counts[clearance.KindUnsaid] != 1 {
 		t.Errorf("counts %v", counts)
 	}
-	if _, err := clearance.ChosenOf("hazard,hazards"); !errors.Is(err, geo.ErrInvalid) {
+	if _, err := clearance.ParseKinds("hazard,hazards"); !errors.Is(err, geo.ErrInvalid) {
 		t.Errorf("an unknown kind is taken: %v", err)
 	}
 }

@@ -22,7 +22,7 @@ type tides struct {
 
 // tidesOf are those of a harbor from the beginning of the year of its day; nil without a tide or a day.
 func tidesOf(h *geo.Harbor, before *tides) *tides {
-	day, err := time.Parse(time.DateOnly, string(h.Day))
+	day, err := h.Day.Begin()
 	if h.Tide == nil || err != nil {
 		return nil
 	}
@@ -45,6 +45,9 @@ func tidesOf(h *geo.Harbor, before *tides) *tides {
 	return t
 }
 
+// levelRoundingM is by how much the tide may pass a design level before it is told: levels are written to the centimetre.
+const levelRoundingM = 0.01
+
 // levels holds the design levels against the tide on file: low water governs the radius and the keel, high water the scope.
 func (f *Field) levels() (troubles []Verdict) {
 	levels, known := f.harbor.Levels.Get()
@@ -55,17 +58,19 @@ func (f *Field) levels() (troubles []Verdict) {
 	if !ok {
 		return nil
 	}
-	const roundingM = 0.01 // levels are told to the centimetre
-	add := func(reason Reason, of string, x tide.Extreme, design geo.Metres, beyond geo.Metres) {
-		if float64(beyond) > roundingM {
-			troubles = append(troubles, Verdict{
-				Constraint: ByRecord, Of: of, Fits: geo.Known(false), Certainty: Certain, Reason: reason, Unit: "m",
-				Has: geo.Known(float64(x.Level)), Needs: geo.Known(float64(design)), Spare: geo.Known(-float64(beyond)),
-				Note: fmt.Sprintf("on %s, the next %d years looked at", x.At.Format(time.DateOnly), tideYears),
-			})
-		}
+	if beyond := levels.Low - lowest.Level; beyond > levelRoundingM {
+		troubles = append(troubles, beyondLevel(LevelsAboveLow, "levels.low_m", lowest, levels.Low, beyond))
 	}
-	add(LevelsAboveLow, "levels.low_m", lowest, levels.Low, levels.Low-lowest.Level)
-	add(LevelsBelowHigh, "levels.high_m", highest, levels.High, highest.Level-levels.High)
+	if beyond := highest.Level - levels.High; beyond > levelRoundingM {
+		troubles = append(troubles, beyondLevel(LevelsBelowHigh, "levels.high_m", highest, levels.High, beyond))
+	}
 	return troubles
+}
+
+// beyondLevel is the verdict on a design level that the tide passes.
+func beyondLevel(reason Reason, field string, x tide.Extreme, design, beyond geo.Metres) Verdict {
+	v := not(ByRecord, field, reason)
+	v.figuresWith(float64(x.Level), float64(design), -float64(beyond), "m")
+	v.Note = fmt.Sprintf("on %s, the next %d years looked at", geo.DateOf(x.At), tideYears)
+	return v
 }

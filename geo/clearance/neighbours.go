@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/swing"
 )
 
 // Reasons of a verdict on a neighbour.
@@ -13,14 +14,11 @@ const (
 	Overlaps     Reason = "overlaps"      // circles, or hulls in unison, overlap
 	InsideMargin Reason = "inside_margin" // they keep apart, but by less than the margin
 	KeepsApart   Reason = "keeps_apart"
-	MayReach     Reason = "may_reach" // something of the neighbour is not on record, and she could reach so far
+	MayReach     Reason = "may_reach" // something of the neighbour is not on record, and it could reach so far
 )
 
-// neighboursTold is how many neighbours that keep clear are told besides all that do not.
+// neighboursTold is how many neighbours that keep clear are told besides all that do not: one to each side, as a rule.
 const neighboursTold = 4
-
-// me is the mooring that is judged, as one of a pair.
-func (j *judgement) me() berth { return berth{j.m, j.depth, j.circle, j.place, j.rules} }
 
 // except is the place of the mooring on file whose number is judged; -1: none has it.
 func (j *judgement) except() int {
@@ -30,8 +28,9 @@ func (j *judgement) except() int {
 	return -1
 }
 
-func (j *judgement) away(place int32) bool {
-	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[place].Number)
+// isRemoved reports a mooring that is taken away for the question.
+func (j *judgement) isRemoved(i int32) bool {
+	return len(j.without) > 0 && slices.Contains(j.without, j.f.harbor.Moorings[i].Number)
 }
 
 // neighbours holds the circle against every other that can come within the margins, and the hull where both lie in unison; then tells of a
@@ -39,98 +38,112 @@ func (j *judgement) away(place int32) bool {
 func (j *judgement) neighbours() {
 	except := j.except()
 	var told []Verdict
-	var met []int32
+	var near []int32
 	for _, pair := range j.f.index.Conflicts(*j.circle, except, nil) {
-		if j.away(pair.B) {
+		if j.isRemoved(pair.B) {
 			continue
 		}
-		met = append(met, pair.B)
-		judged := j.f.judge
-		if j.brief {
-			judged = j.f.conflict
+		near = append(near, pair.B)
+		if v, ok := j.pair(pair); ok {
+			told = append(told, v)
 		}
-		k, is := judged(pair, j.me(), j.f.berth(int(pair.B)))
-		if j.brief && !is {
-			continue
-		}
-		told = append(told, j.neighbour(pair, k))
 	}
 	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(a.Spare.Or(0), b.Spare.Or(0)) })
 	for _, v := range told {
 		j.add(v)
 	}
-	if j.brief {
-		return
+	if !j.brief {
+		j.clearNeighbours(except, near)
 	}
-	for _, n := range j.f.byGap(j.m.Position, j.circle, except, neighboursTold+len(met)+len(j.without)) {
-		if !slices.Contains(met, n.Index) && !j.away(n.Index) {
-			gapM := n.DistanceM - j.circle.RadiusM - j.f.index.at[n.Index].RadiusM
-			pair := Pair{-1, n.Index, n.DistanceM, -gapM}
-			k := judge(pair, j.circle, &j.f.index.at[n.Index], j.m.Number, j.f.harbor.Moorings[n.Index].Number)
-			k.Lying = geo.Independent // so far apart how they lie does not matter
-			j.add(j.neighbour(pair, k))
+}
+
+// pair is the verdict on one pair whose circles come near; told is false where the two keep clear and only what is not kept is noted.
+func (j *judgement) pair(pair Pair) (v Verdict, told bool) {
+	judge := j.f.judge
+	if j.brief {
+		judge = j.f.conflict
+	}
+	k, is := judge(pair, j.pairSide, j.f.pairSide(int(pair.B)))
+	if j.brief && !is {
+		return v, false
+	}
+	return j.neighbour(pair, k), true
+}
+
+// clearNeighbours tells of a few neighbours that keep clear, besides those that are told already.
+func (j *judgement) clearNeighbours(except int, told []int32) {
+	for _, n := range j.f.byGap(j.m.Position, j.circle, except, neighboursTold+len(told)+len(j.without)) {
+		if slices.Contains(told, n.Index) || j.isRemoved(n.Index) {
+			continue
 		}
+		gapM := n.DistanceM - j.circle.RadiusM - j.f.index.at[n.Index].RadiusM
+		pair := Pair{-1, n.Index, n.DistanceM, -gapM}
+		k := judge(pair, j.circle, &j.f.index.at[n.Index], j.m.Number, j.f.harbor.Moorings[n.Index].Number)
+		k.Lying = geo.Independent // so far apart how they lie does not matter
+		j.add(j.neighbour(pair, k))
 	}
 }
 
 // neighbour is the verdict on one pair that is judged.
 func (j *judgement) neighbour(pair Pair, k Conflict) Verdict {
-	gapM, other := -k.OverlapM, &j.f.index.at[pair.B]
-	v := Verdict{
-		Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Has: geo.Known(gapM), Needs: geo.Known(k.MarginM),
-		Spare: geo.Known(gapM - k.MarginM), Unit: "m",
-		Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At), Reason: KeepsApart,
-	}
+	v := Verdict{Constraint: ByNeighbour, Of: j.f.harbor.Moorings[pair.B].Number, Lying: k.Lying, Unison: k.Unison, At: geo.Known(k.At)}
+	gapM := -k.OverlapM
+	v.figures(gapM, k.MarginM, "m")
 	switch {
 	case gapM < 0:
 		v.Reason = Overlaps
 	case k.State != Clear:
 		v.Reason = InsideMargin
+	default:
+		v.Reason = KeepsApart
 	}
 	if k.State == Clear {
 		v.Fits = geo.Known(true)
-	} else {
-		v.Certainty, v.Bound = k.Certainty, k.Bound
-		if !k.Bound {
-			v.Fits = geo.Known(false)
-		}
+	} else if v.Certainty, v.Bound = k.Certainty, k.Bound; !k.Bound {
+		v.Fits = geo.Known(false)
 	}
-	if j.brief {
-		return v
+	if !j.brief {
+		v.Working = append(v.Working, j.pairSteps(pair, k)...)
 	}
-	circleGapM := -pair.OverlapM
-	v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
-		step("R1", "swing radius here", "", j.circle.RadiusM),
-		step("R2", "swing radius of "+v.Of, "", other.RadiusM), step("G", "gap between the circles", "D - R1 - R2", circleGapM))
-	if k.Lying == geo.InUnison {
-		v.Working = append(v.Working, step("U", "least gap between the hulls", "over all design weathers", gapM))
-	}
-	v.Working = append(v.Working, step("M", "margin", "", k.MarginM))
 	return v
 }
 
-// looseNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the
-// most nobody can say that they keep clear.
-func (j *judgement) looseNeighbours() {
-	for _, pair := range j.f.loose.Conflicts(*j.circle, j.except(), nil) {
-		if j.away(pair.B) || j.f.meets(*j.circle, pair) {
-			continue // told as one that comes too near already
-		}
-		most := &j.f.loose.at[pair.B]
-		v := unknown(ByNeighbour, j.f.harbor.Moorings[pair.B].Number, MayReach, j.f.swings[pair.B].Missing...)
-		if len(v.Missing) == 0 {
-			v.Missing = []string{"area"}
-		}
-		v.Bound, v.Certainty = true, Possible
-		needsM := max(j.circle.MarginM, most.MarginM)
-		v.Has, v.Needs, v.Spare, v.Unit = geo.Known(-pair.OverlapM), geo.Known(needsM), geo.Known(-pair.OverlapM-needsM), "m"
-		if !j.brief || j.inReport {
-			v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
-				step("R1", "swing radius here", "", j.circle.RadiusM),
-				step("R2", "the farthest that the other could reach", "", most.RadiusM))
-		}
-		j.add(v)
+// pairSteps are the figures of a verdict on a pair.
+func (j *judgement) pairSteps(pair Pair, k Conflict) []swing.Step {
+	steps := []swing.Step{step("D", "between the anchors", "", pair.DistanceM), step("R1", "swing radius here", "", j.circle.RadiusM),
+		step("R2", "swing radius of "+j.f.harbor.Moorings[pair.B].Number, "", j.f.index.at[pair.B].RadiusM),
+		step("G", "gap between the circles", "D - R1 - R2", -pair.OverlapM)}
+	if k.Lying == geo.InUnison {
+		steps = append(steps, step("U", "least gap between the hulls", "over all design weathers", -k.OverlapM))
 	}
+	return append(steps, step("M", "margin", "", k.MarginM))
+}
+
+// outerNeighbours tells of neighbours whose record lacks something: what bounds them is only likely, and as far as they could reach at the
+// most nobody can say that they keep clear.
+func (j *judgement) outerNeighbours() {
+	for _, pair := range j.f.outer.Conflicts(*j.circle, j.except(), nil) {
+		if !j.isRemoved(pair.B) && !j.f.meets(*j.circle, pair) { // else it is told as one that comes too near already
+			j.add(j.outerNeighbour(pair))
+		}
+	}
+}
+
+// outerNeighbour is the verdict on a neighbour that could reach the circle.
+func (j *judgement) outerNeighbour(pair Pair) Verdict {
+	outer := &j.f.outer.at[pair.B]
+	v := unknown(ByNeighbour, j.f.harbor.Moorings[pair.B].Number, MayReach, j.f.swings[pair.B].Missing...)
+	if len(v.Missing) == 0 {
+		v.Missing = []string{"area"}
+	}
+	v.Bound, v.Certainty = true, Possible
+	v.figures(-pair.OverlapM, max(j.circle.MarginM, outer.MarginM), "m")
+	if !j.brief || j.inReport {
+		v.Working = append(v.Working, step("D", "between the anchors", "", pair.DistanceM),
+			step("R1", "swing radius here", "", j.circle.RadiusM),
+			step("R2", "the farthest that the other could reach", "", outer.RadiusM))
+	}
+	return v
 }
 
 // meets reports whether a circle conflicts with the mooring's own circle, so that the pair is judged as any other.

@@ -4,17 +4,19 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
-// mostAlone is how many changed moorings are worked out one by one; more of them, and the field is worked out whole.
-const mostAlone = 8
+// maxOneByOne is how many changed moorings are worked out one by one; with more of them the field is worked out whole. Each copies the
+// lists of the field, so that some ten of them cost as much as all at once.
+const maxOneByOne = 8
 
 // Next gives the field of a harbor that has come from this one's by a change. Where only words of record differ (names, owners, notes,
 // permits, dates) all is shared; where a few moorings differ only their neighbourhoods are worked out again; else it is NewField. Errors
 // are those of NewField and of With.
 func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 	changed, alike := f.Changed(h)
-	if !alike || len(changed) > mostAlone {
+	if !alike || len(changed) > maxOneByOne {
 		return NewField(h)
 	}
 	g := f
@@ -24,20 +26,16 @@ func (f *Field) Next(h *geo.Harbor) (*Field, error) {
 			return nil, err
 		}
 	}
-	if !g.sameDay(h) || len(g.placed) > 0 { // who was only placed lies there now
-		g = g.dated(h)
+	if !g.sameDates(h) || len(g.reassigned) > 0 { // who was only tried there has the mooring now
+		g = g.onDay(h)
 	}
-	next := &Field{
-		harbor: h, frame: g.frame, bed: g.bed, fixed: g.fixed, number: g.number, swings: g.swings, depths: g.depths, index: g.index,
-		loose: g.loose, copies: g.copies, crafts: g.crafts,
-		most: g.most, widestM: g.widestM, permits: g.permits, tides: g.tides,
-	}
+	next := g.sharing(h)
 	next.once.Do(func() { next.report, next.states = g.Report(), g.states })
 	return next, nil
 }
 
-// sameDay reports whether all that hangs on a day, permits and the tide, is the same in another harbor.
-func (f *Field) sameDay(h *geo.Harbor) bool {
+// sameDates reports whether all that depends on a day, permits and the tide, is the same in another harbor.
+func (f *Field) sameDates(h *geo.Harbor) bool {
 	if f.harbor.Day != h.Day || f.harbor.Tide != h.Tide || len(f.harbor.Moorings) != len(h.Moorings) {
 		return false
 	}
@@ -49,31 +47,32 @@ func (f *Field) sameDay(h *geo.Harbor) bool {
 	return true
 }
 
-// dated is the field of a harbor that differs in no more than words, the day and what hangs on it: its report tells permits and tide anew.
-func (f *Field) dated(h *geo.Harbor) *Field {
-	g := &Field{
-		harbor: h, frame: f.frame, bed: f.bed, fixed: f.fixed, number: f.number, swings: f.swings, depths: f.depths, index: f.index,
-		loose: f.loose, copies: f.copies, crafts: f.crafts,
-		most: f.most, widestM: f.widestM, permits: permitsOf(h), tides: tidesOf(h, f.tides),
-	}
+// onDay is the field of a harbor that differs in no more than words, the day and what depends on it: its report tells permits and tide
+// anew.
+func (f *Field) onDay(h *geo.Harbor) *Field {
+	g := f.sharing(h)
+	g.permits, g.tides = permitsOf(h), tidesOf(h, f.tides)
 	g.once.Do(func() {
-		old := f.Report()
-		hangs := func(x Finding) bool {
-			return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
-		}
-		r := &Report{Conflicts: slices.Clone(old.Conflicts), Hazards: slices.Clone(old.Hazards),
-			Troubles: slices.DeleteFunc(slices.Clone(old.Troubles), hangs)}
-		r.Unknown = slices.DeleteFunc(slices.Clone(old.Unknown), hangs)
-		r.takeWide(g.harborWide())
+		r := f.Report().withoutDates()
+		r.addVerdicts("", g.harborWide())
 		for i := range h.Moorings {
 			j := g.onFile(i)
 			j.permit()
-			r.take(h.Moorings[i].Number, j.verdicts)
+			r.addVerdicts(h.Moorings[i].Number, j.verdicts)
 		}
 		r.sort(g)
 		g.report, g.states = r, g.statesBy(r)
 	})
 	return g
+}
+
+// withoutDates is a copy of the report without what depends on the day, and without what holds for the whole harbor.
+func (r *Report) withoutDates() *Report {
+	dated := func(x Finding) bool {
+		return x.Mooring == "" || x.Verdict.Reason == PermitOver || x.Verdict.Reason == PermitUnknown
+	}
+	return &Report{Conflicts: slices.Clone(r.Conflicts), Hazards: slices.Clone(r.Hazards),
+		Troubles: slices.DeleteFunc(slices.Clone(r.Troubles), dated), Unknown: slices.DeleteFunc(slices.Clone(r.Unknown), dated)}
 }
 
 // permitsOf reports whether some mooring has a permit with a last day.
@@ -83,50 +82,49 @@ func permitsOf(h *geo.Harbor) bool {
 
 // Changed lists the moorings of h that may swing otherwise than here; alike is false where more than that differs.
 func (f *Field) Changed(h *geo.Harbor) (changed []int, alike bool) {
-	if len(h.Moorings) < len(f.harbor.Moorings) || len(f.harbor.Moorings) == 0 || !f.harbor.SameGround(h) {
+	on := f.harbor.Moorings
+	if len(h.Moorings) < len(on) || len(on) == 0 || !f.harbor.SameGround(h) {
 		return nil, false
 	}
 	for i := range h.Moorings {
-		if i >= len(f.harbor.Moorings) { // new ones at the end
-			changed = append(changed, i)
-			continue
-		}
-		a, b := &f.harbor.Moorings[i], &h.Moorings[i]
-		if a.Number != b.Number {
+		if i < len(on) && on[i].Number != h.Moorings[i].Number {
 			return nil, false
 		}
-		if !SameWater(a, b) {
+		if i >= len(on) || !SameWater(&on[i], &h.Moorings[i]) { // new ones stand at the end
 			changed = append(changed, i)
 		}
 	}
 	return changed, true
 }
 
-// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates.
+// SameWater reports whether two records of a mooring swing alike: they differ at most in words and dates. A field that is not known to be
+// one of these counts.
 func SameWater(a, b *geo.Mooring) bool {
-	if (a.Boat == nil) != (b.Boat == nil) || a.Area != b.Area || a.Status != b.Status || a.Position != b.Position ||
-		a.Accuracy != b.Accuracy || a.Depth != b.Depth || a.StatedRadius != b.StatedRadius ||
-		a.LargestLOA != b.LargestLOA || a.LargestDraft != b.LargestDraft || a.SmallestLOA != b.SmallestLOA {
-		return false
+	if record.Equal(a, b) {
+		return true
 	}
-	if a.Boat != nil && a.Boat != b.Boat {
-		x, y := *a.Boat, *b.Boat
-		x.Name, x.Owner, y.Name, y.Owner = "", "", "", ""
-		if x != y {
-			return false
-		}
+	x, y := withoutWords(*a), withoutWords(*b)
+	return record.Equal(&x, &y)
+}
+
+// withoutWords is a mooring without what does not change how its boat swings.
+func withoutWords(m geo.Mooring) geo.Mooring {
+	m.Number, m.Note, m.Permit = "", "", geo.Permit{}
+	if m.Boat != nil {
+		boat := *m.Boat
+		boat.Name, boat.Owner = "", ""
+		m.Boat = &boat
 	}
-	return geo.Shared(a.Tackle, b.Tackle) || slices.EqualFunc(a.Tackle, b.Tackle, func(p, q geo.Part) bool {
-		p.Installed, p.Inspected, q.Installed, q.Inspected = "", "", "", ""
-		return p == q
-	})
+	m.Tackle = slices.Clone(m.Tackle)
+	for i := range m.Tackle {
+		m.Tackle[i].Installed, m.Tackle[i].Inspected = "", ""
+	}
+	return m
 }
 
 // ReachOf is the swing radius of a mooring that is tried, metres; unknown where something is not on record.
 func ReachOf(f *Field, m geo.Mooring) geo.Maybe[float64] {
-	_, answer, _ := f.tried(&m, f.Rules(&m))
-	if radius, known := answer.Radius.Get(); known {
-		return geo.Known(float64(radius))
-	}
-	return geo.Maybe[float64]{}
+	depth := f.depth(&m)
+	answer := f.swingBy(&m, &depth, f.Rules(&m))
+	return figure(answer.Radius, 1)
 }

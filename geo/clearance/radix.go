@@ -17,13 +17,7 @@ func radixSort(keys []uint64, values []int32, bits int) ([]uint64, []int32) {
 				count[key>>shift&(1<<digitBits-1)]++
 			}
 		})
-		// Where each part's share of each digit begins.
-		var sum int32
-		for digit := range counts[0] {
-			for part := range counts {
-				counts[part][digit], sum = sum, sum+counts[part][digit]
-			}
-		}
+		makeOffsets(counts)
 		split(len(keys), func(part, from, to int) {
 			next := &counts[part]
 			for i := from; i < to; i++ {
@@ -37,4 +31,14 @@ func radixSort(keys []uint64, values []int32, bits int) ([]uint64, []int32) {
 		values, toValues = toValues, values
 	}
 	return keys, values
+}
+
+// makeOffsets turns counts of digits by part into where each part's share of each digit begins.
+func makeOffsets(counts [][1 << digitBits]int32) {
+	var sum int32
+	for digit := range counts[0] {
+		for part := range counts {
+			counts[part][digit], sum = sum, sum+counts[part][digit]
+		}
+	}
 }

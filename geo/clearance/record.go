@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"swingroom/geo"
+	"swingroom/geo/record"
 )
 
 // Reasons of a verdict on the record itself.
@@ -25,17 +26,12 @@ const (
 // record tells what stands in the way of a swing radius, and what contradicts itself.
 func (j *judgement) record() {
 	for _, fault := range j.answer.Faults {
-		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: RecordFault, Told: fault})
-	}
-	j.contradictions()
-	if len(j.answer.Missing) > 0 {
-		v := unknown(ByRecord, "", RadiusUnknown, j.answer.Missing...)
-		if j.answer.Radius.IsKnown() {
-			v.Reason = RadiusBound
-		}
-		v.Told = j.depth.Why
+		v := not(ByRecord, "", RecordFault)
+		v.Told = fault
 		j.add(v)
 	}
+	j.contradictions()
+	j.radius()
 	if d, far := j.f.far(j.m.Position); far {
 		v := unknown(ByRecord, "", FarAway, "position")
 		v.Has, v.Unit = geo.Known(d), "m"
@@ -44,6 +40,19 @@ func (j *judgement) record() {
 	j.depths()
 	j.areas()
 	j.permit()
+}
+
+// radius tells what is missing for a swing radius.
+func (j *judgement) radius() {
+	if len(j.answer.Missing) == 0 {
+		return
+	}
+	v := unknown(ByRecord, "", RadiusUnknown, j.answer.Missing...)
+	if j.answer.Radius.IsKnown() {
+		v.Reason = RadiusBound
+	}
+	v.Told = j.depth.Why
+	j.add(v)
 }
 
 // contradictions are swing radii on record that are too small for the boat or the line. Where what they would have to be is only a bound,
@@ -81,9 +90,9 @@ func (j *judgement) depths() {
 	if !known || !sounded || !differ(card, bed) {
 		return
 	}
-	j.add(Verdict{Constraint: ByRecord, Of: "depth_m", Fits: geo.Known(false), Certainty: Certain, Reason: DepthsDiffer,
-		Has: geo.Known(float64(card)), Needs: geo.Known(float64(bed)),
-		Spare: geo.Known(-math.Abs(float64(card - bed))), Unit: "m"})
+	v := not(ByRecord, "depth_m", DepthsDiffer)
+	v.figuresWith(float64(card), float64(bed), -math.Abs(float64(card-bed)), "m")
+	j.add(v)
 }
 
 // areas: a mooring belongs to the area in which it lies. Where it stands outside its own, the verdict on the area's edge tells by how much.
@@ -92,15 +101,7 @@ func (j *judgement) areas() {
 		return
 	}
 	if j.m.Area == "" {
-		v := unknown(ByRecord, "", NoArea, "area")
-		switch names := j.f.areasAt(j.m.Position); len(names) {
-		case 0:
-		case 1:
-			v.Of = names[0]
-		default:
-			v.Note = joined(names)
-		}
-		j.add(v)
+		j.add(j.noArea())
 		return
 	}
 	area, ok := j.f.fixed.area[j.m.Area]
@@ -108,11 +109,26 @@ func (j *judgement) areas() {
 		return
 	}
 	if lies := j.f.AreaAt(j.m.Position); lies != "" {
-		j.add(Verdict{Constraint: ByRecord, Of: lies, Fits: geo.Known(false), Certainty: Certain, Reason: OtherArea, Note: j.m.Area})
+		v := not(ByRecord, lies, OtherArea)
+		v.Note = j.m.Area
+		j.add(v)
 	}
 }
 
-// permit is held against the harbor's day for the boat that lies on the mooring: it was given for her.
+// noArea is the verdict on a mooring without an area on record.
+func (j *judgement) noArea() Verdict {
+	v := unknown(ByRecord, "", NoArea, "area")
+	switch names := j.f.areasAt(j.m.Position); len(names) {
+	case 0:
+	case 1:
+		v.Of = names[0]
+	default:
+		v.Note = joined(names)
+	}
+	return v
+}
+
+// permit is held against the harbor's day for the boat that lies on the mooring: it was given for that boat.
 func (j *judgement) permit() {
 	if j.f.harbor.Day == "" || j.m.Boat == nil || !j.lies() {
 		return
@@ -121,12 +137,14 @@ func (j *judgement) permit() {
 	case expires == "" && j.f.permits:
 		j.add(unknown(ByRecord, "", PermitUnknown, "permit_expires"))
 	case expires != "" && expires < j.f.harbor.Day:
-		j.add(Verdict{Constraint: ByRecord, Fits: geo.Known(false), Certainty: Certain, Reason: PermitOver, Note: string(expires)})
+		v := not(ByRecord, "", PermitOver)
+		v.Note = string(expires)
+		j.add(v)
 	}
 }
 
 // lies reports whether the boat is the one on record for the mooring.
 func (j *judgement) lies() bool {
 	i, ok := j.f.number[j.m.Number]
-	return ok && !j.f.placed[j.m.Number] && sameBoat(j.f.harbor.Moorings[i].Boat, j.m.Boat)
+	return ok && !j.f.reassigned[j.m.Number] && record.Equal(&j.f.harbor.Moorings[i].Boat, &j.m.Boat)
 }

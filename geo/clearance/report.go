@@ -1,4 +1,3 @@
-// Package clearance tells which swing circles come too close to each other and to what is fixed, and whether a boat fits on a mooring.
 package clearance
 
 import (
@@ -105,8 +104,9 @@ func (h Hazard) MarshalJSON() ([]byte, error) {
 
 // verdict is the hazard as the fit check tells it.
 func (h *Hazard) verdict() Verdict {
-	return Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Has: geo.Known(h.HasM), Needs: geo.Known(h.NeedsM),
-		Spare: geo.Known(-h.ByM), Unit: "m", Certainty: h.Certainty, Bound: h.Bound}
+	v := Verdict{Constraint: Constraint(h.Kind), Of: h.Name, Reason: h.Reason, Certainty: h.Certainty, Bound: h.Bound}
+	v.figuresWith(h.HasM, h.NeedsM, -h.ByM, "m")
+	return v
 }
 
 // Finding is a verdict of a mooring that is not kept, or cannot be said: of tackle, limits and records, or of what could not be checked.
@@ -135,15 +135,15 @@ type Near struct {
 func (f *Field) Report() *Report {
 	f.once.Do(func() {
 		f.report = &Report{Conflicts: f.judgeAll(Scan(f.index.at)), Hazards: []Hazard{}, Troubles: []Finding{}, Unknown: []Finding{}}
-		f.report.takeWide(f.harborWide())
+		f.report.addVerdicts("", f.harborWide())
 		found := make([][]Verdict, len(f.harbor.Moorings))
 		split(len(found), func(_, from, to int) {
 			for i := from; i < to; i++ {
-				found[i] = f.found(i)
+				found[i] = f.shortcomings(i)
 			}
 		})
 		for i, verdicts := range found {
-			f.report.take(f.harbor.Moorings[i].Number, verdicts)
+			f.report.addVerdicts(f.harbor.Moorings[i].Number, verdicts)
 		}
 		f.report.sort(f)
 		f.states = f.statesBy(f.report)
@@ -157,8 +157,8 @@ func (f *Field) State(i int) State {
 	return f.states[i]
 }
 
-// found is what is not kept, or cannot be said, of Harbor().Moorings[i], but for the pairs.
-func (f *Field) found(i int) []Verdict {
+// shortcomings are what is not kept, or cannot be said, of Harbor().Moorings[i], but for the pairs.
+func (f *Field) shortcomings(i int) []Verdict {
 	j := f.onFile(i)
 	j.all()
 	return j.verdicts
@@ -166,41 +166,43 @@ func (f *Field) found(i int) []Verdict {
 
 // onFile is the judgement of Harbor().Moorings[i] for the report: what is not kept alone.
 func (f *Field) onFile(i int) *judgement {
-	m := &f.harbor.Moorings[i]
-	j := f.judgement(m, i, f.Rules(m), &f.depths[i], &f.swings[i], &f.index.at[i])
+	j := f.judgement(f.pairSide(i), &f.swings[i])
 	j.brief, j.inReport = true, true
 	return j
 }
 
-// takeWide takes what holds for the whole harbor.
-func (r *Report) takeWide(verdicts []Verdict) { r.take("", verdicts) }
-
-// take sorts the verdicts of one mooring into the report.
-func (r *Report) take(number string, verdicts []Verdict) {
-	for _, v := range verdicts {
-		hasM, known := v.Has.Get()
+// addVerdicts sorts the verdicts of one mooring, or with an empty number those on the whole harbor, into the report.
+func (r *Report) addVerdicts(number string, verdicts []Verdict) {
+	for i := range verdicts {
+		v := &verdicts[i]
 		fits, said := v.Fits.Get()
 		switch {
 		case said && fits:
-		case v.Constraint.Kind() == KindHazard && known:
-			at, _ := v.At.Get()
-			r.Hazards = append(r.Hazards, Hazard{Mooring: number, Kind: HazardKind(v.Constraint), Reason: v.Reason, ByM: -v.Spare.Or(0),
-				HasM: hasM, NeedsM: v.Needs.Or(0), At: at, Certainty: v.Certainty, Name: v.Of, Bound: v.Bound})
+		case v.Constraint.Kind() == KindHazard && v.Has.IsKnown():
+			r.Hazards = append(r.Hazards, v.hazard(number))
 		case said:
-			r.Troubles = append(r.Troubles, Finding{number, v})
+			r.Troubles = append(r.Troubles, Finding{number, *v})
 		default:
-			r.Unknown = append(r.Unknown, Finding{number, v})
+			r.Unknown = append(r.Unknown, Finding{number, *v})
 		}
 	}
 }
 
-// badness orders states from clear to touching.
-func badness(s State) int {
-	return slices.Index([]State{Clear, Unsaid, Trouble, Tight, MayTouch, Touching}, s)
+// hazard is the verdict on something fixed as the report tells it.
+func (v *Verdict) hazard(number string) Hazard {
+	at, _ := v.At.Get()
+	return Hazard{Mooring: number, Kind: HazardKind(v.Constraint), Reason: v.Reason, ByM: -v.Spare.Or(0), HasM: v.Has.Or(0),
+		NeedsM: v.Needs.Or(0), At: at, Certainty: v.Certainty, Name: v.Of, Bound: v.Bound}
 }
 
+// severities are the states from clear to touching.
+var severities = []State{Clear, Unsaid, Trouble, Tight, MayTouch, Touching}
+
+// severity orders states from clear to touching.
+func severity(s State) int { return slices.Index(severities, s) }
+
 func worse(a, b State) State {
-	if badness(b) > badness(a) {
+	if severity(b) > severity(a) {
 		return b
 	}
 	return a
@@ -208,14 +210,7 @@ func worse(a, b State) State {
 
 // statesBy gives each mooring the state of its worst trouble.
 func (f *Field) statesBy(r *Report) []State {
-	states := make([]State, len(f.harbor.Moorings))
-	_, empty := f.bed.Empty()
-	unchecked := empty || !f.harbor.Levels.IsKnown() || f.fixed.shore.Len() == 0
-	for i := range states {
-		if states[i] = Clear; unchecked && f.swings[i].Basis != swing.ForNone {
-			states[i] = Unsaid
-		}
-	}
+	states := f.statesWithoutTrouble()
 	note := func(number string, s State) {
 		if i, ok := f.number[number]; ok {
 			states[i] = worse(states[i], s)
@@ -237,12 +232,23 @@ func (f *Field) statesBy(r *Report) []State {
 	return states
 }
 
+// statesWithoutTrouble are those of moorings of which the report tells nothing: clear, or unsaid where the harbor lacks what every circle
+// is checked against.
+func (f *Field) statesWithoutTrouble() []State {
+	states := make([]State, len(f.harbor.Moorings))
+	_, empty := f.bed.Empty()
+	unchecked := empty || !f.harbor.Levels.IsKnown() || f.fixed.shore.Len() == 0
+	for i := range states {
+		if states[i] = Clear; unchecked && f.swings[i].Basis != swing.ForNone {
+			states[i] = Unsaid
+		}
+	}
+	return states
+}
+
 // sort puts the worst first: what is certain before what is possible, then by what is missing.
 func (r *Report) sort(f *Field) {
-	slices.SortFunc(r.Conflicts, func(a, b Conflict) int {
-		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.OverlapM+b.MarginM, a.OverlapM+a.MarginM),
-			cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
-	})
+	slices.SortFunc(r.Conflicts, compareConflicts)
 	slices.SortStableFunc(r.Hazards, func(a, b Hazard) int {
 		return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.ByM, a.ByM), cmp.Compare(a.Mooring, b.Mooring))
 	})
@@ -251,6 +257,15 @@ func (r *Report) sort(f *Field) {
 			return cmp.Or(cmp.Compare(kindRank(&a), kindRank(&b)), cmp.Compare(f.rank(a.Mooring), f.rank(b.Mooring)))
 		})
 	}
+}
+
+// shortM is by how much the gap of a pair falls short of the margin.
+func (k *Conflict) shortM() float64 { return k.OverlapM + k.MarginM }
+
+// compareConflicts puts the worst of two first.
+func compareConflicts(a, b Conflict) int {
+	return cmp.Or(certainFirst(a.Certainty, b.Certainty), cmp.Compare(b.shortM(), a.shortM()),
+		cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
 }
 
 // kindRank puts what holds for the whole harbor first, then the kinds in their order.
@@ -284,22 +299,28 @@ func (f *Field) harborWide() (gaps []Verdict) {
 	if len(f.harbor.Moorings) == 0 {
 		return nil
 	}
-	add := func(v Verdict) { gaps = append(gaps, v) }
 	if !f.harbor.Levels.IsKnown() {
-		add(unknown(ByRecord, "levels", NoLevels, "levels.low_m", "levels.high_m"))
+		gaps = append(gaps, unknown(ByRecord, "levels", NoLevels, "levels.low_m", "levels.high_m"))
 	}
 	gaps = append(gaps, f.levels()...)
 	if f.fixed.shore.Len() == 0 {
-		add(unknown(ByRecord, "shoreline", NoShoreline, "shoreline.geojson"))
+		gaps = append(gaps, unknown(ByRecord, "shoreline", NoShoreline, "shoreline.geojson"))
 	}
+	return append(gaps, f.soundingGaps()...)
+}
+
+// soundingGaps tell that there are no soundings, or that some lie too far away to be used.
+func (f *Field) soundingGaps() []Verdict {
 	if gap, empty := f.bed.Empty(); empty {
 		v := unknown(ByRecord, "soundings", NoSoundings, "soundings.csv")
 		v.Note = string(gap)
-		add(v)
-	} else if n := f.bed.Stray(); n > 0 {
-		v := unknown(ByRecord, "soundings", SoundingsLeftOut, "soundings.csv")
-		v.Has, v.Needs = geo.Known(float64(n)), geo.Known(float64(geo.FrameReach)/1000)
-		add(v)
+		return []Verdict{v}
 	}
-	return gaps
+	n := f.bed.Stray()
+	if n == 0 {
+		return nil
+	}
+	v := unknown(ByRecord, "soundings", SoundingsLeftOut, "soundings.csv")
+	v.Has, v.Needs = geo.Known(float64(n)), geo.Known(float64(geo.FrameReach)/1000)
+	return []Verdict{v}
 }

@@ -32,15 +32,15 @@ func Scan(circles []Circle) []Pair {
 
 // scan is the field in strips.
 type scan struct {
-	all      []placed // by number in the list
-	ghostOf  []int32  // numbers from len(circles) on are circles near 180° W once more beyond 180° E
-	stripM   float64  // height of a strip: the reach of two ordinary circles
-	stepRad  float64  // longitude is sorted in steps of this size
+	all      []preparedCircle // by number in the list
+	ghostOf  []int32          // numbers from len(circles) on are circles near 180° W once more beyond 180° E
+	stripM   float64          // height of a strip: the reach of two ordinary circles
+	stepRad  float64          // longitude is sorted in steps of this size
 	southM   float64
 	westRad  float64
-	keys     []uint64 // strip and step, sorted
-	order    []int32  // the circles' numbers in the order of keys
-	sorted   []placed // the circles in that order
+	keys     []uint64         // strip and step, sorted
+	order    []int32          // the circles' numbers in the order of keys
+	sorted   []preparedCircle // the circles in that order
 	wides    []int32
 	polars   []int32
 	circles  []Circle
@@ -50,61 +50,64 @@ type scan struct {
 
 func workers() int { return max(1, runtime.GOMAXPROCS(0)) }
 
+// worthSplitting is how much work is shared by the cores: below it one is done before the others have begun.
+const worthSplitting = 4096
+
 // split calls work for even parts of n, one a core.
 func split(n int, work func(part, from, to int)) {
 	parts := workers()
-	if n < 4096 {
+	if n < worthSplitting {
 		parts = 1
 	}
 	var wait sync.WaitGroup
 	for part := range parts {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			work(part, n*part/parts, n*(part+1)/parts)
-		}()
+		wait.Go(func() { work(part, n*part/parts, n*(part+1)/parts) })
 	}
 	wait.Wait()
 }
 
 func newScan(circles []Circle) *scan {
-	s := &scan{circles: circles, all: make([]placed, len(circles))}
+	s := &scan{circles: circles, all: make([]preparedCircle, len(circles))}
 	split(len(circles), func(_, from, to int) {
 		for i := from; i < to; i++ {
 			if circles[i].RadiusM > 0 {
-				s.all[i] = place(circles[i])
+				s.all[i] = prepare(circles[i])
 			}
 		}
 	})
 	if s.stripM = ordinaryReachM(s.all); s.stripM <= 0 {
 		return nil
 	}
-	strips := make([]int32, 0, len(circles))
+	s.order = make([]int32, 0, len(circles))
 	for i := range circles {
-		switch p := &s.all[i]; {
-		case !(p.radiusM > 0) || math.IsInf(p.radiusM, 0): // no circle
-		case math.Abs(circles[i].Position.LatDeg) > polarDeg:
-			s.polars = append(s.polars, int32(i))
-		case p.extentM() > s.stripM/2:
-			s.wides = append(s.wides, int32(i))
-		default:
-			strips = append(strips, int32(i))
-		}
+		s.assign(int32(i))
 	}
-	s.order = strips
 	s.addGhosts()
 	return s
 }
 
+// assign puts a circle with those of the strips, or with those that are compared one by one.
+func (s *scan) assign(i int32) {
+	switch p := &s.all[i]; {
+	case !p.isCircle():
+	case math.Abs(s.circles[i].Position.LatDeg) > polarDeg:
+		s.polars = append(s.polars, i)
+	case p.extentM() > s.stripM/2:
+		s.wides = append(s.wides, i)
+	default:
+		s.order = append(s.order, i)
+	}
+}
+
 // ordinaryReachM is twice the extent that all but a few circles in a thousand stay under, by a sample; or twice the largest
 // extent, when that is not much more. It is 0 when there is no circle.
-func ordinaryReachM(all []placed) float64 {
+func ordinaryReachM(all []preparedCircle) float64 {
 	const sample, notMuchMore = 4096, 1.5
 	step := max(1, len(all)/sample)
 	extents := make([]float64, 0, sample)
 	largest := 0.0
 	for i := range all {
-		if all[i].radiusM > 0 && !math.IsInf(all[i].radiusM, 0) {
+		if all[i].isCircle() {
 			largest = max(largest, all[i].extentM())
 			if i%step == 0 {
 				extents = append(extents, all[i].extentM())
@@ -145,20 +148,7 @@ func (s *scan) number(i int32) int32 {
 
 // sort brings the circles of the strips into their order.
 func (s *scan) sort() {
-	s.southM, s.westRad = math.Inf(1), math.Inf(1)
-	northM, eastRad := math.Inf(-1), math.Inf(-1)
-	for _, i := range s.order {
-		p := &s.all[i]
-		s.southM, northM = min(s.southM, p.MeridianM), max(northM, p.MeridianM)
-		s.westRad, eastRad = min(s.westRad, p.LonRad), max(eastRad, p.LonRad)
-	}
-	// A step of a sixteenth of a strip at the equator: a few circles fall into each, whatever the latitude.
-	s.stepRad = s.stripM / 16 / geo.SemiMajorM
-	bits := func(stepsRatio float64) int { return int(math.Ceil(math.Log2(math.Floor(stepsRatio) + 2))) }
-	if len(s.order) > 0 {
-		s.stepBits = bits((eastRad - s.westRad) / s.stepRad)
-		s.keyBits = s.stepBits + bits((northM-s.southM)/s.stripM)
-	}
+	s.measure()
 	s.keys = make([]uint64, len(s.order))
 	split(len(s.order), func(_, from, to int) {
 		for k := from; k < to; k++ {
@@ -167,13 +157,36 @@ func (s *scan) sort() {
 		}
 	})
 	s.keys, s.order = radixSort(s.keys, s.order, s.keyBits)
-	s.sorted = make([]placed, len(s.order))
+	s.sorted = make([]preparedCircle, len(s.order))
 	split(len(s.order), func(_, from, to int) {
 		for k := from; k < to; k++ {
 			s.sorted[k] = s.all[s.order[k]]
 		}
 	})
 }
+
+// stepsInStrip is how many steps in longitude are as long as a strip is high, at the equator: so few circles fall into each, whatever the
+// latitude, that their order within it does not matter.
+const stepsInStrip = 16
+
+// measure finds out how far the circles of the strips reach, and how many bits the key of a place takes.
+func (s *scan) measure() {
+	s.southM, s.westRad = math.Inf(1), math.Inf(1)
+	northM, eastRad := math.Inf(-1), math.Inf(-1)
+	for _, i := range s.order {
+		p := &s.all[i]
+		s.southM, northM = min(s.southM, p.MeridianM), max(northM, p.MeridianM)
+		s.westRad, eastRad = min(s.westRad, p.LonRad), max(eastRad, p.LonRad)
+	}
+	s.stepRad = s.stripM / stepsInStrip / geo.SemiMajorM
+	if len(s.order) > 0 {
+		s.stepBits = bitsOf((eastRad - s.westRad) / s.stepRad)
+		s.keyBits = s.stepBits + bitsOf((northM-s.southM)/s.stripM)
+	}
+}
+
+// bitsOf is how many bits hold every whole number up to one beyond a number of steps.
+func bitsOf(stepsRatio float64) int { return int(math.Ceil(math.Log2(math.Floor(stepsRatio) + 2))) }
 
 // sweep compares each circle with those ahead of it in its own strip and with those abreast in the next.
 func (s *scan) sweep() []Pair {

@@ -96,7 +96,11 @@ func TestScanFindsThePairsOfAllPairsByGeodesics(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			r := rand.New(rand.NewPCG(1, 9))
-			circles := make([]clearance.Circle, 1500)
+			n := 1500
+			if testing.Short() {
+				n = 750
+			}
+			circles := make([]clearance.Circle, n)
 			for i := range circles {
 				lon := tc.lon + (r.Float64()-0.5)*tc.span
 				circles[i] = clearance.Circle{

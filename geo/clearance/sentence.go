@@ -11,26 +11,34 @@ import (
 
 // Sentence tells a verdict in the reader's units. It is the one place where the words of a verdict are made.
 func (v Verdict) Sentence(u geo.Units) string {
-	text := ""
-	switch v.Constraint.Kind() {
-	case KindConflict:
-		text = v.ofNeighbour(u)
-	case KindHazard:
-		text = v.ofFixed(u)
-	case KindLimit:
-		text = v.ofLimit(u)
-	case KindTackle:
-		text = v.ofTackle(u)
-	default:
-		text = v.ofRecord(u)
-	}
+	text := v.clause(u)
 	if v.Bound && !v.Fits.IsKnown() && v.Constraint != ByNeighbour && v.Constraint != ByRecord {
 		text += "; the swing radius is only an upper bound, so the boat may still fit"
 	}
-	if v.Unison != nil && v.Unison.Why.In(u) != "" && !v.Fits.Or(false) {
-		text += "; judged by circles: " + v.Unison.Why.In(u)
+	return text + v.whyCircles(u)
+}
+
+// whyCircles adds why two boats that lie in unison are judged by their circles all the same.
+func (v *Verdict) whyCircles(u geo.Units) string {
+	if v.Unison == nil || v.Fits.Or(false) || v.Unison.Why.In(u) == "" {
+		return ""
 	}
-	return text
+	return "; judged by circles: " + v.Unison.Why.In(u)
+}
+
+// clause is the sentence without what makes it uncertain.
+func (v *Verdict) clause(u geo.Units) string {
+	switch v.Constraint.Kind() {
+	case KindConflict:
+		return v.ofNeighbour(u)
+	case KindHazard:
+		return v.ofFixed(u)
+	case KindLimit:
+		return v.ofLimit(u)
+	case KindTackle:
+		return v.ofTackle(u)
+	}
+	return v.ofRecord(u)
 }
 
 // OfWords names what the verdict is about, for a table: a part or a field of the record in words, anything else by its own name.
@@ -44,10 +52,13 @@ func (v *Verdict) OfWords() string {
 	return v.Of
 }
 
-// short is what is missing, never below nought.
+// short is what is missing, never below 0.
 func (v *Verdict) short(u geo.Units) string { return geo.Figure(math.Abs(v.Spare.Or(0)), v.Unit, u) }
 
 func (v *Verdict) has(u geo.Units) string { return geo.Figure(v.Has.Or(0), v.Unit, u) }
+
+// gap is what there is between two things, or by how much they overlap, never below 0.
+func (v *Verdict) gap(u geo.Units) string { return geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u) }
 
 func (v *Verdict) needs(u geo.Units) string { return geo.Figure(v.Needs.Or(0), v.Unit, u) }
 
@@ -56,26 +67,31 @@ func (v *Verdict) ofNeighbour(u geo.Units) string {
 	if v.Lying == geo.InUnison {
 		what = "hulls, lying to the same wind and stream,"
 	}
-	gap := geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
-	const bound = "; something of the two is not on record"
-	switch may := v.Bound && !v.Fits.IsKnown(); v.Reason {
-	case Overlaps:
-		if may {
-			return fmt.Sprintf("could touch %s: the %s overlap by up to %s%s%s", v.Of, what, gap, v.margin(u), bound)
-		}
-		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, gap, v.margin(u))
-	case InsideMargin:
-		if may {
-			return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed%s", v.Of, what, gap,
-				v.needs(u), bound)
-		}
-		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, gap, v.needs(u))
-	case MayReach:
+	switch {
+	case v.Reason == MayReach:
 		return fmt.Sprintf("cannot be said beside %s: %s not on record there, and it could reach %s too far", v.Of, isAre(v.Missing),
 			v.short(u))
+	case v.Bound && !v.Fits.IsKnown() && (v.Reason == Overlaps || v.Reason == InsideMargin):
+		return v.ofBoundNeighbour(what, u) + ofEither
+	case v.Reason == Overlaps:
+		return fmt.Sprintf("touches %s: the %s overlap by %s%s", v.Of, what, v.gap(u), v.margin(u))
+	case v.Reason == InsideMargin:
+		return fmt.Sprintf("comes too near %s: the %s keep %s apart where %s are needed", v.Of, what, v.gap(u), v.needs(u))
 	}
-	return fmt.Sprintf("keeps clear of %s: %s between the %s", v.Of, gap, strings.TrimSuffix(what, ","))
+	return fmt.Sprintf("keeps clear of %s: %s between the %s", v.Of, v.gap(u), strings.TrimSuffix(what, ","))
 }
+
+// ofBoundNeighbour tells of a neighbour that comes too near by figures that are only bounds.
+func (v *Verdict) ofBoundNeighbour(what string, u geo.Units) string {
+	if v.Reason == Overlaps {
+		return fmt.Sprintf("could touch %s: the %s overlap by up to %s%s", v.Of, what, v.gap(u), v.margin(u))
+	}
+	return fmt.Sprintf("could come too near %s: the %s keep no more than %s apart for sure where %s are needed", v.Of, what, v.gap(u),
+		v.needs(u))
+}
+
+// ofEither ends a sentence on a pair that cannot be judged for want of a record.
+const ofEither = "; something of the two is not on record"
 
 // margin adds the margin where one is asked.
 func (v *Verdict) margin(u geo.Units) string {
@@ -97,10 +113,13 @@ func isAre(fields []string) string {
 	return words + " is"
 }
 
-// fixedWords name what a circle comes against.
+// fixedNames name what a circle comes against.
+var fixedNames = map[Constraint]string{ByShore: "the shore", ByFairway: "the fairway", ByClosed: "the closed water",
+	ByAreaEdge: "the edge of"}
+
+// fixedWords name what a circle comes against, with its own name where it has one.
 func (v *Verdict) fixedWords() string {
-	name := map[Constraint]string{ByShore: "the shore", ByFairway: "the fairway", ByClosed: "the closed water",
-		ByAreaEdge: "the edge of"}[v.Constraint]
+	name := fixedNames[v.Constraint]
 	if v.Of != "" {
 		name += " " + v.Of
 	}
@@ -108,7 +127,7 @@ func (v *Verdict) fixedWords() string {
 }
 
 func (v *Verdict) ofFixed(u geo.Units) string {
-	what, gap := v.fixedWords(), geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u)
+	what := v.fixedWords()
 	switch v.Reason {
 	case OnLand:
 		return "the anchor stands on land"
@@ -117,38 +136,66 @@ func (v *Verdict) ofFixed(u geo.Units) string {
 	case OutsideArea:
 		return "the anchor stands outside its area " + v.Of
 	case Into:
-		if v.Constraint == ByAreaEdge {
-			return fmt.Sprintf("swings %s beyond %s", gap, what)
-		}
-		return fmt.Sprintf("swings %s into %s%s", gap, strings.Replace(what, "the shore", "the shore's edge", 1), v.setback(u))
+		return v.reachesInto(u)
 	case InsideSetback:
-		return fmt.Sprintf("inside the %s kept free beside %s: %s left, %s too little", v.needs(u), what, gap, v.short(u))
+		return fmt.Sprintf("swings %s into %s: %s left", v.short(u), v.keptClear(u), v.gap(u))
 	case KeepsOff:
-		return fmt.Sprintf("keeps off %s by %s%s", what, gap, v.setback(u))
-	case TooShallow:
-		if v.Has.Or(0) < 0 {
-			return fmt.Sprintf("too shallow: the bed dries %s at the low level, where draft and keel need %s of water", gap, v.needs(u))
-		}
-		return fmt.Sprintf("too shallow: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
-	case DeepEnough:
-		return fmt.Sprintf("deep enough: %s of water at the low level, where draft and keel need %s", v.has(u), v.needs(u))
-	case NotSounded:
-		return "part of the swing circle has no soundings" + note(v.Note)
-	case NoDraft:
-		return "the water under the keel cannot be checked: " + isAre(v.Missing) + " not on record"
-	case NoSoundings, NoLevels:
-		return "the water under the keel cannot be checked: " + isAre(v.Missing) + " not on record"
+		return fmt.Sprintf("keeps off %s by %s%s", what, v.gap(u), v.setback(u))
+	case NoShoreline:
+		return "not checked against " + what + ": there is no shoreline on record"
 	}
-	return "not checked against " + what + ": there is no shoreline on record"
+	return v.ofShoal(u)
 }
 
+// reachesInto tells of a circle that reaches something fixed.
+func (v *Verdict) reachesInto(u geo.Units) string {
+	switch v.Constraint {
+	case ByAreaEdge:
+		return fmt.Sprintf("swings %s beyond %s", v.gap(u), v.fixedWords())
+	case ByShore:
+		return fmt.Sprintf("swings %s past the shoreline%s", v.gap(u), v.setback(u))
+	}
+	return fmt.Sprintf("swings %s into %s%s", v.gap(u), v.fixedWords(), v.setback(u))
+}
+
+// keptClear names the water of a setback: "the 20 ft kept clear off the shore".
+func (v *Verdict) keptClear(u geo.Units) string {
+	return fmt.Sprintf("the %s kept clear %s %s", v.needs(u), v.beside(), v.fixedWords())
+}
+
+// beside is how the water of a setback lies to what it is kept clear of.
+func (v *Verdict) beside() string {
+	if v.Constraint == ByShore {
+		return "off"
+	}
+	return "beside"
+}
+
+// setback adds the water that is kept clear where any is.
 func (v *Verdict) setback(u geo.Units) string {
 	if v.Needs.Or(0) == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", and %s beside it are kept free", v.needs(u))
+	return fmt.Sprintf(", and %s %s it are kept clear", v.needs(u), v.beside())
 }
 
+// ofShoal tells of the water under the keel.
+func (v *Verdict) ofShoal(u geo.Units) string {
+	const needed = "of water at the low level, where draft and keel need"
+	switch {
+	case v.Reason == TooShallow && v.Has.Or(0) < 0:
+		return fmt.Sprintf("too shallow: the bed dries %s at the low level, where draft and keel need %s of water", v.gap(u), v.needs(u))
+	case v.Reason == TooShallow:
+		return fmt.Sprintf("too shallow: %s %s %s", v.has(u), needed, v.needs(u))
+	case v.Reason == DeepEnough:
+		return fmt.Sprintf("deep enough: %s %s %s", v.has(u), needed, v.needs(u))
+	case v.Reason == NotSounded:
+		return "part of the swing circle has no soundings" + note(v.Note)
+	}
+	return "the water under the keel cannot be checked: " + isAre(v.Missing) + " not on record"
+}
+
+// note adds a remark in brackets.
 func note(text string) string {
 	if text == "" {
 		return ""
@@ -156,9 +203,12 @@ func note(text string) string {
 	return " (" + text + ")"
 }
 
+// limitNames name what is set for an area or a place.
+var limitNames = map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ",
+	ByPlaceDraft: "deepest boat of place ", ByPlaceMinLOA: "shortest boat of place "}
+
 func (v *Verdict) ofLimit(u geo.Units) string {
-	what := map[Constraint]string{ByAreaLOA: "longest boat of ", ByAreaDraft: "deepest boat of ", ByPlaceLOA: "longest boat of place ",
-		ByPlaceDraft: "deepest boat of place ", ByPlaceLeast: "shortest boat of place "}[v.Constraint] + v.Of
+	what := limitNames[v.Constraint] + v.Of
 	switch v.Reason {
 	case NotOnRecord:
 		return fmt.Sprintf("the limit for the %s cannot be checked: %s not on record", what, isAre(v.Missing))
@@ -170,56 +220,71 @@ func (v *Verdict) ofLimit(u geo.Units) string {
 	return fmt.Sprintf("%s is within the limit: %s is the %s", v.has(u), v.needs(u), what)
 }
 
+// recordSentences are those that hold no figures.
+var recordSentences = map[Reason]string{
+	PermitUnknown: "the last day of the permit is not on record",
+	NoLevels:      "the tide levels are not set, so no radius at low water and no depth under a keel can be worked out",
+	NoShoreline:   "there is no shoreline, so no circle is checked against the shore",
+}
+
 func (v *Verdict) ofRecord(u geo.Units) string {
+	if text, ok := recordSentences[v.Reason]; ok {
+		return text
+	}
 	switch v.Reason {
-	case RadiusUnknown:
-		return "the swing radius is not known: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
-	case RadiusBound:
-		return "the swing radius is only an upper bound: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
 	case RecordFault:
 		return "an error in the record: " + v.Told.In(u)
-	case FarAway:
-		return fmt.Sprintf("lies %s from the middle of the field: is a sign wrong, or latitude and longitude swapped?",
-			geo.Figure(v.Has.Or(0), "m", u))
-	case NoArea:
-		if v.Of != "" {
-			return "no area is on record: it lies in " + v.Of
-		}
-		if v.Note != "" {
-			return "no area is on record, and it lies in more than one: " + v.Note
-		}
-		return "no area is on record, and it lies in none"
-	case OtherArea:
-		return fmt.Sprintf("on record for %s, and it lies in %s", v.Note, v.Of)
-	case DepthsDiffer:
-		return fmt.Sprintf(
-			"the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected", v.has(u),
-			v.needs(u))
+	case NoArea, OtherArea:
+		return v.ofArea()
 	case PermitOver:
 		return "the permit ended on " + v.Note
-	case PermitUnknown:
-		return "the last day of the permit is not on record"
-	case LevelsAboveLow:
-		return fmt.Sprintf("the tide on file falls to %s, below the design low of %s", v.has(u), v.needs(u)) + note(v.Note)
-	case LevelsBelowHigh:
-		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
-	case SoundingsLeftOut:
-		return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out: is a sign wrong, or "+
-			"latitude and longitude swapped?", v.Has.Or(0), v.Needs.Or(0))
-	case NoLevels:
-		return "the tide levels are not set, so no radius at low water and no depth under a keel can be worked out"
-	case NoShoreline:
-		return "there is no shoreline, so no circle is checked against the shore"
 	case NoSoundings:
 		return v.Note + ", so no circle is checked for shoal water"
+	case FarAway, SoundingsLeftOut:
+		return v.ofFarAway(u) + ": is a sign wrong, or latitude and longitude swapped?"
+	case DepthsDiffer, LevelsAboveLow, LevelsBelowHigh:
+		return v.ofLevels(u)
 	}
 	return v.ofRadius(u)
 }
 
+// ofFarAway tells of what lies too far from the field to belong to it.
+func (v *Verdict) ofFarAway(u geo.Units) string {
+	if v.Reason == FarAway {
+		return fmt.Sprintf("lies %s from the middle of the field", v.has(u))
+	}
+	return fmt.Sprintf("%.0f soundings lie more than %.0f km from the middle of the field and are left out", v.Has.Or(0), v.Needs.Or(0))
+}
+
+// ofLevels tells of depths and levels that contradict each other.
+func (v *Verdict) ofLevels(u geo.Units) string {
+	switch v.Reason {
+	case LevelsAboveLow:
+		return fmt.Sprintf("the tide on file falls to %s, below the design low of %s", v.has(u), v.needs(u)) + note(v.Note)
+	case LevelsBelowHigh:
+		return fmt.Sprintf("the tide on file rises to %s, above the design high of %s", v.has(u), v.needs(u)) + note(v.Note)
+	}
+	return fmt.Sprintf("the card says a depth of %s and the soundings say %s; the shallower counts for the swing until one is corrected",
+		v.has(u), v.needs(u))
+}
+
+// ofArea tells of a mooring without an area, or in another one than on record.
+func (v *Verdict) ofArea() string {
+	switch {
+	case v.Reason == OtherArea:
+		return fmt.Sprintf("on record for %s, and it lies in %s", v.Note, v.Of)
+	case v.Of != "":
+		return "no area is on record: it lies in " + v.Of
+	case v.Note != "":
+		return "no area is on record, and it lies in more than one: " + v.Note
+	}
+	return "no area is on record, and it lies in none"
+}
+
 // Sentence tells a conflict in the reader's units.
 func (k Conflict) Sentence(u geo.Units) string {
-	v := Verdict{Constraint: ByNeighbour, Of: k.B, Has: geo.Known(-k.OverlapM), Needs: geo.Known(k.MarginM), Unit: "m", Lying: k.Lying,
-		Reason: InsideMargin, Bound: k.Bound}
+	v := Verdict{Constraint: ByNeighbour, Of: k.B, Lying: k.Lying, Reason: InsideMargin, Bound: k.Bound}
+	v.figures(-k.OverlapM, k.MarginM, "m")
 	if k.OverlapM > 0 {
 		v.Reason = Overlaps
 	}
@@ -255,7 +320,7 @@ func (f *Fit) sentence(u geo.Units) string {
 
 // noClauses tell the noes, each kind once.
 func noClauses(no []Verdict, u geo.Units) (clauses []string) {
-	var touched, near, tackle, records []string
+	var touched, near, tackle, records, hazards []string
 	for i := range no {
 		v := &no[i]
 		switch {
@@ -269,19 +334,28 @@ func noClauses(no []Verdict, u geo.Units) (clauses []string) {
 			records = append(records, v.Sentence(u))
 		case v.Constraint.Kind() == KindLimit:
 			clauses = append(clauses, v.limitClause(u))
+		case v.Constraint.Kind() == KindHazard:
+			hazards = append(hazards, v.hazardClause(u))
 		}
 	}
-	clauses = append(clauses, counted("touches", touched)...)
-	clauses = append(clauses, counted("comes too near", near)...)
-	for i := range no {
-		if v := &no[i]; v.Constraint.Kind() == KindHazard {
-			if clause := v.hazardClause(u); !slices.Contains(clauses, clause) { // two fairways of one name
-				clauses = append(clauses, clause)
-			}
+	return slices.Concat(clauses, counted("touches", touched), counted("comes too near", near), alike(hazards), tackleClauses(tackle),
+		records)
+}
+
+// alike brings clauses of the same words together: two fairways may have one name.
+func alike(clauses []string) (once []string) {
+	count := map[string]int{}
+	for _, c := range clauses {
+		if count[c]++; count[c] == 1 {
+			once = append(once, c)
 		}
 	}
-	clauses = append(clauses, tackleClauses(tackle)...)
-	return append(clauses, records...)
+	for i, c := range once {
+		if n := count[c]; n > 1 {
+			once[i] = fmt.Sprintf("%s (%d of that name)", c, n)
+		}
+	}
+	return once
 }
 
 // counted names one neighbour, or says how many there are.
@@ -296,30 +370,31 @@ func counted(verb string, numbers []string) []string {
 }
 
 func (v *Verdict) limitClause(u geo.Units) string {
-	most := v.needs(u) + " at most"
+	atMost := v.needs(u) + " at most"
 	switch v.Constraint {
 	case ByAreaLOA:
-		return fmt.Sprintf("too long for %s (%s)", v.Of, most)
+		return fmt.Sprintf("too long for %s (%s)", v.Of, atMost)
 	case ByAreaDraft:
-		return fmt.Sprintf("too deep for %s (%s)", v.Of, most)
+		return fmt.Sprintf("too deep for %s (%s)", v.Of, atMost)
 	case ByPlaceLOA:
-		return fmt.Sprintf("too long for this place (%s)", most)
+		return fmt.Sprintf("too long for this place (%s)", atMost)
 	case ByPlaceDraft:
-		return fmt.Sprintf("too deep for this place (%s)", most)
+		return fmt.Sprintf("too deep for this place (%s)", atMost)
 	}
 	return fmt.Sprintf("too short for this place (%s at least)", v.needs(u))
 }
 
 func (v *Verdict) hazardClause(u geo.Units) string {
-	switch v.Reason {
-	case TooShallow:
+	switch {
+	case v.Reason == TooShallow:
 		return fmt.Sprintf("too shallow by %s", v.short(u))
-	case InsideSetback:
-		return fmt.Sprintf("swings into the %s kept free beside %s", v.needs(u), v.fixedWords())
-	case Into:
-		if v.Constraint == ByAreaEdge {
-			return fmt.Sprintf("swings %s out of %s", geo.Figure(math.Abs(v.Has.Or(0)), v.Unit, u), v.Of)
-		}
+	case v.Reason == InsideSetback:
+		return "swings into " + v.keptClear(u)
+	case v.Reason == Into && v.Constraint == ByAreaEdge:
+		return fmt.Sprintf("swings %s out of %s", v.gap(u), v.Of)
+	case v.Reason == Into && v.Constraint == ByShore:
+		return "swings past the shoreline"
+	case v.Reason == Into:
 		return "swings into " + v.fixedWords()
 	}
 	return v.ofFixed(u)

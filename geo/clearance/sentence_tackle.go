@@ -30,16 +30,22 @@ func (v *Verdict) ofTackle(u geo.Units) string {
 	case v.Reason == Uplift:
 		return fmt.Sprintf("the anchor is pulled upwards at %s%s, and what it holds beyond %s cannot be told", v.has(u), v.caseWords(u),
 			v.needs(u))
-	case v.Constraint == ByScope && v.Fits.Or(false):
-		return fmt.Sprintf("the rode of %s is long enough: %s are needed at high water", v.has(u), v.needs(u))
 	case v.Constraint == ByScope:
-		return fmt.Sprintf("the rode of %s is too short: %s are needed at high water", v.has(u), v.needs(u))
+		return v.ofScope(u)
 	case v.Constraint == ByTable:
 		return fmt.Sprintf("the harbor's table asks %s of %s for this length, and %s is on record", v.needs(u), part, v.has(u))
 	case !v.Has.IsKnown():
 		return part + ": " + v.Note
 	}
 	return fmt.Sprintf("the %s holds %s, and the load there is %s%s%s", part, v.has(u), v.needs(u), v.caseWords(u), note(v.Note))
+}
+
+func (v *Verdict) ofScope(u geo.Units) string {
+	how := "too short"
+	if v.Fits.Or(false) {
+		how = "long enough"
+	}
+	return fmt.Sprintf("the rode of %s is %s: %s are needed at high water", v.has(u), how, v.needs(u))
 }
 
 // caseWords tell the case in which a load is largest.
@@ -100,8 +106,14 @@ func (v *Verdict) openClause(u geo.Units) string {
 	return v.Sentence(u)
 }
 
-// ofRadius tells of a swing radius on record that is too small for the boat or the line.
+// ofRadius tells of a swing radius that is not known, or of one on record that is too small for the boat or the line.
 func (v *Verdict) ofRadius(u geo.Units) string {
+	switch {
+	case v.Reason == RadiusUnknown:
+		return "the swing radius is not known: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
+	case v.Reason == RadiusBound:
+		return "the swing radius is only an upper bound: " + isAre(v.Missing) + " not on record" + note(v.Told.In(u))
+	}
 	whose := "the radius by the area's rule"
 	if v.Of == "radius_m" {
 		whose = "the stated radius"
@@ -109,21 +121,24 @@ func (v *Verdict) ofRadius(u geo.Units) string {
 	if !v.Needs.IsKnown() {
 		return fmt.Sprintf("%s of %s cannot be held against what the line reaches: %s not on record", whose, v.has(u), isAre(v.Missing))
 	}
-	needs := v.needs(u)
-	if v.Bound {
-		needs = "up to " + needs
-	}
-	text := ""
-	switch swing.ContradictionKind(v.Reason) {
-	case swing.ShorterThanBoat:
-		text = fmt.Sprintf("%s of %s is less than the boat's length of %s", whose, v.has(u), needs)
-	case swing.ShorterThanLine:
-		text = fmt.Sprintf("%s of %s is less than the line and the boat reach: %s", whose, v.has(u), needs)
-	default:
-		text = fmt.Sprintf("%s takes the rope for rigid: %s, and %s as it stretches under the design load", whose, v.has(u), needs)
-	}
+	text := v.contradiction(whose, u)
 	if len(v.Missing) > 0 {
 		text += "; " + isAre(v.Missing) + " not on record"
 	}
 	return text
+}
+
+// contradiction tells what a radius on record contradicts.
+func (v *Verdict) contradiction(whose string, u geo.Units) string {
+	needs := v.needs(u)
+	if v.Bound {
+		needs = "up to " + needs
+	}
+	switch swing.ContradictionKind(v.Reason) {
+	case swing.ShorterThanBoat:
+		return fmt.Sprintf("%s of %s is less than the boat's length of %s", whose, v.has(u), needs)
+	case swing.ShorterThanLine:
+		return fmt.Sprintf("%s of %s is less than the line and the boat reach: %s", whose, v.has(u), needs)
+	}
+	return fmt.Sprintf("%s takes the rope for rigid: %s, and %s as it stretches under the design load", whose, v.has(u), needs)
 }

@@ -20,14 +20,14 @@ type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is
 	// missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
-	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.CloseM under GapM at most where Proved is
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.GapToleranceM under GapM at most where Proved is
 	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
 	BoundM geo.Maybe[float64] `json:"bound_m"`
 	Proved bool               `json:"proved"`
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.
 	Calm    bool `json:"calm"`
 	CalmOff bool `json:"calm_off"`
-	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that she may lie any way there.
+	// UnsettledA and UnsettledB say that wind and stream all but cancel each other on that boat, so that it may lie any way there.
 	UnsettledA bool         `json:"unsettled_a"`
 	UnsettledB bool         `json:"unsettled_b"`
 	Weather    *geo.Weather `json:"weather"` // in which it is smallest
@@ -43,23 +43,10 @@ type InUnison struct {
 
 // Words tells the weather in which two hulls come closest, or why it is not known.
 func (u *InUnison) Words() geo.Words {
-	w := u.Weather
-	if w == nil {
+	if u.Weather == nil {
 		return geo.Tell("judged by circles: %s", u.Why)
 	}
-	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
-	if w.Stream > 0 {
-		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
-	}
-	switch {
-	case u.Calm:
-		text = "hulls, closest in a calm at slack water, where boats point every way"
-	case u.UnsettledA && u.UnsettledB:
-		text += ", which all but cancel each other on both boats: they may lie any way"
-	case u.UnsettledA || u.UnsettledB:
-		text += ", which all but cancel each other on one of the boats: she may lie any way"
-	}
-	words := geo.Plain(text)
+	words := geo.Plain(u.weatherWords())
 	if boundM, known := u.BoundM.Get(); known && !u.Proved {
 		proved := geo.Tell("that they keep %s", geo.Metres(boundM))
 		if boundM < 0 {
@@ -73,23 +60,42 @@ func (u *InUnison) Words() geo.Words {
 	return words
 }
 
-// berth is a mooring as a pair is judged by.
-type berth struct {
+// weatherWords tell the weather in which the hulls come closest.
+func (u *InUnison) weatherWords() string {
+	if u.Calm {
+		return "hulls, closest in a calm at slack water, where boats point every way"
+	}
+	w := u.Weather
+	text := fmt.Sprintf("hulls, closest in a wind from %03.0f° at %.0f kn", w.WindFromDeg, w.Wind.Knots())
+	if w.Stream > 0 {
+		text += fmt.Sprintf(" and a stream of %.1f kn to %03.0f°", w.Stream.Knots(), math.Mod(w.StreamToDeg+360, 360))
+	}
+	switch {
+	case u.UnsettledA && u.UnsettledB:
+		text += ", which all but cancel each other on both boats: they may lie any way"
+	case u.UnsettledA || u.UnsettledB:
+		text += ", which all but cancel each other on one of the boats: it may lie any way"
+	}
+	return text
+}
+
+// pairSide is a mooring as a pair is judged by.
+type pairSide struct {
 	m      *geo.Mooring
 	depth  *Depth
 	circle *Circle
-	place  int // in Harbor.Moorings; -1: it is only tried
+	index  int // in Harbor.Moorings; -1: it is only tried
 	rules  geo.Rules
 }
 
-func (f *Field) berth(i int) berth {
+func (f *Field) pairSide(i int) pairSide {
 	m := &f.harbor.Moorings[i]
-	return berth{m, &f.depths[i], &f.index.at[i], i, f.Rules(m)}
+	return pairSide{m, &f.depths[i], &f.index.at[i], i, f.Rules(m)}
 }
 
 // judge says what a pair of circles is, by the way in which its two boats lie. is is false for a pair of circles that overlap and whose
 // hulls, in unison, keep the margin; k then tells how near they come.
-func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
+func (f *Field) judge(pair Pair, a, b pairSide) (k Conflict, is bool) {
 	if k, is = f.conflict(pair, a, b); is {
 		return k, true
 	}
@@ -99,14 +105,14 @@ func (f *Field) judge(pair Pair, a, b berth) (k Conflict, is bool) {
 
 // conflict is judge where nobody asks how near two boats come that keep the margin: most pairs are proved to long before the smallest gap
 // is known.
-func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
+func (f *Field) conflict(pair Pair, a, b pairSide) (k Conflict, is bool) {
 	k = judge(pair, a.circle, b.circle, a.m.Number, b.m.Number)
 	k.Lying = geo.Independent
 	if a.rules.Lying != geo.InUnison || b.rules.Lying != geo.InUnison {
 		return k, true
 	}
-	u := f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
-		c, keeps, err := s.Keeps(pa, pb, k.MarginM)
+	u := f.searchWeathers(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
+		c, keeps, err := s.KeepsGap(pa, pb, k.MarginM)
 		if keeps {
 			c = swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
 		}
@@ -119,7 +125,7 @@ func (f *Field) conflict(pair Pair, a, b berth) (k Conflict, is bool) {
 }
 
 // inUnison makes it a conflict of hulls.
-func (k Conflict) inUnison(u *InUnison, a, b berth) (by Conflict, is bool) {
+func (k Conflict) inUnison(u *InUnison, a, b pairSide) (by Conflict, is bool) {
 	k.Unison = u
 	gap, known := u.GapM.Get()
 	if !known {
@@ -142,32 +148,32 @@ func (k Conflict) inUnison(u *InUnison, a, b berth) (by Conflict, is bool) {
 }
 
 // designsOf are the weathers that a pair is swept over: those of both areas.
-func designsOf(a, b berth) []geo.Design {
+func designsOf(a, b pairSide) []geo.Design {
 	if a.rules.Design == b.rules.Design {
 		return []geo.Design{a.rules.Design}
 	}
 	return []geo.Design{a.rules.Design, b.rules.Design}
 }
 
-// posesOf are those of both boats of a pair. Errors: joined, of the one that lies far from the field, or as [swing.NewVessel].
-func (f *Field) posesOf(a, b berth, d geo.Design, sweep *swing.Sweep) (pa, pb *swing.Excursions, err error) {
-	for _, x := range []berth{a, b} {
+// bothExcursions are those of both boats of a pair. Errors: joined, of the one that lies far from the field, or as [swing.NewVessel].
+func (f *Field) bothExcursions(a, b pairSide, d geo.Design, sweep *swing.Sweep) (pa, pb *swing.Excursions, err error) {
+	for _, x := range []pairSide{a, b} {
 		if _, far := f.far(x.m.Position); far {
 			return nil, nil, errors.New("mooring " + x.m.Number + " lies far from the field")
 		}
 	}
-	pa, errA := f.poses(a, d, sweep)
-	pb, errB := f.poses(b, d, sweep)
+	pa, errA := f.excursions(a, d, sweep)
+	pb, errB := f.excursions(b, d, sweep)
 	return pa, pb, errors.Join(errA, errB)
 }
 
-// kindOf is an error where the kind of a mooring's boat is not on record: whether she has a rig decides what the wind makes of her.
+// kindOf is an error where the kind of a mooring's boat is not on record: whether it has a rig decides what the wind makes of it.
 func kindOf(m *geo.Mooring) error {
 	if m.Boat == nil || m.Boat.Kind != "" {
 		return nil
 	}
 	return &geo.FieldError{Noun: "mooring", Name: m.Number, Field: "boat_kind", Got: "not on record",
-		Want: "without it there is no telling how she lies", Kind: geo.ErrUnknown}
+		Want: "without it there is no telling how the boat lies", Kind: geo.ErrUnknown}
 }
 
 // judgeAll judges pairs on all cores and keeps those that are conflicts, in order.
@@ -176,14 +182,13 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 	is := make([]bool, len(pairs))
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	// A core for each eight pairs: a pair of circles is judged faster than a goroutine starts.
 	for range min(runtime.GOMAXPROCS(0), 1+len(pairs)/8) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
+		wait.Go(func() {
 			for n := int(next.Add(1)) - 1; n < len(pairs); n = int(next.Add(1)) - 1 {
-				judged[n], is[n] = f.conflict(pairs[n], f.berth(int(pairs[n].A)), f.berth(int(pairs[n].B)))
+				judged[n], is[n] = f.conflict(pairs[n], f.pairSide(int(pairs[n].A)), f.pairSide(int(pairs[n].B)))
 			}
-		}()
+		})
 	}
 	wait.Wait()
 	kept := judged[:0]
@@ -196,21 +201,21 @@ func (f *Field) judgeAll(pairs []Pair) []Conflict {
 }
 
 // inUnison is how near two boats come over the design weathers of both areas.
-func (f *Field) inUnison(a, b berth) InUnison {
-	return f.swept(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
+func (f *Field) inUnison(a, b pairSide) InUnison {
+	return f.searchWeathers(a, b, func(s *swing.Sweep, pa, pb *swing.Excursions) (swing.Closest, bool, error) {
 		return s.Closest(pa, pb, swing.Limits{})
 	})
 }
 
-// closing holds two boats against each other; ok is false where there is no level for both.
-type closing func(s *swing.Sweep, a, b *swing.Excursions) (c swing.Closest, ok bool, err error)
+// hullSearch holds two boats against each other; ok is false where there is no level for both.
+type hullSearch func(s *swing.Sweep, a, b *swing.Excursions) (c swing.Closest, ok bool, err error)
 
-// swept searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is the same.
-func (f *Field) swept(a, b berth, closing closing) InUnison {
+// searchWeathers searches the design weathers of both areas and takes the smaller gap. Whichever of the two is named first, the answer is
+// the same.
+func (f *Field) searchWeathers(a, b pairSide, search hullSearch) InUnison {
 	if a.m.Number > b.m.Number {
-		u := f.swept(b, a, closing)
-		u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
-		u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
+		u := f.searchWeathers(b, a, search)
+		u.swap()
 		return u
 	}
 	levels, known := f.harbor.Levels.Get()
@@ -218,34 +223,60 @@ func (f *Field) swept(a, b berth, closing closing) InUnison {
 		return InUnison{Why: geo.Plain("the tide levels are not set")}
 	}
 	worst := swing.Closest{GapM: math.Inf(1), BoundM: math.Inf(1), Proved: true}
-	u := InUnison{}
+	calmOff := false
 	for _, d := range designsOf(a, b) {
-		sweep := swing.NewSweep(d, levels)
-		pa, pb, err := f.posesOf(a, b, d, sweep)
-		if err != nil {
-			return InUnison{Why: missingWords(err)}
+		c, why := f.searchDesign(a, b, d, levels, search)
+		if why != (geo.Words{}) {
+			return InUnison{Why: why}
 		}
-		c, ok, err := closing(sweep, pa, pb)
-		if errors.Is(err, geo.ErrShortRode) || err == nil && !ok {
-			return InUnison{Why: geo.Plain("the two lines do not both reach at any one level")}
-		}
-		if err != nil {
-			return InUnison{Why: missingWords(err)}
-		}
-		boundM, proved := min(worst.BoundM, c.BoundM), worst.Proved && c.Proved
-		if c.GapM < worst.GapM {
-			worst = c
-		}
-		worst.BoundM, worst.Proved = boundM, proved
-		u.CalmOff = u.CalmOff || d.CalmOff
+		worst = closer(worst, c)
+		calmOff = calmOff || d.CalmOff
 	}
-	u.GapM, u.BoundM, u.Proved, u.Calm = geo.Known(worst.GapM), geo.Known(worst.BoundM), worst.Proved, worst.Calm
+	return f.closest(worst, calmOff)
+}
+
+// swap tells of the same two boats in the other order.
+func (u *InUnison) swap() {
+	u.ADeg, u.BDeg, u.HullA, u.HullB = u.BDeg, u.ADeg, u.HullB, u.HullA
+	u.UnsettledA, u.UnsettledB = u.UnsettledB, u.UnsettledA
+}
+
+// searchDesign searches the weathers of one area; why is empty, or says why there is no answer.
+func (f *Field) searchDesign(a, b pairSide, d geo.Design, levels geo.Levels, search hullSearch) (c swing.Closest, why geo.Words) {
+	sweep := swing.NewSweep(d, levels)
+	pa, pb, err := f.bothExcursions(a, b, d, sweep)
+	if err != nil {
+		return c, missingWords(err)
+	}
+	c, ok, err := search(sweep, pa, pb)
+	switch {
+	case errors.Is(err, geo.ErrShortRode) || err == nil && !ok:
+		return c, geo.Plain("the two lines do not both reach at any one level")
+	case err != nil:
+		return c, missingWords(err)
+	}
+	return c, geo.Words{}
+}
+
+// closer is the case of two in which hulls come closer; what is proved of both is proved of it.
+func closer(a, b swing.Closest) swing.Closest {
+	boundM, proved := min(a.BoundM, b.BoundM), a.Proved && b.Proved
+	if b.GapM < a.GapM {
+		a = b
+	}
+	a.BoundM, a.Proved = boundM, proved
+	return a
+}
+
+// closest tells how near two hulls come at the worst; an infinite gap has no weather and no place.
+func (f *Field) closest(worst swing.Closest, calmOff bool) InUnison {
+	u := InUnison{GapM: geo.Known(worst.GapM), BoundM: geo.Known(worst.BoundM), Proved: worst.Proved, Calm: worst.Calm, CalmOff: calmOff}
 	if math.IsInf(worst.GapM, 1) {
 		return u
 	}
-	w := worst.Weather
+	w := worst.Weather // its own, so that the search's case is not kept with it
 	u.Weather, u.ADeg, u.BDeg, u.UnsettledA, u.UnsettledB = &w, worst.ADeg, worst.BDeg, worst.UnsettledA, worst.UnsettledB
-	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.Between(worst.A, worst.B))
+	u.HullA, u.HullB, u.At = f.ring(worst.A), f.ring(worst.B), f.frame.Position(swing.GapMiddle(worst.A, worst.B))
 	return u
 }
 
@@ -254,40 +285,47 @@ func (f *Field) swept(a, b berth, closing closing) InUnison {
 // not lie in unison or a record is missing: then the circles decide.
 func (f *Field) KeepInUnison(i int, m geo.Mooring, rules geo.Rules, depths []geo.Metres) (keep geo.Metres, ok bool) {
 	levels, known := f.harbor.Levels.Get()
-	other := f.berth(i)
+	other := f.pairSide(i)
 	if !known || rules.Lying != geo.InUnison || other.rules.Lying != geo.InUnison {
 		return 0, false
 	}
 	if _, far := f.far(other.m.Position); far || kindOf(&m) != nil {
 		return 0, false
 	}
-	for _, d := range []geo.Design{rules.Design, other.rules.Design} {
+	for _, d := range designsOf(pairSide{rules: rules}, other) {
 		sweep := swing.NewSweep(d, levels)
-		theirs, err := f.poses(other, d, sweep)
+		theirs, err := f.excursions(other, d, sweep)
 		if err != nil {
 			return 0, false
 		}
-		for _, depth := range depths {
-			in := f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules)
-			craft, err := swing.NewVessel(in)
-			if err != nil {
-				return 0, false
-			}
-			hers, err := sweep.Excursions(craft, geo.Offset{})
-			if err != nil {
-				continue // too short a rode there: no place for her anyway
-			}
-			k, err := sweep.Keep(hers, theirs, nil)
-			if err != nil {
-				return 0, false
-			}
-			keep, ok = max(keep, k), true
+		k, reaches, err := f.keepInDesign(sweep, m, rules, depths, theirs)
+		if err != nil {
+			return 0, false
 		}
-		if rules.Design == other.rules.Design {
-			break
-		}
+		keep, ok = max(keep, k), ok || reaches
 	}
 	return keep, ok
+}
+
+// keepInDesign is [Field.KeepInUnison] in the weathers of one design; reaches is false where the rode is too short at every depth.
+func (f *Field) keepInDesign(sweep *swing.Sweep, m geo.Mooring, rules geo.Rules, depths []geo.Metres, theirs *swing.Excursions) (
+	keep geo.Metres, reaches bool, err error) {
+	for _, depth := range depths {
+		vessel, err := swing.NewVessel(f.input(&m, &Depth{DepthM: geo.Known(depth), From: swing.Computed}, rules))
+		if err != nil {
+			return 0, false, err
+		}
+		own, err := sweep.Excursions(vessel, geo.Offset{})
+		if err != nil {
+			continue // too short a rode there: no place for the boat anyway
+		}
+		k, err := sweep.MinAnchorDistance(own, theirs, nil)
+		if err != nil {
+			return 0, false, err
+		}
+		keep, reaches = max(keep, k), true
+	}
+	return keep, reaches, nil
 }
 
 // missingWords tells field errors in one line: "the beam of 12 is not on record".
@@ -315,53 +353,78 @@ func (f *Field) ring(outline []geo.Offset) orb.Ring {
 	return append(ring, ring[0])
 }
 
-// crafts keeps what has been worked out of a field's boats.
-type crafts struct {
-	mu    sync.Mutex
-	craft map[int]craftOf
-	poses map[posesKey]posesOf
+// vesselCache keeps what has been worked out of a field's boats, by the moorings' places in Harbor.Moorings.
+type vesselCache struct {
+	mu         sync.Mutex
+	vessels    map[int]vesselResult
+	excursions map[excursionsKey]excursionsResult
 }
 
-type craftOf struct {
-	craft *swing.Vessel
-	err   error
+type vesselResult struct {
+	vessel *swing.Vessel
+	err    error
 }
 
-type posesKey struct {
-	place  int
+type excursionsKey struct {
+	index  int
 	design geo.Design
 }
 
-type posesOf struct {
-	poses *swing.Excursions
-	err   error
+type excursionsResult struct {
+	excursions *swing.Excursions
+	err        error
 }
 
-// posesKept is how many boats' poses are kept at once: some 80 kB each.
-const posesKept = 1024
+// maxExcursions is how many boats' excursions are kept at once: some 80 kB each, and so 80 MB.
+const maxExcursions = 1024
 
-func newCrafts() *crafts {
-	return &crafts{craft: map[int]craftOf{}, poses: map[posesKey]posesOf{}}
+func newVesselCache() *vesselCache {
+	return &vesselCache{vessels: map[int]vesselResult{}, excursions: map[excursionsKey]excursionsResult{}}
 }
 
-// craft is the boat on a mooring made ready.
-func (f *Field) craft(b berth) (*swing.Vessel, error) {
-	if b.place < 0 {
-		return swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
+func (c *vesselCache) vessel(index int) (v vesselResult, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	v, ok = c.vessels[index]
+	return v, ok
+}
+
+func (c *vesselCache) keepVessel(index int, v vesselResult) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.vessels[index] = v
+}
+
+func (c *vesselCache) excursionsOf(key excursionsKey) (x excursionsResult, ok bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	x, ok = c.excursions[key]
+	return x, ok
+}
+
+func (c *vesselCache) keepExcursions(key excursionsKey, x excursionsResult) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if len(c.excursions) >= maxExcursions {
+		clear(c.excursions)
 	}
-	f.crafts.mu.Lock()
-	c, ok := f.crafts.craft[b.place]
-	f.crafts.mu.Unlock()
-	if !ok {
-		c.craft, c.err = swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
-		f.crafts.mu.Lock()
-		f.crafts.craft[b.place] = c
-		f.crafts.mu.Unlock()
-	}
-	return c.craft, c.err
+	c.excursions[key] = x
 }
 
-// supposed puts the boat on a vacant mooring for which it keeps its water; what follows from her is no more than possible.
+// vessel is the boat on a mooring made ready.
+func (f *Field) vessel(b pairSide) (*swing.Vessel, error) {
+	v, ok := f.vessels.vessel(b.index)
+	if ok && b.index >= 0 {
+		return v.vessel, v.err
+	}
+	v.vessel, v.err = swing.NewVessel(f.input(supposed(b.m), b.depth, b.rules))
+	if b.index >= 0 {
+		f.vessels.keepVessel(b.index, v)
+	}
+	return v.vessel, v.err
+}
+
+// supposed puts the boat on a vacant mooring for which it keeps its water; what follows from that boat is no more than possible.
 func supposed(m *geo.Mooring) *geo.Mooring {
 	boat, known := swing.SupposedBoat(m)
 	if m.Boat != nil || !known {
@@ -372,26 +435,20 @@ func supposed(m *geo.Mooring) *geo.Mooring {
 	return &with
 }
 
-func (f *Field) poses(b berth, design geo.Design, sweep *swing.Sweep) (*swing.Excursions, error) {
-	key := posesKey{b.place, design}
-	f.crafts.mu.Lock()
-	p, ok := f.crafts.poses[key]
-	f.crafts.mu.Unlock()
-	if ok && b.place >= 0 {
-		return p.poses, p.err
+// excursions are where the boat on a mooring can lie in the weathers of a design.
+func (f *Field) excursions(b pairSide, design geo.Design, sweep *swing.Sweep) (*swing.Excursions, error) {
+	key := excursionsKey{b.index, design}
+	x, ok := f.vessels.excursionsOf(key)
+	if ok && b.index >= 0 {
+		return x.excursions, x.err
 	}
-	c, err := f.craft(b)
+	v, err := f.vessel(b)
 	if err = errors.Join(err, kindOf(b.m)); err != nil {
 		return nil, err
 	}
-	p.poses, p.err = sweep.Excursions(c, f.frame.Project(b.m.Position))
-	if b.place >= 0 {
-		f.crafts.mu.Lock()
-		if len(f.crafts.poses) >= posesKept {
-			clear(f.crafts.poses)
-		}
-		f.crafts.poses[key] = p
-		f.crafts.mu.Unlock()
+	x.excursions, x.err = sweep.Excursions(v, f.frame.Project(b.m.Position))
+	if b.index >= 0 {
+		f.vessels.keepExcursions(key, x)
 	}
-	return p.poses, p.err
+	return x.excursions, x.err
 }

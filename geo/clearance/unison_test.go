@@ -184,7 +184,7 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 		}
 		want := 0
 		for i, a := range x.Boats {
-			anchor := f.Frame().Project(all[a.Place].Position)
+			anchor := f.Frame().Project(all[a.Index].Position)
 			if reach := float64(a.Hull[0].Sub(anchor).Length()); math.Abs(reach-float64(a.Reach)) > 1e-6 {
 				t.Fatalf("%s: bow %g m from the anchor, reach %g m", a.Number, reach, float64(a.Reach))
 			}
@@ -194,7 +194,7 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 					continue
 				}
 				want++
-				if !slices.ContainsFunc(x.Gaps, func(g clearance.Closing) bool {
+				if !slices.ContainsFunc(x.Gaps, func(g clearance.HullGap) bool {
 					return g.A == a.Number && g.B == b.Number && math.Abs(g.GapM-gap) < 1e-9
 				}) {
 					t.Fatalf("%s and %s are %g m apart, and not told", a.Number, b.Number, gap)
@@ -212,12 +212,13 @@ func TestWeatherFindsEveryGapUnderTheMargin(t *testing.T) {
 
 func TestWeatherTellsWhatItCannot(t *testing.T) {
 	origin := places["north"]
-	short, lacking, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15), tackled(moored(origin, "lacking", 150, 200, 1), 9, 15),
+	short, noStrength, vacant := tackled(moored(origin, "short", 100, 200, 1), 9, 15),
+		tackled(moored(origin, "lacking", 150, 200, 1), 9, 15),
 		tackled(moored(origin, "vacant", 200, 200, 1), 9, 15)
 	short.Tackle = geo.Tackle{{Kind: geo.TopChain, Length: geo.Known(geo.Metres(4)), Size: geo.Known(geo.Metres(0.01))}}
-	lacking.Boat.Draft = geo.Maybe[geo.Metres]{}
+	noStrength.Boat.Draft = geo.Maybe[geo.Metres]{}
 	vacant.Boat, vacant.Status = nil, geo.Vacant
-	f := field(t, basin(origin, short, lacking, vacant))
+	f := field(t, basin(origin, short, noStrength, vacant))
 	w := geo.Weather{Wind: geo.Knots(20), GustRatio: 1, Stream: geo.Knots(1)}
 	x, err := f.Weather(w)
 	if err != nil || len(x.Boats) != 0 || len(x.Unknown) != 2 {

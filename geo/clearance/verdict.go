@@ -14,22 +14,22 @@ type Constraint string
 
 // The constraints, in the order in which they are told.
 const (
-	ByNeighbour  Constraint = "neighbour"
-	ByShore      Constraint = "shore"
-	ByShoal      Constraint = "shoal"
-	ByFairway    Constraint = "fairway"
-	ByClosed     Constraint = "closed_water"
-	ByAreaEdge   Constraint = "area_edge"
-	ByAreaLOA    Constraint = "area_largest_loa"
-	ByAreaDraft  Constraint = "area_largest_draft"
-	ByPlaceLOA   Constraint = "place_largest_loa"
-	ByPlaceDraft Constraint = "place_largest_draft"
-	ByPlaceLeast Constraint = "place_smallest_loa"
-	ByScope      Constraint = "scope"
-	ByAnchor     Constraint = "anchor"
-	ByStrength   Constraint = "strength"
-	ByTable      Constraint = "tackle_table"
-	ByRecord     Constraint = "record"
+	ByNeighbour   Constraint = "neighbour"
+	ByShore       Constraint = "shore"
+	ByShoal       Constraint = "shoal"
+	ByFairway     Constraint = "fairway"
+	ByClosed      Constraint = "closed_water"
+	ByAreaEdge    Constraint = "area_edge"
+	ByAreaLOA     Constraint = "area_largest_loa"
+	ByAreaDraft   Constraint = "area_largest_draft"
+	ByPlaceLOA    Constraint = "place_largest_loa"
+	ByPlaceDraft  Constraint = "place_largest_draft"
+	ByPlaceMinLOA Constraint = "place_smallest_loa"
+	ByScope       Constraint = "scope"
+	ByAnchor      Constraint = "anchor"
+	ByStrength    Constraint = "strength"
+	ByTable       Constraint = "tackle_table"
+	ByRecord      Constraint = "record"
 )
 
 // Kind says what kind of trouble it is when a constraint is not kept.
@@ -56,7 +56,7 @@ func (c Constraint) Kind() Kind {
 		return KindHazard
 	case ByScope, ByAnchor, ByStrength, ByTable:
 		return KindTackle
-	case ByAreaLOA, ByAreaDraft, ByPlaceLOA, ByPlaceDraft, ByPlaceLeast:
+	case ByAreaLOA, ByAreaDraft, ByPlaceLOA, ByPlaceDraft, ByPlaceMinLOA:
 		return KindLimit
 	}
 	return KindRecord
@@ -76,11 +76,14 @@ type Case struct {
 type Verdict struct {
 	Constraint Constraint `json:"constraint"`
 	Of         string     `json:"of"` // number of the neighbour, name of the fairway or area, kind of part
+	// KeepOut is the number in Harbor.KeepOuts of the fairway or closed water that Of names: two may have one name. 0 for other
+	// constraints.
+	KeepOut int `json:"-"`
 	// Fits is unknown where it cannot be said; Missing names what would have to be on record.
 	Fits  geo.Maybe[bool]    `json:"fits"`
 	Has   geo.Maybe[float64] `json:"has"`
 	Needs geo.Maybe[float64] `json:"needs"`
-	Most  bool               `json:"most"`  // Needs is the most that may be, not the least
+	IsMax bool               `json:"most"`  // Needs is the most that may be, not the least
 	Spare geo.Maybe[float64] `json:"spare"` // what is left over; below 0 what is missing
 	Unit  string             `json:"unit"`  // "m", "mm", "N", "kg", "deg"
 	// Reason says what was found. Note holds what the figures cannot say: where one comes from, or what was taken for one.
@@ -103,15 +106,33 @@ type Verdict struct {
 	Unison *InUnison `json:"unison,omitempty"`
 }
 
+// figures fills in what there is, what is needed, and what is left over.
+func (v *Verdict) figures(has, needs float64, unit string) {
+	v.Has, v.Needs, v.Spare, v.Unit = geo.Known(has), geo.Known(needs), geo.Known(has-needs), unit
+}
+
+// figuresWith is figures where what is left over is not what there is less what is needed.
+func (v *Verdict) figuresWith(has, needs, spare float64, unit string) {
+	v.figures(has, needs, unit)
+	v.Spare = geo.Known(spare)
+}
+
+// surelyNot makes a verdict a certain no.
+func (v *Verdict) surelyNot(reason Reason) {
+	v.Fits, v.Certainty, v.Reason = geo.Known(false), Certain, reason
+}
+
+// not is a certain no for which no figure is needed.
+func not(k Constraint, of string, reason Reason) Verdict {
+	v := Verdict{Constraint: k, Of: of}
+	v.surelyNot(reason)
+	return v
+}
+
 // MarshalJSON adds the kind of trouble and the sentence in both units.
 func (v Verdict) MarshalJSON() ([]byte, error) {
 	type plain Verdict
-	if v.Working == nil {
-		v.Working = []swing.Step{}
-	}
-	if v.Missing == nil {
-		v.Missing = []string{}
-	}
+	v.Working, v.Missing = notNil(v.Working), notNil(v.Missing)
 	return json.Marshal(struct {
 		plain
 		Kind  Kind      `json:"kind"`
@@ -121,13 +142,26 @@ func (v Verdict) MarshalJSON() ([]byte, error) {
 
 // Ordered are the verdicts as they are told: what fails, what cannot be said, and what is kept.
 func (f *Fit) Ordered() []Verdict {
-	rank := func(v Verdict) int {
-		if fits, known := v.Fits.Get(); known {
-			return map[bool]int{false: 0, true: 2}[fits]
-		}
-		return 1
-	}
 	told := slices.Clone(f.Verdicts)
-	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(told, func(a, b Verdict) int { return cmp.Compare(a.rank(), b.rank()) })
 	return told
+}
+
+// rank is that of a verdict among those of a fit check.
+func (v *Verdict) rank() int {
+	switch fits, known := v.Fits.Get(); {
+	case !known:
+		return 1
+	case fits:
+		return 2
+	}
+	return 0
+}
+
+// notNil is a list that JSON writes as [] and not as null.
+func notNil[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
 }

@@ -33,8 +33,8 @@ func someBoat(t *rapid.T) geo.Boat {
 func someWeather(t *rapid.T) geo.Weather {
 	span := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	w := geo.Weather{
-		WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MostWindKn, "wind")), GustRatio: span(1, 3, "gust"),
-		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MostStreamKn, "stream")),
+		WindFromDeg: span(-360, 360, "wind from"), Wind: geo.Knots(span(0, geo.MaxWindKn, "wind")), GustRatio: span(1, 3, "gust"),
+		StreamToDeg: span(-360, 360, "stream to"), Stream: geo.Knots(span(0, geo.MaxStreamKn, "stream")),
 		Level: geo.Metres(span(-20, 30, "level")),
 	}
 	if err := w.Validate(); err != nil {

@@ -62,52 +62,74 @@ type Rode struct {
 // naming the part. A bed that dries counts as no water.
 func New(who string, line Line, water Water) (*Rode, error) {
 	water.Depth = max(water.Depth, 0)
+	if err := line.validate(who, water); err != nil {
+		return nil, err
+	}
 	r := &Rode{parts: line.Parts, buoy: line.Buoy, water: water, riseM: float64(water.Depth + water.Bow),
 		held: make([]bool, len(line.Parts))}
-	bad := func(field, got, want string) error {
-		return &geo.FieldError{Noun: "mooring", Name: who, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
-	}
-	if !water.Depth.Finite() || !(water.Bow >= 0) || !water.Bow.Finite() {
-		return nil,
-			bad("bow_height_m", fmt.Sprintf("%g m", float64(water.Bow)),
-				"depth and bow height have to be numbers, and the bow over the water")
-	}
-	if len(line.Parts) == 0 {
-		return nil, bad("tackle", "", "a line needs at least one part")
-	}
 	var sum geo.Metres
-	heavy := false
 	for i, p := range line.Parts {
-		switch {
-		case line.Buoy != nil && i >= line.Buoy.Below && p.WeightNPerM < 0:
-			return nil, bad(p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "above the buoy it hangs in air and has a weight")
-		case !(p.Length > 0) || !p.Length.Finite():
-			return nil, bad(p.Name, fmt.Sprintf("%g m long", float64(p.Length)), "a length above 0 is wanted")
-		case math.IsNaN(p.WeightNPerM) || math.IsInf(p.WeightNPerM, 0):
-			return nil, bad(p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "a weight in water is wanted")
-		}
-		if err := p.Stretch.valid(); err != nil {
-			return nil, bad(p.Name, "", err.Error())
-		}
 		if line.Buoy != nil && i >= line.Buoy.Below {
 			r.aboveN += p.WeightNPerM * float64(p.Length)
 		}
-		heavy = heavy || p.WeightNPerM != 0
 		r.held[i] = p.WeightNPerM < 0 || i > 0 && r.held[i-1]
 		sum += p.Length
-	}
-	if !heavy {
-		return nil, bad(line.Parts[0].Name, "0 N/m", "at least one part needs a weight in water, or the line has no shape without a load")
-	}
-	if b := line.Buoy; b != nil &&
-		(b.Below < 1 || b.Below > len(line.Parts) || !(b.Lift >= 0) || !(b.WeightN >= 0) || math.IsInf(float64(b.Lift), 0)) {
-		return nil, bad("buoy", "", "a buoy lies above at least one part, and its lift and weight are not below 0")
 	}
 	if float64(sum) < r.riseM {
 		words := geo.Tell("mooring %s: %v: %s of line for a rise of %s from bed to bow", who, geo.ErrShortRode, sum, geo.Metres(r.riseM))
 		return nil, &geo.Told{Kind: geo.ErrShortRode, Words: words}
 	}
 	return r, nil
+}
+
+// validate reports the first thing in a line and its water with which nothing can be worked out.
+func (l *Line) validate(who string, water Water) error {
+	if !water.Depth.Finite() || !(water.Bow >= 0) || !water.Bow.Finite() {
+		return invalid(who, "bow_height_m", fmt.Sprintf("%g m", float64(water.Bow)),
+			"depth and bow height have to be numbers, and the bow over the water")
+	}
+	if len(l.Parts) == 0 {
+		return invalid(who, "tackle", "", "a line needs at least one part")
+	}
+	hasWeight := false
+	for i := range l.Parts {
+		if err := l.validatePart(who, i); err != nil {
+			return err
+		}
+		hasWeight = hasWeight || l.Parts[i].WeightNPerM != 0
+	}
+	if !hasWeight {
+		return invalid(who, l.Parts[0].Name, "0 N/m", "at least one part needs a weight in water, or the line has no shape without a load")
+	}
+	if l.Buoy != nil && !l.Buoy.valid(len(l.Parts)) {
+		return invalid(who, "buoy", "", "a buoy lies above at least one part, and its lift and weight are not below 0")
+	}
+	return nil
+}
+
+func (l *Line) validatePart(who string, i int) error {
+	p := &l.Parts[i]
+	switch {
+	case l.Buoy != nil && i >= l.Buoy.Below && p.WeightNPerM < 0:
+		return invalid(who, p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "above the buoy it hangs in air and has a weight")
+	case !(p.Length > 0) || !p.Length.Finite():
+		return invalid(who, p.Name, fmt.Sprintf("%g m long", float64(p.Length)), "a length above 0 is expected")
+	case math.IsNaN(p.WeightNPerM) || math.IsInf(p.WeightNPerM, 0):
+		return invalid(who, p.Name, fmt.Sprintf("%g N/m", p.WeightNPerM), "a weight in water is expected")
+	}
+	if err := p.Stretch.valid(); err != nil {
+		return invalid(who, p.Name, "", err.Error())
+	}
+	return nil
+}
+
+func invalid(who, field, got, want string) error {
+	return &geo.FieldError{Noun: "mooring", Name: who, Field: field, Got: got, Want: want, Kind: geo.ErrInvalid}
+}
+
+// valid tells whether a buoy can lie in a line of so many parts.
+func (b *Buoy) valid(parts int) bool {
+	return b.Below >= 1 && b.Below <= parts && b.Lift >= 0 && b.WeightN >= 0 && !math.IsInf(float64(b.Lift), 0)
 }
 
 // Stretch is how a rope or an elastic line lengthens under pull: straight between the points, from no strain at no pull, and beyond the

@@ -202,8 +202,8 @@ func TestABuoyThatCannotCarryItsChainGoesUnder(t *testing.T) {
 	if s.Buoy.Place != rode.Under || s.Buoy.Height >= 8 {
 		t.Fatalf("8 m of chain at 100 N/m hang on 300 N of lift, and the buoy is %s at %.2f m", s.Buoy.Place, float64(s.Buoy.Height))
 	}
-	near(t, "the lift that it wants", float64(s.Buoy.Wants), 800, 5 /* N: the slack pennant's own weight */)
-	line.Buoy.Lift = s.Buoy.Wants + 1
+	near(t, "the lift that it wants", float64(s.Buoy.NeededLift), 800, 5 /* N: the slack pennant's own weight */)
+	line.Buoy.Lift = s.Buoy.NeededLift + 1
 	if s = at(t, must(t, line, rode.Water{Depth: 8, Bow: 1}), 0); s.Buoy.Place != rode.Afloat {
 		t.Errorf("with the lift that it wants it is %s", s.Buoy.Place)
 	}

@@ -1,7 +1,6 @@
 package rode
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -70,171 +69,60 @@ func WindageOf(b geo.Boat) (w Windage, missing []string) { return WindageAs(b, I
 
 // WindageAs is WindageOf for a boat that is taken to be a motor boat, or one with a rig, whatever her kind says.
 func WindageAs(b geo.Boat, motor bool) (w Windage, missing []string) {
-	loa, known := b.LOA.Get()
-	if !known {
-		length, _ := b.SwingLength()
-		if loa, known = length.Get(); !known {
-			missing = append(missing, "loa_m")
-		}
-	}
-	beam, ok := b.Beam.Get()
-	if !ok {
-		missing = append(missing, "beam_m")
-	}
-	bow, ok := b.BowHeight.Get()
-	if !ok {
-		missing = append(missing, "bow_height_m")
-	}
+	m, missing := measuresOf(b)
 	if len(missing) > 0 {
 		return Windage{}, missing
 	}
-	lengthM, beamM, bowM := float64(loa), float64(beam), float64(bow)
-	w.Motor = motor
-	under, body := sailUnderRatio, sailBodyRatio
-	if w.Motor {
-		house := motorHouseRatio * lengthM
-		w.FrontM2 = beamM*bowM*bowBelowTopRatio + motorFrontRatio*beamM*house
-		w.SideM2 = lengthM*bowM*freeboardRatio + motorSideRatio*lengthM*house
-		under, body = motorUnderRatio, motorBodyRatio
-	} else {
-		house, rigM2 := sailHouseRatio*lengthM, rigRatio*lengthM*lengthM
-		w.FrontM2 = beamM*bowM*bowBelowTopRatio + sailFrontRatio*beamM*house + rigM2
-		w.SideM2 = lengthM*bowM*freeboardRatio + sailSideRatio*lengthM*house + rigM2 + furledMainRatio*lengthM*lengthM
-	}
-	if draft := float64(b.Draft.Or(0)); draft > 0 {
-		waterlineM := waterlineRatio * lengthM
-		w.UnderM2 = under * waterlineM * draft
-		w.Hull = Hull{Waterline: geo.Metres(waterlineM), Beam: beam, Draft: geo.Metres(draft),
-			VolumeM3: blockRatio * waterlineM * beamM * body * draft}
+	w = Windage{Motor: motor}
+	w.FrontM2, w.SideM2 = m.aboveWaterM2(motor)
+	if draftM := float64(b.Draft.Or(0)); draftM > 0 {
+		w.UnderM2, w.Hull = m.underWater(motor, draftM)
 	}
 	return w, nil
 }
 
-// StreamFromAbeam is the force of a stream that meets an area of a hull from abeam.
-func StreamFromAbeam(stream geo.MetresPerSecond, underM2 float64) geo.Newtons {
-	return geo.Newtons(0.5 * seaDensity * float64(stream*stream) * underM2 * sideDragRatio)
+// measures are those of a boat from which its areas are estimated.
+type measures struct{ lengthM, beamM, bowM float64 }
+
+// measuresOf names what is not on record of them.
+func measuresOf(b geo.Boat) (m measures, missing []string) {
+	length := b.LOA
+	if !length.IsKnown() {
+		length, _ = b.SwingLength()
+	}
+	take := func(to *float64, v geo.Maybe[geo.Metres], field string) {
+		if !v.IsKnown() {
+			missing = append(missing, field)
+		}
+		*to = float64(v.Or(0))
+	}
+	take(&m.lengthM, length, "loa_m")
+	take(&m.beamM, b.Beam, "beam_m")
+	take(&m.bowM, b.BowHeight, "bow_height_m")
+	return m, missing
 }
 
-// LiesTo says what a boat lies to.
-type LiesTo string
-
-// What a boat lies to: one of the two where it turns her at least three times as strongly as the other.
-const (
-	ToWind   LiesTo = "wind"
-	ToStream LiesTo = "stream"
-	ToBoth   LiesTo = "both"
-	ToNone   LiesTo = "calm"
-)
-
-// Pull is what wind and stream do to a boat that lies to them.
-type Pull struct {
-	Load    geo.Newtons `json:"load_n"`   // horizontal, at the bow
-	LoadDeg float64     `json:"load_deg"` // true direction in which it pulls: there the bow lies from the anchor
-	// SternDeg is the true direction from her bow to her stern.
-	SternDeg float64     `json:"stern_deg"`
-	To       LiesTo      `json:"lies_to"`
-	Wind     geo.Newtons `json:"wind_n"` // of the gust, on her as she lies
-	Stream   geo.Newtons `json:"stream_n"`
+// aboveWaterM2 are the areas head on and from abeam of hull, house and rig.
+func (m *measures) aboveWaterM2(motor bool) (frontM2, sideM2 float64) {
+	frontM2 = m.beamM * m.bowM * bowBelowTopRatio
+	sideM2 = m.lengthM * m.bowM * freeboardRatio
+	if motor {
+		houseM := motorHouseRatio * m.lengthM
+		return frontM2 + motorFrontRatio*m.beamM*houseM, sideM2 + motorSideRatio*m.lengthM*houseM
+	}
+	houseM, rigM2 := sailHouseRatio*m.lengthM, rigRatio*m.lengthM*m.lengthM
+	frontM2 += sailFrontRatio*m.beamM*houseM + rigM2
+	sideM2 += sailSideRatio*m.lengthM*houseM + rigM2 + furledMainRatio*m.lengthM*m.lengthM
+	return frontM2, sideM2
 }
 
-// sideDragRatio is the drag coefficient of a hull from abeam, above and below the water; head on it is frontDragRatio. Common practice, no
-// source.
-const (
-	sideDragRatio  = 1.0
-	frontDragRatio = 1.0
-)
-
-// PullOf is how a boat lies in a weather and what pulls at her bow. Errors: geo.ErrUnknown where a stream meets a boat without a draft on
-// record.
-//
-// She turns about her bow until the side forces of wind and stream balance. A side force goes with the area that she shows from abeam and
-// with the sine of the angle at which it meets her, and both act at about the middle of her length; so her stern points along the sum of
-// the two directions, each weighed with 0.5 rho V² times her side area in its medium. As she lies, wind and stream each pull along their
-// own direction, on an area between that of her front and that of her side by the square of the sine. A gust is the mean wind times the
-// gust ratio.
-func PullOf(b Windage, w geo.Weather) (Pull, error) {
-	d, err := DragsOf(b, w.Stream)
-	if err != nil {
-		return Pull{}, err
+// underWater is the area from abeam and the hull below the water.
+func (m *measures) underWater(motor bool, draftM float64) (underM2 float64, h Hull) {
+	under, body := sailUnderRatio, sailBodyRatio
+	if motor {
+		under, body = motorUnderRatio, motorBodyRatio
 	}
-	gust := w.Wind * geo.MetresPerSecond(max(1, w.GustRatio))
-	a := d.Lie(gust, geo.Toward(w.WindFromDeg+180, 1), geo.Toward(w.StreamToDeg, 1))
-	p := Pull{Load: a.Load, LoadDeg: bearingDeg(a.To), SternDeg: bearingDeg(a.Stern), To: ToBoth, Wind: a.Wind, Stream: a.Stream}
-	switch side := d.sideWindN(gust); {
-	case side+d.sideStreamN == 0:
-		p.To = ToNone
-	case side >= 3*d.sideStreamN:
-		p.To = ToWind
-	case d.sideStreamN >= 3*side:
-		p.To = ToStream
-	}
-	return p, nil
-}
-
-// Drags is what wind and a stream do to a boat, made ready for winds of every speed and direction.
-type Drags struct {
-	sideAtOneN, frontAtOneN   float64 // forces of a wind of 1 m/s from abeam and from ahead
-	sideStreamN, alongStreamN float64
-}
-
-// DragsOf makes a boat ready for a stream. Error: geo.ErrUnknown where there is a stream and her draft is not on record.
-func DragsOf(b Windage, stream geo.MetresPerSecond) (Drags, error) {
-	d := Drags{sideAtOneN: float64(WindForce(1, b.SideM2, sideDragRatio)), frontAtOneN: float64(WindForce(1, b.FrontM2, frontDragRatio))}
-	if !(stream > 0) {
-		return d, nil
-	}
-	if b.UnderM2 == 0 {
-		return Drags{}, geo.ErrUnknown
-	}
-	along, err := StreamForce(stream, b.Hull)
-	d.sideStreamN, d.alongStreamN = float64(StreamFromAbeam(stream, b.UnderM2)), float64(along)
-	return d, err
-}
-
-func (d Drags) sideWindN(gust geo.MetresPerSecond) float64 { return d.sideAtOneN * float64(gust*gust) }
-
-// Aligned is how a boat lies, by directions of length 1 east and north: where the load pulls, and from bow to stern.
-type Aligned struct {
-	To, Stern geo.Offset
-	Load      geo.Newtons
-	Wind      geo.Newtons // of the load, along the wind
-	Stream    geo.Newtons
-}
-
-// Lie is how she lies in a gust; windTo and streamTo are where wind and stream go, of length 1. As [PullOf].
-func (d Drags) Lie(gust geo.MetresPerSecond, windTo, streamTo geo.Offset) Aligned {
-	sideWindN := d.sideWindN(gust)
-	sum := geo.Offset{EastM: sideWindN*windTo.EastM + d.sideStreamN*streamTo.EastM,
-		NorthM: sideWindN*windTo.NorthM + d.sideStreamN*streamTo.NorthM}
-	a := Aligned{Stern: windTo}
-	// Against each other and equal she may lie to either, and in a calm to none: then she is told as lying to the wind.
-	if long := length(sum); long > 1e-9*(sideWindN+d.sideStreamN) {
-		a.Stern = geo.Offset{EastM: sum.EastM / long, NorthM: sum.NorthM / long} // 1 over the least of numbers is beyond all of them
-	}
-	sin := a.Stern.EastM*windTo.NorthM - a.Stern.NorthM*windTo.EastM
-	front := d.frontAtOneN * float64(gust*gust)
-	windN := front + (sideWindN-front)*sin*sin
-	sin = a.Stern.EastM*streamTo.NorthM - a.Stern.NorthM*streamTo.EastM
-	streamN := d.alongStreamN + (d.sideStreamN-d.alongStreamN)*sin*sin
-	load := geo.Offset{EastM: windN*windTo.EastM + streamN*streamTo.EastM, NorthM: windN*windTo.NorthM + streamN*streamTo.NorthM}
-	loadN := length(load)
-	a.Load, a.Wind, a.Stream, a.To = geo.Newtons(loadN), geo.Newtons(windN), geo.Newtons(streamN), a.Stern
-	if loadN > 0 {
-		a.To = geo.Offset{EastM: load.EastM / loadN, NorthM: load.NorthM / loadN}
-	}
-	return a
-}
-
-func length(o geo.Offset) float64 { return math.Hypot(o.EastM, o.NorthM) }
-
-// bearingDeg is the bearing of an offset from 0 up to 360.
-func bearingDeg(to geo.Offset) float64 {
-	deg := math.Atan2(to.EastM, to.NorthM) * (180 / math.Pi)
-	if deg < 0 {
-		deg += 360
-	}
-	if deg >= 360 { // the least below 0 rounds up to it
-		deg = 0
-	}
-	return deg
+	waterlineM := waterlineRatio * m.lengthM
+	return under * waterlineM * draftM, Hull{Waterline: geo.Metres(waterlineM), Beam: geo.Metres(m.beamM), Draft: geo.Metres(draftM),
+		VolumeM3: blockRatio * waterlineM * m.beamM * body * draftM}
 }

@@ -55,7 +55,7 @@ func keepOf(ctx context.Context, sweep *swing.Sweep, one, other []*swing.Excursi
 	m := 0.0
 	for _, a := range one {
 		for _, b := range other {
-			keep, err := sweep.Keep(a, b, func() bool { return ctx.Err() != nil })
+			keep, err := sweep.MinAnchorDistance(a, b, func() bool { return ctx.Err() != nil })
 			if err != nil {
 				return math.Inf(1)
 			}

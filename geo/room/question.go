@@ -275,9 +275,9 @@ func (u *unison) keep(i int) (geo.Metres, bool) {
 // depths are the least and the greatest depth at which the boat could be laid in the area, as the soundings near tell it.
 func (q *Question) depths() (shallow, deep geo.Metres) {
 	bed := q.bed()
-	lo, hi, ok := bed.Span(q.plan.middle(), q.plan.size().Length()/2)
+	lo, hi, ok := bed.DepthRange(q.plan.middle(), q.plan.size().Length()/2)
 	if !ok {
-		lo, hi, _ = bed.Extent()
+		lo, hi, _ = bed.SoundedRange()
 	}
 	lo = max(lo, q.ask.Boat.Draft.Or(0)+q.rules.KeelMargin-q.levels().Low)
 	return lo, max(lo, hi)

@@ -89,7 +89,7 @@ func (q *Question) makeRadius() error {
 	if err := q.lacksDepths(); err != nil {
 		return err
 	}
-	shallow, deep, _ := bed.Extent()
+	shallow, deep, _ := bed.SoundedRange()
 	some := q.swingAt(max(shallow, min(deep, 0)))
 	if err := q.lacksForRadius(some); err != nil {
 		return err
@@ -140,7 +140,7 @@ func (r *radius) overBed(b *bed.Bed, shallow, deep geo.Metres) {
 	r.span = func(at geo.Offset, reachM float64) (float64, float64) {
 		const wide = 30 // metres: beyond it the whole bed's extent is as good
 		if reachM < wide {
-			if lo, hi, ok := b.Span(at, geo.Metres(reachM)); ok {
+			if lo, hi, ok := b.DepthRange(at, geo.Metres(reachM)); ok {
 				return float64(lo), float64(hi)
 			}
 		}

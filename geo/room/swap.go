@@ -75,8 +75,8 @@ func notWorse(f *clearance.Field, changed geo.Mooring) bool {
 
 // noWorseThan reports whether a verdict is one that was there before, and by no more.
 func noWorseThan(v, before *clearance.Verdict) bool {
-	return before.Constraint == v.Constraint && before.Of == v.Of && !(v.Spare.Or(0) < before.Spare.Or(0)-worseM) &&
-		(before.Fits.IsKnown() || !v.Fits.IsKnown())
+	same := before.Constraint == v.Constraint && before.Of == v.Of && before.KeepOut == v.KeepOut
+	return same && !(v.Spare.Or(0) < before.Spare.Or(0)-worseM) && (before.Fits.IsKnown() || !v.Fits.IsKnown())
 }
 
 // neighbourAway proposes a vacant mooring for the neighbour's boat.

@@ -84,6 +84,9 @@ func TestWhatIfOnElasticLines(t *testing.T) {
 
 // A shorter rode frees places, a longer one takes them; what is told is what a capacity asked by itself tells.
 func TestPlacesGained(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two counts of places; run without -short")
+	}
 	f := demo(t).Field()
 	w, err := room.Try(f, room.Change{Area: "Middle Ground", ScopeRatio: 1.5})
 	if err != nil {

@@ -37,15 +37,20 @@ func (e *Edges) All() []Edge { return e.edges }
 func (e *Edges) AddPolygons(frame geo.Frame, shape orb.MultiPolygon, feature int32) {
 	for _, polygon := range shape {
 		for i, ring := range polygon {
-			at := project(frame, ring)
-			if (RingAreaM2(at) > 0) != (i == 0) {
-				ring = slices.Clone(ring)
-				slices.Reverse(ring)
-				slices.Reverse(at)
-			}
-			e.add(at, feature, true, func(i int) bool { return cut(ring[i-1], ring[i]) })
+			e.addRing(frame, ring, feature, i > 0)
 		}
 	}
+}
+
+// addRing turns a ring so that its inside, or that of the polygon whose hole it is, lies on the left of each edge.
+func (e *Edges) addRing(frame geo.Frame, ring orb.Ring, feature int32, hole bool) {
+	at := project(frame, ring)
+	if (RingAreaM2(at) > 0) == hole {
+		ring = slices.Clone(ring)
+		slices.Reverse(ring)
+		slices.Reverse(at)
+	}
+	e.add(at, feature, true, func(i int) bool { return cut(ring[i-1], ring[i]) })
 }
 
 // cut reports a side that is none: where a shape is cut in two at the antimeridian (RFC 7946, section 3.1.9), each piece has it, and the
@@ -74,12 +79,18 @@ func (e *Edges) add(at []geo.Offset, feature int32, areal bool, skip func(i int)
 		if a == b || skip(i) {
 			continue
 		}
-		lo := [2]float64{min(a.EastM, b.EastM), min(a.NorthM, b.NorthM)}
-		hi := [2]float64{max(a.EastM, b.EastM), max(a.NorthM, b.NorthM)}
-		e.tree.Insert(lo, hi, int32(len(e.edges)))
+		e.tree.Insert(corner(lower(a, b)), corner(upper(a, b)), int32(len(e.edges)))
 		e.edges = append(e.edges, Edge{A: a, B: b, Feature: feature})
 		e.areal = append(e.areal, areal)
 	}
+}
+
+// corner is a place as the tree has it.
+func corner(p geo.Offset) [2]float64 { return [2]float64{p.EastM, p.NorthM} }
+
+// square is the box of half-side reachM round a place.
+func square(p geo.Offset, reachM float64) (lo, hi [2]float64) {
+	return [2]float64{p.EastM - reachM, p.NorthM - reachM}, [2]float64{p.EastM + reachM, p.NorthM + reachM}
 }
 
 // cross is the z of the cross product, in m².
@@ -91,21 +102,30 @@ func (e *Edges) Inside(p geo.Offset, feature int32) bool {
 	winding := 0
 	lo, hi := [2]float64{p.EastM, p.NorthM}, [2]float64{math.Inf(1), p.NorthM}
 	e.tree.Search(lo, hi, func(_, _ [2]float64, i int32) bool {
-		if !e.areal[i] || feature != AnyFeature && e.edges[i].Feature != feature {
-			return true
-		}
-		a, b := e.edges[i].A, e.edges[i].B
-		left := cross(b.Sub(a), p.Sub(a))
-		switch {
-		case a.NorthM <= p.NorthM && b.NorthM > p.NorthM && left > 0:
-			winding++
-		case a.NorthM > p.NorthM && b.NorthM <= p.NorthM && left < 0:
-			winding--
+		if edge := &e.edges[i]; e.areal[i] && edge.of(feature) {
+			winding += edge.winding(p)
 		}
 		return true
 	})
 	return winding > 0
 }
+
+// of tells whether the edge is of a feature.
+func (e *Edge) of(feature int32) bool { return feature == AnyFeature || e.Feature == feature }
+
+// winding is what the edge adds to the winding number round p: 1 where it passes east of p to the north, -1 to the south, else 0.
+func (e *Edge) winding(p geo.Offset) int {
+	switch {
+	case e.A.NorthM <= p.NorthM && e.B.NorthM > p.NorthM && e.left(p) > 0:
+		return 1
+	case e.A.NorthM > p.NorthM && e.B.NorthM <= p.NorthM && e.left(p) < 0:
+		return -1
+	}
+	return 0
+}
+
+// left is above 0 where p lies to the left of the edge, and 0 on its line.
+func (e *Edge) left(p geo.Offset) float64 { return cross(e.B.Sub(e.A), p.Sub(e.A)) }
 
 // AnyFeature asks of every polygon or line.
 const AnyFeature int32 = -1
@@ -120,11 +140,10 @@ type Nearest struct {
 // Nearest finds the nearest place on an edge within reachM of p; false when there is none.
 func (e *Edges) Nearest(p geo.Offset, reachM float64, feature int32) (Nearest, bool) {
 	best, found := Nearest{DistanceM: reachM}, false
-	lo := [2]float64{p.EastM - reachM, p.NorthM - reachM}
-	hi := [2]float64{p.EastM + reachM, p.NorthM + reachM}
+	lo, hi := square(p, reachM)
 	e.tree.Search(lo, hi, func(_, _ [2]float64, i int32) bool {
-		edge := e.edges[i]
-		if feature != AnyFeature && edge.Feature != feature {
+		edge := &e.edges[i]
+		if !edge.of(feature) {
 			return true
 		}
 		at := ClosestOn(edge.A, edge.B, p)
@@ -139,8 +158,7 @@ func (e *Edges) Nearest(p geo.Offset, reachM float64, feature int32) (Nearest, b
 // Features calls visit for the number of each polygon or line that has an edge in the square of half-side reachM round p;
 // a number may come more than once.
 func (e *Edges) Features(p geo.Offset, reachM float64, visit func(feature int32)) {
-	lo := [2]float64{p.EastM - reachM, p.NorthM - reachM}
-	hi := [2]float64{p.EastM + reachM, p.NorthM + reachM}
+	lo, hi := square(p, reachM)
 	e.tree.Search(lo, hi, func(_, _ [2]float64, i int32) bool {
 		visit(e.edges[i].Feature)
 		return true
@@ -163,9 +181,7 @@ func ClosestOn(a, b, p geo.Offset) geo.Offset {
 // Crosses reports whether the segment from a to b has a place in common with an edge.
 func (e *Edges) Crosses(a, b geo.Offset) bool {
 	crossed := false
-	lo := [2]float64{min(a.EastM, b.EastM), min(a.NorthM, b.NorthM)}
-	hi := [2]float64{max(a.EastM, b.EastM), max(a.NorthM, b.NorthM)}
-	e.tree.Search(lo, hi, func(_, _ [2]float64, i int32) bool {
+	e.tree.Search(corner(lower(a, b)), corner(upper(a, b)), func(_, _ [2]float64, i int32) bool {
 		crossed = SegmentsMeet(a, b, e.edges[i].A, e.edges[i].B)
 		return !crossed
 	})
@@ -183,14 +199,11 @@ func SegmentsMeet(a, b, c, d geo.Offset) bool {
 	if SegmentsCross(a, b, c, d) {
 		return true
 	}
-	ab, cd := b.Sub(a), d.Sub(c)
-	c1, d1 := cross(ab, c.Sub(a)), cross(ab, d.Sub(a))
-	a1, b1 := cross(cd, a.Sub(c)), cross(cd, b.Sub(c))
-	return c1 == 0 && within(a, b, c) || d1 == 0 && within(a, b, d) || a1 == 0 && within(c, d, a) || b1 == 0 && within(c, d, b)
+	return onSegment(a, b, c) || onSegment(a, b, d) || onSegment(c, d, a) || onSegment(c, d, b)
 }
 
-// within reports whether p, on the line through a and b, lies between them.
-func within(a, b, p geo.Offset) bool {
-	return min(a.EastM, b.EastM) <= p.EastM && p.EastM <= max(a.EastM, b.EastM) &&
+// onSegment reports whether p lies on the segment from a to b, its ends included.
+func onSegment(a, b, p geo.Offset) bool {
+	return cross(b.Sub(a), p.Sub(a)) == 0 && min(a.EastM, b.EastM) <= p.EastM && p.EastM <= max(a.EastM, b.EastM) &&
 		min(a.NorthM, b.NorthM) <= p.NorthM && p.NorthM <= max(a.NorthM, b.NorthM)
 }

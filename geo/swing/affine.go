@@ -4,76 +4,76 @@ import "math"
 
 // The unknowns of a weather over which a search divides: each has a symbol between -1 and 1 in the affine forms.
 const (
-	byWind  = iota // direction of the wind
-	byRatio        // of the weaker to the stronger of wind and stream
-	byScale        // strength of both
-	byLevel        // water level
-	byTurnA        // scatter of the first boat
-	byTurnB        // scatter of the second
-	symbols
+	symWind  = iota // direction of the wind
+	symRatio        // of the weaker to the stronger of wind and stream
+	symScale        // strength of both
+	symLevel        // water level
+	symTurnA        // scatter of the first boat
+	symTurnB        // scatter of the second
+	symCount
 )
 
-// affine is a number that depends on the place in a box: mid + the sum of by[i] times symbol i, and up to over on
+// affine is a number that depends on the place in a box: mid + the sum of coef[i] times symbol i, and up to residual on
 // either side of that. Two of them that depend on the same symbols keep what they have in common, which plain
 // intervals lose. Source of the arithmetic: de Figueiredo and Stolfi, Numerical Algorithms 37 (2004), from memory.
 type affine struct {
-	mid  float64
-	by   [symbols]float64
-	over float64
+	mid      float64
+	coef     [symCount]float64
+	residual float64
 }
 
-// fixedAt is a number that depends on nothing.
-func fixedAt(valueRatio float64) affine { return affine{mid: valueRatio} }
+// constant is a number that depends on nothing.
+func constant(valueRatio float64) affine { return affine{mid: valueRatio} }
 
-// between is any number of an interval.
-func between(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, over: (hi - lo) / 2} }
+// interval is any number of an interval.
+func interval(lo, hi float64) affine { return affine{mid: (lo + hi) / 2, residual: (hi - lo) / 2} }
 
-// radiusRatio is how far the number is at most from its middle.
-func (x *affine) radius() (overRatio float64) {
-	overRatio = x.over
-	for _, v := range x.by {
-		overRatio += math.Abs(v)
+// radius is how far the number is at most from its middle.
+func (x *affine) radius() (sumRatio float64) {
+	sumRatio = x.residual
+	for _, v := range x.coef {
+		sumRatio += math.Abs(v)
 	}
-	return overRatio
+	return sumRatio
 }
 
-// largest is how large the number may be, its sign left aside.
-func (x *affine) largest() (largestRatio float64) { return math.Abs(x.mid) + x.radius() }
+// maxAbs is how large the number may be, its sign left aside.
+func (x *affine) maxAbs() (absRatio float64) { return math.Abs(x.mid) + x.radius() }
 
-func (x *affine) least() (leastRatio float64) { return x.mid - x.radius() }
-func (x *affine) most() (mostRatio float64)   { return x.mid + x.radius() }
+func (x *affine) min() (minRatio float64) { return x.mid - x.radius() }
+func (x *affine) max() (maxRatio float64) { return x.mid + x.radius() }
 
-// plus is x + kRatio y.
-func (x affine) plus(kRatio float64, y *affine) affine {
+// addScaled is x + kRatio y.
+func (x affine) addScaled(kRatio float64, y *affine) affine {
 	x.mid += kRatio * y.mid
-	for i, v := range y.by {
-		x.by[i] += kRatio * v
+	for i, v := range y.coef {
+		x.coef[i] += kRatio * v
 	}
-	x.over += math.Abs(kRatio) * y.over
+	x.residual += math.Abs(kRatio) * y.residual
 	return x
 }
 
 func (x affine) scaled(kRatio float64) affine {
 	x.mid *= kRatio
-	for i := range x.by {
-		x.by[i] *= kRatio
+	for i := range x.coef {
+		x.coef[i] *= kRatio
 	}
-	x.over *= math.Abs(kRatio)
+	x.residual *= math.Abs(kRatio)
 	return x
 }
 
-// times is the product; what is of the second order goes into over.
+// times is the product; what is of the second order goes into the residual.
 func (x *affine) times(y *affine) affine {
 	var z affine
 	z.mid = x.mid * y.mid
 	var rx, ry float64
-	for i, v := range x.by {
-		w := y.by[i]
-		z.by[i] = x.mid*w + y.mid*v
+	for i, v := range x.coef {
+		w := y.coef[i]
+		z.coef[i] = x.mid*w + y.mid*v
 		rx += math.Abs(v)
 		ry += math.Abs(w)
 	}
-	z.over = math.Abs(x.mid)*y.over + math.Abs(y.mid)*x.over + (rx+x.over)*(ry+y.over)
+	z.residual = math.Abs(x.mid)*y.residual + math.Abs(y.mid)*x.residual + (rx+x.residual)*(ry+y.residual)
 	return z
 }
 
@@ -87,12 +87,12 @@ func (x *affine) cos() affine {
 	lo, hi := cosOver(x.mid-r, x.mid+r)
 	// The rest is -cos(t)/2 d² with t in the range and d at most r.
 	down, up := -r*r/2*math.Max(hi, 0), -r*r/2*math.Min(lo, 0)
-	if (up-down)/2+math.Abs(sin)*x.over >= (hi-lo)/2 {
-		return between(lo, hi)
+	if (up-down)/2+math.Abs(sin)*x.residual >= (hi-lo)/2 {
+		return interval(lo, hi)
 	}
 	z := x.scaled(-sin)
 	z.mid = cos + (down+up)/2
-	z.over += (up - down) / 2
+	z.residual += (up - down) / 2
 	return z
 }
 
@@ -111,34 +111,40 @@ func cosOver(fromRad, toRad float64) (lo, hi float64) {
 	if lo > hi {
 		lo, hi = hi, lo
 	}
-	if math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi)) {
+	if passesTurn(fromRad, toRad) {
 		hi = 1
 	}
-	if math.Floor((toRad-math.Pi)/(2*math.Pi)) != math.Floor((fromRad-math.Pi)/(2*math.Pi)) {
+	if passesTurn(fromRad-math.Pi, toRad-math.Pi) {
 		lo = -1
 	}
 	return lo, hi
 }
 
+// passesTurn tells whether a whole number of turns lies between two angles.
+func passesTurn(fromRad, toRad float64) bool {
+	return math.Floor(toRad/(2*math.Pi)) != math.Floor(fromRad/(2*math.Pi))
+}
+
 // squared is the square; d² is never below 0, which halves its error.
 func (x *affine) squared() affine {
 	r := x.radius()
+	half := r * r / 2
 	z := x.scaled(2 * x.mid)
-	z.mid = x.mid*x.mid + r*r/2
-	z.over = 2*math.Abs(x.mid)*x.over + r*r/2
+	z.mid = x.mid*x.mid + half
+	z.residual = 2*math.Abs(x.mid)*x.residual + half
 	return z
 }
 
 // root is the square root of a number that is not below 0: the best straight line over its range.
 func (x *affine) root() affine {
-	a, b := math.Sqrt(math.Max(0, x.least())), math.Sqrt(math.Max(0, x.most()))
+	a, b := math.Sqrt(math.Max(0, x.min())), math.Sqrt(math.Max(0, x.max()))
 	if b == 0 {
 		return affine{}
 	}
 	slope := 1 / (a + b)
 	z := x.scaled(slope)
 	z.mid = slope*x.mid + (a+b)/8 + a*b*slope/2
-	z.over += (b - a) * (b - a) * slope / 8
+	z.residual += (b - a) * (b - a) * slope / 8
 	return z
 }
 
@@ -149,29 +155,37 @@ func (x *affine) root() affine {
 // is c/p, which is off c over the middle of p by what p is off there, and by less than the third of the tangent's cube.
 func polar(x, y *affine) (length, direction affine, even bool) {
 	long := math.Hypot(x.mid, y.mid)
-	off := math.Hypot(x.radius(), y.radius())
 	if long == 0 {
-		return between(0, off), affine{}, false
+		return interval(0, radii(x, y)), affine{}, false
 	}
 	ux, uy := x.mid/long, y.mid/long
-	p, c := x.scaled(ux).plus(uy, y), y.scaled(ux).plus(-uy, x)
-	rc, near := c.radius(), p.least()
+	p, c := x.scaled(ux).addScaled(uy, y), y.scaled(ux).addScaled(-uy, x)
+	rc, near := c.radius(), p.min()
 	if near <= 0 {
-		return between(math.Max(0, long-off), long+off), affine{}, false
-	}
-	bend := rc * rc / near / 4
-	length = p
-	length.mid += bend
-	length.over += bend
-	if most := math.Hypot(p.most(), rc); length.radius() > (most-near)/2 {
-		length = between(near, most)
+		off := radii(x, y)
+		return interval(math.Max(0, long-off), long+off), affine{}, false
 	}
 	t := rc / near
 	direction = c.scaled(1 / long)
-	direction.over += t*p.radius()/long + t*t*t/3
+	direction.residual += t*p.radius()/long + t*t*t/3
 	if side := math.Atan(t); direction.radius() > side {
-		direction = affine{over: side}
+		direction = affine{residual: side}
 	}
 	direction.mid = math.Atan2(y.mid, x.mid)
-	return length, direction, true
+	return lengthOf(&p, rc, near), direction, true
+}
+
+// radii is how far a vector is at most from its middle.
+func radii(x, y *affine) float64 { return math.Hypot(x.radius(), y.radius()) }
+
+// lengthOf is the length of a vector that is p along its middle, near at the least, and no more than rc across it.
+func lengthOf(p *affine, rc, near float64) affine {
+	bend := rc * rc / near / 4
+	length := *p
+	length.mid += bend
+	length.residual += bend
+	if far := math.Hypot(p.max(), rc); length.radius() > (far-near)/2 {
+		return interval(near, far)
+	}
+	return length
 }

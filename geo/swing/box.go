@@ -6,13 +6,13 @@ import (
 	"swingroom/geo"
 )
 
-// chart is how the strengths of wind and stream are told by their ratio.
-type chart uint8
+// dominance is how the strengths of wind and stream are told by their ratio.
+type dominance uint8
 
 // The ratio is that of the weaker to the stronger, each as a share of its greatest speed.
 const (
-	windLed chart = iota
-	streamLed
+	windDominant dominance = iota
+	streamDominant
 )
 
 // box is a part of all weathers of a design, by the middle and half the width of each unknown. Angles are radians, that of the wind from
@@ -20,30 +20,30 @@ const (
 // highest. Forces go with the square of the scale, but for the stream's friction: with all else the same both boats lie along the same
 // directions at every scale.
 type box struct {
-	mid, half [symbols]float64
+	mid, half [symCount]float64
 	frame
-	boundM float64
-	worst  int // the unknown that it is best divided by
-	// farthest says that hulls come closest in it about where the lines reach farthest, whatever else.
-	farthest bool
+	boundM   float64
+	branchOn int // the unknown that it is best divided by
+	// atFarReach says that hulls come closest in it about where the lines reach atFarReach, whatever else.
+	atFarReach bool
 }
 
 // frame is what a box's unknowns are told by.
 type frame struct {
-	chart chart
-	ebb   bool
+	dominant dominance
+	ebb      bool
 }
 
 // affine is an unknown as it runs over the box.
 func (bx *box) affine(symbol int) affine {
 	x := affine{mid: bx.mid[symbol]}
-	x.by[symbol] = bx.half[symbol]
+	x.coef[symbol] = bx.half[symbol]
 	return x
 }
 
 // point is one weather of a box with what else it leaves open.
 type point struct {
-	at [symbols]float64
+	at [symCount]float64
 	frame
 }
 
@@ -52,83 +52,94 @@ func (bx *box) middle() point { return point{bx.mid, bx.frame} }
 // likely is the point at which a box is best looked into.
 func (bx *box) likely() point {
 	p := bx.middle()
-	if bx.farthest {
-		p.at[byScale] += bx.half[byScale]
-		p.at[byLevel] -= bx.half[byLevel]
+	if bx.atFarReach {
+		p.at[symScale] += bx.half[symScale]
+		p.at[symLevel] -= bx.half[symLevel]
 	}
 	return p
 }
 
 // shares are the weather of a point.
-func (p *point) shares() shares {
-	scale, ratio := p.at[byScale], p.at[byRatio]
-	if p.chart == windLed {
-		return shares{p.at[byWind], scale, scale * ratio}
+func (p *point) shares() weatherShares {
+	scale, ratio := p.at[symScale], p.at[symRatio]
+	if p.dominant == windDominant {
+		return weatherShares{p.at[symWind], scale, scale * ratio}
 	}
-	return shares{p.at[byWind], scale * ratio, scale}
+	return weatherShares{p.at[symWind], scale * ratio, scale}
 }
 
 // winds are those of a box over the square of its scale: the pressures of wind and stream over those of the strongest gust and the
 // strongest stream.
 func (bx *box) winds() (wind, stream affine) {
-	ratio := bx.affine(byRatio)
-	if bx.chart == windLed {
-		return fixedAt(1), ratio.squared()
+	ratio := bx.affine(symRatio)
+	if bx.dominant == windDominant {
+		return constant(1), ratio.squared()
 	}
-	return ratio.squared(), fixedAt(1)
+	return ratio.squared(), constant(1)
+}
+
+// ends are the least and the greatest value of an unknown.
+func (bx *box) ends(symbol int) (lo, hi float64) {
+	return bx.mid[symbol] - bx.half[symbol], bx.mid[symbol] + bx.half[symbol]
 }
 
 // halves divides a box by one of its unknowns.
 func (bx *box) halves(symbol int) (lower, upper box) {
-	lower, upper = *bx, *bx
+	lower = *bx
 	h := bx.half[symbol] / 2
-	lower.half[symbol], upper.half[symbol] = h, h
+	lower.half[symbol] = h
+	upper = lower
 	lower.mid[symbol] -= h
 	upper.mid[symbol] += h
 	return lower, upper
 }
 
-// roots are the boxes that hold all weathers between them. anyBearing leaves out those that are others turned round.
-func (p *pair) roots(anyBearing bool) []box {
-	scatter := p.sweep.design.Scatter() * math.Pi / 180
+// rootBoxes are the boxes that hold all weathers between them. anyBearing leaves out those that are others turned round.
+func (p *pair) rootBoxes(anyBearing bool) []box {
+	scatter := p.sweep.scatterRad()
 	whole := box{boundM: math.Inf(-1)}
-	whole.mid[byScale], whole.half[byScale] = 0.5, 0.5
+	whole.mid[symScale], whole.half[symScale] = 0.5, 0.5
 	if p.high > p.low {
-		whole.mid[byLevel], whole.half[byLevel] = 0.5, 0.5
+		whole.mid[symLevel], whole.half[symLevel] = 0.5, 0.5
 	}
 	if !p.sweep.streams() {
 		// With the wind alone both lie along it, and only by how much one is turned more than the other counts.
-		whole.half[byTurnB] = 2 * scatter
+		whole.half[symTurnB] = 2 * scatter
 		if anyBearing {
 			return []box{whole}
 		}
-		return whole.round()
+		return whole.windQuadrants()
 	}
-	whole.half[byTurnA], whole.half[byTurnB] = scatter, scatter
-	whole.mid[byRatio], whole.half[byRatio] = 0.5, 0.5
-	var all []box
-	for _, ebb := range [2]bool{false, true} {
-		if ebb && anyBearing {
-			continue
-		}
-		for _, c := range [2]chart{windLed, streamLed} {
-			whole.frame = frame{c, ebb}
-			all = append(all, whole.round()...)
-		}
+	whole.half[symTurnA], whole.half[symTurnB] = scatter, scatter
+	whole.mid[symRatio], whole.half[symRatio] = 0.5, 0.5
+	all := whole.ratios(false)
+	if !anyBearing {
+		all = append(all, whole.ratios(true)...)
 	}
 	return all
 }
 
-// round are the boxes of all directions of the wind.
-func (bx box) round() (all []box) {
+// ratios are the boxes of all ratios of wind and stream on the flood or on the ebb.
+func (bx box) ratios(ebb bool) (all []box) {
+	for _, d := range [2]dominance{windDominant, streamDominant} {
+		bx.frame = frame{d, ebb}
+		all = append(all, bx.windQuadrants()...)
+	}
+	return all
+}
+
+// windQuadrants are the boxes of all directions of the wind.
+func (bx box) windQuadrants() (all []box) {
 	const parts = 4
 	for i := range parts {
-		bx.half[byWind] = math.Pi / parts
-		bx.mid[byWind] = math.Pi * (float64(2*i+1)/parts - 1)
+		bx.half[symWind] = math.Pi / parts
+		bx.mid[symWind] = math.Pi * (float64(2*i+1)/parts - 1)
 		all = append(all, bx)
 	}
 	return all
 }
+
+func (s *Sweep) scatterRad() float64 { return s.design.Scatter() * math.Pi / 180 }
 
 // streams says that the design has a stream.
 func (s *Sweep) streams() bool { return s.design.Stream.Or(0) > 0 }
@@ -137,7 +148,7 @@ func (s *Sweep) streams() bool { return s.design.Stream.Or(0) > 0 }
 func (s *Sweep) weather(p *point, low, high geo.Metres) geo.Weather {
 	sh := p.shares()
 	w := geo.Weather{Wind: s.design.MeanWind() * geo.MetresPerSecond(sh.windRatio), GustRatio: max(1, s.design.Gust()),
-		Stream: s.design.Stream.Or(0) * geo.MetresPerSecond(sh.streamRatio), Level: low + (high-low)*geo.Metres(p.at[byLevel])}
+		Stream: s.design.Stream.Or(0) * geo.MetresPerSecond(sh.streamRatio), Level: low + (high-low)*geo.Metres(p.at[symLevel])}
 	toDeg := s.streamToDeg(p.ebb)
 	if w.Stream > 0 {
 		w.StreamToDeg = math.Mod(toDeg+360, 360)

@@ -244,12 +244,12 @@ func TestMoreDesignWindIsNeverASmallerRadius(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := hanging(rapid.SampledFrom([]*geo.Mooring{yard(), onChain(), onRubber()}).Draw(t, "mooring"))
 		in.Rules.Design.Stream, in.Rules.Design.StreamDeg = geo.Known(geo.Knots(rapid.Float64Range(0, 5).Draw(t, "stream"))), geo.Known(0.0)
-		windKn := rapid.Float64Range(0, geo.MostWindKn).Draw(t, "wind")
+		windKn := rapid.Float64Range(0, geo.MaxWindKn).Draw(t, "wind")
 		at := func(kn float64) geo.Metres {
 			in.Rules.Design.Wind = geo.Known(geo.Knots(kn))
 			return swing.Radius(in).Radius.Or(-1)
 		}
-		moreKn := rapid.Float64Range(windKn, geo.MostWindKn).Draw(t, "more")
+		moreKn := rapid.Float64Range(windKn, geo.MaxWindKn).Draw(t, "more")
 		if less, more := at(windKn), at(moreKn); !(less > 0) || more < less-1e-6 {
 			t.Fatalf("%g m in %g kn, %g m in %g kn", float64(less), windKn, float64(more), moreKn)
 		}
@@ -266,8 +266,8 @@ func TestARadiusIsANumberOrSaysWhyNot(t *testing.T) {
 		in.Depth = span(-20, 60, "depth")
 		in.Mooring.Boat = &geo.Boat{LOA: span(0.5, 150, "loa"), Beam: span(0.2, 75, "beam"), BowHeight: span(0, 15, "bow"),
 			Draft: span(0, 15, "draft")}
-		in.Rules.Design.Wind = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MostWindKn).Draw(t, "wind")))
-		in.Rules.Design.Stream = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MostStreamKn).Draw(t, "stream")))
+		in.Rules.Design.Wind = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MaxWindKn).Draw(t, "wind")))
+		in.Rules.Design.Stream = geo.Known(geo.Knots(rapid.Float64Range(0, geo.MaxStreamKn).Draw(t, "stream")))
 		a := swing.Radius(in)
 		if r, known := a.Radius.Get(); known != (len(a.Missing) == 0 || a.Bound) || known && (!r.Finite() || r <= 0) {
 			t.Fatalf("%+v", a)

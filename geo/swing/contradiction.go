@@ -27,50 +27,65 @@ type Contradiction struct {
 	Missing []string           `json:"missing"`
 }
 
-// contradictions holds a radius that the line itself did not give against the boat and against what the line reaches with its stretch.
-func (w *worker) contradictions() {
+// contradictions compares a radius that the line itself did not give with the boat, and with what the line reaches when it stretches.
+func (w *calculation) contradictions() {
 	radius, known := w.answer.Radius.Get()
-	if !known {
+	if !known || !w.mayContradict() {
 		return
 	}
-	const roundingM = 0.01 // a radius stated in whole centimetres
-	short := func(needs geo.Metres) bool { return radius < needs-roundingM }
-	add := func(kind ContradictionKind, needsM geo.Maybe[float64], bound bool, missing []string) {
-		c := Contradiction{Kind: kind, Field: "rule", HasM: float64(radius), NeedsM: needsM, Bound: bound, Missing: missing}
-		if w.answer.Rule == geo.Stated {
-			c.Field = "radius_m"
-		}
-		w.answer.Contradictions = append(w.answer.Contradictions, c)
-	}
-	set := w.answer.Rule == geo.Stated || w.answer.Rule == geo.Formula
-	if !set && (w.answer.Rule == geo.TautStretch || w.answer.Rule == geo.Catenary || len(ropesOf(w.in.Mooring, w.in.Lines.Ropes)) == 0) {
-		return
-	}
-	line := w.beside()
+	set := w.radiusIsSet()
+	line := w.withStretch()
 	reach, known := line.answer.Radius.Get()
-	longer := known && short(reach)
-	if o, from := line.length(); set && short(o) {
-		add(ShorterThanBoat, geo.Known(float64(o)), from == Assumed || line.answer.Basis == ForLargest, []string{})
+	longer := known && shorter(radius, reach)
+	if o, from := line.length(); set && shorter(radius, o) {
+		w.contradict(ShorterThanBoat, geo.Known(float64(o)), from == Assumed || line.answer.Basis == ForLargest, []string{})
 		longer = longer && !line.answer.Bound
 	}
 	if !known && set && len(line.answer.Missing) > 0 {
-		add(ShorterThanLine, geo.Maybe[float64]{}, true, line.answer.Missing)
+		w.contradict(ShorterThanLine, geo.Maybe[float64]{}, true, line.answer.Missing)
 	}
 	if longer {
 		kind := WithoutStretch
 		if set {
 			kind = ShorterThanLine
 		}
-		add(kind, geo.Known(float64(reach)), line.answer.Bound || line.answer.Basis == ForLargest, line.answer.Missing)
+		w.contradict(kind, geo.Known(float64(reach)), line.answer.Bound || line.answer.Basis == ForLargest, line.answer.Missing)
 	}
 }
 
-// beside is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
-func (w *worker) beside() *worker {
-	bare := *w.in.Mooring
-	bare.StatedRadius = geo.Maybe[geo.Metres]{}
-	line := newWorker(w.in)
-	line.in.Mooring, line.in.Rules.Swing = &bare, geo.SwingRule{Kind: geo.TautStretch}
+// shorter tells whether a radius is too small for what it has to hold.
+func shorter(radius, needs geo.Metres) bool {
+	const rounding = 0.01 // a radius stated in whole centimetres
+	return radius < needs-rounding
+}
+
+// radiusIsSet tells whether the radius is a number that somebody has fixed, whatever the line is.
+func (w *calculation) radiusIsSet() bool {
+	return w.answer.Rule == geo.Stated || w.answer.Rule == geo.Formula
+}
+
+// mayContradict tells whether the radius can be too small: it is set, or the rule takes rope for rigid.
+func (w *calculation) mayContradict() bool {
+	if w.radiusIsSet() {
+		return true
+	}
+	stretches := w.answer.Rule == geo.TautStretch || w.answer.Rule == geo.Catenary
+	return !stretches && len(ropesOf(w.in.Mooring, w.in.Lines.Ropes)) > 0
+}
+
+// contradict adds a contradiction of the radius.
+func (w *calculation) contradict(kind ContradictionKind, needsM geo.Maybe[float64], bound bool, missing []string) {
+	c := Contradiction{Kind: kind, Field: "rule", HasM: float64(w.answer.Radius.Or(0)), NeedsM: needsM, Bound: bound, Missing: missing}
+	if w.answer.Rule == geo.Stated {
+		c.Field = "radius_m"
+	}
+	w.answer.Contradictions = append(w.answer.Contradictions, c)
+}
+
+// withStretch is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
+func (w *calculation) withStretch() *calculation {
+	line := newCalculation(w.in)
+	line.in.Mooring, line.in.Rules.Swing = withoutStatedRadius(w.in.Mooring), geo.SwingRule{Kind: geo.TautStretch}
 	line.basis()
 	if line.answer.Basis != ForNone {
 		line.tautStretch()
@@ -79,7 +94,7 @@ func (w *worker) beside() *worker {
 }
 
 // length is the boat's, as the lines of the working have it; 0 where it is not known.
-func (w *worker) length() (geo.Metres, Source) {
+func (w *calculation) length() (geo.Metres, Source) {
 	for _, s := range w.answer.Working {
 		if s.Symbol == "o" {
 			return geo.Metres(s.Value), s.From

@@ -6,13 +6,13 @@ import (
 	"swingroom/geo"
 )
 
-// bowShare is the share of a hull's length over which her bow narrows to the stem; common practice, no source.
+// bowShare is the share of a hull's length over which the bow narrows to the stem; common practice, no source.
 const bowShare = 0.45
 
-// bowSteps is how many corners each side of the bow has.
+// bowSteps is how many corners each side of the bow has: with these the outline lies within a hundredth of the beam of the parabola.
 const bowSteps = 5
 
-// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: her stem at bow, her stern the length away towards
+// Outline is a boat's hull seen from above as a convex polygon, counterclockwise: its stem at bow, its stern the length away towards
 // sternDeg (true, degrees). The bow narrows along a parabola, the stern is square. It holds the hull of any boat of that length and beam
 // whose bow is finer.
 func Outline(bow geo.Offset, sternDeg float64, length, beam geo.Metres) []geo.Offset {
@@ -29,96 +29,97 @@ type hull struct{ ring [hullCorners]geo.Offset }
 func outline(bow, aft geo.Offset, beam geo.Metres) (h hull) {
 	across := geo.Offset{}
 	if l := lengthM(aft); l > 0 {
-		across = geo.Offset{EastM: aft.NorthM, NorthM: -aft.EastM}.Times(float64(beam) / 2 / l)
-	}
-	at := func(aftRatio, acrossRatio float64) geo.Offset {
-		return geo.Offset{EastM: bow.EastM + aftRatio*aft.EastM + acrossRatio*across.EastM,
-			NorthM: bow.NorthM + aftRatio*aft.NorthM + acrossRatio*across.NorthM}
+		across = outward(geo.Offset{}, aft).Times(float64(beam) / 2 / l)
 	}
 	// With the stern to the north, across points east: stem, east side, stern, west side is counterclockwise.
 	for i, c := range corners {
-		h.ring[i] = at(c.aftRatio, c.acrossRatio)
+		h.ring[i] = bow.Plus(aft.Times(c.aftRatio)).Plus(across.Times(c.acrossRatio))
 	}
 	return h
 }
 
-// hullGap is HullGap of two hulls, each by its stem, what leads from there to the stern, and its beam.
-func hullGap(bowA, aftA geo.Offset, beamA geo.Metres, bowB, aftB geo.Offset, beamB geo.Metres) float64 {
-	a, b := outline(bowA, aftA, beamA), outline(bowB, aftB, beamB)
-	return HullGap(a.ring[:], b.ring[:])
-}
-
-// HullGap is the distance between two convex outlines in metres; where they overlap it is below 0 by the least way that would part them.
+// HullGap is the distance between two convex outlines in metres; where they overlap it is below 0 by the shortest way that would separate
+// them.
 func HullGap(a, b []geo.Offset) float64 {
-	// The least way to part two convex polygons runs square to a side of one of them (separating axis).
-	if apart := max(alongSides(a, b), alongSides(b, a)); apart <= 0 {
-		return apart
+	// The shortest way to separate two convex polygons runs square to a side of one of them (separating axis theorem).
+	if gapM := max(sideDistance(a, b), sideDistance(b, a)); gapM <= 0 {
+		return gapM
 	}
-	leastM2 := math.Inf(1)
+	minM2 := math.Inf(1)
 	for i := range a {
 		p, q := a[i], a[(i+1)%len(a)]
 		for j := range b {
-			leastM2 = min(leastM2, toSideM2(b[j], p, q), toSideM2(p, b[j], b[(j+1)%len(b)]))
+			minM2 = min(minM2, toSideM2(b[j], p, q), toSideM2(p, b[j], b[(j+1)%len(b)]))
 		}
 	}
-	return math.Sqrt(leastM2)
+	return math.Sqrt(minM2)
 }
 
-// alongSides is the greatest distance at which b lies outside a side of a: below 0 where it is outside none.
-func alongSides(a, b []geo.Offset) float64 {
-	most := math.Inf(-1)
+// sideDistance is the greatest distance at which b lies outside a side of a: below 0 where it is outside none.
+func sideDistance(a, b []geo.Offset) float64 {
+	maxM := math.Inf(-1)
 	for i := range a {
-		p, q := a[i], a[(i+1)%len(a)]
-		east, north := q.NorthM-p.NorthM, p.EastM-q.EastM // outwards, for the ring runs counterclockwise
-		length := math.Sqrt(east*east + north*north)
+		out := outward(a[i], a[(i+1)%len(a)])
+		length := lengthM(out)
 		if length == 0 {
 			continue
 		}
-		least := math.Inf(1)
+		minM2 := math.Inf(1)
 		for _, v := range b {
-			least = min(least, (v.EastM-p.EastM)*east+(v.NorthM-p.NorthM)*north)
+			minM2 = min(minM2, dot(v.Sub(a[i]), out))
 		}
-		most = max(most, least/length)
+		maxM = max(maxM, minM2/length)
 	}
-	return most
+	return maxM
+}
+
+// outward leads out of a ring square to a side, as long as the side; the ring runs counterclockwise.
+func outward(p, q geo.Offset) geo.Offset {
+	return geo.Offset{EastM: q.NorthM - p.NorthM, NorthM: p.EastM - q.EastM}
 }
 
 // toSideM2 is the square of the distance of a point to a side.
 func toSideM2(v, p, q geo.Offset) float64 {
 	to := toSide(v, p, q.Sub(p))
-	return to.EastM*to.EastM + to.NorthM*to.NorthM
+	return dot(to, to)
 }
 
 // toSide leads from a point to the nearest of a side, which is given by its beginning and what leads to its end.
 func toSide(v, p, along geo.Offset) geo.Offset {
 	share := 0.0
-	if square := along.EastM*along.EastM + along.NorthM*along.NorthM; square > 0 {
-		share = min(1, max(0, ((v.EastM-p.EastM)*along.EastM+(v.NorthM-p.NorthM)*along.NorthM)/square))
+	if square := dot(along, along); square > 0 {
+		share = min(1, max(0, dot(v.Sub(p), along)/square))
 	}
-	return geo.Offset{EastM: p.EastM + share*along.EastM - v.EastM, NorthM: p.NorthM + share*along.NorthM - v.NorthM}
+	return p.Plus(along.Times(share)).Sub(v)
 }
 
-// Between is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.
-func Between(a, b []geo.Offset) geo.Offset {
-	if max(alongSides(a, b), alongSides(b, a)) <= 0 {
+// GapMiddle is the middle of the gap between two outlines; of two that overlap, the middle between their own middles.
+func GapMiddle(a, b []geo.Offset) geo.Offset {
+	if max(sideDistance(a, b), sideDistance(b, a)) <= 0 {
 		return middle(a).Plus(middle(b)).Times(0.5)
 	}
-	best, leastM2 := geo.Offset{}, math.Inf(1)
-	try := func(v geo.Offset, ring []geo.Offset) {
+	best := nearest{m2: math.Inf(1)}
+	best.tryCorners(a, b)
+	best.tryCorners(b, a)
+	return best.at
+}
+
+// nearest is the middle of the shortest way found so far, and the square of its length.
+type nearest struct {
+	at geo.Offset
+	m2 float64
+}
+
+// tryCorners tries the ways from the corners of one outline to the sides of another.
+func (n *nearest) tryCorners(corners, ring []geo.Offset) {
+	for _, v := range corners {
 		for i, p := range ring {
 			to := toSide(v, p, ring[(i+1)%len(ring)].Sub(p))
-			if m2 := to.EastM*to.EastM + to.NorthM*to.NorthM; m2 < leastM2 {
-				best, leastM2 = v.Plus(to.Times(0.5)), m2
+			if m2 := dot(to, to); m2 < n.m2 {
+				n.at, n.m2 = v.Plus(to.Times(0.5)), m2
 			}
 		}
 	}
-	for _, v := range a {
-		try(v, b)
-	}
-	for _, v := range b {
-		try(v, a)
-	}
-	return best
 }
 
 func middle(ring []geo.Offset) geo.Offset {
@@ -129,7 +130,7 @@ func middle(ring []geo.Offset) geo.Offset {
 	return sum.Times(1 / float64(len(ring)))
 }
 
-// corner is one of a hull from her stem, as shares of her length and of half her beam.
+// corner is one of a hull from the stem, as shares of the length and of half the beam.
 type corner struct{ aftRatio, acrossRatio float64 }
 
 // corners are those of every hull, in the order of an outline.
@@ -144,78 +145,6 @@ var corners = func() (all [hullCorners]corner) {
 	all[bowSteps+1], all[bowSteps+2] = corner{1, 1}, corner{1, -1}
 	return all
 }()
-
-// partedBy is what parts two hulls.
-type partedBy uint8
-
-const (
-	twoCorners partedBy = iota
-	sideOfA
-	sideOfB
-)
-
-// way is how two hulls are parted: the gap as [HullGap] tells it, and the direction from the first to the second, of length 1, along which
-// it is measured.
-type way struct {
-	gapM float64
-	to   geo.Offset
-	by   partedBy
-}
-
-// parting is the way between two hulls.
-func parting(a, b *hull) way {
-	offA, outA := outside(a, b)
-	offB, outB := outside(b, a)
-	w := way{offA, outA, sideOfA}
-	if offB > offA {
-		w = way{offB, outB.Times(-1), sideOfB}
-	}
-	if w.gapM <= 0 {
-		return w
-	}
-	// Apart, the nearest may be two corners, which are farther apart than any side tells.
-	leastM2 := math.Inf(1)
-	var least geo.Offset
-	try := func(to geo.Offset) {
-		if m2 := dot(to, to); m2 < leastM2 {
-			leastM2, least = m2, to
-		}
-	}
-	for i := range a.ring {
-		p, along := a.ring[i], a.ring[(i+1)%hullCorners].Sub(a.ring[i])
-		for j := range b.ring {
-			q := b.ring[j]
-			try(toSide(q, p, along).Times(-1))
-			try(toSide(p, q, b.ring[(j+1)%hullCorners].Sub(q)))
-		}
-	}
-	if m := math.Sqrt(leastM2); m > w.gapM*(1+1e-9) {
-		w = way{m, least.Times(1 / m), twoCorners}
-	}
-	return w
-}
-
-// outside is the side of a hull beyond which another lies farthest, by how much, and the direction outwards.
-func outside(a, b *hull) (mostM float64, out geo.Offset) {
-	mostM = math.Inf(-1)
-	for i, p := range a.ring {
-		q := a.ring[(i+1)%hullCorners]
-		to := geo.Offset{EastM: q.NorthM - p.NorthM, NorthM: p.EastM - q.EastM}
-		lengthM := lengthM(to)
-		if lengthM == 0 {
-			continue
-		}
-		to = to.Times(1 / lengthM)
-		leastM := math.Inf(1)
-		for _, v := range b.ring {
-			leastM = min(leastM, dot(v.Sub(p), to))
-		}
-		if leastM > mostM {
-			mostM, out = leastM, to
-		}
-	}
-	return mostM, out
-}
 
 func dot(a, b geo.Offset) float64 { return a.EastM*b.EastM + a.NorthM*b.NorthM }
 

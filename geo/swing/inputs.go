@@ -9,123 +9,150 @@ import (
 )
 
 // rode is L: the parts one by one, then their sum.
-func (w *worker) rode() (geo.Metres, bool) {
+func (w *calculation) rode() (geo.Metres, bool) {
 	length, missing := w.in.Mooring.Tackle.RodeLength()
 	l, known := length.Get()
 	if !known {
 		w.missing(string(missing) + "_m")
 		return 0, false
 	}
-	var symbols []string
-	parts := w.in.Mooring.Tackle
-	if whole := slices.IndexFunc(parts, func(p geo.Part) bool { return p.Kind == geo.Rode && p.Length.IsKnown() }); whole >= 0 {
-		parts = parts[whole : whole+1]
-	}
-	for _, p := range parts {
-		if v, known := p.Length.Get(); known && v != 0 && p.Kind.OfRode() {
-			symbols = append(symbols, fmt.Sprintf("L%d", len(symbols)+1))
-			w.add(Step{Symbol: symbols[len(symbols)-1], Name: strings.ReplaceAll(string(p.Kind), "_", " "), Value: float64(v), Unit: "m",
-				From: OnRecord})
-		}
-	}
-	if len(symbols) == 1 {
+	if symbols := w.rodeParts(); len(symbols) == 1 {
 		last := &w.answer.Working[len(w.answer.Working)-1]
 		last.Symbol, last.Name = "L", "rode"
 	} else {
-		w.add(Step{Symbol: "L", Name: "rode, anchor to bow", Formula: strings.Join(symbols, " + "), Value: float64(l), Unit: "m",
-			From: Computed})
+		w.addMetres("L", "rode, anchor to bow", strings.Join(symbols, " + "), l, Computed)
 	}
 	return l, true
 }
 
-// farthest is o: from the bow attachment to the farthest point of the boat, or of the largest boat set for the place.
-func (w *worker) farthest() (geo.Metres, bool) {
-	m := w.in.Mooring
-	if w.answer.Basis == ForLargest {
-		o := m.LargestLOA.Or(0)
-		w.add(Step{Symbol: "o", Name: "largest boat set for the place", Value: float64(o), Unit: "m", From: OnRecord})
-		return o, true
-	}
-	if m.Boat != nil {
-		if length, field := m.Boat.SwingLength(); length.IsKnown() {
-			name := "boat's length overall"
-			if field == "length_all_m" {
-				name = "boat's length with everything fixed to her"
-			}
-			w.add(Step{Symbol: "o", Name: name, Value: float64(length.Or(0)), Unit: "m", From: OnRecord})
-			return length.Or(0), true
+// rodeParts adds the parts of which the rode's length is the sum, and gives their symbols.
+func (w *calculation) rodeParts() (symbols []string) {
+	parts := wholeOrParts(w.in.Mooring.Tackle)
+	for i := range parts {
+		p := &parts[i]
+		if length := p.Length.Or(0); length != 0 && p.Kind.OfRode() {
+			symbol := fmt.Sprintf("L%d", len(symbols)+1)
+			symbols = append(symbols, symbol)
+			w.addMetres(symbol, partName(p.Kind), "", length, OnRecord)
 		}
 	}
-	w.missing("loa_m")
-	if largest, known := m.LargestLOA.Get(); known {
-		w.answer.Bound = true
-		w.add(Step{Symbol: "o", Name: "largest boat set for the place", Value: float64(largest), Unit: "m", From: Assumed,
-			Note: "the boat's own length is not on record; no longer boat may lie here"})
-		return largest, true
+	return symbols
+}
+
+// wholeOrParts is the rode as a whole where its length is on record, and else the tackle.
+func wholeOrParts(t geo.Tackle) geo.Tackle {
+	if whole := slices.IndexFunc(t, func(p geo.Part) bool { return p.Kind == geo.Rode && p.Length.IsKnown() }); whole >= 0 {
+		return t[whole : whole+1]
 	}
-	return 0, false
+	return t
+}
+
+// partName is a kind of part as a person reads it.
+func partName(kind geo.PartKind) string { return strings.ReplaceAll(string(kind), "_", " ") }
+
+// farthest is o: from the bow attachment to the farthest point of the boat, or of the largest boat set for the place.
+func (w *calculation) farthest() (geo.Metres, bool) {
+	m := w.in.Mooring
+	if w.answer.Basis == ForLargest {
+		w.addMetres("o", largestBoatName, "", m.LargestLOA.Or(0), OnRecord)
+		return m.LargestLOA.Or(0), true
+	}
+	if o, known := w.boatLength(); known {
+		return o, true
+	}
+	w.missing("loa_m")
+	largest, known := m.LargestLOA.Get()
+	if known {
+		w.answer.Bound = true
+		w.addAssumed("o", largestBoatName, largest, "the boat's own length is not on record; no longer boat may lie here")
+	}
+	return largest, known
+}
+
+const largestBoatName = "largest boat set for the place"
+
+// boatLength is the length of the boat on the mooring with everything fixed to it, as far as that is on record.
+func (w *calculation) boatLength() (o geo.Metres, known bool) {
+	if w.in.Mooring.Boat == nil {
+		return 0, false
+	}
+	length, field := w.in.Mooring.Boat.SwingLength()
+	if o, known = length.Get(); !known {
+		return 0, false
+	}
+	name := "boat's length overall"
+	if field == "length_all_m" {
+		name = "boat's length with everything fixed to it"
+	}
+	w.addMetres("o", name, "", o, OnRecord)
+	return o, true
 }
 
 // depth is d, below chart datum.
-func (w *worker) depth() (geo.Metres, bool) {
+func (w *calculation) depth() (geo.Metres, bool) {
 	d, known := w.in.Depth.Get()
 	if !known {
 		w.missing("depth_m")
 		return 0, false
 	}
-	name := "depth at the anchor below chart datum, from the card"
-	if w.in.DepthFrom != OnRecord {
-		name = "depth at the anchor below chart datum, from the soundings"
+	from := "the soundings"
+	if w.in.DepthFrom == OnRecord {
+		from = "the card"
 	}
 	if !w.has("d") {
-		w.add(Step{Symbol: "d", Name: name, Value: float64(d), Unit: "m", From: w.in.DepthFrom})
+		w.addMetres("d", "depth at the anchor below chart datum, from "+from, "", d, w.in.DepthFrom)
 	}
 	return d, true
 }
 
 // depthAt is the water over the anchor at a design level; a place that dries has none.
-func (w *worker) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Metres, bool) {
+func (w *calculation) depthAt(level func(geo.Levels) geo.Metres, name string) (geo.Metres, bool) {
 	d, ok := w.depth()
 	levels, known := w.in.Levels.Get()
 	if !known {
 		w.missing("levels." + name + "_m")
+	}
+	if !known || !ok {
 		return 0, false
 	}
-	if !ok {
-		return 0, false
+	w.addMetres("w_"+name, name+" level above chart datum", "", level(levels), Default)
+	water := Step{Symbol: "D_" + name, Name: "water at " + name + " level", Formula: "d + w_" + name, Value: float64(d + level(levels)),
+		Unit: "m", From: Computed}
+	if water.Value < 0 {
+		water.Value, water.Note = 0, "the place dries at this level: no water is taken"
 	}
-	v := level(levels)
-	w.add(Step{Symbol: "w_" + name, Name: name + " level above chart datum", Value: float64(v), Unit: "m", From: Default})
-	water := d + v
-	note := ""
-	if water < 0 {
-		water, note = 0, "the place dries at this level: no water is taken"
-	}
-	w.add(Step{Symbol: "D_" + name, Name: "water at " + name + " level", Formula: "d + w_" + name, Value: float64(water), Unit: "m",
-		From: Computed, Note: note})
-	return water, true
+	w.add(water)
+	return geo.Metres(water.Value), true
 }
 
 // bowHeight is b. Where it is not on record and the rule errs on the safe side with a smaller one, none is taken.
-func (w *worker) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
-	if boat := w.in.Mooring.Boat; boat != nil {
-		if b, known := boat.BowHeight.Get(); known {
-			w.add(Step{Symbol: "b", Name: "bow height", Value: float64(b), Unit: "m", From: OnRecord})
-			return b, true
-		}
+func (w *calculation) bowHeight(noneIsSafe bool) (geo.Metres, bool) {
+	if b, known := w.bowOnRecord(); known {
+		w.addMetres("b", "bow height", "", b, OnRecord)
+		return b, true
 	}
 	if !noneIsSafe {
 		w.missing("bow_height_m")
 		return 0, false
 	}
-	w.add(Step{Symbol: "b", Name: "bow height", Value: 0, Unit: "m", From: Assumed,
-		Note: "not on record; none is taken, which errs on the large side"})
+	w.addAssumed("b", "bow height", 0, "not on record; none is taken, which errs on the large side")
 	return 0, true
 }
 
+func (w *calculation) bowOnRecord() (geo.Metres, bool) {
+	if w.in.Mooring.Boat == nil {
+		return 0, false
+	}
+	return w.in.Mooring.Boat.BowHeight.Get()
+}
+
+// lowLevel and highLevel choose a design level.
+func lowLevel(l geo.Levels) geo.Metres  { return l.Low }
+func highLevel(l geo.Levels) geo.Metres { return l.High }
+
 // riseAtLow is h at the low level. It also tells the fault of a rode that is too short at the high level.
-func (w *worker) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
-	low, ok := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
+func (w *calculation) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
+	low, ok := w.depthAt(lowLevel, "low")
 	if !ok {
 		return 0, false
 	}
@@ -133,15 +160,17 @@ func (w *worker) riseAtLow(noBowIsSafe bool) (geo.Metres, bool) {
 	if !ok {
 		return 0, false
 	}
-	h := low + b
-	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
-		From: Computed})
-	levels, d := w.in.Levels.Or(geo.Levels{}), w.in.Depth.Or(0)
-	high := d + levels.High + b
+	high := w.in.Depth.Or(0) + w.in.Levels.Or(geo.Levels{}).High + b
 	if l, known := rodeOf(w.in.Mooring); known && l < high {
 		w.fault("the rode of %s is shorter than the water is deep at high water (%s from bed to bow)", l, high)
 	}
-	return h, true
+	return w.rise(low, b), true
+}
+
+// rise is h: from the bed to the bow in so much water.
+func (w *calculation) rise(water, bow geo.Metres) geo.Metres {
+	w.addMetres("h", "height from bed to bow at low water", "D_low + b", water+bow, Computed)
+	return water + bow
 }
 
 func rodeOf(m *geo.Mooring) (geo.Metres, bool) {
@@ -150,11 +179,6 @@ func rodeOf(m *geo.Mooring) (geo.Metres, bool) {
 }
 
 // has reports whether a line with that symbol is written already.
-func (w *worker) has(symbol string) bool {
-	for _, s := range w.answer.Working {
-		if s.Symbol == symbol {
-			return true
-		}
-	}
-	return false
+func (w *calculation) has(symbol string) bool {
+	return slices.ContainsFunc(w.answer.Working, func(s Step) bool { return s.Symbol == symbol })
 }

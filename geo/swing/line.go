@@ -3,14 +3,13 @@ package swing
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"swingroom/geo"
 	"swingroom/geo/rode"
 )
 
-// Tackled is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
-type Tackled struct {
+// TackleLine is a mooring's tackle as a line for the statics, with what had to be assumed, in words.
+type TackleLine struct {
 	Line    rode.Line
 	At      []int // by part of the line: its place in the tackle
 	Assumed []string
@@ -20,43 +19,45 @@ type Tackled struct {
 // lies above the buoy hangs in air. Swivels, shackles and the shaft of an anchor weigh as the nearest chain, and nothing without chain. Of
 // a buoy without a size on record it is assumed that it floats. Errors: geo.FieldError, joined, naming the mooring and the part:
 // geo.ErrUnknown for what is not on record, geo.ErrInvalid.
-func Line(m *geo.Mooring, own geo.Lines) (Tackled, error) {
-	b := lineOf{mooring: m, own: own}
-	b.chain = own.Chain
+func Line(m *geo.Mooring, own geo.Lines) (TackleLine, error) {
+	b := lineBuilder{mooring: m, own: own, chain: own.Chain, buoyAt: max(0, lastPlace(m.Tackle, geo.Buoy))}
 	if len(b.chain) == 0 {
 		b.chain = rode.ShortLink()
 	}
-	for i, p := range m.Tackle {
-		if p.Kind == geo.Buoy {
-			b.buoyAt = i
-		}
-	}
 	for i := range m.Tackle {
-		b.add(i, &m.Tackle[i])
+		b.place = i
+		b.add(&m.Tackle[i])
 	}
 	if len(b.parts) == 0 && len(b.errs) == 0 {
-		b.unknown("tackle", "the parts of the tackle are wanted, with lengths and sizes")
+		b.unknown("tackle", "the parts of the tackle are needed, with lengths and sizes")
 	}
 	if err := errors.Join(b.errs...); err != nil {
-		return Tackled{}, err
+		return TackleLine{}, err
 	}
-	for i := range b.parts { // after the last part, for a fitting may come before the first chain
-		if b.fitting[i] {
-			b.parts[i].WeightNPerM = b.beside(i)
-		}
-	}
-	return Tackled{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.at, b.assumed}, nil
+	b.weighFittings()
+	return TackleLine{rode.Line{Parts: b.parts, Buoy: b.buoy}, b.at, b.assumed}, nil
 }
 
-// thinnestRope is under what a size is taken for a slip of the pen; common practice, no source.
-const thinnestRope geo.Metres = 0.001
+// lastPlace is the place in a tackle of its last part of a kind; -1 for none.
+func lastPlace(t geo.Tackle, kind geo.PartKind) int {
+	place := -1
+	for i := range t {
+		if t[i].Kind == kind {
+			place = i
+		}
+	}
+	return place
+}
 
-// lineOf is a line under way.
-type lineOf struct {
+// minRopeSize is the size under which a rope is taken for an error of writing; common practice, no source.
+const minRopeSize geo.Metres = 0.001
+
+// lineBuilder is a line as it grows part by part.
+type lineBuilder struct {
 	mooring *geo.Mooring
 	own     geo.Lines
 	chain   []geo.ChainSize
-	buoyAt  int // place of the buoy in the tackle; 0: none, for an anchor or a chain lies below it
+	buoyAt  int // place of the buoy in the tackle; 0: none
 	place   int // in the tackle, of what is added
 	parts   []rode.Part
 	at      []int     // by part: its place in the tackle
@@ -67,91 +68,123 @@ type lineOf struct {
 	errs    []error
 }
 
-func (b *lineOf) unknown(field, want string) {
-	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: "not on record", Want: want,
-		Kind: geo.ErrUnknown})
+func (b *lineBuilder) unknown(field, want string) {
+	b.fail(field, "not on record", want, geo.ErrUnknown)
 }
 
-func (b *lineOf) add(i int, p *geo.Part) {
-	name, length := strings.ReplaceAll(string(p.Kind), "_", " "), p.Length.Or(0)
-	b.place = i
-	inWater := b.buoyAt == 0 || i < b.buoyAt
+// fail notes what is wrong with a field.
+func (b *lineBuilder) fail(field, got, want string, kind error) {
+	b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: field, Got: got, Want: want, Kind: kind})
+}
+
+func (b *lineBuilder) add(p *geo.Part) {
 	switch p.Kind {
 	case geo.Marker, geo.MarkerLine:
-		return
 	case geo.Buoy:
-		b.float(i, p)
-		if length > 0 { // what it adds to the rode; its weight is the buoy's
-			b.put(rode.Part{Name: name, Length: length}, false, 0)
-		}
-		return
+		b.addBuoy(p)
+		b.addPlain(p, false) // what it adds to the rode; its weight is the buoy's
 	case geo.Rode:
-		b.unknown("tackle", "a rode as a whole says nothing of weight; the parts are wanted, with lengths and sizes")
-		return
+		b.unknown("tackle", "a rode as a whole says nothing of weight; the parts are needed, with lengths and sizes")
 	case geo.Anchor, geo.Swivel, geo.Shackle:
-		if length > 0 {
-			b.put(rode.Part{Name: name, Length: length}, true, 0)
-		}
+		b.addPlain(p, true)
+	case geo.GroundChain, geo.TopChain:
+		b.addChain(p)
+	default:
+		b.addRope(p)
+	}
+}
+
+// inWater tells whether what is added hangs in water: all but what lies above the buoy.
+func (b *lineBuilder) inWater() bool { return b.buoyAt == 0 || b.place < b.buoyAt }
+
+// addPlain adds a part that counts by its length alone; nothing where it has none.
+func (b *lineBuilder) addPlain(p *geo.Part, fitting bool) {
+	if length := p.Length.Or(0); length > 0 {
+		b.addPart(rode.Part{Name: partName(p.Kind), Length: length}, fitting, 0)
+	}
+}
+
+// measured tells that length and size are on record, and names which are not. A part of length 0 is none, and is left out.
+func (b *lineBuilder) measured(p *geo.Part) (size geo.Metres, ok bool) {
+	length, lengthKnown := p.Length.Get()
+	size, sizeKnown := p.Size.Get()
+	if lengthKnown && length == 0 {
+		return 0, false
+	}
+	if !lengthKnown {
+		b.unknown(string(p.Kind)+"_m", "its length is needed")
+	}
+	if sizeKnown = sizeKnown && size > 0; !sizeKnown {
+		b.unknown(string(p.Kind)+"_size_m", "its size is needed, for its weight")
+	}
+	return size, lengthKnown && sizeKnown
+}
+
+func (b *lineBuilder) addChain(p *geo.Part) {
+	size, ok := b.measured(p)
+	if !ok {
 		return
 	}
-	if p.Length.IsKnown() && length == 0 {
+	chainN, err := rode.ChainWeightNPerM(b.chain, size)
+	if err != nil {
+		b.fail(string(p.Kind)+"_size_m", "", err.Error(), geo.ErrInvalid)
 		return
 	}
-	before := len(b.errs)
-	if !p.Length.IsKnown() {
-		b.unknown(string(p.Kind)+"_m", "its length is wanted")
+	weight := chainN
+	if !b.inWater() {
+		weight = rode.InAirNPerM(chainN)
 	}
-	size, known := p.Size.Get()
-	if !known || size <= 0 {
-		b.unknown(string(p.Kind)+"_size_m", "its size is wanted, for its weight")
-	}
-	if p.Kind == geo.GroundChain || p.Kind == geo.TopChain {
-		if len(b.errs) > before {
-			return
-		}
-		weight, err := rode.ChainWeightNPerM(b.chain, size)
-		if err != nil {
-			b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m",
-				Want: err.Error(), Kind: geo.ErrInvalid})
-			return
-		}
-		chainN := weight
-		if !inWater {
-			weight = rode.InAirNPerM(weight)
-		}
-		b.put(rode.Part{Name: name, Length: length, WeightNPerM: weight}, false, chainN)
+	b.addPart(rode.Part{Name: partName(p.Kind), Length: p.Length.Or(0), WeightNPerM: weight}, false, chainN)
+}
+
+func (b *lineBuilder) addRope(p *geo.Part) {
+	if length, known := p.Length.Get(); known && length == 0 {
 		return
 	}
-	if known && size > 0 && size < thinnestRope {
-		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_size_m",
-			Got: fmt.Sprintf("%g m", float64(size)),
-			Want: fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end",
-				float64(thinnestRope)), Kind: geo.ErrInvalid})
+	size, ok := b.measured(p)
+	if size > 0 && size < minRopeSize {
+		b.fail(string(p.Kind)+"_size_m", fmt.Sprintf("%g m", float64(size)),
+			fmt.Sprintf("a line that holds a boat is at least %g m thick; a thinner one would stretch without end", float64(minRopeSize)),
+			geo.ErrInvalid)
+		ok = false
 	}
+	if kind, known := b.ropeKind(p); ok && known {
+		b.addPart(rode.RopePart(partName(p.Kind), kind, p.Length.Or(0), size, b.inWater()), false, 0)
+	}
+}
+
+// ropeKind is what a rope is made of; nylon where that is not on record, which is told.
+func (b *lineBuilder) ropeKind(p *geo.Part) (kind geo.RopeKind, known bool) {
 	material := p.Material
 	if material == "" && p.Kind != geo.Elastic {
 		material = "nylon"
-		b.assumed = append(b.assumed, fmt.Sprintf("%s: its material is not on record; nylon is taken, which stretches most", name))
+		b.assumed = append(b.assumed, partName(p.Kind)+": its material is not on record; nylon is taken, which stretches most")
 	}
 	kind, err := rode.RopeOf(b.own.Ropes, material)
 	if err != nil {
-		b.errs = append(b.errs, &geo.FieldError{Noun: "mooring", Name: b.mooring.Number, Field: string(p.Kind) + "_material",
-			Got:  fmt.Sprintf("%q", material),
-			Want: "it has to be known how it stretches; lines.ropes of harbor.json can say it", Kind: geo.ErrUnknown})
+		b.fail(string(p.Kind)+"_material", fmt.Sprintf("%q", material),
+			"it has to be known how it stretches; lines.ropes of harbor.json can say it", geo.ErrUnknown)
 	}
-	if len(b.errs) == before {
-		b.put(rode.RopePart(name, kind, length, size, inWater), false, 0)
-	}
+	return kind, err == nil
 }
 
-func (b *lineOf) put(p rode.Part, fitting bool, chainN float64) {
+func (b *lineBuilder) addPart(p rode.Part, fitting bool, chainN float64) {
 	b.parts, b.fitting, b.chainN = append(b.parts, p), append(b.fitting, fitting), append(b.chainN, chainN)
 	b.at = append(b.at, b.place)
 }
 
-// beside is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count, for
-// steel does not float.
-func (b *lineOf) beside(i int) float64 {
+// weighFittings gives the fittings their weight; after the last part, for a fitting may come before the first chain.
+func (b *lineBuilder) weighFittings() {
+	for i := range b.parts {
+		if b.fitting[i] {
+			b.parts[i].WeightNPerM = b.fittingWeight(i)
+		}
+	}
+}
+
+// fittingWeight is the weight of a fitting: as of the nearest chain below, or above where none lies below. A rope beside it does not count,
+// for steel does not float.
+func (b *lineBuilder) fittingWeight(i int) float64 {
 	weight := 0.0
 	for j, n := range b.chainN {
 		if n > 0 && (j < i || weight == 0) {
@@ -164,10 +197,10 @@ func (b *lineOf) beside(i int) float64 {
 	return weight
 }
 
-// float puts the buoy in where parts lie below it.
-func (b *lineOf) float(i int, p *geo.Part) {
+// addBuoy puts the buoy in where parts lie below it.
+func (b *lineBuilder) addBuoy(p *geo.Part) {
 	if len(b.parts) == 0 {
-		if i == b.buoyAt {
+		if b.place == b.buoyAt {
 			b.buoyAt = 0 // it carries nothing, and what follows hangs in water
 		}
 		return
@@ -177,5 +210,5 @@ func (b *lineOf) float(i int, p *geo.Part) {
 		return
 	}
 	b.assumed = append(b.assumed, "buoy: its size is not on record; it is taken to carry what hangs on it")
-	b.buoy = rode.AnyFloat(len(b.parts), p.Weight)
+	b.buoy = rode.UnlimitedFloat(len(b.parts), p.Weight)
 }

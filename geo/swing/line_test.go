@@ -138,8 +138,8 @@ func TestBuoyOfTheLine(t *testing.T) {
 	}{
 		{geo.Part{Kind: geo.Buoy, Size: metres(0.45)}, 0.9 * 480.0696, 48.00696},
 		{geo.Part{Kind: geo.Buoy, Size: metres(0.45), Weight: geo.Known(geo.Kilograms(10))}, 480.0696 - 98.0665, 98.0665},
-		{geo.Part{Kind: geo.Buoy, Weight: geo.Known(geo.Kilograms(10))}, float64(rode.AnyLift), 98.0665},
-		{geo.Part{Kind: geo.Buoy, Size: metres(0)}, float64(rode.AnyLift), 0},
+		{geo.Part{Kind: geo.Buoy, Weight: geo.Known(geo.Kilograms(10))}, float64(rode.UnlimitedLift), 98.0665},
+		{geo.Part{Kind: geo.Buoy, Size: metres(0)}, float64(rode.UnlimitedLift), 0},
 	} {
 		m := yard()
 		m.Tackle[3] = tc.buoy

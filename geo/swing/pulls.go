@@ -7,6 +7,7 @@ import (
 
 	"swingroom/geo"
 	"swingroom/geo/rode"
+	"swingroom/geo/tackle"
 )
 
 // PartPull is the largest pull on one part of a tackle over the design levels.
@@ -37,88 +38,109 @@ type Pulls struct {
 // and a top chain or a pennant, of which the record has to say at least by a length of 0 that there is none: of a line that is not whole
 // the statics tell nothing. geo.ErrShortRode where the line does not reach the bow at one of the levels.
 func PullsOf(in Input) (*Pulls, error) {
-	var p Pulls
-	craft, err := NewVessel(in)
-	errs := []error{err}
-	lacks := func(field string) {
-		for _, fe := range geo.FieldErrors(errors.Join(errs...)) {
-			if fe.Field == field {
-				return
-			}
-		}
-		errs = append(errs, &geo.FieldError{Noun: "mooring", Name: in.Mooring.Number, Field: field, Got: "not on record",
-			Want: "without it the pulls on the tackle cannot be told", Kind: geo.ErrUnknown})
-	}
-	levels, known := in.Levels.Get()
-	if !known {
-		lacks("levels")
-	}
-	if in.Mooring.Boat != nil {
-		var missing []string
-		p.Load, missing = DesignLoadOf(*in.Mooring.Boat, in.Rules.Design)
-		for _, field := range missing {
-			lacks(field)
-		}
-	}
-	for _, kind := range [...]geo.PartKind{geo.TopChain, geo.Pennant} {
-		if !slices.ContainsFunc(in.Mooring.Tackle, func(p geo.Part) bool { return p.Kind == kind }) {
-			lacks(string(kind) + "_m")
-		}
-	}
-	for i := range in.Mooring.Tackle {
-		switch t := &in.Mooring.Tackle[i]; {
-		case t.Kind == geo.Buoy && !(t.Size.Or(0) > 0):
-			lacks("buoy_size_m")
-		case (t.Kind == geo.Pennant || t.Kind == geo.Rope || t.Kind == geo.Elastic) && t.Material == "" && t.Length.Or(1) > 0:
-			lacks(string(t.Kind) + "_material")
-		}
-	}
-	if err := errors.Join(errs...); err != nil {
+	vessel, err := NewVessel(in)
+	r := pullRecords{in: in, errs: []error{err}}
+	load := r.check()
+	if err := errors.Join(r.errs...); err != nil {
 		return nil, err
 	}
-	p.Parts = make([]PartPull, len(in.Mooring.Tackle))
+	p := &Pulls{Load: load, Parts: make([]PartPull, len(in.Mooring.Tackle))}
+	levels := in.Levels.Or(geo.Levels{})
 	for _, level := range [...]geo.Metres{levels.Low, (levels.Low + levels.High) / 2, levels.High} {
-		moored, err := craft.At(level)
+		moored, err := vessel.At(level)
 		if err != nil {
 			return nil, err
 		}
-		state, err := moored.Rode.At(p.Load.Load)
+		state, err := moored.Rode.At(load.Load)
 		if err != nil {
 			return nil, fmt.Errorf("mooring %s: %w", in.Mooring.Number, err)
 		}
-		p.take(in.Mooring.Tackle, craft.Tackle.At, &state, level)
+		p.include(in.Mooring.Tackle, vessel.Tackle.At, &state, level)
 	}
-	return &p, nil
+	return p, nil
 }
 
-// take counts the line at one level in. at is the place in the tackle of each part of the line.
-func (p *Pulls) take(t geo.Tackle, at []int, s *rode.State, level geo.Metres) {
-	more := func(of *PartPull, pull geo.Newtons) {
-		if !of.Known || pull > of.Pull {
-			*of = PartPull{true, pull, level}
+// pullRecords looks for what has to be on record for the pulls.
+type pullRecords struct {
+	in   Input
+	errs []error
+}
+
+// check names everything that is missing, and gives the design load.
+func (r *pullRecords) check() (load DesignLoad) {
+	if !r.in.Levels.IsKnown() {
+		r.lacks("levels")
+	}
+	if boat := r.in.Mooring.Boat; boat != nil {
+		var missing []string
+		load, missing = DesignLoadOf(*boat, r.in.Rules.Design)
+		for _, field := range missing {
+			r.lacks(field)
 		}
 	}
-	for i, part := range s.Parts {
-		more(&p.Parts[at[i]], max(part.LowPull, part.HighPull))
+	for _, kind := range [...]geo.PartKind{geo.TopChain, geo.Pennant} {
+		if lastPlace(r.in.Mooring.Tackle, kind) < 0 {
+			r.lacks(string(kind) + "_m")
+		}
 	}
-	// A fitting without a length stands at the joint between the parts beside it: the larger of both, for a buoy may stand there too.
-	above := 0
+	for i := range r.in.Mooring.Tackle {
+		r.checkPart(&r.in.Mooring.Tackle[i])
+	}
+	return load
+}
+
+func (r *pullRecords) checkPart(p *geo.Part) {
+	switch {
+	case p.Kind == geo.Buoy && !(p.Size.Or(0) > 0):
+		r.lacks("buoy_size_m")
+	case tackle.IsRope(p.Kind) && p.Material == "" && p.Length.Or(1) > 0:
+		r.lacks(string(p.Kind) + "_material")
+	}
+}
+
+// lacks names a field once.
+func (r *pullRecords) lacks(field string) {
+	named := func(fe *geo.FieldError) bool { return fe.Field == field }
+	if !slices.ContainsFunc(geo.FieldErrors(errors.Join(r.errs...)), named) {
+		r.errs = append(r.errs, notOnRecord(r.in.Mooring.Number, field, "without it the pulls on the tackle cannot be told"))
+	}
+}
+
+// include counts the line at one level in. at is the place in the tackle of each part of the line.
+func (p *Pulls) include(t geo.Tackle, at []int, s *rode.State, level geo.Metres) {
+	for i, part := range s.Parts {
+		p.Parts[at[i]].raise(max(part.LowPull, part.HighPull), level)
+	}
+	above := 0 // the first part of the line that is not below the place
 	for place := range t {
 		for above < len(at) && at[above] < place {
 			above++
 		}
-		if k := t[place].Kind; k != geo.Shackle && k != geo.Swivel || above < len(at) && at[above] == place {
-			continue
-		}
-		if above > 0 {
-			more(&p.Parts[place], s.Parts[above-1].HighPull)
-		}
-		if above < len(at) {
-			more(&p.Parts[place], s.Parts[above].LowPull)
+		isPart := above < len(at) && at[above] == place
+		if k := t[place].Kind; (k == geo.Shackle || k == geo.Swivel) && !isPart {
+			p.Parts[place].raiseAtJoint(s, above, level)
 		}
 	}
-	more(&p.Bow, s.BowPull)
+	p.Bow.raise(s.BowPull, level)
 	if s.AnchorPullUpDeg > p.Anchor.UpDeg || p.Anchor.Pull == 0 {
 		p.Anchor = AnchorPull{s.AnchorPull, s.AnchorPullUpDeg, level}
+	}
+}
+
+// raise takes a pull that is larger than what is known so far.
+func (p *PartPull) raise(pull geo.Newtons, level geo.Metres) {
+	if !p.Known || pull > p.Pull {
+		*p = PartPull{true, pull, level}
+	}
+}
+
+// raiseAtJoint takes the pull on a fitting without a length, which stands at the joint below a part of the line: the larger of those beside
+// it, for a buoy may stand there too.
+func (p *PartPull) raiseAtJoint(s *rode.State, above int, level geo.Metres) {
+	if above > 0 {
+		p.raise(s.Parts[above-1].HighPull, level)
+	}
+	if above < len(s.Parts) {
+		p.raise(s.Parts[above].LowPull, level)
 	}
 }

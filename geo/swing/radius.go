@@ -2,6 +2,7 @@ package swing
 
 import (
 	"fmt"
+	"slices"
 
 	"swingroom/geo"
 )
@@ -13,7 +14,7 @@ import (
 // Bound says so; where nothing can bound it the radius is unknown and Missing says why. Where a rule gives less than the boat or the line
 // needs, Contradictions has both figures.
 func Radius(in Input) Answer {
-	w := newWorker(in)
+	w := newCalculation(in)
 	w.basis()
 	switch stated, known := in.Mooring.StatedRadius.Get(); {
 	case known:
@@ -26,18 +27,18 @@ func Radius(in Input) Answer {
 	return w.answer
 }
 
-// worker carries one answer while its lines are written.
-type worker struct {
+// calculation carries one answer while its lines are written.
+type calculation struct {
 	in     Input
 	answer Answer
 }
 
-func newWorker(in Input) *worker {
-	return &worker{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{},
+func newCalculation(in Input) *calculation {
+	return &calculation{in: in, answer: Answer{Rule: in.Rules.Swing.Kind, Working: []Step{}, Missing: []string{}, Faults: []geo.Words{},
 		Contradictions: []Contradiction{}}}
 }
 
-func (w *worker) basis() {
+func (w *calculation) basis() {
 	switch m := w.in.Mooring; {
 	case m.Status != geo.Vacant:
 		w.answer.Basis = ForBoat
@@ -49,36 +50,36 @@ func (w *worker) basis() {
 }
 
 // stated takes the number on record.
-func (w *worker) stated(radius geo.Metres) {
+func (w *calculation) stated(radius geo.Metres) {
 	w.answer.Rule = geo.Stated
 	if w.answer.Basis == ForNone {
 		w.answer.Basis = ByStatement
 	}
-	w.add(Step{Symbol: "R", Name: "swing radius stated on record", Value: float64(radius), Unit: "m", From: OnRecord})
+	w.addMetres("R", "swing radius stated on record", "", radius, OnRecord)
 	w.answer.Radius = geo.Known(radius)
 }
 
-func (w *worker) byRule() {
-	switch w.in.Rules.Swing.Kind {
-	case geo.Stretched:
-		w.stretched()
-	case geo.Taut:
-		w.taut()
-	case geo.TautStretch:
-		w.tautStretch()
-	case geo.ScopeRule:
-		w.scope()
-	case geo.Catenary:
-		w.catenary()
-	case geo.Formula:
-		w.formula()
-	default: // geo.Stated, and no number on record
+// rules are how a radius is worked out by each rule of an area.
+var rules = map[geo.RuleKind]func(*calculation){
+	geo.Stretched:   (*calculation).stretched,
+	geo.Taut:        (*calculation).taut,
+	geo.TautStretch: (*calculation).tautStretch,
+	geo.ScopeRule:   (*calculation).scope,
+	geo.Catenary:    (*calculation).catenary,
+	geo.Formula:     (*calculation).formula,
+}
+
+func (w *calculation) byRule() {
+	rule, ok := rules[w.in.Rules.Swing.Kind]
+	if !ok { // geo.Stated, and no number on record
 		w.missing("radius_m")
+		return
 	}
+	rule(w)
 }
 
 // stretched: R = L + o.
-func (w *worker) stretched() {
+func (w *calculation) stretched() {
 	l, lok := w.rode()
 	o, ook := w.farthest()
 	if lok && ook {
@@ -87,67 +88,63 @@ func (w *worker) stretched() {
 }
 
 // taut: R = sqrt(L² - h²) + o, h at the low level.
-func (w *worker) taut() {
+func (w *calculation) taut() {
 	l, lok := w.rode()
 	h, hok := w.riseAtLow(true)
 	o, ook := w.farthest()
 	if lok && ook {
-		w.endTaut(l, h, o, hok)
+		w.finishTaut(l, h, o, hok)
 	}
 }
 
-// endTaut ends the rule taut; hok is false where the rise h is not known.
-func (w *worker) endTaut(l, h, o geo.Metres, hok bool) {
+// finishTaut ends the rule taut; hok is false where the rise h is not known.
+func (w *calculation) finishTaut(l, h, o geo.Metres, hok bool) {
 	if !hok {
 		w.answer.Bound = true
 		w.radius(l+o, "L + o", "upper bound: the height from bed to bow is not known, and the true radius is never larger")
 		return
 	}
-	w.reachOf(l, "L", h, o)
+	w.finishDrawn(l, "L", h, o)
 }
 
 // ScopeRounding is by how much a rode may be longer than the scope asks: one that was cut to it, in tenths of a foot.
 const ScopeRounding geo.Metres = 0.05
 
 // scope: the rode is scope times the height from bed to bow at the high level; then as taut.
-func (w *worker) scope() {
-	high, highOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.High }, "high")
+func (w *calculation) scope() {
+	high, highOK := w.depthAt(highLevel, "high")
 	b, bOK := w.bowHeight(false)
 	o, oOK := w.farthest()
 	if !highOK || !bOK {
 		return
 	}
+	l := w.rodeByScope(high + b)
+	low, lowOK := w.depthAt(lowLevel, "low")
+	if lowOK && oOK {
+		w.finishDrawn(l, "L", w.rise(low, b), o)
+	}
+}
+
+// rodeByScope is L for a height from bed to bow at the high level. It also tells the fault of a rode on record that is longer.
+func (w *calculation) rodeByScope(height geo.Metres) geo.Metres {
 	ratio := w.in.Rules.Swing.ScopeRatio
-	w.add(Step{Symbol: "s", Name: "scope asked by the area", Value: ratio, From: Default})
-	l := geo.Metres(ratio) * (high + b)
-	w.add(Step{Symbol: "L", Name: "rode by that scope", Formula: "s · (D_high + b)", Value: float64(l), Unit: "m", From: Computed})
+	w.addRatio("s", "scope asked by the area", ratio)
+	l := geo.Metres(ratio) * height
+	w.addMetres("L", "rode by that scope", "s · (D_high + b)", l, Computed)
 	if onRecord, _ := w.in.Mooring.Tackle.RodeLength(); onRecord.Or(0) > l+ScopeRounding {
 		w.fault("the rode on record, %s, is longer than the scope of %g allows (%s)", onRecord.Or(0), ratio, l)
 	}
-	low, lowOK := w.depthAt(func(l geo.Levels) geo.Metres { return l.Low }, "low")
-	if !lowOK || !oOK {
-		return
-	}
-	h := low + b
-	w.add(Step{Symbol: "h", Name: "height from bed to bow at low water", Formula: "D_low + b", Value: float64(h), Unit: "m",
-		From: Computed})
-	w.reachOf(l, "L", h, o)
+	return l
 }
 
 // formula: R = a·LOA + b·depth + c.
-func (w *worker) formula() {
+func (w *calculation) formula() {
 	rule := w.in.Rules.Swing
-	o, ok := w.farthest()
-	w.add(Step{Symbol: "a", Name: "share of the length, by the area's formula", Value: rule.LOARatio, From: Default})
-	d := geo.Metres(0)
-	if rule.DepthRatio != 0 {
-		var depthOK bool
-		d, depthOK = w.depth()
-		ok = ok && depthOK
-		w.add(Step{Symbol: "b", Name: "share of the depth, by the area's formula", Value: rule.DepthRatio, From: Default})
-	}
-	w.add(Step{Symbol: "c", Name: "constant of the area's formula", Value: float64(rule.Constant), Unit: "m", From: Default})
-	if !ok {
+	o, oOK := w.farthest()
+	w.addRatio("a", "share of the length, by the area's formula", rule.LOARatio)
+	d, dOK := w.formulaDepth()
+	w.addMetres("c", "constant of the area's formula", "", rule.Constant, Default)
+	if !oOK || !dOK {
 		return
 	}
 	r := geo.Metres(rule.LOARatio)*o + geo.Metres(rule.DepthRatio)*d + rule.Constant
@@ -158,28 +155,60 @@ func (w *worker) formula() {
 	w.radius(r, "a · o + b · d + c", "")
 }
 
-// reachOf ends the rules that draw a rode of a length taut; symbol is that of the length.
-func (w *worker) reachOf(l geo.Metres, symbol string, h, o geo.Metres) {
+// formulaDepth is the depth where the area's formula asks for it.
+func (w *calculation) formulaDepth() (d geo.Metres, ok bool) {
+	ratio := w.in.Rules.Swing.DepthRatio
+	if ratio == 0 {
+		return 0, true
+	}
+	d, ok = w.depth()
+	w.addRatio("b", "share of the depth, by the area's formula", ratio)
+	return d, ok
+}
+
+// finishDrawn ends the rules that draw a rode of a length taut; symbol is that of the length.
+func (w *calculation) finishDrawn(l geo.Metres, symbol string, h, o geo.Metres) {
 	x, err := Taut(l, h)
 	if err != nil {
 		w.fault("the rode of %s is shorter than the height from bed to bow at low water, %s", l, h)
 		w.missing("rode_m")
 		return
 	}
-	w.add(Step{Symbol: "X", Name: "reach of the rode drawn taut", Formula: fmt.Sprintf("sqrt(%s² - h²)", symbol), Value: float64(x),
-		Unit: "m", From: Computed})
+	w.addMetres("X", "reach of the rode drawn taut", fmt.Sprintf("sqrt(%s² - h²)", symbol), x, Computed)
 	w.radius(x+o, "X + o", "")
 }
 
-func (w *worker) radius(r geo.Metres, formula, note string) {
+func (w *calculation) radius(r geo.Metres, formula, note string) {
 	w.add(Step{Symbol: "R", Name: "swing radius", Formula: formula, Value: float64(r), Unit: "m", From: Computed, Note: note})
 	w.answer.Radius = geo.Known(r)
 }
 
-func (w *worker) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
+func (w *calculation) add(s Step) { w.answer.Working = append(w.answer.Working, s) }
 
-func (w *worker) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
+// addMetres adds a length to the working; formula is empty for what is on record.
+func (w *calculation) addMetres(symbol, name, formula string, v geo.Metres, from Source) {
+	w.add(Step{Symbol: symbol, Name: name, Formula: formula, Value: float64(v), Unit: "m", From: from})
+}
 
-func (w *worker) fault(format string, args ...any) {
+// addAssumed adds a length that is taken for want of a record, and why.
+func (w *calculation) addAssumed(symbol, name string, v geo.Metres, note string) {
+	w.add(Step{Symbol: symbol, Name: name, Value: float64(v), Unit: "m", From: Assumed, Note: note})
+}
+
+// addRatio adds a figure of the area's rule that has no unit.
+func (w *calculation) addRatio(symbol, name string, value float64) {
+	w.add(Step{Symbol: symbol, Name: name, Value: value, From: Default})
+}
+
+func (w *calculation) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }
+
+// missingOnce names a field unless it is named already.
+func (w *calculation) missingOnce(field string) {
+	if !slices.Contains(w.answer.Missing, field) {
+		w.missing(field)
+	}
+}
+
+func (w *calculation) fault(format string, args ...any) {
 	w.answer.Faults = append(w.answer.Faults, geo.Tell(format, args...))
 }

@@ -1,5 +1,5 @@
-// Package swing works out how far a moored boat's farthest point can lie from her anchor: the swing radius by the
-// rule of her area, with its working shown.
+// Package swing works out how far a moored boat's farthest point can lie from its anchor: the swing radius by the
+// rule of its area, with its working shown.
 package swing
 
 import "swingroom/geo"

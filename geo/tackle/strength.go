@@ -42,7 +42,8 @@ var chains = map[int][]rated{
 	70: inches(1.0/4, 3150, 5.0/16, 4700, 3.0/8, 6600, 7.0/16, 8750, 1.0/2, 11300, 5.0/8, 15800, 3.0/4, 24700),
 }
 
-var breakRatio = map[int]float64{30: 4, 43: 3, 70: 4}
+// breakRatios are breaking over working load, by grade.
+var breakRatios = map[int]float64{30: 4, 43: 3, 70: 4}
 
 // Carbon steel bow shackles by the diameter of the bow, inches and pounds, design factor 6 (certifiedslings.com, load limits of shackles).
 var shackles = inches(1.0/4, 1000, 5.0/16, 1500, 3.0/8, 2000, 7.0/16, 3000, 1.0/2, 4000, 5.0/8, 6500, 3.0/4, 9500, 7.0/8, 13000, 1, 17000,
@@ -54,16 +55,12 @@ var swivels = inches(1.0/2, 3600, 5.0/8, 5200, 3.0/4, 7200)
 // ropeWorkingRatio is the share of the pull at which a rope breaks that is asked of it again and again: common practice, no source.
 const ropeWorkingRatio = 1.0 / 5
 
-// Of finds the strength of a part as new. Errors: geo.FieldError of geo.ErrUnknown naming what is not on record, by the fields of
+// StrengthOf finds the strength of a part as new. Errors: geo.FieldError of geo.ErrUnknown naming what is not on record, by the fields of
 // moorings.csv.
-func Of(p geo.Part, own geo.Lines) (Strength, error) {
-	lacks := func(field, want string) error {
-		return &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + field, Got: "not on record", Want: want,
-			Kind: geo.ErrUnknown}
-	}
+func StrengthOf(p geo.Part, own geo.Lines) (Strength, error) {
 	size, known := p.Size.Get()
 	if !known {
-		return Strength{}, lacks("_size", "its size is needed for its strength")
+		return Strength{}, partUnknown(&p, "_size", "not on record", "its size is needed for its strength")
 	}
 	switch p.Kind {
 	case geo.GroundChain, geo.TopChain:
@@ -74,11 +71,15 @@ func Of(p geo.Part, own geo.Lines) (Strength, error) {
 		return fitting("swivel", swivels, 5, size, "regular galvanised, from memory")
 	case geo.Pennant, geo.Rope, geo.Elastic:
 		if strings.TrimSpace(p.Material) == "" {
-			return Strength{}, lacks("_material", "what it is made of is needed for its strength")
+			return Strength{}, partUnknown(&p, "_material", "not on record", "what it is made of is needed for its strength")
 		}
-		return ropeStrength(p, own, size)
+		return ropeStrength(&p, own, size)
 	}
-	return Strength{}, lacks("", "its strength is not known")
+	return Strength{}, partUnknown(&p, "", "not on record", "its strength is not known")
+}
+
+func partUnknown(p *geo.Part, field, got, want string) error {
+	return &geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + field, Got: got, Want: want, Kind: geo.ErrUnknown}
 }
 
 var gradePattern = regexp.MustCompile(`(?i)(?:grade|g)\s*-?\s*(\d{2})\b`)
@@ -106,11 +107,23 @@ func Chain(size geo.Metres, grade int) (Strength, error) {
 			&geo.FieldError{Noun: "chain", Name: fmt.Sprintf("grade %d", grade), Field: "grade", Got: strconv.Itoa(grade),
 				Want: "30, 43 or 70 is known", Kind: geo.ErrUnknown}
 	}
-	return fitting("chain", rows, breakRatio[grade], size, note)
+	return fitting("chain", rows, breakRatios[grade], size, note)
 }
 
-// fitting looks a size up in a table.
-func fitting(name string, rows []rated, ratio float64, size geo.Metres, note string) (Strength, error) {
+// fitting looks a size up in a table; breakRatio is its breaking over its working load.
+func fitting(name string, rows []rated, breakRatio float64, size geo.Metres, note string) (Strength, error) {
+	found := rowFor(rows, size)
+	if found < 0 {
+		return Strength{},
+			&geo.FieldError{Noun: name, Field: "size_m", Got: fmt.Sprintf("%.4g mm", float64(size)*1000),
+				Want: fmt.Sprintf("the table begins at %.4g mm", rows[0].sizeM*1000), Kind: geo.ErrUnknown}
+	}
+	workingN := workingLoadN(rows, found, size)
+	return Strength{Working: geo.Newtons(workingN), Break: geo.Newtons(workingN * breakRatio), From: note}, nil
+}
+
+// rowFor is the row of the largest size in a table that is no larger than a part's; -1 where the table begins with a larger one.
+func rowFor(rows []rated, size geo.Metres) int {
 	const roundingM = 4e-4 // a metric size stands for the next one in inches: 13 mm for a half
 	found := -1
 	for i, r := range rows {
@@ -118,37 +131,43 @@ func fitting(name string, rows []rated, ratio float64, size geo.Metres, note str
 			found = i
 		}
 	}
-	if found < 0 {
-		return Strength{},
-			&geo.FieldError{Noun: name, Field: "size_m", Got: fmt.Sprintf("%.4g mm", float64(size)*1000),
-				Want: fmt.Sprintf("the table begins at %.4g mm", rows[0].sizeM*1000), Kind: geo.ErrUnknown}
-	}
-	workingN := rows[found].workingN
-	if over := float64(size) / rows[found].sizeM; over > 1 && found == len(rows)-1 {
-		workingN *= over * over
-	} else if over > 1 {
-		workingN = math.Min(workingN*over*over, rows[found+1].workingN)
-	}
-	return Strength{Working: geo.Newtons(workingN), Break: geo.Newtons(workingN * ratio), From: note}, nil
+	return found
 }
 
-func ropeStrength(p geo.Part, own geo.Lines, size geo.Metres) (Strength, error) {
-	for _, r := range own.Ropes {
-		if n, known := r.BreakN.Get(); known && strings.Contains(strings.ToLower(p.Material), strings.ToLower(r.Material)) {
-			breakN := n * float64(size*size) / float64(r.Size*r.Size)
-			return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN),
-				From: r.Material + " by the harbor's own table, a fifth of its break"}, nil
+// workingLoadN goes by the square of the size from that of a row, up to that of the next.
+func workingLoadN(rows []rated, row int, size geo.Metres) float64 {
+	workingN := rows[row].workingN
+	over := float64(size) / rows[row].sizeM
+	if over <= 1 {
+		return workingN
+	}
+	workingN *= over * over
+	if row == len(rows)-1 {
+		return workingN
+	}
+	return math.Min(workingN, rows[row+1].workingN)
+}
+
+// ropeStrength is that of rope by the harbor's own table, and else by that built in.
+func ropeStrength(p *geo.Part, own geo.Lines, size geo.Metres) (Strength, error) {
+	for i := range own.Ropes {
+		r := &own.Ropes[i]
+		if r.BreakN.IsKnown() && strings.Contains(strings.ToLower(p.Material), strings.ToLower(r.Material)) {
+			return strengthOfRope(r, size, " by the harbor's own table, a fifth of its break"), nil
 		}
 	}
 	kind, err := rode.RopeOf(nil, p.Material)
 	if err != nil {
-		return Strength{},
-			&geo.FieldError{Noun: "part", Name: string(p.Kind), Field: string(p.Kind) + "_material", Got: fmt.Sprintf("%q", p.Material),
-				Want: "its strength is not known; lines.ropes of harbor.json can say at what it breaks", Kind: geo.ErrUnknown}
+		return Strength{}, partUnknown(p, "_material", fmt.Sprintf("%q", p.Material),
+			"its strength is not known; lines.ropes of harbor.json can say at what it breaks")
 	}
+	return strengthOfRope(&kind, size, ", a fifth of its break; common figures"), nil
+}
+
+// strengthOfRope goes by the square of the diameter from that of its kind.
+func strengthOfRope(kind *geo.RopeKind, size geo.Metres, from string) Strength {
 	breakN := kind.BreakN.Or(0) * float64(size*size) / float64(kind.Size*kind.Size)
-	return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN),
-		From: kind.Material + ", a fifth of its break; common figures"}, nil
+	return Strength{Working: geo.Newtons(breakN * ropeWorkingRatio), Break: geo.Newtons(breakN), From: kind.Material + from}
 }
 
 // Wear by the share of a wire's diameter that is left: good, fair, or to be put away (NAVFAC MO-124, August 1987, section 6.2.2).
@@ -157,9 +176,9 @@ const (
 	PoorRatio = 0.80
 )
 
-// Left is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the diameter's,
-// since it goes by the area of the wire; of rope the share itself.
-func Left(kind geo.PartKind, leftRatio float64) (ratio float64) {
+// RemainingStrength is the share of its strength that a part has at the share that is left of it: of chain and fittings the square of the
+// diameter's, since it goes by the area of the wire; of rope the share itself.
+func RemainingStrength(kind geo.PartKind, leftRatio float64) (ratio float64) {
 	if IsRope(kind) {
 		return leftRatio
 	}

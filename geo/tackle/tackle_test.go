@@ -49,7 +49,7 @@ func TestWorkingLoadsAreThePublishedOnes(t *testing.T) {
 		if row[0] == "shackle" {
 			p = geo.Part{Kind: geo.Shackle, Size: geo.Known(size)}
 		}
-		s, err := tackle.Of(p, geo.Lines{})
+		s, err := tackle.StrengthOf(p, geo.Lines{})
 		if err != nil {
 			t.Errorf("%v: %v", row, err)
 			continue
@@ -108,9 +108,9 @@ func TestThickerIsNeverWeaker(t *testing.T) {
 		kind := rapid.SampledFrom([]geo.PartKind{geo.GroundChain, geo.Shackle, geo.Swivel, geo.Pennant}).Draw(t, "kind")
 		size := geo.Metres(rapid.Float64Range(0.0135, 0.05).Draw(t, "size"))
 		p := geo.Part{Kind: kind, Size: geo.Known(size), Material: "nylon"}
-		thin, err := tackle.Of(p, geo.Lines{})
+		thin, err := tackle.StrengthOf(p, geo.Lines{})
 		p.Size = geo.Known(size * geo.Metres(rapid.Float64Range(1, 1.5).Draw(t, "more")))
-		thick, err2 := tackle.Of(p, geo.Lines{})
+		thick, err2 := tackle.StrengthOf(p, geo.Lines{})
 		if err != nil || err2 != nil || thick.Working < thin.Working*(1-1e-12) {
 			t.Fatalf("%v %v: %v N, thicker %v N", err, err2, thin.Working, thick.Working)
 		}
@@ -119,17 +119,17 @@ func TestThickerIsNeverWeaker(t *testing.T) {
 
 func TestRopes(t *testing.T) {
 	p := geo.Part{Kind: geo.Pennant, Size: geo.Known(geo.Metres(0.019)), Material: "three strand nylon"}
-	s, err := tackle.Of(p, geo.Lines{})
+	s, err := tackle.StrengthOf(p, geo.Lines{})
 	if lb := float64(s.Break) / 4.4482216; err != nil || lb < 10000 || lb > 15000 { // about 13,000 lb by the trade's tables, from memory
 		t.Errorf("19 mm nylon breaks at %.0f lb, %v", lb, err)
 	}
 	own := geo.Lines{Ropes: []geo.RopeKind{{Material: "nylon", Size: 0.0095, BreakN: geo.Known(10000.0)}}}
-	if s, err := tackle.Of(p, own); err != nil || math.Abs(float64(s.Break)-40000) > 1 {
+	if s, err := tackle.StrengthOf(p, own); err != nil || math.Abs(float64(s.Break)-40000) > 1 {
 		t.Errorf("by the harbor's own table: %+v %v", s, err)
 	}
 	for field, bad := range map[string]geo.Part{"pennant_material": {Kind: geo.Pennant, Size: p.Size},
 		"pennant_size": {Kind: geo.Pennant, Material: "nylon"}, "rope_material": {Kind: geo.Rope, Size: p.Size, Material: "spider silk"}} {
-		_, err := tackle.Of(bad, geo.Lines{})
+		_, err := tackle.StrengthOf(bad, geo.Lines{})
 		if fields := geo.FieldErrors(err); !errors.Is(err, geo.ErrUnknown) || len(fields) != 1 || fields[0].Field != field {
 			t.Errorf("%s: %v", field, err)
 		}
@@ -142,7 +142,7 @@ func TestWhatIsLeft(t *testing.T) {
 		left, want float64
 		// 90 % and 80 % of the wire: computed beside the criterion of NAVFAC MO-124
 	}{{geo.TopChain, 0.9, 0.81}, {geo.Shackle, 0.8, 0.64}, {geo.Pennant, 0.7, 0.7}} {
-		if got := tackle.Left(c.kind, c.left); math.Abs(got-c.want) > 1e-12 {
+		if got := tackle.RemainingStrength(c.kind, c.left); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%s at %g: %g, want %g", c.kind, c.left, got, c.want)
 		}
 	}
@@ -152,20 +152,20 @@ func TestHolding(t *testing.T) {
 	lb := func(n geo.Newtons) float64 { return float64(n / geo.PoundsForce(1)) }
 	// An insurer's figure: 1,000 lb of concrete for a pull of 500 lb; concrete loses about half its weight under water.
 	h, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "concrete block", Weight: geo.Known(geo.Pounds(1000))}, nil, 1)
-	if err != nil || lb(h.Least) > 500 || lb(h.Most) < 500 || lb(h.Most) > 600 {
-		t.Errorf("concrete: %.0f to %.0f lb, %v", lb(h.Least), lb(h.Most), err)
+	if err != nil || lb(h.Min) > 500 || lb(h.Max) < 500 || lb(h.Max) > 600 {
+		t.Errorf("concrete: %.0f to %.0f lb, %v", lb(h.Min), lb(h.Max), err)
 	}
 	h, err = tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, nil, 0)
-	if err != nil || lb(h.Least) > 1200 || lb(h.Most) < 2000 { // pulled by a tug in 1995: 1,200 to 2,000 lb, from memory
-		t.Errorf("mushroom of 350 lb: %.0f to %.0f lb, %v", lb(h.Least), lb(h.Most), err)
+	if err != nil || lb(h.Min) > 1200 || lb(h.Max) < 2000 { // pulled by a tug in 1995: 1,200 to 2,000 lb, from memory
+		t.Errorf("mushroom of 350 lb: %.0f to %.0f lb, %v", lb(h.Min), lb(h.Max), err)
 	}
 	two, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "mushroom", Weight: geo.Known(geo.Pounds(350))}, nil, 2)
-	if err != nil || two.Most != 2*h.Most {
+	if err != nil || two.Max != 2*h.Max {
 		t.Errorf("two of them: %+v", two)
 	}
 	known, err := tackle.HoldingOf(geo.Part{Kind: geo.Anchor, Material: "Mushroom, old", Weight: geo.Known(geo.Pounds(200))},
 		[]geo.AnchorHolding{{Anchor: "mushroom", WeightRatio: 4}}, 1)
-	if err != nil || math.Abs(lb(known.Least)-800) > 1e-6 || known.Least != known.Most {
+	if err != nil || math.Abs(lb(known.Min)-800) > 1e-6 || known.Min != known.Max {
 		t.Errorf("as the harbor knows it: %+v, %v", known, err)
 	}
 	for _, p := range []geo.Part{{Kind: geo.Anchor}, {Kind: geo.Anchor, Material: "old engine"}, {Kind: geo.Anchor, Material: "mushroom"}} {
@@ -213,9 +213,9 @@ func TestABlockHoldsByFriction(t *testing.T) {
 	for _, upDeg := range []float64{0, 5, 11.1857, 21.1511, 25, 45, 80} {
 		at, ok := h.At(upDeg)
 		sin, cos := math.Sincos(upDeg * math.Pi / 180)
-		pullN := float64(at.Least) / cos
-		if !ok || math.Abs(float64(at.Least)-0.6*(inWaterN-pullN*sin)) > 1e-6*inWaterN {
-			t.Errorf("at %g°: %g N level, pulled by %g N of %g N", upDeg, float64(at.Least), pullN, inWaterN)
+		pullN := float64(at.Min) / cos
+		if !ok || math.Abs(float64(at.Min)-0.6*(inWaterN-pullN*sin)) > 1e-6*inWaterN {
+			t.Errorf("at %g°: %g N level, pulled by %g N of %g N", upDeg, float64(at.Min), pullN, inWaterN)
 		}
 	}
 }
@@ -234,11 +234,11 @@ func TestASteeperPullNeverHoldsMore(t *testing.T) {
 		moreDeg := rapid.Float64Range(lessDeg, 89.9).Draw(t, "steeper")
 		less, lessOK := h.At(lessDeg)
 		more, moreOK := h.At(moreDeg)
-		if moreOK && (!lessOK || more.Least > less.Least || more.Most > less.Most) || less.Most > h.Most || less.Least > less.Most {
+		if moreOK && (!lessOK || more.Min > less.Min || more.Max > less.Max) || less.Max > h.Max || less.Min > less.Max {
 			t.Fatalf("%s at %g°: %+v, at %g°: %+v", p.Material, lessDeg, less, moreDeg, more)
 		}
 		isBlock := strings.Contains(p.Material, "granite") || strings.Contains(p.Material, "concrete")
-		if up := float64(more.Most) * math.Tan(moreDeg*math.Pi/180); isBlock && up > 0.62*9.80665*3*float64(p.Weight.Or(0)) {
+		if up := float64(more.Max) * math.Tan(moreDeg*math.Pi/180); isBlock && up > 0.62*9.80665*3*float64(p.Weight.Or(0)) {
 			t.Fatalf("%s is lifted off the bed by %g N", p.Material, up)
 		}
 	})

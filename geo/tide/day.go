@@ -58,17 +58,23 @@ func (p *Predictor) midnight(number int64) []term {
 	return terms
 }
 
+// between is the day from its waves at the midnights before and after.
 func (p *Predictor) between(number int64, start, end []term) day {
 	d := day{number: number, terms: make([]term, len(start))}
 	for i, s := range start {
-		// The true advance is the one nearest to the mean speed's.
-		expectedRad := rad(p.waves[i].dailyDeg())
 		d.terms[i] = term{
 			amplitudeM: s.amplitudeM, growthM: end[i].amplitudeM - s.amplitudeM,
-			phaseRad: s.phaseRad, speedRad: expectedRad + math.Remainder(end[i].phaseRad-s.phaseRad-expectedRad, 2*math.Pi),
+			phaseRad: s.phaseRad, speedRad: p.waves[i].advanceRad(s.phaseRad, end[i].phaseRad, 1),
 		}
 	}
 	return d
+}
+
+// advanceRad is how far a wave turns over some days from one phase to another, which are known but for whole turns: of all that would fit
+// the one nearest to what its mean speed makes.
+func (w *local) advanceRad(fromRad, toRad, days float64) float64 {
+	expectedRad := rad(w.dailyDeg()) * days
+	return expectedRad + math.Remainder(toRad-fromRad-expectedRad, 2*math.Pi)
 }
 
 // level above the mean level.
@@ -81,24 +87,24 @@ func (d day) level(shareRatio float64) geo.Metres {
 	return geo.Metres(sum)
 }
 
-// rise is the first derivative of the level by the share of the day, bend the second.
-func (d day) rise(shareRatio float64) (riseM, bendM float64) {
+// slope is the first derivative of the level by the share of the day, curvature the second.
+func (d day) slope(shareRatio float64) (slopeM, curvatureM float64) {
 	for i := range d.terms {
 		t := &d.terms[i]
 		sin, cos := math.Sincos(t.phaseRad + t.speedRad*shareRatio)
 		size := t.amplitudeM + t.growthM*shareRatio
-		riseM += t.growthM*cos - size*t.speedRad*sin
-		bendM -= (2*t.growthM*sin + size*t.speedRad*cos) * t.speedRad
+		slopeM += t.growthM*cos - size*t.speedRad*sin
+		curvatureM -= (2*t.growthM*sin + size*t.speedRad*cos) * t.speedRad
 	}
-	return riseM, bendM
+	return slopeM, curvatureM
 }
 
-// bounds are what the second and the third derivative of the level by the share of the day never exceed.
-func (d day) bounds() (bendM, twistM float64) {
+// maxDerivatives are what the second and the third derivative of the level by the share of the day never exceed.
+func (d day) maxDerivatives() (secondM, thirdM float64) {
 	for _, t := range d.terms {
 		speed, size := math.Abs(t.speedRad), math.Max(t.amplitudeM, t.amplitudeM+t.growthM)
-		bendM += (2*math.Abs(t.growthM) + size*speed) * speed
-		twistM += (3*math.Abs(t.growthM) + size*speed) * speed * speed
+		secondM += (2*math.Abs(t.growthM) + size*speed) * speed
+		thirdM += (3*math.Abs(t.growthM) + size*speed) * speed * speed
 	}
-	return bendM, twistM
+	return secondM, thirdM
 }

@@ -21,29 +21,33 @@ func (p *Predictor) Extremes(from, to time.Time) []Extreme {
 	if len(p.waves) == 0 || !from.Before(to) {
 		return nil
 	}
-	first, _ := dayOf(from)
-	last, _ := dayOf(to)
-	s := search{meanLevel: p.meanLevel}
-	// It begins a day early, to know whether the water rises at the first midnight, and goes a day on for a time that
-	// rounds down into the span.
-	start := p.midnight(first - 1)
-	for number := first - 1; number <= last; number++ {
-		end := p.midnight(number + 1)
-		s.day = p.between(number, start, end)
-		s.bendM, s.twistM = s.day.bounds()
-		for i := range hours {
-			s.look(float64(i)/hours, float64(i+1)/hours)
-		}
-		start = end
-	}
 	var within []Extreme
-	for _, e := range s.found {
+	for _, e := range p.turns(from, to) {
 		if !e.At.Before(from) && e.At.Before(to) {
 			e.At = e.At.In(from.Location())
 			within = append(within, e)
 		}
 	}
 	return within
+}
+
+// turns are the high and low waters of all days that a span touches. The walk begins a day early, to know whether the water rises at the
+// first midnight, and goes a day on for a time that rounds down into the span.
+func (p *Predictor) turns(from, to time.Time) []Extreme {
+	first, _ := dayOf(from)
+	last, _ := dayOf(to)
+	s := search{meanLevel: p.meanLevel}
+	start := p.midnight(first - 1)
+	for number := first - 1; number <= last; number++ {
+		end := p.midnight(number + 1)
+		s.day = p.between(number, start, end)
+		s.secondM, s.thirdM = s.day.maxDerivatives()
+		for i := range hours {
+			s.bisect(float64(i)/hours, float64(i+1)/hours)
+		}
+		start = end
+	}
+	return s.found
 }
 
 const (
@@ -57,38 +61,43 @@ const (
 
 // search walks through the days in order.
 type search struct {
-	meanLevel     geo.Metres
-	day           day
-	bendM, twistM float64 // never exceeded by the second and third derivative
-	direction     int     // of the water where the walk has come to: -1, 1, 0 not known yet
-	found         []Extreme
+	meanLevel       geo.Metres
+	day             day
+	secondM, thirdM float64 // never exceeded by the second and third derivative of the level
+	direction       int     // of the water where the walk has come to: -1, 1, 0 not known yet
+	found           []Extreme
 }
 
-// look finds the extremes of a span of the day. With c its middle and w half its length: where |h'(c)| > w max|h”|, h'
-// has no zero in it; where |h"(c)| > w max|h"'|, h' is monotone and has at most one; else the halves are looked at.
-func (s *search) look(startRatio, endRatio float64) {
+// bisect finds the extremes of a span of the day. With c its middle and w half its length: where |h'(c)| > w max|h”|, h'
+// has no zero in it; where |h"(c)| > w max|h"'|, h' is monotone and has at most one; else the halves are searched.
+func (s *search) bisect(startRatio, endRatio float64) {
 	middle, w := (startRatio+endRatio)/2, (endRatio-startRatio)/2
-	riseM, bendM := s.day.rise(middle)
+	slopeM, curvatureM := s.day.slope(middle)
 	switch {
-	case math.Abs(riseM) > w*s.bendM:
-		s.turn(startRatio, riseM)
-	case math.Abs(bendM) > w*s.twistM || w < finest:
-		atStartM, _ := s.day.rise(startRatio)
-		atEndM, _ := s.day.rise(endRatio)
-		s.turn(startRatio, atStartM) // at a midnight, where the straight pieces of two days meet
-		if atStartM < 0 != (atEndM < 0) {
-			s.turn(s.zero(startRatio, endRatio, atStartM), atEndM)
-		}
+	case math.Abs(slopeM) > w*s.secondM:
+		s.setDirection(startRatio, slopeM)
+	case math.Abs(curvatureM) > w*s.thirdM || w < finest:
+		s.monotone(startRatio, endRatio)
 	default:
-		s.look(startRatio, middle)
-		s.look(middle, endRatio)
+		s.bisect(startRatio, middle)
+		s.bisect(middle, endRatio)
 	}
 }
 
-// turn notes that from here on the water rises or falls; if it did the other before, here is an extreme.
-func (s *search) turn(shareRatio, riseM float64) {
+// monotone takes a span in which the slope changes sign at most once.
+func (s *search) monotone(startRatio, endRatio float64) {
+	atStartM, _ := s.day.slope(startRatio)
+	atEndM, _ := s.day.slope(endRatio)
+	s.setDirection(startRatio, atStartM) // at a midnight, where the straight pieces of two days meet
+	if atStartM < 0 != (atEndM < 0) {
+		s.setDirection(s.zeroSlope(startRatio, endRatio, atStartM), atEndM)
+	}
+}
+
+// setDirection notes that from here on the water rises or falls; if it did the other before, here is an extreme.
+func (s *search) setDirection(shareRatio, slopeM float64) {
 	direction := 1
-	if riseM < 0 {
+	if slopeM < 0 {
 		direction = -1
 	}
 	if s.direction == -direction {
@@ -97,17 +106,17 @@ func (s *search) turn(shareRatio, riseM float64) {
 	s.direction = direction
 }
 
-// zero is where h' changes sign between start and end: Newton's step where it stays inside, else half.
-func (s *search) zero(startRatio, endRatio, atStartM float64) float64 {
+// zeroSlope is where h' changes sign between start and end: Newton's step where it stays inside, else half.
+func (s *search) zeroSlope(startRatio, endRatio, atStartM float64) float64 {
 	x := (startRatio + endRatio) / 2
 	for range 60 { // halving alone needs 26
-		riseM, bendM := s.day.rise(x)
-		if riseM < 0 == (atStartM < 0) {
+		slopeM, curvatureM := s.day.slope(x)
+		if slopeM < 0 == (atStartM < 0) {
 			startRatio = x
 		} else {
 			endRatio = x
 		}
-		next := x - riseM/bendM
+		next := x - slopeM/curvatureM
 		if !(next > startRatio && next < endRatio) {
 			next = (startRatio + endRatio) / 2
 		}

@@ -17,19 +17,33 @@ const (
 	tableEpoch = 25567.5
 )
 
+// cubic is a longitude in degrees by Julian centuries: its value at the epoch and the factors of the first, second and third power.
+type cubic [4]float64
+
+func (k *cubic) at(centuries float64) float64 {
+	return k[0] + centuries*(k[1]+centuries*(k[2]+centuries*k[3]))
+}
+
+// SP98 table 1; its figures are degrees, minutes and seconds, and seconds per Julian century. From 1950 to 2050 they stay within 0.025
+// degrees of the newer ones of J. Meeus, Astronomical Algorithms, chapters 25 and 47, by which M2 would come up to 6 seconds later or
+// sooner.
+var (
+	moonCubic       = cubic{dms(270, 26, 14.72), 1336*360 + dms(0, 0, 1108411.20), dms(0, 0, 9.09), dms(0, 0, 0.0068)}
+	sunCubic        = cubic{dms(279, 41, 48.04), dms(0, 0, 129602768.13), dms(0, 0, 1.089)}
+	perigeeCubic    = cubic{dms(334, 19, 40.87), 11*360 + dms(0, 0, 392515.94), dms(0, 0, -37.24), dms(0, 0, -0.045)}
+	nodeCubic       = cubic{dms(259, 10, 57.12), -5*360 + dms(0, 0, -482912.63), dms(0, 0, 7.58), dms(0, 0, 0.008)}
+	sunPerigeeCubic = cubic{dms(281, 13, 15.00), dms(0, 0, 6189.03), dms(0, 0, 1.63), dms(0, 0, 0.012)}
+)
+
 // longitudesAt is for the midnight at the start of a UTC day, counted from 1970-01-01.
-//
-// Source: SP98 table 1; its figures are degrees, minutes and seconds, and seconds per Julian century. From 1950 to 2050
-// they stay within 0.025 degrees of the newer ones of J. Meeus, Astronomical Algorithms, chapters 25 and 47, by which M2
-// would come up to 6 seconds later or sooner.
 func longitudesAt(number int64) longitudes {
 	c := (float64(number) + tableEpoch) / julianCentury
 	return longitudes{
-		moonDeg:       dms(270, 26, 14.72) + c*(1336*360+dms(0, 0, 1108411.20)+c*(dms(0, 0, 9.09)+c*dms(0, 0, 0.0068))),
-		sunDeg:        dms(279, 41, 48.04) + c*(dms(0, 0, 129602768.13)+c*dms(0, 0, 1.089)),
-		perigeeDeg:    dms(334, 19, 40.87) + c*(11*360+dms(0, 0, 392515.94)+c*(dms(0, 0, -37.24)+c*dms(0, 0, -0.045))),
-		nodeDeg:       dms(259, 10, 57.12) + c*(-5*360+dms(0, 0, -482912.63)+c*(dms(0, 0, 7.58)+c*dms(0, 0, 0.008))),
-		sunPerigeeDeg: dms(281, 13, 15.00) + c*(dms(0, 0, 6189.03)+c*(dms(0, 0, 1.63)+c*dms(0, 0, 0.012))),
+		moonDeg:       moonCubic.at(c),
+		sunDeg:        sunCubic.at(c),
+		perigeeDeg:    perigeeCubic.at(c),
+		nodeDeg:       nodeCubic.at(c),
+		sunPerigeeDeg: sunPerigeeCubic.at(c),
 		sunHourDeg:    180, // at midnight
 	}
 }

@@ -18,114 +18,130 @@ func (p *Predictor) Range(from time.Time, years int) (lowest, highest Extreme) {
 	if len(p.waves) == 0 || !from.Before(to) {
 		return lowest, highest
 	}
-	days := p.glances(from, to)
-	if e, turns := p.farthest(days, from, to, false); turns {
+	days := p.estimateDays(from, to)
+	if e, turns := p.outermost(days, from, to, false); turns {
 		lowest = e
 	}
-	if e, turns := p.farthest(days, from, to, true); turns {
+	if e, turns := p.outermost(days, from, to, true); turns {
 		highest = e
 	}
 	return lowest, highest
 }
 
-// glance is what a quick look at a day has shown: no low water in it is below leastM and no high water above mostM, over the mean level.
-type glance struct {
-	number        int64
-	leastM, mostM float64
+// dayEstimate is what a quick look at a day has shown: no low water in it is below minM and no high water above maxM, over the mean level.
+type dayEstimate struct {
+	number     int64
+	minM, maxM float64
 }
 
-// farthest is the highest high water of the span, or its lowest low. The days are looked at closely in the order of what a glance leaves
+// reachM is how far above the mean level the day's high water can be, or below it its low water.
+func (d dayEstimate) reachM(high bool) float64 {
+	if high {
+		return d.maxM
+	}
+	return -d.minM
+}
+
+// outermost is the highest high water of the span, or its lowest low. The days are worked out in the order of what the estimates leave
 // possible, until none that is left can have a farther one.
-func (p *Predictor) farthest(days []glance, from, to time.Time, high bool) (farthest Extreme, turns bool) {
+func (p *Predictor) outermost(days []dayEstimate, from, to time.Time, high bool) (outermost Extreme, turns bool) {
 	sign := -1.0
-	reachM := func(d glance) float64 { return -d.leastM }
 	if high {
 		sign = 1
-		reachM = func(d glance) float64 { return d.mostM }
 	}
 	days = slices.Clone(days)
-	slices.SortFunc(days, func(a, b glance) int { return cmp.Compare(reachM(b), reachM(a)) })
+	slices.SortFunc(days, func(a, b dayEstimate) int { return cmp.Compare(b.reachM(high), a.reachM(high)) })
 	for _, d := range days {
-		if turns && reachM(d) < sign*float64(farthest.Level-p.meanLevel) {
+		if turns && d.reachM(high) < sign*float64(outermost.Level-p.meanLevel) {
 			break
 		}
-		begin, end := day{number: d.number}.timeOf(0), day{number: d.number + 1}.timeOf(0)
-		if begin.Before(from) {
-			begin = from
-		}
-		if to.Before(end) {
-			end = to
-		}
-		for _, e := range p.Extremes(begin.In(from.Location()), end) {
-			ahead := sign * float64(e.Level-farthest.Level)
-			if e.High == high && (!turns || ahead > 0 || ahead == 0 && e.At.Before(farthest.At)) {
-				farthest, turns = e, true
+		for _, e := range p.extremesOf(d.number, from, to) {
+			ahead := sign * float64(e.Level-outermost.Level)
+			if e.High == high && (!turns || ahead > 0 || ahead == 0 && e.At.Before(outermost.At)) {
+				outermost, turns = e, true
 			}
 		}
 	}
-	return farthest, turns
+	return outermost, turns
+}
+
+// extremesOf are the high and low waters of a day, as far as it lies in the span.
+func (p *Predictor) extremesOf(number int64, from, to time.Time) []Extreme {
+	begin, end := day{number: number}.timeOf(0), day{number: number + 1}.timeOf(0)
+	if begin.Before(from) {
+		begin = from
+	}
+	if to.Before(end) {
+		end = to
+	}
+	return p.Extremes(begin.In(from.Location()), end)
 }
 
 const (
-	// block is how many days the quick look takes as one: amplitudes and phases run nearly straight in it.
-	block = 10
-	// bowed is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The quickest
-	// are M1 and L2, which turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² block²/8 = 2e-4, in
-	// amplitude and in phase.
-	bowed = 1e-3
+	// blockDays is how many days an estimate takes as one: amplitudes and phases run nearly straight in it.
+	blockDays = 10
+	// bowRatio is by how much of an amplitude a wave may stand beside the straight run of its amplitude and phase over a block. The
+	// quickest are M1 and L2, which turn with the perigee twice in 3232 days: with the rate of 0.0039 rad a day, a bow of rate² days²/8 =
+	// 2e-4, in amplitude and in phase.
+	bowRatio = 1e-3
 )
 
-// glances looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of its
-// hour is at most half an hour away, so that it is no farther than the greatest bend times half the square of that.
-func (p *Predictor) glances(from, to time.Time) []glance {
+// estimateDays looks at every day of a span at the middle of each hour. At a high or low water the level has no slope, and the middle of
+// its hour is at most half an hour away, so that it is no farther than the greatest second derivative times half the square of that.
+func (p *Predictor) estimateDays(from, to time.Time) []dayEstimate {
 	first, _ := dayOf(from)
 	last, _ := dayOf(to)
-	days := make([]glance, 0, last-first+block)
+	days := make([]dayEstimate, 0, last-first+blockDays)
 	start := p.midnight(first)
-	for number := first; number <= last; number += block {
-		end := p.midnight(number + block)
-		days = p.glanceBlock(days, number, start, end)
+	for number := first; number <= last; number += blockDays {
+		end := p.midnight(number + blockDays)
+		days = p.estimateBlock(days, number, start, end)
 		start = end
 	}
 	return days
 }
 
-// glanceBlock adds the days of a block, whose waves are turned on from hour to hour by a product in place of a cosine.
-func (p *Predictor) glanceBlock(days []glance, number int64, start, end []term) []glance {
-	const halfHour = 0.5 / hours // as a share of the day
-	waves := make([]turning, len(start))
-	slackM := 0.0
+// estimateBlock adds the days of a block, whose waves are turned on from hour to hour by a product in place of a cosine.
+func (p *Predictor) estimateBlock(days []dayEstimate, number int64, start, end []term) []dayEstimate {
+	waves := make([]oscillator, len(start))
+	errorM := 0.0
 	for i, s := range start {
-		expectedRad := rad(p.waves[i].dailyDeg()) * block
-		speedRad := (expectedRad + math.Remainder(end[i].phaseRad-s.phaseRad-expectedRad, 2*math.Pi)) / block
+		speedRad := p.waves[i].advanceRad(s.phaseRad, end[i].phaseRad, blockDays) / blockDays
 		amplitudeM, growthM := (s.amplitudeM+end[i].amplitudeM)/2, math.Abs(end[i].amplitudeM-s.amplitudeM)/2
-		sin, cos := math.Sincos(s.phaseRad + speedRad*halfHour)
-		stepSin, stepCos := math.Sincos(2 * speedRad * halfHour)
-		waves[i] = turning{atM: amplitudeM * cos, asideM: amplitudeM * sin, cosRatio: stepCos, sinRatio: stepSin}
-		slackM += growthM + bowed*amplitudeM + (amplitudeM+growthM)*speedRad*speedRad*halfHour*halfHour/2
+		waves[i] = newOscillator(amplitudeM, s.phaseRad+speedRad*halfHour, 2*speedRad*halfHour)
+		errorM += growthM + bowRatio*amplitudeM + (amplitudeM+growthM)*speedRad*speedRad*halfHour*halfHour/2
 	}
-	for d := range int64(block) {
-		least, most := math.Inf(1), math.Inf(-1)
+	for d := range int64(blockDays) {
+		lo, hi := math.Inf(1), math.Inf(-1)
 		for range hours {
 			level := 0.0
 			for i := range waves {
 				level += waves[i].next()
 			}
-			least, most = min(least, level), max(most, level)
+			lo, hi = min(lo, level), max(hi, level)
 		}
-		days = append(days, glance{number + d, least - slackM, most + slackM})
+		days = append(days, dayEstimate{number + d, lo - errorM, hi + errorM})
 	}
 	return days
 }
 
-// turning is a wave that is turned by the same angle from step to step.
-type turning struct {
+// halfHour is a share of the day.
+const halfHour = 0.5 / hours
+
+// oscillator is a wave that is turned by the same angle from step to step.
+type oscillator struct {
 	atM, asideM        float64 // the wave, and the same a quarter turn behind
 	cosRatio, sinRatio float64 // of the angle of a step
 }
 
+func newOscillator(amplitudeM, phaseRad, stepRad float64) oscillator {
+	sin, cos := math.Sincos(phaseRad)
+	stepSin, stepCos := math.Sincos(stepRad)
+	return oscillator{atM: amplitudeM * cos, asideM: amplitudeM * sin, cosRatio: stepCos, sinRatio: stepSin}
+}
+
 // next is the wave's level, and turns it on.
-func (w *turning) next() float64 {
+func (w *oscillator) next() float64 {
 	level := w.atM
 	w.atM, w.asideM = w.atM*w.cosRatio-w.asideM*w.sinRatio, w.atM*w.sinRatio+w.asideM*w.cosRatio
 	return level

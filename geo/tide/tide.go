@@ -25,7 +25,8 @@ import (
 )
 
 // Caution belongs beside every level that this package predicts.
-const Caution = "Predicted from harmonic constants: weather (wind, air pressure, surge) is not in it, and the water can stand higher or lower."
+const Caution = "Predicted from harmonic constants: weather (wind, air pressure, surge) is not in it, and the water can stand " +
+	"higher or lower."
 
 // Predictor predicts the tide of one place. It never changes, so that many may use it at once.
 type Predictor struct {
@@ -46,12 +47,11 @@ func New(t geo.Tide) (*Predictor, error) {
 		return nil, err
 	}
 	p := &Predictor{meanLevel: t.MeanLevel}
-	known := waves()
 	for _, c := range t.Constituents {
-		if c.Amplitude == 0 { // many of the 37 at many stations: they cost nothing later
+		if c.Amplitude == 0 { // many of the 37 at many stations: left out, they take no time later
 			continue
 		}
-		p.waves = append(p.waves, local{wave: known[c.Name], amplitudeM: float64(c.Amplitude), phaseRad: rad(c.PhaseDeg)})
+		p.waves = append(p.waves, local{wave: waves[c.Name], amplitudeM: float64(c.Amplitude), phaseRad: rad(c.PhaseDeg)})
 	}
 	return p, nil
 }

@@ -1,13 +1,20 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { levelMetres, soundingText } from "../js/depth.js";
-import { depthTint, themeOf } from "../js/theme.js";
+import { levelMetres, soundingText } from "../js/map/depth.js";
+import { depthTint, themeOf } from "../js/map/theme.js";
 
 test("a sounding is never written deeper than it is", () => {
   for (const [depth_m, units, whole, tenth] of [
-    [4.29, "metres", "4", "2"], [4, "metres", "4", ""], [0.3, "metres", "0", "3"], [23.9, "metres", "23", ""], [-0.41, "metres", "0", "5"],
-    [3.04, "feet", "9", ""], [3.048, "feet", "10", ""], [-0.31, "feet", "2", ""],
-  ]) assert.deepEqual(soundingText(depth_m, units), { whole, tenth }, `${depth_m} in ${units}`);
+    [4.29, "metres", "4", "2"],
+    [4, "metres", "4", ""],
+    [0.3, "metres", "0", "3"],
+    [23.9, "metres", "23", ""],
+    [-0.41, "metres", "0", "5"],
+    [3.04, "feet", "9", ""],
+    [3.048, "feet", "10", ""],
+    [-0.31, "feet", "2", ""],
+  ])
+    assert.deepEqual(soundingText(depth_m, units), { whole, tenth }, `${depth_m} in ${units}`);
 });
 
 test("a band's tint goes by its shallow end", () => {

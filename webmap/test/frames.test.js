@@ -1,7 +1,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { between, pointOf, turn } from "../js/compass.js";
-import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from "../js/frames.js";
+import { between, pointOf, turn } from "../js/core/compass.js";
+import { around, blend, closest, gapsAt, reelOf, stateOfGap, weatherAt } from "../js/map/frames.js";
 
 test("a direction turns the short way round, across north too", () => {
   assert.equal(turn(350, 10), 20);
@@ -15,28 +15,55 @@ test("a direction turns the short way round, across north too", () => {
 });
 
 test("a direction is called by its point of the compass", () => {
-  assert.deepEqual([0, 45, 225, 337.5, 359, -90, 11.2, 11.3].map(pointOf), ["north", "north-east", "south-west", "north-north-west", "north", "west", "north", "north-north-east"]);
+  assert.deepEqual([0, 45, 225, 337.5, 359, -90, 11.2, 11.3].map(pointOf), [
+    "north",
+    "north-east",
+    "south-west",
+    "north-north-west",
+    "north",
+    "west",
+    "north",
+    "north-north-east",
+  ]);
 });
 
 /** @param {"shift" | "tide"} play */
 function reel(play) {
   const frame = (wind, reach, load, stern, gaps, more = {}) => ({
-    weather: { wind_from_deg: wind, wind_ms: 5, gust: 1, stream_to_deg: 20, stream_ms: 0, level_m: 0, ...more }, at: null, lies: [[reach, load, stern], [8, 90, 90]], gaps,
+    weather: { wind_from_deg: wind, wind_ms: 5, gust: 1, stream_to_deg: 20, stream_ms: 0, level_m: 0, ...more },
+    at: null,
+    lies: [
+      [reach, load, stern],
+      [8, 90, 90],
+    ],
+    gaps,
   });
   return reelOf({
-    play, moorings: ["1", "2"], length_m: [9, 10], beam_m: [3, 3], unknown: null, words: "",
+    play,
+    moorings: ["1", "2"],
+    length_m: [9, 10],
+    beam_m: [3, 3],
+    unknown: null,
+    words: "",
     frames: [frame(170, 4, 350, 355, [[0, 1, 0.9]]), frame(180, 6, 10, 5, [[0, 1, 0.5]]), frame(190, 6, 20, 15, null)],
   });
 }
 
 test("boats are blended between two frames and are at the frames themselves at both ends", () => {
-  const { lies } = reel("shift"), out = new Float64Array(6);
+  const { lies } = reel("shift");
+  const out = new Float64Array(6);
   blend(out, lies[0], lies[1], 0.5);
-  assert.deepEqual([...out].map((v) => v % 360), [5, 0, 0, 8, 90, 90]);
+  assert.deepEqual(
+    [...out].map((v) => v % 360),
+    [5, 0, 0, 8, 90, 90],
+  );
   blend(out, lies[0], lies[1], 0);
   assert.deepEqual([...out], [4, 350, 355, 8, 90, 90]);
   blend(out, lies[0], lies[1], 1);
-  assert.deepEqual([...out].map((v) => v % 360), [6, 10, 5, 8, 90, 90]);
+  assert.deepEqual(
+    [...out].map((v) => v % 360),
+    [6, 10, 5, 8, 90, 90],
+  );
 });
 
 test("a shift ends where it began, a tide at its last frame, and nothing goes beyond", () => {
@@ -57,7 +84,13 @@ test("the weather between two frames", () => {
   tide.at[0] = 1000;
   tide.at[1] = 3000;
   // At slack water the stream stands still and turns; it does not sweep round.
-  for (const [moment, deg, ms] of [[0, 20, 0.2], [0.125, 20, 0.1], [0.25, 20, 0], [0.5, 200, 0.2], [0.75, 200, 0.4]]) {
+  for (const [moment, deg, ms] of [
+    [0, 20, 0.2],
+    [0.125, 20, 0.1],
+    [0.25, 20, 0],
+    [0.5, 200, 0.2],
+    [0.75, 200, 0.4],
+  ]) {
     const w = weatherAt(tide, moment);
     assert.equal(w.stream_to_deg, deg, `at ${moment}`);
     assert.ok(Math.abs(w.stream_ms - ms) < 1e-9, `at ${moment}: ${w.stream_ms}`);

@@ -1,11 +1,14 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { addLens, halfAngles } from "../js/lens.js";
+import { addLens, halfAngles } from "../js/map/lens.js";
 
 /** A canvas that only remembers. */
 function recorder() {
   const calls = [];
-  const note = (name) => (...args) => calls.push([name, ...args]);
+  const note =
+    (name) =>
+    (...args) =>
+      calls.push([name, ...args]);
   return { calls, moveTo: note("moveTo"), ellipse: note("ellipse") };
 }
 
@@ -29,15 +32,25 @@ test("where one lies within the other, the smaller is the shared water", () => {
 
 test("the second arc of a lens begins where the first ends, and ends where it began", () => {
   for (const [a, b] of [
-    [{ x: 10, y: 20, rx: 30, ry: 30.1 }, { x: 45, y: 33, rx: 18, ry: 18.06 }],
-    [{ x: 0, y: 0, rx: 10, ry: 10 }, { x: -3, y: -14, rx: 9, ry: 9 }],
+    [
+      { x: 10, y: 20, rx: 30, ry: 30.1 },
+      { x: 45, y: 33, rx: 18, ry: 18.06 },
+    ],
+    [
+      { x: 0, y: 0, rx: 10, ry: 10 },
+      { x: -3, y: -14, rx: 9, ry: 9 },
+    ],
   ]) {
     const pen = recorder();
     addLens(pen, a, b);
     const arcs = pen.calls.filter(([name]) => name === "ellipse");
     const at = ([, x, y, rx, ry], angle) => [x + rx * Math.cos(angle), y + ry * Math.sin(angle)];
     const [first, second] = arcs;
-    for (const [p, q] of [[at(first, first[7]), at(second, second[6])], [at(second, second[7]), at(first, first[6])], [at(first, first[6]), pen.calls[0].slice(1)]]) {
+    for (const [p, q] of [
+      [at(first, first[7]), at(second, second[6])],
+      [at(second, second[7]), at(first, first[6])],
+      [at(first, first[6]), pen.calls[0].slice(1)],
+    ]) {
       const gap = Math.hypot(p[0] - q[0], p[1] - q[1]);
       assert.ok(gap < 1e-6 /* a millionth of a pixel */, `gap of ${gap} px`);
     }

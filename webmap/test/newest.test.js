@@ -1,19 +1,27 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { newest } from "../js/newest.js";
+import { latest } from "../js/core/latest.js";
 
-const after = (ms) => new Promise((done) => { setTimeout(done, ms); });
+const after = (ms) =>
+  new Promise((done) => {
+    setTimeout(done, ms);
+  });
 
 /** A service whose answers take as long as they are told to. @param {number[]} delays @param {boolean} [fails] the first one */
 function slow(delays, fails = false) {
-  const came = [], failed = [];
+  const came = [];
+  const failed = [];
   let n = 0;
-  const asking = newest(async () => {
-    const mine = n++;
-    await after(delays[mine]);
-    if (fails && mine === 0) throw new Error("no");
-    return mine;
-  }, (answer) => came.push(answer), (fault) => failed.push(fault));
+  const asking = latest(
+    async () => {
+      const mine = n++;
+      await after(delays[mine]);
+      if (fails && mine === 0) throw new Error("no");
+      return mine;
+    },
+    (answer) => came.push(answer),
+    (fault) => failed.push(fault),
+  );
   return { asking, came, failed, asked: () => n };
 }
 
@@ -38,7 +46,10 @@ test("one that is in time shows the way until the newer one has come", async () 
 
 test("many changes at once are asked once or twice, the last one surely", async () => {
   const { asking, asked } = slow(Array(20).fill(1));
-  for (let i = 0; i < 20; i++) { asking.soon(); await after(2); }
+  for (let i = 0; i < 20; i++) {
+    asking.soon();
+    await after(2);
+  }
   await after(300);
   assert.ok(asked() >= 1 && asked() <= 3, `asked ${asked()} times`);
 });

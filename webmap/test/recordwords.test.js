@@ -1,11 +1,11 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { format, parse, plainSlug, slugOn } from "../js/address.js";
-import { newsWords } from "../js/newswords.js";
-import { readTyped, shownText } from "../js/quantity.js";
-import { fieldWords, groupsOf, sideWords, valueWords } from "../js/recordwords.js";
-import { pauseMs } from "../js/stream.js";
-import { dayWords, whenWords } from "../js/timewords.js";
+import { format, parse, plainSlug, slugOn } from "../js/core/address.js";
+import { newsWords } from "../js/words/news.js";
+import { readTyped, shownText } from "../js/controls/quantity.js";
+import { fieldWords, groupsOf, sideWords, valueWords } from "../js/words/record.js";
+import { pauseMs } from "../js/people/eventstream.js";
+import { dayWords, whenWords } from "../js/words/times.js";
 
 const plain = (/** @type {string} */ text) => text.replaceAll("\u00a0", " ");
 
@@ -15,8 +15,8 @@ test("fields and their values are told in words and in the units of who reads", 
     ["boat.loa_m", 9.5, "Boat's length overall", "9.5 m", "31.17 ft"],
     ["tackle[2].size_m", 0.016, "Tackle 2, diameter", "16 mm", "5/8 in"],
     ["tackle[1].weight_kg", 500, "Tackle 1, weight in air", "500 kg", "1102 lb"],
-    ["tackle[2].left", 0.85, "Tackle 2, left of it", "85 %", "85 %"],
-    ["tackle[2].inspected", "2026-05-01", "Tackle 2, looked at on", "1 May 2026", "1 May 2026"],
+    ["tackle[2].left", 0.85, "Tackle 2, size left", "85 %", "85 %"],
+    ["tackle[2].inspected", "2026-05-01", "Tackle 2, inspected on", "1 May 2026", "1 May 2026"],
     ["permit.year", 2026, "Permit's year", "2026", "2026"],
     ["permit.year", 0, "Permit's year", "not on record", "not on record"],
     ["depth_m", null, "Depth below datum", "not on record", "not on record"],
@@ -35,13 +35,36 @@ test("fields and their values are told in words and in the units of who reads", 
 
 test("what is typed is read in its unit, and what was only shown reads back as nothing else", () => {
   for (const [kind, typed, units, want] of /** @type {[any, string, any, any][]} */ ([
-    ["length", "32 ft", "metres", 9.7536], ["length", "32", "feet", 9.7536], ["length", "9,8", "metres", 9.8], ["length", "", "metres", null],
-    ["size", "5/8", "feet", 0.015875], ["size", "1 1/2 in", "metres", 0.0381], ["size", "16", "metres", 0.016], ["size", '3/4"', "metres", 0.01905],
-    ["weight", "500", "metres", 500], ["weight", "100 lb", "metres", 45.359], ["weight", "1.5 t", "feet", 1500],
-    ["share", "85", "feet", 0.85], ["share", "85 %", "metres", 0.85], ["year", "2026", "metres", 2026], ["year", "", "metres", 0],
-    ["resident", "no", "metres", false], ["resident", "", "metres", null], ["names", "West, East ,", "metres", ["West", "East"]], ["date", "2026-05-01", "metres", "2026-05-01"],
-  ])) assert.deepEqual(readTyped(kind, typed, units), { value: want }, `${kind} ${typed}`);
-  for (const [kind, typed] of /** @type {[any, string][]} */ ([["length", "long"], ["size", "thick"], ["size", "5 ft"], ["weight", "heavy"], ["share", "all"], ["year", "26"], ["date", "May"]])) {
+    ["length", "32 ft", "metres", 9.7536],
+    ["length", "32", "feet", 9.7536],
+    ["length", "9,8", "metres", 9.8],
+    ["length", "", "metres", null],
+    ["size", "5/8", "feet", 0.015875],
+    ["size", "1 1/2 in", "metres", 0.0381],
+    ["size", "16", "metres", 0.016],
+    ["size", '3/4"', "metres", 0.01905],
+    ["weight", "500", "metres", 500],
+    ["weight", "100 lb", "metres", 45.359],
+    ["weight", "1.5 t", "feet", 1500],
+    ["share", "85", "feet", 0.85],
+    ["share", "85 %", "metres", 0.85],
+    ["year", "2026", "metres", 2026],
+    ["year", "", "metres", 0],
+    ["resident", "no", "metres", false],
+    ["resident", "", "metres", null],
+    ["names", "West, East ,", "metres", ["West", "East"]],
+    ["date", "2026-05-01", "metres", "2026-05-01"],
+  ]))
+    assert.deepEqual(readTyped(kind, typed, units), { value: want }, `${kind} ${typed}`);
+  for (const [kind, typed] of /** @type {[any, string][]} */ ([
+    ["length", "long"],
+    ["size", "thick"],
+    ["size", "5 ft"],
+    ["weight", "heavy"],
+    ["share", "all"],
+    ["year", "26"],
+    ["date", "May"],
+  ])) {
     assert.ok("want" in readTyped(kind, typed, "metres"), `${kind} ${typed}`);
   }
   assert.equal(shownText("length", 9.7536, "feet"), "32.0");
@@ -51,8 +74,14 @@ test("what is typed is read in its unit, and what was only shown reads back as n
 
 test("a mooring's record is changed in groups, its tackle part by part; a vacant one has no boat to change", () => {
   const record = { boat: { name: "Wren" }, tackle: [{ kind: "anchor" }, { kind: "ground_chain" }] };
-  assert.deepEqual(groupsOf("mooring", record).map(({ name }) => name), ["boat", "owner", "permit", "tackle[1]", "tackle[2]", "place", "note"]);
-  assert.deepEqual(groupsOf("mooring", { ...record, boat: null, tackle: null }).map(({ name }) => name), ["permit", "place", "note"]);
+  assert.deepEqual(
+    groupsOf("mooring", record).map(({ name }) => name),
+    ["boat", "owner", "permit", "tackle[1]", "tackle[2]", "place", "note"],
+  );
+  assert.deepEqual(
+    groupsOf("mooring", { ...record, boat: null, tackle: null }).map(({ name }) => name),
+    ["permit", "place", "note"],
+  );
 });
 
 test("moments are told with their zone, days without", () => {
@@ -66,8 +95,26 @@ test("what others change is told in one line, without who and why where they are
   const news = (/** @type {any} */ changed, who = "N. N.", why = "worn") => newsWords({ revision: 2, at: "", who, why, changed });
   assert.equal(news([{ noun: "mooring", name: "217" }]), "Mooring 217 changed by N. N.: worn");
   assert.equal(news([{ noun: "mooring", name: "217" }], "", ""), "Mooring 217 changed");
-  assert.equal(news(["1", "2", "3", "4", "5"].map((name) => ({ noun: "mooring", name })), "", ""), "Moorings 1, 2, 3 and 2 more changed");
-  assert.equal(news([{ noun: "mooring", name: "1" }, { noun: "mooring", name: "2" }, { noun: "note", name: "x" }], "", ""), "Moorings 1 and 2 changed");
+  assert.equal(
+    news(
+      ["1", "2", "3", "4", "5"].map((name) => ({ noun: "mooring", name })),
+      "",
+      "",
+    ),
+    "Moorings 1, 2, 3 and 2 more changed",
+  );
+  assert.equal(
+    news(
+      [
+        { noun: "mooring", name: "1" },
+        { noun: "mooring", name: "2" },
+        { noun: "note", name: "x" },
+      ],
+      "",
+      "",
+    ),
+    "Moorings 1 and 2 changed",
+  );
   assert.equal(news([{ noun: "owner", name: "M. M." }]), "The owner M. M. changed by N. N.: worn");
   assert.equal(news(null), "The harbor changed by N. N.: worn");
 });

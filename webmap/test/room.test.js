@@ -1,17 +1,35 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { chase } from "../js/chase.js";
-import { bound, limitName, limitWords, moved, shortWords, verdict } from "../js/spotwords.js";
-import { waterArea } from "../js/units.js";
+import { coalesce } from "../js/core/coalesce.js";
+import { bound, limitName, limitWords, moved, shortWords, verdict } from "../js/words/openwater.js";
+import { waterArea } from "../js/words/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ");
-const after = (ms) => new Promise((done) => { setTimeout(done, ms); });
+const after = (ms) =>
+  new Promise((done) => {
+    setTimeout(done, ms);
+  });
 
 test("one question at a time; of what was wanted meanwhile only the last is asked", async () => {
-  const asked = [], came = [];
-  let now = 0, most = 0;
-  const chasing = chase(async (n) => { asked.push(n); most = Math.max(most, ++now); await after(30); now--; return n * 10; }, (answer, wanted, last) => came.push([answer, wanted, last]), assert.fail);
-  for (let n = 1; n <= 5; n++) { chasing.after(n); await after(8); }
+  const asked = [];
+  const came = [];
+  let now = 0;
+  let most = 0;
+  const chasing = coalesce(
+    async (n) => {
+      asked.push(n);
+      most = Math.max(most, ++now);
+      await after(30);
+      now--;
+      return n * 10;
+    },
+    (answer, wanted, last) => came.push([answer, wanted, last]),
+    assert.fail,
+  );
+  for (let n = 1; n <= 5; n++) {
+    chasing.after(n);
+    await after(8);
+  }
   assert.ok(chasing.behind());
   await after(120);
   assert.ok(!chasing.behind());
@@ -24,7 +42,14 @@ test("one question at a time; of what was wanted meanwhile only the last is aske
 
 test("what nobody wants any more does not come, and asking goes on after it", async () => {
   const came = [];
-  const chasing = chase(async (n) => { await after(20); return n; }, (answer) => came.push(answer), assert.fail);
+  const chasing = coalesce(
+    async (n) => {
+      await after(20);
+      return n;
+    },
+    (answer) => came.push(answer),
+    assert.fail,
+  );
   chasing.after(1);
   chasing.drop();
   chasing.after(2);
@@ -33,8 +58,17 @@ test("what nobody wants any more does not come, and asking goes on after it", as
 });
 
 test("only the newest question's failure is told", async () => {
-  const failed = [], came = [];
-  const chasing = chase(async (n) => { await after(10); if (n !== 2) throw new Error(String(n)); return n; }, (answer) => came.push(answer), (fault) => failed.push(fault.message));
+  const failed = [];
+  const came = [];
+  const chasing = coalesce(
+    async (n) => {
+      await after(10);
+      if (n !== 2) throw new Error(String(n));
+      return n;
+    },
+    (answer) => came.push(answer),
+    (fault) => failed.push(fault.message),
+  );
   chasing.after(1);
   chasing.after(2);
   await after(60);
@@ -52,7 +86,11 @@ test("a bound is never told as less than it is", () => {
 });
 
 test("what limits a place is called by its number, its name or its kind", () => {
-  const limits = [{ kind: "mooring", name: "217", clearance_m: 3.2 }, { kind: "shore", name: "", clearance_m: -1.5 }, { kind: "fairway", name: "Town Channel", clearance_m: 9 }];
+  const limits = [
+    { kind: "mooring", name: "217", clearance_m: 3.2 },
+    { kind: "shore", name: "", clearance_m: -1.5 },
+    { kind: "fairway", name: "Town Channel", clearance_m: 9 },
+  ];
   assert.deepEqual(limits.map(limitName), ["217", "the shore", "Town Channel"]);
   assert.equal(limitName({ kind: "area_edge", name: "Middle Ground", clearance_m: 0 }), "the area's edge");
   assert.equal(plain(limitWords({ limits }, "metres")), "217 +3.2 m, the shore \u22121.5 m");

@@ -1,11 +1,18 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { decidesWords, designWords, hullsShort, hullsWords, levelIn, weatherShort, weatherWords } from "../js/unison.js";
-import { fieldsInWords, wanted } from "../js/words.js";
+import { decidesWords, designWords, hullsShort, hullsWords, levelIn, weatherShort, weatherWords } from "../js/words/unison.js";
+import { fieldsInWords, wanted } from "../js/words/names.js";
 
 const KNOT = 1852 / 3600;
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
-const weather = (from, kn, to, stream) => ({ wind_from_deg: from, wind_ms: kn * KNOT, gust: 1.3, stream_to_deg: to, stream_ms: stream * KNOT, level_m: 0 });
+const weather = (from, kn, to, stream) => ({
+  wind_from_deg: from,
+  wind_ms: kn * KNOT,
+  gust: 1.3,
+  stream_to_deg: to,
+  stream_ms: stream * KNOT,
+  level_m: 0,
+});
 
 test("a stream is called by how it sets to the wind, across north too", () => {
   for (const [w, want] of [
@@ -17,19 +24,29 @@ test("a stream is called by how it sets to the wind, across north too", () => {
     [weather(196, 7, 0, 0), "in a wind from 196° at 7 kn"],
     [weather(0, 0, 200, 1.2), "in no wind and a stream of 1.2 kn to 200°"],
     [weather(0, 0, 0, 0), "in no wind and no stream"],
-  ]) assert.equal(plain(weatherWords(w)), want);
+  ])
+    assert.equal(plain(weatherWords(w)), want);
   assert.equal(plain(weatherShort(weather(201, 7, 200, 1.2))), "wind 201° 7 kn, stream 1.2 kn");
   assert.equal(plain(weatherShort(weather(201, 0, 200, 1.2))), "no wind, stream 1.2 kn");
   assert.equal(plain(weatherShort(weather(201, 7, 200, 0))), "wind 201° 7 kn");
 });
 
 test("hulls that overlap, come close, or are not known", () => {
-  const unison = (gap_m, why = "") => ({ gap_m, why: { feet: why, metres: why }, weather: gap_m === null ? null : weather(196, 7, 200, 1.2) });
+  const unison = (gap_m, why = "") => ({
+    gap_m,
+    why: { feet: why, metres: why },
+    weather: gap_m === null ? null : weather(196, 7, 200, 1.2),
+  });
   assert.equal(plain(hullsWords(unison(1.4), "metres")), "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn");
   assert.equal(plain(hullsWords(unison(-1.7), "feet")), "hulls overlap 5.6 ft in a wind from 196° at 7 kn against a stream of 1.2 kn");
-  assert.equal(plain(hullsWords(unison(null, "the beam of 12 is not on record"), "metres")), "hulls unknown: the beam of 12 is not on record");
-  assert.equal(plain(hullsWords({ ...unison(1.4), unsettled_a: false, unsettled_b: true }, "metres")),
-    "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn (they do not hold one of the boats: she may lie any way)");
+  assert.equal(
+    plain(hullsWords(unison(null, "the beam of 12 is not on record"), "metres")),
+    "hulls unknown: the beam of 12 is not on record",
+  );
+  assert.equal(
+    plain(hullsWords({ ...unison(1.4), unsettled_a: false, unsettled_b: true }, "metres")),
+    "hulls come to 1.4 m in a wind from 196° at 7 kn against a stream of 1.2 kn (they do not hold one of the boats: it may lie any way)",
+  );
   const conflict = (overlap_m) => ({ overlap_m, unison: unison(-overlap_m) });
   assert.equal(plain(hullsShort(conflict(1.7), "metres")), "hulls overlap 1.7 m, wind 196° 7 kn, stream 1.2 kn");
   assert.equal(plain(hullsShort(conflict(-0.45), "metres")), "hulls 0.45 m apart, wind 196° 7 kn, stream 1.2 kn");
@@ -42,7 +59,10 @@ test("which way of lying decides, and what is assumed of the design", () => {
   const all = plain(designWords({ wind_ms: 30 * KNOT, gust: 1.4, scatter_deg: 15, stream_ms: 1.2 * KNOT, stream_deg: 20 }));
   assert.match(all, /up to 30 kn, gusts 1.4 times as strong, a stream of up to 1.2 kn to 020° and back, each boat within 15°/);
   assert.doesNotMatch(all, /assumed/);
-  assert.match(plain(designWords(undefined)), /up to 42 kn \(assumed\), gusts 1.3 times as strong \(assumed\), no stream, each boat within 20° \(assumed\)/);
+  assert.match(
+    plain(designWords(undefined)),
+    /up to 42 kn \(assumed\), gusts 1.3 times as strong \(assumed\), no stream, each boat within 20° \(assumed\)/,
+  );
 });
 
 test("a design level is called by its name", () => {

@@ -1,16 +1,39 @@
 import test from "node:test";
 import assert from "node:assert/strict";
-import { bearing, ddm, figure, force, forceAlong, knots, length, parseLength, signed, surface, thickness, weight } from "../js/units.js";
+import {
+  bearing,
+  ddm,
+  figure,
+  force,
+  forceAlong,
+  knots,
+  length,
+  parseLength,
+  signed,
+  surface,
+  thickness,
+  weight,
+} from "../js/words/units.js";
 
 const plain = (text) => text.replaceAll("\u00a0", " ").replaceAll("\u2212", "-");
 
 test("a length is written with its unit, and what is unknown says so", () => {
   for (const [metres, units, want] of [
-    [12.34, "metres", "12.3 m"], [0.04, "metres", "0.04 m"], [-0.4, "metres", "-0.40 m"], [140.2, "metres", "140 m"],
-    [0.999, "metres", "1.0 m"], [99.96, "metres", "100 m"], [0, "metres", "0.00 m"],
-    [3.048, "feet", "10.0 ft"], [0.3048, "feet", "1.0 ft"], [30.48, "feet", "100 ft"],
-    [null, "feet", "unknown"], [undefined, "metres", "unknown"], [NaN, "metres", "unknown"],
-  ]) assert.equal(plain(length(metres, units)), want, `${metres} in ${units}`);
+    [12.34, "metres", "12.3 m"],
+    [0.04, "metres", "0.04 m"],
+    [-0.4, "metres", "-0.40 m"],
+    [140.2, "metres", "140 m"],
+    [0.999, "metres", "1.0 m"],
+    [99.96, "metres", "100 m"],
+    [0, "metres", "0.00 m"],
+    [3.048, "feet", "10.0 ft"],
+    [0.3048, "feet", "1.0 ft"],
+    [30.48, "feet", "100 ft"],
+    [null, "feet", "unknown"],
+    [undefined, "metres", "unknown"],
+    [NaN, "metres", "unknown"],
+  ])
+    assert.equal(plain(length(metres, units)), want, `${metres} in ${units}`);
 });
 
 test("a figure never shows minus nothing", () => {
@@ -21,9 +44,21 @@ test("a figure never shows minus nothing", () => {
 
 test("a length is read as people type it", () => {
   for (const [text, units, want] of [
-    ["9.8", "metres", 9.8], ["9,8", "metres", 9.8], ["9.8 m", "feet", 9.8], ["10", "feet", 3.048], ["32 ft", "metres", 9.7536],
-    ["32'6\"", "metres", 9.906], ["32 ft 6 in", "metres", 9.906], ["32′ 6″", "feet", 9.906], ["32’", "feet", 9.7536], ["-1.5", "metres", -1.5],
-  ]) assert.ok(Math.abs(parseLength(text, units) - want) < 1e-9 /* no rounding but the machine's */, `${text} in ${units}: ${parseLength(text, units)}`);
+    ["9.8", "metres", 9.8],
+    ["9,8", "metres", 9.8],
+    ["9.8 m", "feet", 9.8],
+    ["10", "feet", 3.048],
+    ["32 ft", "metres", 9.7536],
+    ["32'6\"", "metres", 9.906],
+    ["32 ft 6 in", "metres", 9.906],
+    ["32′ 6″", "feet", 9.906],
+    ["32’", "feet", 9.7536],
+    ["-1.5", "metres", -1.5],
+  ])
+    assert.ok(
+      Math.abs(parseLength(text, units) - want) < 1e-9 /* no rounding but the machine's */,
+      `${text} in ${units}: ${parseLength(text, units)}`,
+    );
   for (const text of ["", "long", "9.8.1", "3 fathoms", "1e3", "NaN"]) assert.equal(parseLength(text, "metres"), null, text);
 });
 

@@ -1,9 +1,0 @@
-// Early: asks for the harbor while the rest of the page is still on its way. It needs few modules, so it runs first.
-import { parse } from "./address.js";
-import { enter } from "./enter.js";
-
-/** The harbor of the address, asked for already. */
-const { harbor, on } = parse(location.hash);
-export const early = enter(harbor, on);
-// Whoever waits for it hears of a failure.
-early.catch(() => {});
