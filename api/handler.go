@@ -43,8 +43,23 @@ func answers[I, A any](do func(q *request, in I) (A, error)) handler {
 		}
 		return q.writeJSON(answer)
 	})
-	h.out = reflect.TypeFor[A]()
+	h.out = answerOf[A]()
 	return h
+}
+
+// makes is a handler that answers with JSON of a type where it has made something, and else only that it is done.
+func makes[A any](h handler) handler {
+	h.out = answerOf[A]()
+	return h
+}
+
+// answerOf is the type that an answer has in JSON: a pointer is never null, for an answer without an error is there.
+func answerOf[A any]() reflect.Type {
+	t := reflect.TypeFor[A]()
+	if t.Kind() == reflect.Pointer {
+		return t.Elem()
+	}
+	return t
 }
 
 // ask is the handler of a question about a harbor.
