@@ -56,11 +56,13 @@ func (r *route) method() string {
 	return "get"
 }
 
-// content describes what a route answers.
+// content describes what a route answers; nil: that it has been done, and nothing more.
 func (s schemas) content(r *route) object {
 	switch {
 	case r.media != "": // bytes of that type: a schema describes JSON only
 		return object{r.media: object{}}
+	case r.out == nil && r.acts, r.out == reflect.TypeFor[nothing]():
+		return nil
 	case r.out != nil:
 		return object{"application/json": object{"schema": s.of(r.out)}}
 	}
@@ -93,8 +95,13 @@ func (s schemas) operation(r *route, long bool, content object) object {
 	}
 	problem := object{"description": "What is wrong, by RFC 9457.",
 		"content": object{"application/problem+json": object{"schema": s.of(reflect.TypeFor[Problem]())}}}
-	operation := object{"operationId": id, "summary": r.summary, "parameters": params,
-		"responses": object{"200": object{"description": r.summary, "content": content}, "default": problem}}
+	responses := object{"default": problem}
+	if content == nil {
+		responses["204"] = object{"description": r.summary}
+	} else {
+		responses["200"] = object{"description": r.summary, "content": content}
+	}
+	operation := object{"operationId": id, "summary": r.summary, "parameters": params, "responses": responses}
 	if r.acts {
 		operation["requestBody"] = r.requestBody(body)
 	}

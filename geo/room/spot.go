@@ -154,9 +154,13 @@ func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
 	return limits[:min(len(limits), limitsTold)]
 }
 
-// withLimit adds a limit, unless it is endlessly far.
+// withLimit adds a limit, unless it is endlessly far. Where no water near the area is on the right side of it, what is missing is told as
+// the distance within which that was looked for: there it is more.
 func (q *Question) withLimit(limits []Limit, name int32, clearM float64, own bool, radiusM float64) []Limit {
-	if own {
+	switch {
+	case math.IsInf(clearM, -1):
+		clearM = -q.maxReachM()
+	case own:
 		clearM -= radiusM
 	}
 	if math.IsInf(clearM, 0) {
