@@ -474,7 +474,7 @@ func BenchmarkClosest(b *testing.B) {
 	}{{"wind", 0}, {"wind_and_stream", 1.2}} {
 		s := swing.NewSweep(design(bc.streamKn, 20, 20), levels)
 		one, two := moored(b, "1", "sloop", 10, 1.8, 9, 6), moored(b, "2", "work boat", 8, 0.7, 10, 7)
-		b.Run(bc.name+"/poses", func(b *testing.B) {
+		b.Run(bc.name+"/excursions", func(b *testing.B) {
 			for b.Loop() {
 				excursions(b, s, one, 0, 0)
 			}
