@@ -147,7 +147,7 @@ func (e *Edit) apply(h *geo.Harbor, f *clearance.Field, k kind, despite string) 
 func (e *Edit) possible(k kind, there bool) error {
 	switch {
 	case e.New && there:
-		return fmt.Errorf("%w: %s %s is there already", geo.ErrInvalid, k.noun, e.Name)
+		return fmt.Errorf("%w: %s is there already", geo.ErrInvalid, strings.TrimSpace(k.noun+" "+e.Name))
 	case !e.New && !there:
 		return fmt.Errorf("%s %s: %w", k.noun, e.Name, geo.ErrNotFound)
 	case e.Remove && k.remove == nil:

@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
+
+	"github.com/alecthomas/kong"
 
 	"swingroom/api/account"
 	"swingroom/api/office"
@@ -22,6 +25,16 @@ type actFlags struct {
 	Who    string `help:"Whose act it is, for the history." default:"${user}" placeholder:"NAME"`
 	Format string `help:"table or json." enum:"table,json" default:"table"`
 	unitsFlag
+}
+
+// Validate refuses a command line that is not UTF-8: other bytes would stand in the record as signs of replacement.
+func (c *actFlags) Validate(line *kong.Context) error {
+	for _, text := range line.Args {
+		if !utf8.ValidString(text) {
+			return usageError(fmt.Sprintf("%q is not a text in UTF-8", text))
+		}
+	}
+	return nil
 }
 
 // reasonFlags are the reasons of an act that has to have one.

@@ -1,14 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"reflect"
 	"regexp"
-	"strconv"
 	"strings"
 
 	"swingroom/api/office"
@@ -118,8 +116,8 @@ func lengthValue(field, text string) (json.RawMessage, error) {
 	return json.Marshal(m)
 }
 
-// editAsTyped makes an edit. A number where the record has a text, such as a phone's, is that text: an edit that is refused for it has
-// changed nothing, and is made again.
+// editAsTyped makes an edit. What is JSON where the record has a text, such as a phone's number, is that text: an edit that is refused for
+// it has changed nothing, and is made again.
 func editAsTyped(h *office.Harbor, ctx context.Context, by office.Author, e office.Edit) (office.Result, error) {
 	for {
 		done, err := h.Edit(ctx, by, e)
@@ -132,14 +130,15 @@ func editAsTyped(h *office.Harbor, ctx context.Context, by office.Author, e offi
 
 var placeInList = regexp.MustCompile(`\[\d+\]`)
 
-// makeText makes the numbers that some field is set to texts, and reports whether there was one. The field is named without places in
-// lists.
+// makeText makes what a field is set to the text that it was typed as, and reports whether it was anything else. The field is named without
+// places in lists.
 func makeText(fields office.Fields, name string) (changed bool) {
 	for field, raw := range fields {
-		isNumber := bytes.ContainsRune([]byte("-0123456789"), rune(raw[0]))
-		if isNumber && placeInList.ReplaceAllString(field, "") == name {
-			fields[field] = json.RawMessage(strconv.Quote(string(raw)))
-			changed = true
+		if raw[0] == '"' || placeInList.ReplaceAllString(field, "") != name {
+			continue
+		}
+		if text, err := json.Marshal(string(raw)); err == nil {
+			fields[field], changed = text, true
 		}
 	}
 	return changed
