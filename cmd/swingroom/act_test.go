@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"maps"
 	"math"
@@ -12,6 +13,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 
 	"swingroom/api/store"
@@ -269,5 +271,26 @@ func TestWhatIsNoTextIsWrongUsage(t *testing.T) {
 		if code != exitUsage || !strings.Contains(errOut.String(), "not a text in UTF-8") {
 			t.Errorf("%q: %d %s", args, code, &errOut)
 		}
+	}
+}
+
+// full is an output that takes nothing.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, syscall.ENOSPC }
+
+func TestAnActThatCannotBeToldIsSaidToBeDone(t *testing.T) {
+	path, _ := twoFiles(t)
+	for i, format := range []string{"table", "json"} {
+		var errOut bytes.Buffer
+		code := run(t.Context(), []string{"note", "301", "pennant chafed", "--db", path, "--format", format}, full{}, &errOut)
+		_, history := onFileOf(t, path)
+		if code != exitFailed || !strings.Contains(errOut.String(), fmt.Sprintf("it is done (revision %d)", i+2)) ||
+			!strings.Contains(history[0], "note") {
+			t.Errorf("%s: %d %s %s", format, code, &errOut, history[0])
+		}
+	}
+	if code := run(t.Context(), []string{"check", "--demo"}, full{}, io.Discard); code != exitFailed {
+		t.Errorf("an answer that was not written ends with %d", code)
 	}
 }
