@@ -150,7 +150,10 @@ func takesOneMore(t *testing.T, number string, loaM float64, taken map[room.Reme
 			continue
 		}
 		taken[way.Kind] = true
-		done := acted(t, s, "remedy", fmt.Sprintf(`"number":%q,"boat":"Larger",%s,"remedy":%q`, number, boat, way.ID))
+		done := acted(t, s, "remedy", fmt.Sprintf(`"number":%q,"boat":"Larger",%s,"remedy":%q,"despite":"the wear"`, number, boat, way.ID))
+		if last, err := db.HistoryPage(t.Context(), "", store.Page{Limit: 1}); err != nil || !strings.HasSuffix(last[0].Why, ": the wear") {
+			t.Errorf("what was said is not kept: %v %+v", err, last)
+		}
 		if m := onRecord(t, db, way.Mooring); m.Boat == nil || m.Boat.Name != "Larger" || len(done.Fits) == 0 {
 			t.Errorf("%s: %+v", way.Words.Metres, m)
 		}

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"swingroom/api/account"
-	"swingroom/api/office"
 	"swingroom/api/store"
 )
 
@@ -59,7 +58,7 @@ func streamChanges(q *request) error {
 		return err
 	}
 	if !harbor.AsOf.IsZero() {
-		return fmt.Errorf("%w: what stood at %s does not change", office.ErrPast, harbor.AsOf.Format(time.RFC3339))
+		return fmt.Errorf("%w: what stood at %s does not change", errQuery, harbor.AsOf.Format(time.RFC3339))
 	}
 	told := harbor.Info.Revision
 	if last, err := strconv.ParseInt(q.r.Header.Get("Last-Event-ID"), 10, 64); err == nil && last >= 0 && last < told {

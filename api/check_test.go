@@ -8,6 +8,38 @@ import (
 	"swingroom/geo/clearance"
 )
 
+// An act tells what it has made, or only that it is done; no answer is described as null, for one that is none is an error.
+func TestTheDescriptionTellsWhatActsAndQuestionsAnswer(t *testing.T) {
+	var doc struct {
+		Paths map[string]map[string]struct {
+			Responses map[string]struct {
+				Content map[string]struct {
+					Schema map[string]any `json:"schema"`
+				} `json:"content"`
+			} `json:"responses"`
+		} `json:"paths"`
+	}
+	if err := json.Unmarshal(body(t, get(t, service(t), "/openapi.json")), &doc); err != nil {
+		t.Fatal(err)
+	}
+	for path, method := range map[string]string{"/api/accounts": "post", "/api/password": "post", "/api/sign-out": "post",
+		"/api/searches/{search}/stop": "post"} {
+		responses := doc.Paths[path][method].Responses
+		if _, done := responses["204"]; !done || len(responses) != 2 { // and the problem
+			t.Errorf("%s answers with %v; want 204", path, responses)
+		}
+	}
+	for path, methods := range map[string]map[string]string{"/api/tokens": {"post": "Secret", "get": "TokenList"},
+		"/api/tide": {"get": "TideTable"}, "/api/check": {"get": "Report"}, "/api/acts/assign": {"post": "Result"}} {
+		for method, name := range methods {
+			schema := doc.Paths[path][method].Responses["200"].Content["application/json"].Schema
+			if schema["$ref"] != "#/components/schemas/"+name {
+				t.Errorf("%s %s answers with %v; want %s", method, path, schema, name)
+			}
+		}
+	}
+}
+
 func TestTheDescriptionTellsAllThatAReportHolds(t *testing.T) {
 	s := service(t, demo(t))
 	var doc struct {

@@ -43,8 +43,23 @@ func answers[I, A any](do func(q *request, in I) (A, error)) handler {
 		}
 		return q.writeJSON(answer)
 	})
-	h.out = reflect.TypeFor[A]()
+	h.out = answerOf[A]()
 	return h
+}
+
+// makes is a handler that answers with JSON of a type where it has made something, and else only that it is done.
+func makes[A any](h handler) handler {
+	h.out = answerOf[A]()
+	return h
+}
+
+// answerOf is the type that an answer has in JSON: a pointer is never null, for an answer without an error is there.
+func answerOf[A any]() reflect.Type {
+	t := reflect.TypeFor[A]()
+	if t.Kind() == reflect.Pointer {
+		return t.Elem()
+	}
+	return t
 }
 
 // ask is the handler of a question about a harbor.
@@ -77,11 +92,8 @@ func askMooring[I, A any](do func(h *office.Harbor, ctx context.Context, number 
 // act is the handler of an act on a harbor. Its answer has the tag of the revision that the act has made.
 func act[I any](do func(*office.Harbor, context.Context, office.Author, I) (office.Result, error)) handler {
 	return handler{in: reflect.TypeFor[I](), out: reflect.TypeFor[office.Result](), do: func(q *request) error {
-		precondition, err := q.precondition(q.values)
-		if err != nil {
-			return err
-		}
-		return q.act(precondition, func(h *office.Harbor, by office.Author) (result office.Result, err error) {
+		return q.act(func(h *office.Harbor, by office.Author) (result office.Result, err error) {
+			by.Precondition, by.PreconditionError = q.precondition()
 			var in I
 			if err := q.values.into(&in); err != nil {
 				return result, err
@@ -93,21 +105,20 @@ func act[I any](do func(*office.Harbor, context.Context, office.Author, I) (offi
 
 // undo is the handler of the act that needs nothing but its author.
 var undo = handler{out: reflect.TypeFor[office.Result](), do: func(q *request) error {
-	precondition := int64(office.AnyRevision)
-	if q.values.has("revision") {
-		var err error
-		if precondition, err = q.values.revision(); err != nil {
-			return err
+	return q.act(func(h *office.Harbor, by office.Author) (result office.Result, err error) {
+		by.Precondition = office.AnyRevision
+		if q.values.has("revision") {
+			if by.Precondition, err = q.values.revision(); err != nil {
+				return result, err
+			}
 		}
-	}
-	return q.act(precondition, func(h *office.Harbor, by office.Author) (office.Result, error) {
 		return h.Undo(q.r.Context(), by)
 	})
 }}
 
 // act carries out an act of whoever asks.
-func (q *request) act(precondition int64, do func(*office.Harbor, office.Author) (office.Result, error)) error {
-	by, err := q.author(precondition)
+func (q *request) act(do func(*office.Harbor, office.Author) (office.Result, error)) error {
+	by, err := q.author()
 	if err != nil {
 		return err
 	}
@@ -123,7 +134,7 @@ func (q *request) act(precondition int64, do func(*office.Harbor, office.Author)
 }
 
 // author is whose act it is: the one who has signed in, or where there are no accounts who the body says.
-func (q *request) author(precondition int64) (by office.Author, err error) {
+func (q *request) author() (by office.Author, err error) {
 	who, err := q.values.take("who")
 	if err != nil {
 		return by, err
@@ -134,7 +145,7 @@ func (q *request) author(precondition int64) (by office.Author, err error) {
 	if by.Despite, err = q.values.take("despite"); err != nil {
 		return by, err
 	}
-	by.Person, by.Precondition = q.person, precondition
+	by.Person = q.person
 	if !by.SignedIn() {
 		by.Name = who
 	}

@@ -146,6 +146,9 @@ func percentile(all []time.Duration, share float64) time.Duration {
 // told, not judged.
 func TestFiftyReadAndFiveWrite(t *testing.T) {
 	during := 2 * time.Second
+	if testing.Short() {
+		during = 500 * time.Millisecond
+	}
 	if text := os.Getenv(handsVariable); text != "" {
 		var err error
 		if during, err = time.ParseDuration(text); err != nil {

@@ -56,11 +56,13 @@ func (r *route) method() string {
 	return "get"
 }
 
-// content describes what a route answers.
+// content describes what a route answers; nil: that it has been done, and nothing more.
 func (s schemas) content(r *route) object {
 	switch {
 	case r.media != "": // bytes of that type: a schema describes JSON only
 		return object{r.media: object{}}
+	case r.out == nil && r.acts, r.out == reflect.TypeFor[nothing]():
+		return nil
 	case r.out != nil:
 		return object{"application/json": object{"schema": s.of(r.out)}}
 	}
@@ -93,8 +95,13 @@ func (s schemas) operation(r *route, long bool, content object) object {
 	}
 	problem := object{"description": "What is wrong, by RFC 9457.",
 		"content": object{"application/problem+json": object{"schema": s.of(reflect.TypeFor[Problem]())}}}
-	operation := object{"operationId": id, "summary": r.summary, "parameters": params,
-		"responses": object{"200": object{"description": r.summary, "content": content}, "default": problem}}
+	responses := object{"default": problem}
+	if content == nil {
+		responses["204"] = object{"description": r.summary}
+	} else {
+		responses["200"] = object{"description": r.summary, "content": content}
+	}
+	operation := object{"operationId": id, "summary": r.summary, "parameters": params, "responses": responses}
 	if r.acts {
 		operation["requestBody"] = r.requestBody(body)
 	}
@@ -103,8 +110,8 @@ func (s schemas) operation(r *route, long bool, content object) object {
 
 // ifMatch describes the header that ties an act to what was looked at.
 var ifMatch = object{"name": "If-Match", "in": "header", "required": true, "schema": object{"type": "string"},
-	"description": `The ETag of what was looked at, such as "r57": refused with what has changed where the act touches something that was ` +
-		"changed since. * leaves it to the act's own check."}
+	"description": `The ETag of what was looked at, such as "r57": refused with what has changed where the act touches something that ` +
+		"was changed since. * leaves it to the act's own check."}
 
 // requestBody describes what is posted.
 func (r *route) requestBody(properties object) object {

@@ -19,9 +19,9 @@ func tagOf(revision int64) string { return fmt.Sprintf(`"r%d"`, revision) }
 
 // precondition is the revision that the author of an act has looked at, by the body where a header cannot be set, or by If-Match (RFC 9110,
 // section 13.1.1). Weak tags match nothing.
-func (q *request) precondition(v *values) (int64, error) {
-	if v.has("revision") {
-		return v.revision()
+func (q *request) precondition() (int64, error) {
+	if q.values.has("revision") {
+		return q.values.revision()
 	}
 	header := strings.Join(q.r.Header.Values("If-Match"), ",")
 	if strings.TrimSpace(header) == "" {

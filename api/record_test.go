@@ -287,6 +287,9 @@ func TestTheFieldIsShownAsItStood(t *testing.T) {
 		!strings.Contains(w.Body.String(), "cannot be changed") {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
+	if r := get(t, s, then+"/changes"); r.StatusCode != http.StatusBadRequest {
+		t.Errorf("a stream of what does not change: %s", r.Status)
+	}
 	for _, c := range []struct {
 		at   string
 		code int

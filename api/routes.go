@@ -39,7 +39,7 @@ var accountRoutes = []route{
 	{path: "/api/tokens", role: account.Harbormaster, name: "tokens", summary: "The tokens of scripts and maps.",
 		handler: byHand(answers(tokens))},
 	{path: "/api/tokens", acts: true, role: account.Harbormaster, name: "set_token",
-		summary: "Makes a token and tells its secret, this once; or revokes one.", handler: byHand(takes(setToken)),
+		summary: "Makes a token and tells its secret, this once; or revokes one.", handler: byHand(makes[Secret](takes(setToken))),
 		params: []param{p("name", "Name of the token; it stands in the history as who did it."), p("role", "crew, yard or harbormaster."),
 			p("expires", "The last day on which it holds, such as 2027-03-31 (UTC)."), p("revoke", "true ends the token of that name.")}},
 }

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"reflect"
 	"strings"
 	"sync"
 	"time"
@@ -73,7 +72,7 @@ func search[I, A any](do func(*office.Harbor, context.Context, I, room.Progress)
 		}
 		return q.writeJSON(found)
 	})
-	h.out = reflect.TypeFor[A]()
+	h.out = answerOf[A]()
 	return h
 }
 

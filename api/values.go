@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"swingroom/geo"
 )
@@ -44,6 +45,9 @@ func queryOf(r *http.Request, params []param) (*values, error) {
 		}
 		if len(texts) > 1 {
 			return nil, fmt.Errorf("%w: parameter %s stands %d times", errQuery, name, len(texts))
+		}
+		if !utf8.ValidString(texts[0]) {
+			return nil, fmt.Errorf("%w: parameter %s is not in UTF-8", errQuery, name)
 		}
 		if v.of[name], err = json.Marshal(texts[0]); err != nil {
 			return nil, fmt.Errorf("%w: %s: %v", errQuery, name, err)
@@ -83,6 +87,9 @@ func bodyOf(w http.ResponseWriter, r *http.Request, params []param) (*values, er
 	v := &values{kind: errBody, of: map[string]json.RawMessage{}}
 	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, maxBodyBytes))
 	if err := v.read(d, params); err != nil {
+		if err == io.EOF {
+			err = io.ErrUnexpectedEOF // as if it had ended there on purpose
+		}
 		return nil, fmt.Errorf("%w: %w", errBody, err)
 	}
 	if _, err := d.Token(); err != io.EOF {

@@ -22,7 +22,8 @@ const (
 	maxFunctionLines = 100
 )
 
-// sourceKinds are the endings of files that people write and read. Data, JSON and pictures are not among them; scripts of .ci have no ending.
+// sourceKinds are the endings of files that people write and read. Data, JSON and pictures are not among them; scripts of .ci have no
+// ending.
 var sourceKinds = []string{".go", ".js", ".mjs", ".css", ".html", ".md", ".sh", ".txtar"}
 
 // isSource reports whether a file, by its path from the module's root, is held against the limits. A txtar is a scene that people read,

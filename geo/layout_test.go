@@ -42,15 +42,17 @@ var core = []string{"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "ge
 
 // mayImport says of every package which others of the module it may import: the house picture of DEVELOPERS.md.
 var mayImport = map[string][]string{
-	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"}, "geo/rode": {"geo"},
-	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode"},
+	"geo/record": {}, "geo": {"geo/record"}, "geo/shape": {"geo"}, "geo/tide": {"geo"}, "geo/bed": {"geo", "geo/shape"},
+	"geo/rode":   {"geo"},
+	"geo/tackle": {"geo", "geo/rode"}, "geo/swing": {"geo", "geo/bed", "geo/rode", "geo/tackle"},
 	"geo/clearance": {"geo", "geo/record", "geo/shape", "geo/tide", "geo/bed", "geo/rode", "geo/tackle", "geo/swing"},
 	"geo/room":      {"geo", "geo/shape", "geo/bed", "geo/rode", "geo/tackle", "geo/swing", "geo/clearance"},
 
 	"api/disk": {}, "api/patch": {}, "api/photo": {"api/disk"}, "api/store": {"geo", "geo/record", "api/disk", "api/photo"},
 	"api/account": {"geo", "api/store"}, "api/exchange": {"geo", "geo/shape"},
-	"api/paper":   {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
-	"api/office":  append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"}, core...),
+	"api/paper": {"geo", "geo/shape", "geo/bed", "geo/swing", "geo/clearance"},
+	"api/office": append([]string{"geo/record", "api/account", "api/exchange", "api/paper", "api/patch", "api/photo", "api/store"},
+		core...),
 	"api/geojson": append([]string{"api/office"}, core...),
 	"api": append([]string{"api/account", "api/exchange", "api/geojson", "api/office", "api/paper", "api/photo", "api/store", "webmap"},
 		core...),
@@ -145,16 +147,26 @@ func TestTheCoreHasNoClock(t *testing.T) {
 }
 
 // unitOf is how the name of a bare number says its unit, or that it is a ratio.
-var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|Ratio|ratio|Lat|Kn)$|^(deg|rad|_)$`)
+var unitOf = regexp.MustCompile(`(M|M2|M3|Deg|Rad|Kg|N|Ft|Lb|In|Ratio|ratio|Lat|Kn)$|^(deg|rad|_)$`)
 
 // bare are names of numbers that need no unit, with the reason.
 var bare = map[string]string{
-	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit",
+	"ft": "its name is the unit", "kn": "its name is the unit", "lb": "its name is the unit", "in": "its name is the unit",
+	"days": "its name is the unit", "centuries": "its name is the unit", "n": "how many",
+	"rootLoads": "the unit is the root of a newton", "flat": "longitude, latitude and depth in turn",
+	"sternX": "of a direction, whose length does not count", "sternY": "of a direction, whose length does not count",
+	"step": "of an unknown, in its unit", "rc": "of an affine form, the same as mid",
+	"coef": "of an affine form, the same", "near": "of an affine form, the same",
+	"power": "of a relaxation, whose time and masses are made up", "f2": "of a relaxation, the same", "v2": "the same",
+	"f":    "of a function that the caller gives, in its unit",
+	"size": "what is rounded, in the caller's unit", "parts": "how many of one unit",
+	"ka": "share of one of two", "kb": "share of the other", "to": "share of the way",
+	"ab": "side of a triangle, in the caller's unit", "bc": "the same", "ca": "the same", "opposite": "the same",
 	"Value": "its unit stands in the field beside it",
 	"has":   "of a verdict, whose unit is given beside it", "needs": "the same", "spare": "the same",
 	"v": "median and below serve any quantity", "sin": "of an angle", "cos": "of an angle",
 	"a": "end of a bracket, in the caller's unit", "b": "end of a bracket", "fa": "what the caller wants to be 0", "fb": "the same at b",
-	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same",
+	"mid": "of an affine form, in the unit of what it stands for", "by": "the same", "over": "the same", "residual": "the same",
 	"half": "of a box, in the unit of the unknown", "at": "of a point, the same",
 	"lo": "share of a side's length", "hi": "share of a side's length",
 }

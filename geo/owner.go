@@ -1,6 +1,6 @@
 package geo
 
-// Owner is one who has a boat, or waits for a place. A boat names her owner as it stands here.
+// Owner is one who has a boat, or waits for a place. A boat names its owner as it stands here.
 type Owner struct {
 	Name     string      `json:"name"`
 	Phone    string      `json:"phone"`

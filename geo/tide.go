@@ -48,7 +48,7 @@ func (t Tide) Validate() error {
 
 // problems notes what is wrong with one constituent by itself.
 func (c Constituent) problems(pr *problems) {
-	oneOf(pr, "constituents", c.Name, constituentNames...)
+	oneOf(pr, "constituents", c.Name, ConstituentNames()...)
 	pr.within(c.Name+" amplitude_m", Known(c.Amplitude), 0, 20)
 	if !(c.PhaseDeg >= -360 && c.PhaseDeg <= 360) {
 		pr.add(c.Name+" phase_deg", fmt.Sprintf("%g", c.PhaseDeg), "expected degrees between -360 and 360")

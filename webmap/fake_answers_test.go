@@ -254,7 +254,8 @@ func apart(gapM float64, n map[string]any) map[string]any {
 func (f *fake) reach(w http.ResponseWriter, r *http.Request) {
 	number := r.PathValue("number")
 	if number == "002" {
-		problem(w, http.StatusUnprocessableEntity, "mooring 002: beam_m is not on record; without it there is no telling how the boat lies", nil)
+		problem(w, http.StatusUnprocessableEntity, "mooring 002: beam_m is not on record; without it there is no telling how the boat lies",
+			nil)
 		return
 	}
 	rows := []any{}

@@ -8,21 +8,23 @@ import (
 	"swingroom/fixtures/outside"
 )
 
+// openWhole waits for a mooring's sheet; on a phone the sheet is raised to its full height.
+func openWhole(p *tab) {
+	p.until(`document.querySelector("#sheet .radius")`)
+	if read[bool](p, `matchMedia("(max-width: 899px)").matches`) {
+		p.click("#sheet .grip")
+		p.until(`!document.getElementById("sheet").getAnimations().length && ` +
+			`document.getElementById("sheet").getBoundingClientRect().height > innerHeight * 0.8`)
+	}
+}
+
 // recordViews are what belongs to records, each brought into view by its act.
 func recordViews(f *fake) []struct {
 	name, hash string
 	act        func(p *tab)
 } {
-	open := func(p *tab) {
-		p.until(`document.querySelector("#sheet .radius")`)
-		if read[bool](p, `matchMedia("(max-width: 899px)").matches`) {
-			p.click("#sheet .grip")
-			p.until(`!document.getElementById("sheet").getAnimations().length && ` +
-				`document.getElementById("sheet").getBoundingClientRect().height > innerHeight * 0.8`)
-		}
-	}
 	clash := func(p *tab) {
-		open(p)
+		openWhole(p)
 		p.button("Change the record")
 		p.until(`document.querySelector("#record .group")`)
 		p.typed(draftField, "1.75")
@@ -43,7 +45,7 @@ func recordViews(f *fake) []struct {
 		act        func(p *tab)
 	}{
 		{"the record and its form", "&mooring=012", func(p *tab) {
-			open(p)
+			openWhole(p)
 			p.button("Change the record")
 			p.until(`document.querySelector("#record .group")`)
 			p.run(`for (const each of document.querySelectorAll("#record .group")) each.open = true; document.querySelector("#record ` +
@@ -51,14 +53,14 @@ func recordViews(f *fake) []struct {
 		}},
 		{"what both have changed", "&mooring=012", clash},
 		{"notes and a picture", "&mooring=012", func(p *tab) {
-			open(p)
+			openWhole(p)
 			p.button("Write a note")
 			p.choose(photoFile(p.TB, "one.png", 10))
 			p.until(`document.querySelector("#notes .picked li")`)
 			p.run(`document.getElementById("notes").scrollIntoView()`)
 		}},
 		{"the history", "&mooring=012", func(p *tab) {
-			open(p)
+			openWhole(p)
 			p.button("Who changed what")
 			p.until(`document.querySelector(".change")`)
 			p.run(`document.getElementById("history").scrollIntoView()`)
@@ -92,7 +94,7 @@ func recordViews(f *fake) []struct {
 			p.run(`document.querySelector("#next-answer ol").scrollIntoView()`)
 		}},
 		{"tackle part by part", "&mooring=012", func(p *tab) {
-			open(p)
+			openWhole(p)
 			p.button("Change the record")
 			p.tool("Tackle 2 · top chain", "Add one after it")
 			p.tool("Tackle 4 · buoy", "Remove")

@@ -235,7 +235,7 @@ func TestTheYardPutsASwivelIn(t *testing.T) {
 	p.until(`document.querySelector(".change details")`)
 	// All after it has another number now, so it is folded: textContent has what innerText has not.
 	if got := read[string](p, `document.getElementById("history").textContent`); !strings.Contains(got, "Boat Yard") ||
-		!strings.Contains(got, fmt.Sprintf("Tackle %d, what it is", at+2)) {
+		!strings.Contains(got, fmt.Sprintf("Tackle %d, kind", at+2)) {
 		t.Errorf("the history tells %q", got)
 	}
 }

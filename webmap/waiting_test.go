@@ -49,7 +49,7 @@ func TestSomebodyIsPutOnTheListChangedAndTakenOff(t *testing.T) {
 	p.typed(`.on-list .act [name=who]`, "B")
 	p.typed(`.on-list .act [name=why]`, "came by")
 	p.click(`.on-list .act button[type=submit]`)
-	p.until(`document.querySelector(".on-list .field-fault")?.textContent.includes("needed")`)
+	p.until(`document.querySelector(".on-list .field-fault")?.textContent.includes("fill this in")`)
 	if _, n := f.acts.last(); n != 0 {
 		t.Fatalf("%d were posted without a name", n)
 	}

@@ -88,7 +88,7 @@ func TestWhatCannotBeUnknownIsRefused(t *testing.T) {
 		"area": {"moorings.csv", "number,lat,lon,area\n1,44.2,-41.5,?\n",
 			[]string{"line 2, area: \"?\": the name of an area is expected, or nothing"}},
 		"status": {"moorings.csv", "number,lat,lon,status\n1,44.2,-41.5,?\n",
-			[]string{`line 2, status: "\"?\"": occupied or vacant is wanted`}},
+			[]string{`line 2, status: "\"?\"": expected occupied or vacant`}},
 		"part": {"tackle.csv", "number,kind\n?,anchor\n1,?\n",
 			[]string{"line 2, number: \"?\": the number painted on the buoy is expected",
 				"line 3, kind: \"?\": one of [anchor ground_chain"}},

@@ -24,6 +24,9 @@ type Author struct {
 	Despite string
 	// Precondition is the revision of what was looked at: the act is refused where something that it touches has been changed since.
 	Precondition int64
+	// PreconditionError is why the precondition is not known; nil: it is. It is told after whatever else keeps the act from being done
+	// (RFC 9110, section 13.2.1).
+	PreconditionError error
 }
 
 // reason is why the act is done, with why it is done despite the check where that is said.
@@ -55,6 +58,9 @@ func (h *Harbor) act(ctx context.Context, by Author, do work, about ...store.Key
 	}
 	if strings.TrimSpace(by.Name) == "" || strings.TrimSpace(by.Why) == "" {
 		return done, fmt.Errorf("%w: who and why are expected, for the record", ErrIncomplete)
+	}
+	if by.PreconditionError != nil {
+		return done, by.PreconditionError
 	}
 	changes, err := h.office.change(ctx, h.slug, command{
 		precondition: by.Precondition, about: about, act: store.Act{Who: by.Name, Why: by.reason()},

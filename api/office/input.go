@@ -140,6 +140,22 @@ func (l *List) UnmarshalText(text []byte) error {
 	return nil
 }
 
+// Numbers is a list of numbers of moorings that is written as one text, with commas between them. An empty place stays in it, and is then
+// no mooring's number: who has left one out must not be served without it.
+type Numbers []string
+
+// UnmarshalText reads it.
+func (n *Numbers) UnmarshalText(text []byte) error {
+	*n = nil
+	if strings.TrimSpace(string(text)) == "" {
+		return nil
+	}
+	for number := range strings.SplitSeq(string(text), ",") {
+		*n = append(*n, strings.TrimSpace(number))
+	}
+	return nil
+}
+
 // Positions is a list of positions that is written as one text, with semicolons between them: commas stand within a position.
 type Positions []string
 

@@ -79,10 +79,10 @@ func TestEveryActIsTakenBackByUndo(t *testing.T) {
 			return h.Vacate(ctx, by, office.Vacancy{Number: occupied.Number})
 		},
 		"swap": func(h *office.Harbor) (office.Result, error) {
-			return h.Ring(ctx, by, office.Ring{Numbers: office.List{occupied.Number, other.Number}})
+			return h.Ring(ctx, by, office.Ring{Numbers: office.Numbers{occupied.Number, other.Number}})
 		},
 		"move up": func(h *office.Harbor) (office.Result, error) {
-			return h.Ring(ctx, by, office.Ring{Numbers: office.List{occupied.Number, vacant.Number}})
+			return h.Ring(ctx, by, office.Ring{Numbers: office.Numbers{occupied.Number, vacant.Number}})
 		},
 		"move": func(h *office.Harbor) (office.Result, error) {
 			return h.Move(ctx, by, office.Move{Number: occupied.Number, Position: geo.Ahead(occupied.Position, 90, 3).DD()})
@@ -99,7 +99,7 @@ func TestEveryActIsTakenBackByUndo(t *testing.T) {
 			return h.Note(ctx, by, office.Note{Mooring: occupied.Number, Text: "swivel stiff"})
 		},
 		"propose": func(h *office.Harbor) (office.Result, error) {
-			return h.Propose(ctx, by, office.Ring{Numbers: office.List{occupied.Number, other.Number}})
+			return h.Propose(ctx, by, office.Ring{Numbers: office.Numbers{occupied.Number, other.Number}})
 		},
 		"edit": func(h *office.Harbor) (office.Result, error) {
 			return h.Edit(ctx, by, office.Edit{Noun: "mooring", Name: occupied.Number, Set: office.Fields{"note": []byte(`"seen"`)}})
@@ -193,7 +193,7 @@ func TestARefusedActLeavesNothingBehind(t *testing.T) {
 			return err
 		}, context.Canceled},
 		"a ring of one": {func() error {
-			_, err := h.Ring(ctx, by, office.Ring{Numbers: office.List{occupied.Number}})
+			_, err := h.Ring(ctx, by, office.Ring{Numbers: office.Numbers{occupied.Number}})
 			return err
 		}, office.ErrIncomplete},
 	} {

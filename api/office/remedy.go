@@ -26,7 +26,6 @@ func (h *Harbor) TakeRemedy(ctx context.Context, by Author, t TakenRemedy) (Resu
 	if id == "" {
 		return Result{}, fmt.Errorf("%w: remedy is missing: the id of a remedy that the fit check told", ErrIncomplete)
 	}
-	by.Despite = ""
 	return h.act(ctx, by, func(next *geo.Harbor, f *clearance.Field) (Result, error) {
 		number, remedy, err := h.remedy(ctx, f, t, id)
 		if err != nil {

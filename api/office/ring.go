@@ -14,7 +14,7 @@ import (
 // Ring is a ring of moorings: the boat of each goes to the next, that of the last to the first. The last may be vacant: then the boats only
 // move up, and the first is vacant. Two numbers swap the boats of two moorings.
 type Ring struct {
-	Numbers List `json:"ring"`
+	Numbers Numbers `json:"ring"`
 }
 
 // maxRing is how many moorings a ring may have: more than anybody moves in one go with a work boat.

@@ -23,7 +23,7 @@ type Spots struct {
 type RoomQuestion struct {
 	Area    string                `json:"area"`
 	Radius  geo.Maybe[geo.Metres] `json:"radius_m"` // stated, where the area asks for one
-	Without List                  `json:"without"`  // moorings whose water is taken to be free
+	Without Numbers               `json:"without"`  // moorings whose water is taken to be free
 	Mark    string                `json:"mark"`     // a position from which places are told by distance and bearing
 	Ground
 	Rules

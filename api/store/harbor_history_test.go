@@ -139,151 +139,185 @@ func TestHistoryTellsTheStoryNewestFirst(t *testing.T) {
 }
 
 // drawHarbor is any harbor that passes its own validation. Zeros carry no sign: a column of SQLite keeps none.
+// harborDraw draws the parts of a harbor.
+type harborDraw struct{ *rapid.T }
+
+// texts are what people write, quotes, signs of SQL and of HTML among it.
+var texts = rapid.OneOf(rapid.Just(""), rapid.StringOf(rapid.RuneFrom([]rune("aZ09 é港🚤'\"\\;<&>%_\n\t\u2028"))))
+
+func (d harborDraw) float(lo, hi float64) float64 {
+	return rapid.Float64Range(lo, hi).Draw(d.T, "figure") + 0
+}
+
+func (d harborDraw) maybe(lo, hi float64) geo.Maybe[geo.Metres] {
+	switch rapid.IntRange(0, 3).Draw(d.T, "known") {
+	case 0:
+		return geo.Maybe[geo.Metres]{}
+	case 1:
+		return known(lo)
+	}
+	return known(d.float(lo, hi))
+}
+
+func (d harborDraw) shape() orb.MultiPolygon {
+	ring := func() orb.Ring {
+		var r orb.Ring
+		for range rapid.IntRange(3, 5).Draw(d.T, "corners") {
+			r = append(r, orb.Point{d.float(-180, 180), d.float(-89, 89)})
+		}
+		return append(r, r[0])
+	}
+	var m orb.MultiPolygon
+	for range rapid.IntRange(1, 2).Draw(d.T, "polygons") {
+		p := orb.Polygon{ring()}
+		if rapid.Bool().Draw(d.T, "hole") {
+			p = append(p, ring())
+		}
+		m = append(m, p)
+	}
+	return m
+}
+
+func (d harborDraw) figure(lo, hi float64) geo.Maybe[float64] {
+	if rapid.Bool().Draw(d.T, "unknown") {
+		return geo.Maybe[float64]{}
+	}
+	return geo.Known(d.float(lo, hi))
+}
+
+func (d harborDraw) speed(mostKn float64) (v geo.Maybe[geo.MetresPerSecond]) {
+	if kn, known := d.figure(0, mostKn).Get(); known {
+		v = geo.Known(geo.Knots(kn))
+	}
+	return v
+}
+
+func (d harborDraw) rules() geo.Rules {
+	r := geo.Rules{Swing: geo.SwingRule{Kind: rapid.SampledFrom(geo.RuleKinds()).Draw(d.T, "rule")}, Margin: geo.Metres(d.float(0, 200)),
+		KeelMargin: geo.Metres(d.float(0, 10)),
+		LargestLOA: d.maybe(0.5, 150), LargestDraft: d.maybe(0, 15),
+		Lying: rapid.SampledFrom([]geo.Lying{geo.Independent, geo.InUnison}).Draw(d.T, "lying")}
+	switch r.Swing.Kind {
+	case geo.ScopeRule:
+		r.Swing.ScopeRatio = d.float(1, 20)
+	case geo.Formula:
+		r.Swing.LOARatio, r.Swing.DepthRatio, r.Swing.Constant = d.float(0.1, 3), d.float(0, 3), geo.Metres(d.float(0, 20))
+	}
+	r.Design = geo.Design{Wind: d.speed(geo.MaxWindKn), GustRatio: d.figure(1, 3), ScatterDeg: d.figure(0, 90),
+		StreamDeg: d.figure(-360, 360),
+		CalmOff:   rapid.Bool().Draw(d.T, "calm off")}
+	if r.Design.StreamDeg.IsKnown() { // a stream of no direction is refused
+		r.Design.Stream = d.speed(geo.MaxStreamKn)
+	}
+	return r
+}
+
+func (d harborDraw) lines() (l geo.Lines) {
+	for i := range rapid.IntRange(0, 3).Draw(d.T, "chains") {
+		l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(float64(i+1) * d.float(0.01, 0.011)), MassKgPerM: d.float(0.1, 100)})
+	}
+	for range rapid.IntRange(0, 2).Draw(d.T, "ropes") {
+		k := geo.RopeKind{Material: "x" + texts.Draw(d.T, "rope"), Size: geo.Metres(d.float(0.01, 0.1)), MassKgPerM: d.float(0.1, 10),
+			DensityKgPerM3: d.float(900, 8000)}
+		for i := range rapid.IntRange(0, 3).Draw(d.T, "points") {
+			k.Stretch = append(k.Stretch, geo.StretchPoint{PullN: float64(i) + d.float(0.1, 1), StrainRatio: float64(i) + d.float(0, 1)})
+		}
+		l.Ropes = append(l.Ropes, k)
+	}
+	l.HardwareUnrecorded = rapid.Bool().Draw(d.T, "hardware unrecorded")
+	return l
+}
+
 func drawHarbor(t *rapid.T) *geo.Harbor {
-	float := func(lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, "figure") + 0 }
-	maybe := func(lo, hi float64) geo.Maybe[geo.Metres] {
-		switch rapid.IntRange(0, 3).Draw(t, "known") {
-		case 0:
-			return geo.Maybe[geo.Metres]{}
-		case 1:
-			return known(lo)
-		}
-		return known(float(lo, hi))
+	d := harborDraw{t}
+	h := d.ground()
+	areas := d.lists(h)
+	d.moorings(h, areas)
+	return h
+}
+
+// ground draws a harbor in which nothing lies.
+func (d harborDraw) ground() *geo.Harbor {
+	h := &geo.Harbor{Name: "x" + texts.Draw(d.T, "name"),
+		Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(d.T, "units"),
+		Defaults: geo.Defaults{Rules: d.rules(), Accuracy: d.maybe(0, 5000), ShoreSetback: geo.Metres(d.float(0, 1000)),
+			SoundingReach: geo.Metres(d.float(1, 5000)), Lines: d.lines()}}
+	if rapid.Bool().Draw(d.T, "levels") {
+		h.Levels = geo.Known(geo.Levels{Datum: texts.Draw(d.T, "datum"), Low: geo.Metres(d.float(-20, 0)),
+			High: geo.Metres(d.float(0, 30))})
 	}
-	text := rapid.OneOf(rapid.Just(""), rapid.StringOf(rapid.RuneFrom([]rune("aZ09 é港🚤'\"\\;<&>%_\n\t\u2028"))))
-	shape := func() orb.MultiPolygon {
-		ring := func() orb.Ring {
-			var r orb.Ring
-			for range rapid.IntRange(3, 5).Draw(t, "corners") {
-				r = append(r, orb.Point{float(-180, 180), float(-89, 89)})
-			}
-			return append(r, r[0])
-		}
-		var m orb.MultiPolygon
-		for range rapid.IntRange(1, 2).Draw(t, "polygons") {
-			p := orb.Polygon{ring()}
-			if rapid.Bool().Draw(t, "hole") {
-				p = append(p, ring())
-			}
-			m = append(m, p)
-		}
-		return m
+	if rapid.Bool().Draw(d.T, "background") {
+		h.Background = &geo.Background{URL: texts.Draw(d.T, "url"), Attribution: texts.Draw(d.T, "attribution")}
 	}
-	figure := func(lo, hi float64) geo.Maybe[float64] {
-		if rapid.Bool().Draw(t, "unknown") {
-			return geo.Maybe[float64]{}
-		}
-		return geo.Known(float(lo, hi))
+	if rapid.Bool().Draw(d.T, "land") {
+		h.Shoreline.Land = d.shape()
 	}
-	speed := func(mostKn float64) (v geo.Maybe[geo.MetresPerSecond]) {
-		if kn, known := figure(0, mostKn).Get(); known {
-			v = geo.Known(geo.Knots(kn))
-		}
-		return v
+	if rapid.Bool().Draw(d.T, "lines") {
+		h.Shoreline.Lines = orb.MultiLineString{{{d.float(-180, 180), d.float(-89, 89)}, {d.float(-180, 180), d.float(-89, 89)}}}
 	}
-	rules := func() geo.Rules {
-		r := geo.Rules{Swing: geo.SwingRule{Kind: rapid.SampledFrom(geo.RuleKinds()).Draw(t, "rule")}, Margin: geo.Metres(float(0, 200)),
-			KeelMargin: geo.Metres(float(0, 10)),
-			LargestLOA: maybe(0.5, 150), LargestDraft: maybe(0, 15),
-			Lying: rapid.SampledFrom([]geo.Lying{geo.Independent, geo.InUnison}).Draw(t, "lying")}
-		switch r.Swing.Kind {
-		case geo.ScopeRule:
-			r.Swing.ScopeRatio = float(1, 20)
-		case geo.Formula:
-			r.Swing.LOARatio, r.Swing.DepthRatio, r.Swing.Constant = float(0.1, 3), float(0, 3), geo.Metres(float(0, 20))
-		}
-		r.Design = geo.Design{Wind: speed(geo.MaxWindKn), GustRatio: figure(1, 3), ScatterDeg: figure(0, 90), StreamDeg: figure(-360, 360),
-			CalmOff: rapid.Bool().Draw(t, "calm off")}
-		if r.Design.StreamDeg.IsKnown() { // a stream of no direction is refused
-			r.Design.Stream = speed(geo.MaxStreamKn)
-		}
-		return r
-	}
-	lines := func() (l geo.Lines) {
-		for i := range rapid.IntRange(0, 3).Draw(t, "chains") {
-			l.Chain = append(l.Chain, geo.ChainSize{Size: geo.Metres(float64(i+1) * float(0.01, 0.011)), MassKgPerM: float(0.1, 100)})
-		}
-		for range rapid.IntRange(0, 2).Draw(t, "ropes") {
-			k := geo.RopeKind{Material: "x" + text.Draw(t, "rope"), Size: geo.Metres(float(0.01, 0.1)), MassKgPerM: float(0.1, 10),
-				DensityKgPerM3: float(900, 8000)}
-			for i := range rapid.IntRange(0, 3).Draw(t, "points") {
-				k.Stretch = append(k.Stretch, geo.StretchPoint{PullN: float64(i) + float(0.1, 1), StrainRatio: float64(i) + float(0, 1)})
-			}
-			l.Ropes = append(l.Ropes, k)
-		}
-		l.HardwareUnrecorded = rapid.Bool().Draw(t, "hardware unrecorded")
-		return l
-	}
-	h := &geo.Harbor{Name: "x" + text.Draw(t, "name"),
-		Units: rapid.SampledFrom([]geo.Units{geo.UnitsFeet, geo.UnitsMetres}).Draw(t, "units"),
-		Defaults: geo.Defaults{Rules: rules(), Accuracy: maybe(0, 5000), ShoreSetback: geo.Metres(float(0, 1000)),
-			SoundingReach: geo.Metres(float(1, 5000)), Lines: lines()}}
-	if rapid.Bool().Draw(t, "levels") {
-		h.Levels = geo.Known(geo.Levels{Datum: text.Draw(t, "datum"), Low: geo.Metres(float(-20, 0)), High: geo.Metres(float(0, 30))})
-	}
-	if rapid.Bool().Draw(t, "background") {
-		h.Background = &geo.Background{URL: text.Draw(t, "url"), Attribution: text.Draw(t, "attribution")}
-	}
-	if rapid.Bool().Draw(t, "land") {
-		h.Shoreline.Land = shape()
-	}
-	if rapid.Bool().Draw(t, "lines") {
-		h.Shoreline.Lines = orb.MultiLineString{{{float(-180, 180), float(-89, 89)}, {float(-180, 180), float(-89, 89)}}}
-	}
-	if n := rapid.IntRange(0, 4).Draw(t, "soundings"); n > 0 {
+	if n := rapid.IntRange(0, 4).Draw(d.T, "soundings"); n > 0 {
 		var flat []float64
 		for range n {
-			flat = append(flat, float(-180, 180), float(-89, 89), float(-20, 500))
+			flat = append(flat, d.float(-180, 180), d.float(-89, 89), d.float(-20, 500))
 		}
 		h.Soundings = geom.NewMultiPointFlat(geom.XYZ, flat)
 	}
+	return h
+}
+
+// lists draws the areas of a harbor, the people and what else is in lists, and gives the names of areas that a mooring may have.
+func (d harborDraw) lists(h *geo.Harbor) []string {
 	areas := []string{""}
 	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Inner", "inner", "Öland", "'; --", "7"}), 0, 3,
-		rapid.ID).Draw(t, "areas") {
-		h.Areas = append(h.Areas, geo.Area{Name: name, Shape: shape(), Rules: rules()})
+		rapid.ID).Draw(d.T, "areas") {
+		h.Areas = append(h.Areas, geo.Area{Name: name, Shape: d.shape(), Rules: d.rules()})
 		areas = append(areas, name)
 	}
-	for range rapid.IntRange(0, 3).Draw(t, "keep-outs") {
-		h.KeepOuts = append(h.KeepOuts, geo.KeepOut{Name: rapid.SampledFrom([]string{"", "Main", "(2)"}).Draw(t, "keep-out"),
-			Kind: rapid.SampledFrom([]geo.KeepOutKind{geo.Fairway, geo.ClosedWater}).Draw(t, "kind"), Reason: text.Draw(t, "reason"),
-			Shape: shape(), Setback: geo.Metres(float(0, 1000))})
+	for range rapid.IntRange(0, 3).Draw(d.T, "keep-outs") {
+		h.KeepOuts = append(h.KeepOuts, geo.KeepOut{Name: rapid.SampledFrom([]string{"", "Main", "(2)"}).Draw(d.T, "keep-out"),
+			Kind: rapid.SampledFrom([]geo.KeepOutKind{geo.Fairway, geo.ClosedWater}).Draw(d.T, "kind"), Reason: texts.Draw(d.T, "reason"),
+			Shape: d.shape(), Setback: geo.Metres(d.float(0, 1000))})
 	}
-	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Ada", "Zoë", "'; --"}), 0, 3, rapid.ID).Draw(t, "owners") {
-		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: text.Draw(t, "phone"), Note: text.Draw(t, "of an owner")})
+	for _, name := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"Ada", "Zoë", "'; --"}), 0, 3, rapid.ID).Draw(d.T, "owners") {
+		h.Owners = append(h.Owners, geo.Owner{Name: name, Phone: texts.Draw(d.T, "phone"), Note: texts.Draw(d.T, "of an owner")})
 		h.Notes = append(h.Notes, geo.Note{ID: name, At: time.Date(2026, 1, len(h.Notes)+1, 0, 0, 0, 0, time.UTC),
-			Text: "x" + text.Draw(t, "note's text")})
-		h.Waiting = append(h.Waiting, geo.Waiting{Name: rapid.SampledFrom([]string{"Ada", "Bo"}).Draw(t, "who waits"),
+			Text: "x" + texts.Draw(d.T, "note's text")})
+		h.Waiting = append(h.Waiting, geo.Waiting{Name: rapid.SampledFrom([]string{"Ada", "Bo"}).Draw(d.T, "who waits"),
 			Since: geo.Date(fmt.Sprintf("2026-01-0%d", len(h.Waiting)+1)), Areas: []string{}})
 	}
 	slices.SortFunc(h.Owners, func(a, b geo.Owner) int { return strings.Compare(a.Name, b.Name) })
-	if rapid.Bool().Draw(t, "public") {
+	if rapid.Bool().Draw(d.T, "public") {
 		h.Public = geo.AllShown()
 	}
+	return areas
+}
+
+// moorings draws those of a harbor.
+func (d harborDraw) moorings(h *geo.Harbor, areas []string) {
 	for _, number := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"1", "01", "2", "10", "A", "a", "Ä", "A\u0308", "%", "'"}), 0,
-		5, rapid.ID).Draw(t, "moorings") {
-		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(t, "area"), Status: geo.Vacant,
-			Position: geo.Position{LatDeg: float(-89, 89), LonDeg: float(-180, 180)},
-			Accuracy: maybe(0, 5000), Depth: maybe(-20, 500), StatedRadius: maybe(0.5, 2000), LargestLOA: maybe(0.5, 150),
-			LargestDraft: maybe(0, 15), Note: text.Draw(t, "note")}
-		for range rapid.IntRange(0, 3).Draw(t, "parts") {
-			p := geo.Part{Kind: rapid.SampledFrom(geo.PartKinds()).Draw(t, "part"), Length: maybe(0, 500), Size: maybe(0, 5),
-				Material: text.Draw(t, "material")}
-			if rapid.Bool().Draw(t, "weighed") {
-				p.Weight = geo.Known(geo.Kilograms(float(0, 50000)))
+		5, rapid.ID).Draw(d.T, "moorings") {
+		m := geo.Mooring{Number: number, Area: rapid.SampledFrom(areas).Draw(d.T, "area"), Status: geo.Vacant,
+			Position: geo.Position{LatDeg: d.float(-89, 89), LonDeg: d.float(-180, 180)},
+			Accuracy: d.maybe(0, 5000), Depth: d.maybe(-20, 500), StatedRadius: d.maybe(0.5, 2000), LargestLOA: d.maybe(0.5, 150),
+			LargestDraft: d.maybe(0, 15), Note: texts.Draw(d.T, "note")}
+		for range rapid.IntRange(0, 3).Draw(d.T, "parts") {
+			p := geo.Part{Kind: rapid.SampledFrom(geo.PartKinds()).Draw(d.T, "part"), Length: d.maybe(0, 500), Size: d.maybe(0, 5),
+				Material: texts.Draw(d.T, "material")}
+			if rapid.Bool().Draw(d.T, "weighed") {
+				p.Weight = geo.Known(geo.Kilograms(d.float(0, 50000)))
 			}
 			m.Tackle = append(m.Tackle, p)
 		}
-		if rapid.Bool().Draw(t, "occupied") {
+		if rapid.Bool().Draw(d.T, "occupied") {
 			m.Status = geo.Occupied
 		}
-		if m.Status == geo.Occupied && rapid.Bool().Draw(t, "boat") {
-			m.Boat = &geo.Boat{Name: text.Draw(t, "boat's name"), Kind: text.Draw(t, "boat's kind"), LOA: maybe(0.5, 150),
-				LengthAll: maybe(0.5, 150), Beam: maybe(0.2, 75),
-				Draft: maybe(0, 15), BowHeight: maybe(0, 15), Owner: text.Draw(t, "owner")}
+		if m.Status == geo.Occupied && rapid.Bool().Draw(d.T, "boat") {
+			m.Boat = &geo.Boat{Name: texts.Draw(d.T, "boat's name"), Kind: texts.Draw(d.T, "boat's kind"), LOA: d.maybe(0.5, 150),
+				LengthAll: d.maybe(0.5, 150), Beam: d.maybe(0.2, 75),
+				Draft: d.maybe(0, 15), BowHeight: d.maybe(0, 15), Owner: texts.Draw(d.T, "owner")}
 		}
 		h.Moorings = append(h.Moorings, m)
 	}
-	return h
 }
 
 // byNumber sorts moorings so that two harbors can be compared, whatever order they are read in.

@@ -395,7 +395,11 @@ func TestKilledWhileWriting(t *testing.T) {
 		writeUntilKilled(t, path)
 		return
 	}
-	for round := range 5 {
+	rounds := 5
+	if testing.Short() {
+		rounds = 2
+	}
+	for round := range rounds {
 		path := filepath.Join(t.TempDir(), "h.db")
 		save(t, open(t, path), 0, rich())
 		cmd := exec.Command(os.Args[0], "-test.run", "^TestKilledWhileWriting$")

@@ -15,7 +15,9 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
+	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/geo"
 )
@@ -292,5 +294,28 @@ func TestAnActThatCannotBeToldIsSaidToBeDone(t *testing.T) {
 	}
 	if code := run(t.Context(), []string{"check", "--demo"}, full{}, io.Discard); code != exitFailed {
 		t.Errorf("an answer that was not written ends with %d", code)
+	}
+}
+
+func TestAServedMapShowsAnActOfTheCommand(t *testing.T) {
+	path, _ := twoFiles(t)
+	address := served(t, "serve", "--db", path, "--listen", "127.0.0.1:0")
+	if code := run(t.Context(), []string{"vacate", "217", "--why", "sold", "--db", path}, io.Discard, io.Discard); code != exitDone {
+		t.Fatal(code)
+	}
+	var shown office.HarborInfo
+	for deadline := time.Now().Add(20 * time.Second); shown.Revision < 2 && time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+		r, err := http.Get(address + "/api/harbor")
+		if err != nil {
+			t.Fatal(err)
+		}
+		err = json.NewDecoder(r.Body).Decode(&shown)
+		r.Body.Close()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if shown.Revision != 2 {
+		t.Errorf("the map is at revision %d", shown.Revision)
 	}
 }

@@ -87,7 +87,7 @@ func (j *judgement) has(kind geo.PartKind) bool {
 	return slices.ContainsFunc(j.m.Tackle, func(p geo.Part) bool { return p.Kind == kind })
 }
 
-// untold is a verdict on what is pulled by nobody knows how much: for want of a record, or since the line does not reach the bow.
+// unknownPull is a verdict on what is pulled by nobody knows how much: for want of a record, or since the line does not reach the bow.
 func unknownPull(k Constraint, of string, err error) Verdict {
 	if errors.Is(err, geo.ErrShortRode) {
 		v := unknown(k, of, TooShort)
@@ -205,7 +205,7 @@ func wearOf(p *geo.Part) swing.Step {
 	return wear
 }
 
-// lacking is a verdict on a part of which no figure is found: something is not on record, or nothing is published of such a part.
+// noStrength is a verdict on a part of which no figure is found: something is not on record, or nothing is published of such a part.
 func noStrength(v Verdict, err error) Verdict {
 	v.Case, v.Reason = nil, NoFigure
 	for _, fe := range geo.FieldErrors(err) {

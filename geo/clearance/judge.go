@@ -37,7 +37,7 @@ func (f *Fit) Against() (against []Verdict) {
 	return against
 }
 
-// LeastGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two
+// MinGapM is the least clearance to a neighbour, metres, under 0 where they overlap: between the circles, or between the hulls of two
 // that lie in unison; unknown when there is none near.
 func (f *Fit) MinGapM() (least geo.Maybe[float64]) {
 	for _, v := range f.Verdicts {

@@ -20,8 +20,8 @@ type InUnison struct {
 	// GapM is the smallest gap between the hulls over all weathers of the design, under 0 where they overlap; unknown: Why says what is
 	// missing.
 	GapM geo.Maybe[float64] `json:"gap_m"`
-	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.GapToleranceM under GapM at most where Proved is
-	// true; else the search came to its end before, or was content with what it had found, and only the bound holds.
+	// BoundM is what is proved: in no weather of the design are the hulls nearer. It lies swing.GapToleranceM under GapM at most where
+	// Proved is true; else the search came to its end before, or was content with what it had found, and only the bound holds.
 	BoundM geo.Maybe[float64] `json:"bound_m"`
 	Proved bool               `json:"proved"`
 	// Calm is true where it is smallest in a calm at slack water, CalmOff where an area's rule leaves that calm out.

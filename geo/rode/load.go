@@ -18,7 +18,7 @@ type Hull struct {
 	Waterline geo.Metres // length of the waterline
 	Beam      geo.Metres
 	Draft     geo.Metres
-	VolumeM3  float64 // of the water that she displaces, m³
+	VolumeM3  float64 // of the water that it displaces, m³
 }
 
 // seaViscosity is the kinematic viscosity of sea water at 15 °C, m²/s. ITTC 7.5-02-01-03, from memory.

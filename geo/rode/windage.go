@@ -13,11 +13,11 @@ type Windage struct {
 	SideM2  float64 `json:"side_m2"`  // above the water, from abeam
 	UnderM2 float64 `json:"under_m2"` // below the water, from abeam; 0 without a draft on record
 	Hull    Hull    `json:"-"`
-	Motor   bool    `json:"motor"` // she has no rig
+	Motor   bool    `json:"motor"` // it has no rig
 }
 
-// Shares by which the areas of a boat follow from her length, beam, bow height and draft. Common practice, no source: a mean freeboard of
-// 0.85 of the bow's height; a house of 0.06 (sail) or 0.12 (motor) of her length high; a mast of 1.3 lengths, 0.012 of a length thick, and
+// Shares by which the areas of a boat follow from its length, beam, bow height and draft. Common practice, no source: a mean freeboard of
+// 0.85 of the bow's height; a house of 0.06 (sail) or 0.12 (motor) of its length high; a mast of 1.3 lengths, 0.012 of a length thick, and
 // as much again for rigging and furled sails.
 const (
 	freeboardRatio   = 0.85
@@ -42,7 +42,7 @@ const (
 var motorWords = []string{"motor", "power", "work", "skiff", "launch", "lobster", "trawler", "outboard", "runabout", "tug", "barge",
 	"dinghy", "inflatable", "fishing", "cruiser"}
 
-// IsMotor tells by a boat's kind, in the user's own words, whether she has no rig. One of whom nothing is known is taken to have one: it
+// IsMotor tells by a boat's kind, in the user's own words, whether it has no rig. One of which nothing is known is taken to have one: it
 // makes the larger load.
 func IsMotor(kind string) bool {
 	text := strings.ToLower(kind)
@@ -57,7 +57,7 @@ func IsMotor(kind string) bool {
 // sailWords are in the kind of a boat that has a rig.
 var sailWords = []string{"sail", "sloop", "ketch", "yawl", "schooner", "cutter", "catboat", "cat boat"}
 
-// KindIsKnown tells whether a boat's kind, in the user's own words, says if she has a rig.
+// KindIsKnown tells whether a boat's kind, in the user's own words, says if it has a rig.
 func KindIsKnown(kind string) bool {
 	text := strings.ToLower(kind)
 	return IsMotor(kind) || slices.ContainsFunc(sailWords, func(w string) bool { return strings.Contains(text, w) })
@@ -67,7 +67,7 @@ func KindIsKnown(kind string) bool {
 // empty.
 func WindageOf(b geo.Boat) (w Windage, missing []string) { return WindageAs(b, IsMotor(b.Kind)) }
 
-// WindageAs is WindageOf for a boat that is taken to be a motor boat, or one with a rig, whatever her kind says.
+// WindageAs is WindageOf for a boat that is taken to be a motor boat, or one with a rig, whatever its kind says.
 func WindageAs(b geo.Boat, motor bool) (w Windage, missing []string) {
 	m, missing := measuresOf(b)
 	if len(missing) > 0 {

@@ -155,18 +155,22 @@ func (s *serving) given(place []int, not forbidden) []Assignment {
 	return all
 }
 
+// choices is how many places one may have.
+func (s *serving) choices(b int, not forbidden) (n int) {
+	for v := range s.vacant {
+		if s.mayHave(b, v, not) {
+			n++
+		}
+	}
+	return n
+}
+
 // leftOut is why one gets no place.
 func (s *serving) leftOut(b int, not forbidden) string {
 	if len(s.vacant) == 0 {
 		return "there is no vacant mooring and no opening"
 	}
-	fit := 0
-	for v := range s.vacant {
-		if s.mayHave(b, v, not) {
-			fit++
-		}
-	}
-	if fit > 0 {
+	if fit := s.choices(b, not); fit > 0 {
 		return fmt.Sprintf("fits on %d of them, all of which go to those who came before", fit)
 	}
 	return "fits on none of them"

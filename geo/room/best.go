@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"context"
 	"math"
+	"slices"
 
 	"swingroom/geo"
 )
@@ -72,13 +73,13 @@ type search struct {
 	steps int
 }
 
-// stepsToCheck is how many cells are looked at before it is asked again whether the search is stopped: some tenth of a millisecond.
+// stepsToCheck is how many cells are looked at before it is asked again whether the search is stopped: so seldom that asking costs nothing.
 const stepsToCheck = 256
 
 // newSearch has looked at the whole of the plan's box, and at nothing closer.
 func newSearch(p *plan, closeM, spacingM float64) *search {
 	s := &search{plan: p, closeM: closeM, spacingM: spacingM, distM: make([]float64, p.itemCount())}
-	if size := p.size(); size.EastM >= 0 && size.NorthM >= 0 {
+	if !p.empty() {
 		s.push(p.rootCell())
 	}
 	return s
@@ -148,19 +149,12 @@ func (s *search) better(best bestPlace, tried []bestPlace) bestPlace {
 // trim forgets tried places when they are many: those that are so much worse than the best that a cell not yet divided will do as well.
 func (s *search) trim(best bestPlace) {
 	const (
-		many      = 1 << 16 // 2.6 MB of them
+		many      = 1 << 16 // 2 MB of them
 		farBelowM = 20      // about the radius of a boat: no list of places goes on to where it lacks so much
 	)
-	if len(s.tried) < many {
-		return
+	if len(s.tried) >= many {
+		s.tried = slices.DeleteFunc(s.tried, func(t bestPlace) bool { return t.clearanceM <= best.clearanceM-farBelowM })
 	}
-	kept := s.tried[:0]
-	for _, t := range s.tried {
-		if t.clearanceM > best.clearanceM-farBelowM {
-			kept = append(kept, t)
-		}
-	}
-	s.tried = kept
 }
 
 // near reports whether all within reachM of a place is too near to one that was given.
@@ -180,8 +174,8 @@ func (s *search) covered(c *cell) bool { return s.near(c.middle, c.reachM()) }
 // nothing in it, counts.
 func (s *search) straddles(c *cell) bool { return c.halfM < s.closeM/8 }
 
+// touchesBox reports whether a cell has any place in the plan's box.
 func (s *search) touchesBox(c *cell) bool {
-	p := s.plan
-	return c.middle.EastM+c.halfM >= p.low.EastM && c.middle.EastM-c.halfM <= p.high.EastM &&
-		c.middle.NorthM+c.halfM >= p.low.NorthM && c.middle.NorthM-c.halfM <= p.high.NorthM
+	b := s.plan.grown(c.halfM)
+	return b.holds(c.middle)
 }

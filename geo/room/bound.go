@@ -24,9 +24,7 @@ func waterOf(polygon [][]geo.Offset) water {
 	w := water{polygon: polygon, holes: len(polygon) - 1}
 	for _, ring := range polygon {
 		w.areaM2 += shape.RingAreaM2(ring)
-		for i := 1; i < len(ring); i++ {
-			w.edgeM += lengthM(ring[i].Sub(ring[i-1]))
-		}
+		w.edgeM += ringLengthM(ring)
 	}
 	return w
 }
@@ -35,7 +33,7 @@ func waterOf(polygon [][]geo.Offset) water {
 // edge P (J. H. Folkman and R. L. Graham, A packing inequality for compact convex subsets of the plane, Canadian Mathematical Bulletin 12,
 // 1969, which has it for every complex of triangles with its Euler characteristic; from memory). Errs on the large side.
 func (w *water) maxAnchors(spacingM float64) int {
-	const rounding = 1e-9
+	const rounding = 1e-9 // so that a layout that is exactly full counts whole
 	n := 2/math.Sqrt(3)*w.areaM2/(spacingM*spacingM) + w.edgeM/(2*spacingM) + float64(1-w.holes)
 	return int(math.Floor(n + rounding))
 }
@@ -108,13 +106,12 @@ func upper(all []water, spacingM float64) (maxCount int, words geo.Words) {
 
 // grouped adds a narrow water to the first group with which it holds no more than one anchor, or begins a group with it.
 func grouped(groups [][]*water, w *water, spacingM float64) [][]*water {
-	for k := range groups {
-		if w.within(spacingM, groups[k]) {
-			groups[k] = append(groups[k], w)
-			return groups
-		}
+	k := slices.IndexFunc(groups, func(group []*water) bool { return w.within(spacingM, group) })
+	if k < 0 {
+		return append(groups, []*water{w})
 	}
-	return append(groups, []*water{w})
+	groups[k] = append(groups[k], w)
+	return groups
 }
 
 // upperWords say how a bound is found.

@@ -11,7 +11,7 @@ import (
 // How finely the water is parted by depth for a bound: cutting costs half of the cut's length over each side's distance, so that few cuts
 // serve.
 const (
-	bandCellM   = 0.5
+	bandCellM   = 0.5 // coarser than [boundCellM]: each part is measured by itself
 	bandCuts    = 3   // one after the other: eight parts
 	bandRatio   = 1.2 // of the greatest over the least distance in a part, below which it is not cut
 	bandAnchors = 15  // no part of fewer is cut
@@ -62,9 +62,14 @@ func (q *Question) parted(ctx context.Context, y *site, band depthBand, cuts, ma
 
 // worthCutting reports whether boats keep much more at one end of a band than at the other.
 func (q *Question) worthCutting(y *site, band depthBand) bool {
+	aM, bM := q.spacingsM(y, band)
+	return !math.IsInf(aM+bM, 0) && max(aM, bM) >= bandRatio*min(aM, bM)
+}
+
+// spacingsM are how far two boats keep from each other at the two depths of a band.
+func (q *Question) spacingsM(y *site, band depthBand) (fromM, toM float64) {
 	r := q.plan.radius.byDepth
-	aM, bM := r(band.fromM), r(band.toM)
-	return !math.IsInf(aM+bM, 0) && max(y.alikeM(aM), y.alikeM(bM)) >= bandRatio*min(y.alikeM(aM), y.alikeM(bM))
+	return y.alikeM(r(band.fromM)), y.alikeM(r(band.toM))
 }
 
 // halfWay is the depth in a band at which the radius is half way between those of its ends.
@@ -85,12 +90,12 @@ func (q *Question) halfWay(band depthBand) float64 {
 
 // upperIn bounds the anchors in a band.
 func (q *Question) upperIn(ctx context.Context, y *site, band depthBand) (int, bool) {
-	r := q.plan.radius.byDepth
 	all, ok := q.between(band).waters(ctx, bandCellM, y.samples.steepRatio())
 	if !ok {
 		return 0, false
 	}
-	n, _ := upper(all, max(y.minM, y.alikeM(min(r(band.fromM), r(band.toM)))))
+	aM, bM := q.spacingsM(y, band)
+	n, _ := upper(all, max(y.minM, min(aM, bM)))
 	return n, true
 }
 

@@ -26,9 +26,6 @@ func waterIn(edges []edge) water {
 // A hexagon of k rows of triangles to a side holds 3k² + 3k + 1 points one side of a triangle apart, and the inequality is then an
 // equality: it can be no lower, and is no higher.
 func TestTheInequalityIsSharpForPatchesOfTriangles(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	for k := 1; k <= 12; k++ {
 		const spacingM = 37.0
 		w := waterIn(circleOf(float64(k)*spacingM, 6))
@@ -46,9 +43,6 @@ func TestTheInequalityIsSharpForPatchesOfTriangles(t *testing.T) {
 
 // The middles of the best known packings lie in the square or circle that is a radius smaller all round, two radii apart.
 func TestTheInequalityIsNeverBelowAKnownPacking(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	far := 0
 	for _, row := range outside.Table(t, "../../testdata/room/packings.csv")[1:] {
 		n, err := strconv.Atoi(row[1])
@@ -113,9 +107,6 @@ func TestNoPlaceLiesOutsideTheWatersOfTheBound(t *testing.T) {
 }
 
 func TestSmallWatersNearEachOtherCountOnce(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	at := func(e, n float64) water {
 		w := waterIn(ringOf(e, n, e+2, n, e+2, n+2, e, n+2))
 		w.polygon = [][]geo.Offset{{{EastM: e, NorthM: n}, {EastM: e + 2, NorthM: n}, {EastM: e + 2, NorthM: n + 2},
@@ -132,9 +123,6 @@ func TestSmallWatersNearEachOtherCountOnce(t *testing.T) {
 }
 
 func TestTheLeastRadiusIsThatOfNoPlaceLess(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
 		least, some := p.minRadiusM(context.Background())

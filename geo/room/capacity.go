@@ -118,7 +118,7 @@ func rowsOf(layout []anchor) int {
 func (q *Question) without(is func(m *geo.Mooring) bool) *Question {
 	a := q.ask
 	a.Without = slices.Clone(a.Without)
-	h := q.water.field.Harbor()
+	h := q.harbor()
 	for i := range h.Moorings {
 		if is(&h.Moorings[i]) {
 			a.Without = append(a.Without, h.Moorings[i].Number)
@@ -152,7 +152,7 @@ func (q *Question) answer(ctx context.Context, layout Layout, y *site, anchors [
 	slices.SortStableFunc(anchors, func(a, b anchor) int { return cmp.Compare(b.at.NorthM, a.at.NorthM) })
 	for _, a := range anchors {
 		if a.class == 0 {
-			c.Places, c.Positions = append(c.Places, a.at), append(c.Positions, q.water.field.Frame().Position(a.at))
+			c.Places, c.Positions = append(c.Places, a.at), append(c.Positions, q.frame().Position(a.at))
 		} else {
 			c.Moved = append(c.Moved, q.movedTo(y.classes[a.class].number, a.at))
 		}
@@ -163,8 +163,6 @@ func (q *Question) answer(ctx context.Context, layout Layout, y *site, anchors [
 
 // movedTo is a mooring laid again at a place.
 func (q *Question) movedTo(number string, at geo.Offset) Moved {
-	frame := q.water.field.Frame()
 	i, _ := q.water.field.Index(number)
-	from := frame.Project(q.water.field.Harbor().Moorings[i].Position)
-	return Moved{Number: number, Place: at, Position: frame.Position(at), ByM: lengthM(at.Sub(from))}
+	return Moved{Number: number, Place: at, Position: q.frame().Position(at), ByM: lengthM(at.Sub(placeOf(q.water.field, i)))}
 }

@@ -169,9 +169,6 @@ func TestLayoutsOfTheDemoPassTheFullCheck(t *testing.T) {
 		{"North Roads", 1, nil}, // in unison: the report sweeps every pair
 	} {
 		t.Run(strings.ReplaceAll(c.area, " ", "_"), func(t *testing.T) {
-			if testing.Short() && c.area != "Creek Mouth" && c.area != "Landing Reach" {
-				t.Skip("the others take the same ways; they are for the long run")
-			}
 			area, _ := w.Field().Harbor().Area(c.area)
 			a := asks(area)[c.ask]
 			q, err := w.Ask(a)
@@ -262,11 +259,7 @@ func TestAStoppedSearchGivesAValidLayout(t *testing.T) {
 		t.Fatal(err)
 	}
 	some := 0
-	stops := []int64{0, 1, 10, 100, 400, 1000, 3000}
-	if testing.Short() {
-		stops = []int64{0, 10, 400}
-	}
-	for _, after := range stops {
+	for _, after := range []int64{0, 1, 10, 100, 400, 1000, 3000} {
 		var mu sync.Mutex
 		told, total := 0, 0
 		report := func(done, of int) {

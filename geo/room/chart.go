@@ -28,7 +28,7 @@ type square struct {
 	parts  atomic.Pointer[[4]square]
 }
 
-// fewItems are so few that a square is not worth dividing.
+// fewItems are so few that a square is not worth dividing: weighing them takes no longer than going a level deeper.
 const fewItems = 5
 
 // newChart is not divided yet. It is half as wide again as the plan's box, for anchors are pushed about.

@@ -15,6 +15,9 @@ type candidate struct {
 	jitter int // a little chance, so that fillings differ
 }
 
+// cost is by what candidates are compared.
+func (c *candidate) cost() int { return c.wastes + c.jitter }
+
 // filler lays new boats one by one, each where it touches two others, or one and the edge, or a corner of the edge; of all those places
 // where it takes the least of the water that is still free. (Corner placing by the least waste, from memory of the literature on packing.)
 type filler struct {
@@ -82,7 +85,7 @@ func (f *filler) next() {
 func (f *filler) leastWaste() anchor {
 	best := 0
 	for i := range f.candidates {
-		if c, b := &f.candidates[i], &f.candidates[best]; c.wastes+c.jitter < b.wastes+b.jitter {
+		if f.candidates[i].cost() < f.candidates[best].cost() {
 			best = i
 		}
 	}
@@ -122,7 +125,7 @@ func (f *filler) corners(i int) {
 func (f *filler) touching(a, b *anchor, left bool) {
 	r := &f.site.chart().plan.radius
 	c := anchor{radiusM: f.guessRadiusM(r)}
-	const rounds = 8 // the radius changes little from place to place: two mostly do
+	const rounds = 8 // more than a radius needs to settle on a bed that is not a wall
 	for range rounds {
 		at, ok := f.touchingAt(&c, a, b, left)
 		if !ok {
@@ -176,7 +179,7 @@ func (f *filler) crossing(a *anchor, n int32) {
 	}
 	const halvings = 12 // of a leaf's side, to a fraction of a millimetre
 	for range halvings {
-		middle := f.site.lay(0, in.at.Plus(out.at).Times(0.5))
+		middle := f.site.lay(0, halfway(in.at, out.at))
 		if f.keepsClearOf(a, &middle) {
 			out = middle
 		} else {
@@ -215,5 +218,5 @@ func (f *filler) cover(a *anchor) {
 func (f *filler) takes(a *anchor, at geo.Offset, radiusM float64) bool {
 	d := at.Sub(a.at)
 	need := f.site.needM(a, &anchor{radiusM: radiusM})
-	return d.EastM*d.EastM+d.NorthM*d.NorthM < need*need
+	return dot(d, d) < need*need
 }

@@ -64,6 +64,8 @@ type remedySearch struct {
 	unsearched []string
 }
 
+func (o *remedySearch) moorings() []geo.Mooring { return o.field.Harbor().Moorings }
+
 // run looks for every kind of way, and puts those that there are in the order of their effort.
 func (o *remedySearch) run(ctx context.Context) {
 	for _, look := range []func(context.Context){o.tackle, o.rode, o.places, o.neighbours, o.swaps, o.anchor} {
@@ -164,9 +166,8 @@ func (o *remedySearch) places(ctx context.Context) {
 
 // vacantByDistance are the vacant moorings that may take the boat, the nearest first.
 func (o *remedySearch) vacantByDistance() (vacant []*geo.Mooring) {
-	moorings := o.field.Harbor().Moorings
-	for i := range moorings {
-		if v := &moorings[i]; v.Status == geo.Vacant && v.Number != o.m.Number && o.mayTake(i, o.m.Boat) {
+	for i := range o.moorings() {
+		if v := &o.moorings()[i]; v.Status == geo.Vacant && v.Number != o.m.Number && o.mayTake(i, o.m.Boat) {
 			vacant = append(vacant, v)
 		}
 	}
@@ -178,7 +179,7 @@ func (o *remedySearch) vacantByDistance() (vacant []*geo.Mooring) {
 
 // mayTake reports whether a mooring may take a boat of such a length and draft at all.
 func (o *remedySearch) mayTake(i int, b *geo.Boat) bool {
-	return allowed(o.field, &o.field.Harbor().Moorings[i], b) && (o.lengths == nil || o.roomy(i, b))
+	return allowed(o.field, &o.moorings()[i], b) && (o.lengths == nil || o.roomy(i, b))
 }
 
 // roomy reports whether a mooring may be large enough for a boat: what it takes at the most is worked out for a boat of common draft and

@@ -12,7 +12,8 @@ import (
 
 // CapacityGain is how many more boats of a class an area takes with a change than without it, while all moorings stay where they are.
 type CapacityGain struct {
-	// Like is the mooring whose boat and tackle make the class: with the change she lies on the tackle that the change gives that mooring.
+	// Like is the mooring whose boat and tackle make the class: with the change the boats lie on the tackle that the change gives that
+	// mooring.
 	Like   string   `json:"like"`
 	Boat   geo.Boat `json:"boat"`
 	Before Capacity `json:"before"`
@@ -46,9 +47,7 @@ func (w *WhatIf) Gained(ctx context.Context, like string, report Progress) (Capa
 // half is told of the first or the second half of a search as of a part of the whole.
 func (p Progress) half(half int) Progress {
 	return func(done, total int) {
-		if p != nil {
-			p(half*total+done, 2*total)
-		}
+		p.tell(half*total+done, 2*total)
 	}
 }
 
@@ -69,7 +68,7 @@ func (w *WhatIf) like(number string) (int, error) {
 	}
 	i, ok := w.field.Index(number)
 	if !ok {
-		return 0, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+		return 0, noMooring(number)
 	}
 	if w.field.Harbor().Moorings[i].Boat == nil {
 		return 0, &geo.FieldError{Noun: "mooring", Name: number, Field: "boat", Got: "not on record",
@@ -77,6 +76,9 @@ func (w *WhatIf) like(number string) (int, error) {
 	}
 	return i, nil
 }
+
+// noMooring is the error of a number that no mooring has.
+func noMooring(number string) error { return fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound) }
 
 // middleBoat is the mooring of the area whose boat is in the middle by length, of those of which all is known.
 func (w *WhatIf) middleBoat() (int, error) {

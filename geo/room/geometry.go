@@ -32,7 +32,13 @@ func boxOf(edges []edge) box {
 	return b
 }
 
-func (b box) middle() geo.Offset { return b.low.Plus(b.high).Times(0.5) }
+// empty reports a box that holds no place.
+func (b box) empty() bool {
+	size := b.size()
+	return !(size.EastM >= 0 && size.NorthM >= 0)
+}
+
+func (b box) middle() geo.Offset { return halfway(b.low, b.high) }
 
 // size is the box's width to the east and its height to the north.
 func (b box) size() geo.Offset { return b.high.Sub(b.low) }
@@ -62,8 +68,9 @@ func (b *box) holds(p geo.Offset) bool {
 
 // touches reports whether an edge comes within reachM of the box, as their extents tell.
 func (b *box) touches(g edge, reachM float64) bool {
-	return max(g.a.EastM, g.b.EastM) >= b.low.EastM-reachM && min(g.a.EastM, g.b.EastM) <= b.high.EastM+reachM &&
-		max(g.a.NorthM, g.b.NorthM) >= b.low.NorthM-reachM && min(g.a.NorthM, g.b.NorthM) <= b.high.NorthM+reachM
+	e := g.box()
+	return e.high.EastM >= b.low.EastM-reachM && e.low.EastM <= b.high.EastM+reachM &&
+		e.high.NorthM >= b.low.NorthM-reachM && e.low.NorthM <= b.high.NorthM+reachM
 }
 
 // quarters are the middles of the four quarters of a square, each with halfM/2 on every side of its middle: south before north, and west
@@ -76,6 +83,9 @@ func quarters(middle geo.Offset, halfM float64) [4]geo.Offset {
 	}
 }
 
+// halfway is the middle between two places.
+func halfway(a, b geo.Offset) geo.Offset { return a.Plus(b).Times(0.5) }
+
 // dot is the scalar product of two offsets.
 func dot(a, b geo.Offset) float64 { return a.EastM*b.EastM + a.NorthM*b.NorthM }
 
@@ -86,10 +96,13 @@ func cross(a, b geo.Offset) float64 { return a.EastM*b.NorthM - a.NorthM*b.EastM
 func leftOf(o geo.Offset) geo.Offset { return geo.Offset{EastM: -o.NorthM, NorthM: o.EastM} }
 
 // lengthM is that of an offset of a harbor's size, which needs none of the care that math.Hypot takes.
-func lengthM(o geo.Offset) float64 { return math.Sqrt(o.EastM*o.EastM + o.NorthM*o.NorthM) }
+func lengthM(o geo.Offset) float64 { return math.Sqrt(dot(o, o)) }
 
 // edge is a straight side of a zone or of a region, from a to b.
 type edge struct{ a, b geo.Offset }
+
+// box is the least around the edge.
+func (g *edge) box() box { return box{g.a, g.a}.with(g.b) }
 
 // along leads from the edge's first end to its other.
 func (g *edge) along() geo.Offset { return g.b.Sub(g.a) }
@@ -111,11 +124,15 @@ func (g *edge) distanceM(p geo.Offset) float64 {
 // nearest is the place of the edge nearest to another.
 func (g *edge) nearest(p geo.Offset) geo.Offset {
 	ab := g.along()
-	share := dot(ab, p.Sub(g.a)) / dot(ab, ab)
-	if !(share > 0) { // also where both ends are one
-		share = 0
+	return g.a.Plus(ab.Times(within01(dot(ab, p.Sub(g.a)) / dot(ab, ab))))
+}
+
+// within01 is a share brought between 0 and 1; 0 where it is none, as along an edge whose ends are one.
+func within01(shareRatio float64) float64 {
+	if !(shareRatio > 0) {
+		return 0
 	}
-	return g.a.Plus(ab.Times(min(1, share)))
+	return min(1, shareRatio)
 }
 
 // distanceToM is the distance between two edges.
@@ -123,8 +140,11 @@ func (g *edge) distanceToM(o *edge) float64 {
 	if g.parts(o) && o.parts(g) {
 		return 0
 	}
-	return min(math.Min(g.distanceM(o.a), g.distanceM(o.b)), math.Min(o.distanceM(g.a), o.distanceM(g.b)))
+	return min(g.distanceToEndsM(o), o.distanceToEndsM(g))
 }
+
+// distanceToEndsM is the distance to the nearer end of another edge.
+func (g *edge) distanceToEndsM(o *edge) float64 { return math.Min(g.distanceM(o.a), g.distanceM(o.b)) }
 
 // parts reports whether the ends of another edge lie on different sides of the line along this one.
 func (g *edge) parts(o *edge) bool {
@@ -146,6 +166,14 @@ func sidesOf(ring []geo.Offset) []edge {
 		sides = append(sides, edge{ring[i-1], ring[i]})
 	}
 	return sides
+}
+
+// ringLengthM is the length of a ring's sides.
+func ringLengthM(ring []geo.Offset) (sumM float64) {
+	for i := 1; i < len(ring); i++ {
+		sumM += lengthM(ring[i].Sub(ring[i-1]))
+	}
+	return sumM
 }
 
 // slabs are a zone's edges by bands of north, so that a place is held against few of them.
@@ -174,7 +202,8 @@ func newSlabs(edges []edge) slabs {
 
 // add puts an edge into every band that it meets.
 func (s *slabs) add(g edge) {
-	for b := s.at(min(g.a.NorthM, g.b.NorthM)); b <= s.at(max(g.a.NorthM, g.b.NorthM)); b++ {
+	extent := g.box()
+	for b := s.at(extent.low.NorthM); b <= s.at(extent.high.NorthM); b++ {
 		s.band[b] = append(s.band[b], g)
 	}
 }

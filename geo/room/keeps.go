@@ -11,7 +11,7 @@ import (
 // keeps are how far two anchors keep by the hulls where the area lies in unison: over the shallowest and the deepest water in which they
 // may be laid. It is nil where circles decide, and infinite for a pair of which a record is missing.
 func (q *Question) keeps(ctx context.Context, classes []boatClass) [][]float64 {
-	levels, known := q.water.field.Harbor().Levels.Get()
+	levels, known := q.harbor().Levels.Get()
 	if q.rules.Lying != geo.InUnison || !known {
 		return nil
 	}

@@ -102,7 +102,7 @@ func (l *Lengths) reached(f *clearance.Field, i int, changed []int) bool {
 
 // farthestReachM is how far from its anchor the longest boat that is tried on a mooring can lie; infinite where that is not known.
 func farthestReachM(f *clearance.Field, m *geo.Mooring) float64 {
-	longest := geo.Metres(maxTried(f, m))
+	longest := maxTried(f, m)
 	reachM := clearance.ReachOf(f, on(m, tried(m, longest))).Or(math.Inf(1))
 	// where a longer boat's bow is higher, a shorter one may lie a little farther off, but never farther than stretched
 	if rode, missing := m.Tackle.RodeLength(); missing == "" {
@@ -126,19 +126,15 @@ func Largest(f *clearance.Field, m *geo.Mooring) float64 {
 	return largest(f, m, func(b *geo.Boat) geo.Mooring { return on(m, b) })
 }
 
-// Lengths between which is looked, in metres: from that of a dinghy to that of a boat for which a mooring is designed on its own.
+// Lengths between which is looked: from that of a dinghy to that of a boat for which a mooring is designed on its own.
 const (
-	minTried      geo.Metres = 3
-	longestTriedM            = 40.0
+	minTried     geo.Metres = 3
+	longestTried geo.Metres = 40
 )
 
 // maxTried is the greatest length that is tried on a mooring.
-func maxTried(f *clearance.Field, m *geo.Mooring) float64 {
-	limitM := longestTriedM
-	for _, limit := range []geo.Maybe[geo.Metres]{m.LargestLOA, f.Rules(m).LargestLOA} {
-		limitM = min(limitM, float64(limit.Or(geo.Metres(limitM))))
-	}
-	return limitM
+func maxTried(f *clearance.Field, m *geo.Mooring) geo.Metres {
+	return min(longestTried, m.LargestLOA.Or(longestTried), f.Rules(m).LargestLOA.Or(longestTried))
 }
 
 // tried is the boat of a length that is tried on a mooring.
@@ -154,13 +150,13 @@ func tried(m *geo.Mooring, loa geo.Metres) *geo.Boat {
 
 // largest is the longest boat that fits with the mooring that on makes for it.
 func largest(f *clearance.Field, m *geo.Mooring, on func(b *geo.Boat) geo.Mooring) float64 {
-	maxM := geo.Metres(maxTried(f, m))
+	most := maxTried(f, m)
 	fits := func(l geo.Metres) bool { return f.FitWater(on(tried(m, l))) == clearance.Fits }
 	switch {
 	case !fits(minTried):
 		return 0
-	case fits(maxM):
-		return float64(maxM)
+	case fits(most):
+		return float64(most)
 	}
-	return float64(longest(minTried, maxM, fits))
+	return float64(longest(minTried, most, fits))
 }

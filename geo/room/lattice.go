@@ -18,14 +18,18 @@ type lattice struct {
 
 // newLattice makes one with its rows in a direction; shares say where in its mesh the origin lies.
 func newLattice(layout Layout, middle geo.Offset, spacingM, rowsDeg, alongRatio, acrossRatio float64) lattice {
-	turn := 90.0
-	if layout == Hexagonal {
-		turn = 60
-	}
 	t := lattice{spacingM: spacingM, rowsDeg: rowsDeg, along: geo.Toward(rowsDeg, geo.Metres(spacingM)),
-		across: geo.Toward(rowsDeg-turn, geo.Metres(spacingM))}
+		across: geo.Toward(rowsDeg-meshDeg(layout), geo.Metres(spacingM))}
 	t.origin = middle.Plus(t.along.Times(alongRatio)).Plus(t.across.Times(acrossRatio))
 	return t
+}
+
+// meshDeg is the angle of a lattice's mesh, by which it can be turned and look the same.
+func meshDeg(layout Layout) float64 {
+	if layout == Hexagonal {
+		return 60
+	}
+	return 90
 }
 
 // rowGapM is how far its rows are from each other.
@@ -73,7 +77,8 @@ func clip(startM, stepM, lowM, highM float64) (lo, hi float64) {
 }
 
 // How finely lattices are tried: rows in so many directions, origins in so many places of a mesh each way, spacings where the radius
-// changes with the depth, and how many of those that hold most samples are worked out.
+// changes with the depth, and how many of those that hold most samples are worked out,
+// each shifted so many times. A turn is then a degree or less and an origin a twelfth of a mesh; shifts fill in what lies between.
 const (
 	latticeTurns    = 90
 	latticeOrigins  = 12
@@ -132,11 +137,7 @@ func (y *site) spacings() []float64 {
 
 // turnDeg is the direction of the rows at one of the turns that are tried, over all by which a lattice looks different.
 func turnDeg(layout Layout, turn int) float64 {
-	full := 90.0
-	if layout == Hexagonal {
-		full = 60
-	}
-	return float64(turn) * full / latticeTurns
+	return float64(turn) * meshDeg(layout) / latticeTurns
 }
 
 // bestOrigin moves a lattice about and takes the place where most samples hold a boat.

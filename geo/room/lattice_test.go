@@ -13,9 +13,6 @@ import (
 // In a box whose sides are whole multiples of the spacing a square lattice fits with its corners in the corners; in a triangle a hexagonal
 // one.
 func TestTheLatticesThatFitExactlyAreFound(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	const spacingM = 20.0
 	h := math.Sqrt(3) / 2
 	for _, c := range []struct {
@@ -55,9 +52,6 @@ func turned(byDeg float64, corners ...float64) []float64 {
 }
 
 func TestALatticeVisitsEveryOfItsPlacesInABox(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 		layout := rapid.SampledFrom([]Layout{Hexagonal, Square}).Draw(t, "layout")

@@ -73,9 +73,6 @@ func TestLayoutsKeepEveryRuleAndTheBound(t *testing.T) {
 }
 
 func TestTheSameQuestionHasTheSameAnswer(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	layouts := [2][]anchor{}
 	for n := range layouts {
 		p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 260, 0, 230, 190, 20, 200))},
@@ -97,9 +94,6 @@ func TestTheSameQuestionHasTheSameAnswer(t *testing.T) {
 // A triangle of six meshes to a side holds 28 boats, and 21 when each keeps a little away from what she should touch. Filled from three
 // corners, with a little play, it may lose one for each.
 func TestFillingByCornersFillsATriangle(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	const spacingM = 20.0
 	p := boxed(&plan{zones: []zone{zoneOf(true, 0, ringOf(0, 0, 6*spacingM, 0, 3*spacingM, 3*math.Sqrt(3)*spacingM))}})
 	p.zones[0].own, p.zones[0].keepM = false, -0.05
@@ -144,9 +138,6 @@ func TestAWalkFindsKnownPackings(t *testing.T) {
 
 // The chart is only quicker: it says of every place what all items say.
 func TestTheChartSaysWhatAllItemsSay(t *testing.T) {
-	if testing.Short() {
-		t.Skip("many layouts, which the race detector makes long; run without -short")
-	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t)
 		c := newChart(p, rapid.Float64Range(2, 30).Draw(t, "leaf"))

@@ -62,8 +62,8 @@ func (q *Question) NearMisses(ctx context.Context, count int, spacing geo.Metres
 	return misses, ended(ctx)
 }
 
-// neighboursTried is for how many neighbours that are in the way it is tried what a change to them would free. Each takes two searches, of
-// some tens of milliseconds.
+// neighboursTried is for how many neighbours that are in the way it is tried what a change to them would free. Each takes two
+// searches, and those nearest to the best places come first.
 const neighboursTried = 10
 
 // miss is a place with what is missing there.

@@ -87,7 +87,7 @@ func (q *Question) like(number string, without []string) (*Question, error) {
 	f := q.water.field
 	i, ok := f.Index(number)
 	if !ok {
-		return nil, fmt.Errorf("mooring %s: %w", number, geo.ErrNotFound)
+		return nil, noMooring(number)
 	}
 	m := &f.Harbor().Moorings[i]
 	r, known := f.Swing(i).Radius.Get()
@@ -160,7 +160,7 @@ func (y *site) asTheyWere(q *Question) (layout []anchor) {
 	f := q.water.field
 	for class := 1; class < len(y.classes); class++ {
 		i, _ := f.Index(y.classes[class].number)
-		layout = append(layout, y.lay(int32(class), f.Frame().Project(f.Harbor().Moorings[i].Position)))
+		layout = append(layout, y.lay(int32(class), placeOf(f, i)))
 	}
 	return layout
 }
@@ -177,7 +177,7 @@ func (r *relaxation) worst(layout []anchor) (worst int) {
 
 // place lays one more anchor of a class where there is most room, and makes room for it; false where some tries do not do.
 func (w *walker) place(ctx context.Context, layout []anchor, class int32) ([]anchor, bool) {
-	const tries = 12
+	const tries = 12 // of the places with most room, each drawn anew
 	for range tries {
 		at, ok := w.hole(layout)
 		if !ok || ctx.Err() != nil {
@@ -212,10 +212,10 @@ func (q *Question) boundMoved(ctx context.Context, y *site, alone bound) bound {
 
 // radiiM are the least radii of each class.
 func (y *site) radiiM(ctx context.Context, p *plan) []float64 {
-	all := make([]float64, len(y.classes))
-	all[0], _ = p.minRadiusM(ctx)
-	for class := 1; class < len(all); class++ {
-		all[class] = y.classes[class].chart.plan.radius.fixedM
+	minM, _ := p.minRadiusM(ctx)
+	all := []float64{minM}
+	for _, k := range y.classes[1:] {
+		all = append(all, k.chart.plan.radius.fixedM)
 	}
 	return all
 }
@@ -236,7 +236,7 @@ func (q *Question) forTheLeast(y *site, radiusM float64) (*Question, error) {
 	draft := q.ask.Boat.Draft.Or(0)
 	for class := 1; class < len(y.classes); class++ {
 		if i, ok := q.water.field.Index(y.classes[class].number); ok {
-			draft = min(draft, boatOn(&q.water.field.Harbor().Moorings[i]).Draft.Or(0))
+			draft = min(draft, boatOn(&q.harbor().Moorings[i]).Draft.Or(0))
 		}
 	}
 	all, err := q.water.Ask(Ask{Boat: geo.Boat{LOA: q.ask.Boat.LOA, Draft: geo.Known(draft)}, Area: q.ask.Area,

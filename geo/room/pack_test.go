@@ -31,10 +31,7 @@ func TestSpreadComesNearTheBestKnownPackings(t *testing.T) {
 		sizeM  = 100.0
 		wanted = 0.98
 	)
-	tries := 40
-	if testing.Short() {
-		tries = 12
-	}
+	const tries = 40
 	worst, worstName, rows := 2.0, "", 0
 	for _, row := range outside.Table(t, "../../testdata/room/packings.csv")[1:] {
 		n, err := strconv.Atoi(row[1])

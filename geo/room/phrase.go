@@ -19,13 +19,18 @@ func say(format string, args ...any) phrase {
 	return func(u geo.Units) string {
 		told := make([]any, len(args))
 		for i, a := range args {
-			if p, is := a.(phrase); is {
-				a = p(u)
-			}
-			told[i] = a
+			told[i] = inSentence(a, u)
 		}
 		return fmt.Sprintf(format, told...)
 	}
+}
+
+// inSentence is what stands in a sentence: a phrase in the reader's units, and anything else as it is.
+func inSentence(a any, u geo.Units) any {
+	if p, is := a.(phrase); is {
+		return p(u)
+	}
+	return a
 }
 
 // withParts adds to a phrase what is new of a tackle.

@@ -31,14 +31,20 @@ type zone struct {
 
 // signedM is the distance of a place from the zone's edge, negative on the wrong side of it, less the setback.
 func (z *zone) signedM(at geo.Offset) float64 {
+	m := z.edgeM(at)
+	if !z.open && z.slabs.inside(at) != z.in || z.open && z.in {
+		m = -m
+	}
+	return m - z.keepM
+}
+
+// edgeM is the distance of a place from the zone's edge.
+func (z *zone) edgeM(at geo.Offset) float64 {
 	minM := math.Inf(1)
 	for k := range z.edges {
 		minM = min(minM, z.edges[k].distanceM(at))
 	}
-	if !z.open && z.slabs.inside(at) != z.in || z.open && z.in {
-		minM = -minM
-	}
-	return minM - z.keepM
+	return minM
 }
 
 // right reports a cell that is known to lie on the side of the zone on which an anchor may lie.
@@ -145,13 +151,13 @@ func (w *weighed) reset(zones int) {
 }
 
 // limit takes the clearance of one item in.
-func (w *weighed) limit(m float64, it item, own bool) {
+func (w *weighed) limit(spareM float64, it item, own bool) {
 	if own {
-		if m < w.ownM {
-			w.ownM, w.own = m, it
+		if spareM < w.ownM {
+			w.ownM, w.own = spareM, it
 		}
-	} else if m < w.bareM {
-		w.bareM, w.bare = m, it
+	} else if spareM < w.bareM {
+		w.bareM, w.bare = spareM, it
 	}
 }
 

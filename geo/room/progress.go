@@ -7,10 +7,6 @@ import (
 	"sync"
 )
 
-// A search is stopped by its context. What it has found until then comes back with an error that wraps ctx.Err(), so that
-// errors.Is(err, context.Canceled) tells a partial answer from a failure; [Partial] asks for both kinds of stop at once. Only an open water
-// has no half: [Question.Region] gives none then, with [ErrStopped].
-
 // Partial reports whether an error says only that a search was stopped: what came with it is the best until then.
 func Partial(err error) bool {
 	return (errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)) && !errors.Is(err, ErrStopped)
@@ -27,6 +23,13 @@ func ended(ctx context.Context) error {
 // Progress is told how far a search has come; nil is told nothing. It is never called twice at once, nor after the search was stopped.
 type Progress func(done, total int)
 
+// tell tells how far a search has come, if anybody listens.
+func (p Progress) tell(done, total int) {
+	if p != nil {
+		p(done, total)
+	}
+}
+
 // progress is one search's.
 type progress struct {
 	report      Progress
@@ -39,8 +42,8 @@ func (p *progress) did(ctx context.Context, parts int) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.done = min(p.total, p.done+parts)
-	if p.report != nil && ctx.Err() == nil {
-		p.report(p.done, p.total)
+	if ctx.Err() == nil {
+		p.report.tell(p.done, p.total)
 	}
 }
 
@@ -49,8 +52,6 @@ func (p *progress) finish(ctx context.Context, c Capacity) (Capacity, error) {
 	if c.Ended {
 		return c, ended(ctx)
 	}
-	if p.report != nil {
-		p.report(p.total, p.total)
-	}
+	p.report.tell(p.total, p.total)
 	return c, nil
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"swingroom/geo"
+	"swingroom/geo/bed"
 	"swingroom/geo/clearance"
 	"swingroom/geo/swing"
 )
@@ -15,14 +16,14 @@ type Question struct {
 	ask    Ask
 	rules  geo.Rules
 	plan   plan
-	limits []limitName // what the items' names mean
+	limits []Limit // what the items' names mean; their clearances are not used
 }
 
-// limitName says what a disc or zone is.
-type limitName struct {
-	kind clearance.HazardKind // "mooring" for a mooring
-	name string
-}
+func (q *Question) harbor() *geo.Harbor { return q.water.field.Harbor() }
+
+func (q *Question) frame() geo.Frame { return q.water.field.Frame() }
+
+func (q *Question) bed() *bed.Bed { return q.water.field.Bed() }
 
 // Mooring limits by another boat's swing circle.
 const Mooring clearance.HazardKind = "mooring"
@@ -81,7 +82,7 @@ func (q *Question) addZones() error {
 
 // depthNeeded is the depth below chart datum at which there is water enough under the keel at the low level.
 func (q *Question) depthNeeded() (geo.Metres, error) {
-	levels, known := q.water.field.Harbor().Levels.Get()
+	levels, known := q.harbor().Levels.Get()
 	if !known {
 		return 0, q.lacks("harbor", "levels", "the low level is needed for the water under the keel")
 	}
@@ -159,7 +160,7 @@ func (q *Question) add(z zone, kind clearance.HazardKind, name string) {
 
 // named keeps what an item is, and gives the number that the item gets.
 func (q *Question) named(kind clearance.HazardKind, name string) int32 {
-	q.limits = append(q.limits, limitName{kind, name})
+	q.limits = append(q.limits, Limit{Kind: kind, Name: name})
 	return int32(len(q.limits) - 1)
 }
 
@@ -192,7 +193,7 @@ func (q *Question) addDiscs() {
 		without[number] = true
 	}
 	together := q.unison()
-	moorings := q.water.field.Harbor().Moorings
+	moorings := q.harbor().Moorings
 	for i := range moorings {
 		if m := &moorings[i]; !without[m.Number] {
 			if d, ok := q.discOf(i, &together); ok {
@@ -206,7 +207,7 @@ func (q *Question) addDiscs() {
 // discOf is what a mooring takes; false where that is nothing, or where it cannot be reached.
 func (q *Question) discOf(i int, together *unison) (disc, bool) {
 	f := q.water.field
-	at := f.Frame().Project(f.Harbor().Moorings[i].Position)
+	at := placeOf(f, i)
 	r, margin := q.keptBy(i)
 	reach := q.plan.grown(q.maxReachM() + float64(r+margin))
 	if r <= 0 || !reach.holds(at) {
@@ -217,6 +218,11 @@ func (q *Question) discOf(i int, together *unison) (disc, bool) {
 		d = disc{at: at, keepM: float64(keep + margin)}
 	}
 	return d, true
+}
+
+// placeOf is where the anchor of Harbor().Moorings[i] lies on the plane.
+func placeOf(f *clearance.Field, i int) geo.Offset {
+	return f.Frame().Project(f.Harbor().Moorings[i].Position)
 }
 
 // keptBy is the radius of the water that a mooring keeps, and the margin to it.
@@ -268,7 +274,7 @@ func (u *unison) keep(i int) (geo.Metres, bool) {
 
 // depths are the least and the greatest depth at which the boat could be laid in the area, as the soundings near tell it.
 func (q *Question) depths() (shallow, deep geo.Metres) {
-	bed := q.water.field.Bed()
+	bed := q.bed()
 	lo, hi, ok := bed.DepthRange(q.plan.middle(), q.plan.size().Length()/2)
 	if !ok {
 		lo, hi, _ = bed.SoundedRange()

@@ -42,7 +42,7 @@ func (q *Question) mooring(at geo.Offset) geo.Mooring {
 
 // cut is the rode by scope at a depth.
 func (q *Question) cut(depth geo.Metres) geo.Tackle {
-	return CutTo(q.water.field.Harbor(), q.ask.ScopeRatio, depth, &q.ask.Boat)
+	return CutTo(q.harbor(), q.ask.ScopeRatio, depth, &q.ask.Boat)
 }
 
 // CutTo is a rode of so many times the height from the bed to the boat's bow at the high level.
@@ -59,7 +59,7 @@ func rodeOnly(length geo.Metres) geo.Tackle {
 func levelsOf(h *geo.Harbor) geo.Levels { return h.Levels.Or(geo.Levels{}) }
 
 // levels are those of the question's harbor.
-func (q *Question) levels() geo.Levels { return levelsOf(q.water.field.Harbor()) }
+func (q *Question) levels() geo.Levels { return levelsOf(q.harbor()) }
 
 // swingAt works out the boat's radius at a depth, by the rules and with the working.
 func (q *Question) swingAt(depth geo.Metres) swing.Answer { return swing.Radius(q.inputAt(depth)) }
@@ -75,15 +75,15 @@ func (q *Question) inputAt(depth geo.Metres) swing.Input {
 
 // inputOf is what the answers about a mooring in the area are worked out from at a depth.
 func (q *Question) inputOf(m *geo.Mooring, depth geo.Metres) swing.Input {
-	h := q.water.field.Harbor()
+	h := q.harbor()
 	return swing.Input{Mooring: m, Rules: q.rules, Levels: h.Levels, Depth: geo.Known(depth), DepthFrom: swing.Computed,
 		Lines: h.Defaults.Lines}
 }
 
 // makeRadius finds how the boat's radius goes with the depth. The error tells what is missing.
 func (q *Question) makeRadius() error {
-	bed := q.water.field.Bed()
-	if !q.water.field.Harbor().Levels.IsKnown() {
+	bed := q.bed()
+	if !q.harbor().Levels.IsKnown() {
 		return q.lacks("harbor", "levels", "the design levels are needed for the boat's radius")
 	}
 	if err := q.lacksDepths(); err != nil {
@@ -105,7 +105,7 @@ func (q *Question) makeRadius() error {
 
 // lacksDepths is the error of an area without any depths; nil where there are some.
 func (q *Question) lacksDepths() error {
-	if gap, empty := q.water.field.Bed().Empty(); empty {
+	if gap, empty := q.bed().Empty(); empty {
 		return q.lacks("area "+q.ask.Area, "depth", string(gap)+", so no place can be said to be deep enough")
 	}
 	return nil
@@ -118,12 +118,15 @@ func (q *Question) lacksForRadius(some swing.Answer) error {
 		return nil
 	}
 	for _, field := range some.Missing {
-		if field != "rode_m" || len(q.ask.Tackle) == 0 && q.ask.ScopeRatio == 0 {
+		if field != "rode_m" || q.noTackle() {
 			return q.lacks("boat", field, "it is needed for the swing radius")
 		}
 	}
 	return nil
 }
+
+// noTackle reports an ask that says nothing of what is laid.
+func (q *Question) noTackle() bool { return len(q.ask.Tackle) == 0 && q.ask.ScopeRatio == 0 }
 
 // orInfinite is a radius in metres, infinite where it is not known: no place is large enough for it.
 func orInfinite(r geo.Maybe[geo.Metres]) float64 { return float64(r.Or(geo.Metres(math.Inf(1)))) }
@@ -215,17 +218,22 @@ func (q *Question) formula(shallowM, deepM float64) func(depthM float64) float64
 // rodeByDepth is the length of the rode at a depth.
 func (q *Question) rodeByDepth() func(depthM float64) float64 {
 	if scope := q.ask.ScopeRatio; scope > 0 {
-		high, b := float64(q.levels().High), float64(q.ask.Boat.BowHeight.Or(0))
+		high, b := q.heights()
 		return func(depthM float64) float64 { return scope * math.Max(0, depthM+high+b) }
 	}
 	l, _ := q.rode()
 	return func(float64) float64 { return float64(l) }
 }
 
+// heights are that of the high level above chart datum and that of the bow above the water.
+func (q *Question) heights() (highM, bowM float64) {
+	return float64(q.levels().High), float64(q.ask.Boat.BowHeight.Or(0))
+}
+
 // scopeByDepth is the rode that an area's scope asks: over the height from the bed, or from the high level where the bed dries, to the bow.
-func (q *Question) scopeByDepth(scope float64) func(depthM float64) float64 {
-	high, b := float64(q.levels().High), float64(q.ask.Boat.BowHeight.Or(0))
-	return func(depthM float64) float64 { return scope * (math.Max(0, depthM+high) + b) }
+func (q *Question) scopeByDepth(scopeRatio float64) func(depthM float64) float64 {
+	high, b := q.heights()
+	return func(depthM float64) float64 { return scopeRatio * (math.Max(0, depthM+high) + b) }
 }
 
 // tautByDepth is the radius on a rode of a length that is drawn straight at the low level; infinite where it does not reach.
@@ -271,10 +279,11 @@ func (t *radiusTable) row(depthM float64) (i int, aboveRatio float64) {
 
 func (t *radiusTable) byDepth(depthM float64) float64 {
 	i, aboveRatio := t.row(depthM)
-	if math.IsInf(t.atM[i], 1) || math.IsInf(t.atM[i+1], 1) {
-		return max(t.atM[i], t.atM[i+1])
+	a, b := t.atM[i], t.atM[i+1]
+	if math.IsInf(max(a, b), 1) {
+		return math.Inf(1)
 	}
-	return t.atM[i] + aboveRatio*(t.atM[i+1]-t.atM[i])
+	return a + aboveRatio*(b-a)
 }
 
 func (t *radiusTable) between(fromM, toM float64) (minM, maxM float64) {

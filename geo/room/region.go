@@ -65,9 +65,14 @@ const (
 func (q *Question) Region(ctx context.Context) (Region, error) {
 	r, f, err := q.plan.region(ctx, regionCellM)
 	if f != nil {
-		err = &RefusedError{At: q.water.field.Frame().Position(f.at), Why: f.why}
+		return r, q.refused(f)
 	}
 	return r, err
+}
+
+// refused is the error of a region that came out wrong.
+func (q *Question) refused(f *fault) error {
+	return &RefusedError{At: q.frame().Position(f.at), Why: f.why}
 }
 
 // region follows the edge until nothing is wrong with it; the fault is what is wrong to the last.

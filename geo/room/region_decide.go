@@ -111,21 +111,26 @@ func (n *leaf) withRadiusM(it item, radiusM float64) float64 {
 }
 
 func (n *leaf) middle() (at geo.Offset, reachM float64) {
-	return n.corners[0].Plus(n.corners[2]).Times(0.5), lengthM(n.corners[2].Sub(n.corners[0])) / 2
+	return halfway(n.corners[0], n.corners[2]), lengthM(n.corners[2].Sub(n.corners[0])) / 2
 }
 
 // away reports an item that surely takes nothing of the leaf, as its distance tells. An edge of which the far side is taken is
 // not away while the leaf may reach beyond it.
 func (n *leaf) away(it item) bool {
+	if n.onWrongSide(it) {
+		return false
+	}
 	keepM := n.withRadiusM(it, n.maxRadiusM)
 	if it.zone >= 0 {
-		if n.t.plan.zones[it.zone].wrong(n.sides[it.zone]) {
-			return false
-		}
 		keepM = max(0, keepM)
 	}
 	middle, reachM := n.middle()
 	return n.t.plan.distanceM(it, middle)-reachM >= keepM
+}
+
+// onWrongSide reports whether the leaf lies where an edge's zone lets no anchor lie.
+func (n *leaf) onWrongSide(it item) bool {
+	return it.zone >= 0 && n.t.plan.zones[it.zone].wrong(n.sides[it.zone])
 }
 
 // wholly reports whether one thing takes all of the leaf.
@@ -135,7 +140,7 @@ func (n *leaf) wholly() bool {
 		if n.farthestCornerM(it) < keepM {
 			return true
 		}
-		if it.zone >= 0 && n.t.plan.zones[it.zone].wrong(n.sides[it.zone]) && keepM >= 0 {
+		if n.onWrongSide(it) && keepM >= 0 {
 			return true
 		}
 	}
@@ -224,7 +229,7 @@ func (n *leaf) byLine(it item) (k blocked, ok bool) {
 }
 
 // insideM is how far a place lies to the left of the line along an edge; beside is false where it lies beyond an end of it.
-func (g *edge) insideM(at geo.Offset) (m float64, beside bool) {
+func (g *edge) insideM(at geo.Offset) (distanceM float64, beside bool) {
 	along, to := g.along(), at.Sub(g.a)
 	lengthOfM := lengthM(along)
 	if !(lengthOfM > 0) {

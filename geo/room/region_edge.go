@@ -82,7 +82,7 @@ func (n *leaf) turns(a, b chordEnd, depth int) []geo.Offset {
 	if a.nearest.n < 0 || b.nearest.n < 0 {
 		return nil
 	}
-	at := a.at.Plus(b.at).Times(0.5)
+	at := halfway(a.at, b.at)
 	if a.nearest != b.nearest {
 		if c, ok := n.meeting(a.nearest, b.nearest, at); ok {
 			return []geo.Offset{c}
@@ -102,7 +102,7 @@ func (n *leaf) turns(a, b chordEnd, depth int) []geo.Offset {
 	return append(append(first, at), n.turns(middle, b, depth-1)...)
 }
 
-// slopeStepM is over what distance a slope of the clearance is measured: far above rounding, far below a leaf.
+// slopeStepM is over what distance a slope of the clearance is measured: far above rounding, and far below a leaf's side.
 const slopeStepM = 1e-4
 
 // slope is how a function of the place rises to the east and to the north, where it is f.
@@ -136,8 +136,8 @@ func (n *leaf) onEdge(at geo.Offset, clearM float64) (geo.Offset, bool) {
 func (n *leaf) meeting(one, other item, at geo.Offset) (geo.Offset, bool) {
 	middle, reachM := n.middle()
 	const (
-		tries  = 12
-		astray = 8 // times the leaf's reach: it has left for another meeting
+		tries  = 12 // Newton's method has then met, or never will
+		astray = 8  // times the leaf's reach: it has left for another meeting
 	)
 	for range tries {
 		f, g := n.to(one, at), n.to(other, at)
@@ -206,7 +206,7 @@ func (n *leaf) beyond(a, b geo.Offset) (gainM2, minM float64) {
 	if chordM < 1e-9 {
 		return 0, 0
 	}
-	middle := a.Plus(b).Times(0.5)
+	middle := halfway(a, b)
 	f, it := n.clearance(middle)
 	s := n.outwardSlope(middle, f, leftOf(b.Sub(a)).Times(-1/chordM)) // the region is on the left of the leg
 	if it.n < 0 || s < 0.5 || s > 2 {                                 // at a turn that was not found
@@ -217,6 +217,6 @@ func (n *leaf) beyond(a, b geo.Offset) (gainM2, minM float64) {
 
 // outwardSlope is how fast the clearance shrinks from a place in a direction; 1 where the radius does not change.
 func (n *leaf) outwardSlope(at geo.Offset, f float64, out geo.Offset) float64 {
-	const h = 1e-3
+	const h = 1e-3 // far above the millionths to which the edge is found
 	return (f - n.clearMAt(at.Plus(out.Times(h)))) / h
 }

@@ -99,7 +99,7 @@ func (n *leaf) joinAll(c *crossings) {
 
 // acrossSaddle is the side to which a leg leads where the corners are free and taken in turn: the middle tells which of them hang together.
 func (n *leaf) acrossSaddle(out int) (in int) {
-	if middle := n.clearMAt(n.corners[0].Plus(n.corners[2]).Times(0.5)); middle < 0 {
+	if middle := n.clearMAt(halfway(n.corners[0], n.corners[2])); middle < 0 {
 		return (out + 3) % 4 // around the corner that is inside
 	}
 	return (out + 1) % 4 // around the corner that is outside

@@ -18,6 +18,8 @@ type fault struct {
 // over each other by as much. It is far less than what the polygons lie inside.
 const samePlaceM = 1e-5
 
+func samePlace(a, b geo.Offset) bool { return lengthM(a.Sub(b)) <= samePlaceM }
+
 // joiner makes rings of a tracer's legs.
 type joiner struct {
 	t      *tracer
@@ -83,7 +85,7 @@ func (l *leg) addTo(ring []geo.Offset) []geo.Offset {
 
 // withPlace adds a place to a ring, unless it is that which the ring has come to.
 func withPlace(ring []geo.Offset, at geo.Offset) []geo.Offset {
-	if len(ring) > 0 && lengthM(at.Sub(ring[len(ring)-1])) <= samePlaceM {
+	if len(ring) > 0 && samePlace(at, ring[len(ring)-1]) {
 		return ring
 	}
 	return append(ring, at)
@@ -91,7 +93,7 @@ func withPlace(ring []geo.Offset, at geo.Offset) []geo.Offset {
 
 // closed ends a ring where it begins; nil for one of less than three corners.
 func closed(ring []geo.Offset) []geo.Offset {
-	for len(ring) > 1 && lengthM(ring[0].Sub(ring[len(ring)-1])) <= samePlaceM {
+	for len(ring) > 1 && samePlace(ring[0], ring[len(ring)-1]) {
 		ring = ring[:len(ring)-1]
 	}
 	if len(ring) < 3 {
@@ -154,7 +156,7 @@ func (t *tracer) check(r *Region) []fault {
 
 // crossed adds a fault for each of some sides, which lie in order from west to east, that crosses another west of them.
 func crossed(faults []fault, g *edge, others []edge) []fault {
-	b := box{g.a, g.a}.with(g.b)
+	b := g.box()
 	for k := range others {
 		o := &others[k]
 		if o.westM() > b.high.EastM {

@@ -119,7 +119,8 @@ func (t *tracer) leafAt(at geo.Offset) (leaf grid, step int32) {
 	return grid{int32(math.Floor(d.EastM)) * step, int32(math.Floor(d.NorthM)) * step}, step
 }
 
-// squaresToCheck is how many squares are looked at before it is asked again whether the search is stopped: a millisecond or less.
+// squaresToCheck is how many squares are looked at before it is asked again whether the search is stopped: so seldom that asking costs
+// nothing.
 const squaresToCheck = 1024
 
 // stopped reports whether the search is to end, which it asks now and then.
@@ -137,7 +138,7 @@ func (t *tracer) divide(ctx context.Context, s *ground) {
 	}
 	halfM := t.finestM() * float64(uint64(1)<<s.level) / 2
 	middle := t.at(s.grid).Plus(geo.Offset{EastM: halfM, NorthM: halfM})
-	const rounding = 1e-9
+	const rounding = 1e-9 // a nanometre, so that no corner lies beyond the reach
 	reachM := halfM*math.Sqrt2 + rounding
 	t.plan.weigh(middle, s.items, &s.sides, t.distM, &t.w)
 	minM, maxM := t.plan.radius.boundsM(middle, reachM)

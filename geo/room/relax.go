@@ -32,7 +32,7 @@ type relaxation struct {
 // pace is how a relaxation goes on.
 type pace struct {
 	step     float64 // of the time in which a spring of two anchors swings
-	mix      float64 // how much of the speed is turned into the force's direction at each step
+	mixRatio float64 // how much of the speed is turned into the force's direction at each step
 	downhill int     // steps since it last led uphill
 }
 
@@ -92,7 +92,7 @@ func (r *relaxation) begin(layout []anchor) {
 	r.force, r.speed, r.lackM2 = resized(r.force, n), resized(r.speed, n), resized(r.lackM2, n)
 	clear(r.speed)
 	r.listed = r.listed[:0]
-	r.pace = pace{step: firstStep, mix: mixing}
+	r.pace = pace{step: firstStep, mixRatio: mixing}
 }
 
 // settled reports whether all distances are kept, with the radii where the anchors have come to.
@@ -113,9 +113,9 @@ func (r *relaxation) accelerate() bool {
 		return false
 	}
 	if power > 0 {
-		turn := r.pace.mix * math.Sqrt(v2/f2)
+		turn := r.pace.mixRatio * math.Sqrt(v2/f2)
 		for i := range r.speed {
-			r.speed[i] = r.speed[i].Times(1 - r.pace.mix).Plus(r.force[i].Times(turn))
+			r.speed[i] = r.speed[i].Times(1 - r.pace.mixRatio).Plus(r.force[i].Times(turn))
 		}
 	} else {
 		clear(r.speed)
@@ -127,9 +127,9 @@ func (r *relaxation) accelerate() bool {
 // power is what the forces add to the motion, with the sums of the squares of forces and speeds.
 func (r *relaxation) power() (power, f2, v2 float64) {
 	for i := range r.force {
-		power += r.force[i].EastM*r.speed[i].EastM + r.force[i].NorthM*r.speed[i].NorthM
-		f2 += r.force[i].EastM*r.force[i].EastM + r.force[i].NorthM*r.force[i].NorthM
-		v2 += r.speed[i].EastM*r.speed[i].EastM + r.speed[i].NorthM*r.speed[i].NorthM
+		power += dot(r.force[i], r.speed[i])
+		f2 += dot(r.force[i], r.force[i])
+		v2 += dot(r.speed[i], r.speed[i])
 	}
 	return power, f2, v2
 }
@@ -137,11 +137,11 @@ func (r *relaxation) power() (power, f2, v2 float64) {
 // adapt goes faster after a while downhill, and slowly after a step uphill.
 func (p *pace) adapt(downhill bool) {
 	if !downhill {
-		*p = pace{step: max(minStep, p.step/2), mix: mixing}
+		*p = pace{step: max(minStep, p.step/2), mixRatio: mixing}
 		return
 	}
 	if p.downhill++; p.downhill > surely {
-		p.step, p.mix = min(maxStep, p.step*faster), p.mix*straighter
+		p.step, p.mixRatio = min(maxStep, p.step*faster), p.mixRatio*straighter
 	}
 }
 
@@ -155,7 +155,7 @@ func (r *relaxation) move() {
 			d = d.Times(far / m)
 		}
 		a := &r.layout[i]
-		a.at = r.site.classes[a.class].chart.clamp(a.at.Plus(d))
+		a.at = r.site.class(a).chart.clamp(a.at.Plus(d))
 	}
 }
 
@@ -163,7 +163,7 @@ func (r *relaxation) move() {
 func (r *relaxation) radii() {
 	for i := range r.layout {
 		a := &r.layout[i]
-		if m := r.site.classes[a.class].chart.plan.radius.at(a.at); !math.IsInf(m, 1) {
+		if m := r.site.class(a).chart.plan.radius.at(a.at); !math.IsInf(m, 1) {
 			a.radiusM = m
 		} else if math.IsInf(a.radiusM, 1) {
 			a.radiusM = r.site.maxM / 2
@@ -176,9 +176,9 @@ func (r *relaxation) forces() {
 	r.worstM, r.sumM2 = 0, 0
 	for i := range r.layout {
 		a := &r.layout[i]
-		f, worst := r.push(r.site.classes[a.class].chart, a.at, a.radiusM, aimM)
+		f, worst := r.push(r.site.class(a).chart, a.at, a.radiusM, aimM)
 		r.force[i] = f
-		r.lackM2[i] = f.EastM*f.EastM + f.NorthM*f.NorthM
+		r.lackM2[i] = dot(f, f)
 		r.worstM, r.sumM2 = max(r.worstM, worst), r.sumM2+r.lackM2[i]
 	}
 	r.list()
@@ -186,20 +186,20 @@ func (r *relaxation) forces() {
 		a, b := &r.layout[p[0]], &r.layout[p[1]]
 		d := b.at.Sub(a.at)
 		need := r.site.needM(a, b) + aimM
-		if m2 := d.EastM*d.EastM + d.NorthM*d.NorthM; m2 < need*need {
+		if m2 := dot(d, d); m2 < need*need {
 			r.pushPair(p, d, math.Sqrt(m2), need)
 		}
 	}
 }
 
-// pushPair pushes two anchors from each other that lie m metres from each other and need more.
-func (r *relaxation) pushPair(p [2]int32, d geo.Offset, m, need float64) {
-	const samePlaceM = 1e-9
-	if m < samePlaceM {
-		d, m = geo.Offset{EastM: samePlaceM}, samePlaceM
+// pushPair pushes two anchors from each other that lie so far from each other and need more.
+func (r *relaxation) pushPair(p [2]int32, d geo.Offset, distanceM, needM float64) {
+	const togetherM = 1e-9 // no direction then leads from one to the other, and east is as good as any
+	if distanceM < togetherM {
+		d, distanceM = geo.Offset{EastM: togetherM}, togetherM
 	}
-	lack := need - m
-	f := d.Times(lack / m)
+	lack := needM - distanceM
+	f := d.Times(lack / distanceM)
 	r.force[p[0]], r.force[p[1]] = r.force[p[0]].Sub(f), r.force[p[1]].Plus(f)
 	r.lackM2[p[0]] += lack * lack
 	r.lackM2[p[1]] += lack * lack
@@ -225,7 +225,7 @@ func (r *relaxation) list() {
 			if d.EastM > reach {
 				break
 			}
-			if near := r.site.needM(a, &r.layout[j]) + skin; d.EastM*d.EastM+d.NorthM*d.NorthM < near*near {
+			if near := r.site.needM(a, &r.layout[j]) + skin; dot(d, d) < near*near {
 				r.pairs = append(r.pairs, [2]int32{i, j})
 			}
 		}
@@ -238,7 +238,7 @@ func (r *relaxation) listedStill(farM float64) bool {
 		return false
 	}
 	for i := range r.listed {
-		if !(lengthM(r.listed[i].Sub(r.layout[i].at)) < farM) {
+		if lengthM(r.listed[i].Sub(r.layout[i].at)) >= farM {
 			return false
 		}
 	}

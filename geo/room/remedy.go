@@ -66,13 +66,18 @@ func remains(f *clearance.Field, changed []geo.Mooring) []clearance.Finding {
 		return all
 	}
 	for _, m := range changed {
-		if m.Boat == nil {
-			continue
+		if m.Boat != nil {
+			all = append(all, troubles(f, m)...)
 		}
-		fit := f.Fit(m)
-		for _, v := range fit.Against() {
-			all = append(all, clearance.Finding{Mooring: m.Number, Verdict: v})
-		}
+	}
+	return all
+}
+
+// troubles are what speaks against a mooring.
+func troubles(f *clearance.Field, m geo.Mooring) (all []clearance.Finding) {
+	fit := f.Fit(m)
+	for _, v := range fit.Against() {
+		all = append(all, clearance.Finding{Mooring: m.Number, Verdict: v})
 	}
 	return all
 }
@@ -91,15 +96,9 @@ func laid(f *clearance.Field, changed []geo.Mooring) (*clearance.Field, error) {
 // proved reports whether all of some changed moorings fit with all of them in place.
 func proved(f *clearance.Field, changed ...geo.Mooring) bool {
 	f, err := laid(f, changed)
-	if err != nil {
-		return false
-	}
-	for _, m := range changed {
-		if m.Boat != nil && f.Outcome(m, f.Rules(&m)) != clearance.Fits {
-			return false
-		}
-	}
-	return true
+	return err == nil && !slices.ContainsFunc(changed, func(m geo.Mooring) bool {
+		return m.Boat != nil && f.Outcome(m, f.Rules(&m)) != clearance.Fits
+	})
 }
 
 // wholeAbove and wholeBelow are a length in whole decimetres: a rode is cut to no less.

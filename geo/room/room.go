@@ -5,6 +5,9 @@
 // water with their setbacks, and to water that is too shallow for the boat's keel at the low level. All of them are distances on the
 // harbor's plane less the boat's own swing radius, which changes with the depth at the anchor. Water of which the depth is not known counts
 // as too shallow.
+//
+// A search is stopped by its context. What it has found until then comes back with an error that wraps ctx.Err(): [Partial] tells it from a
+// failure. Only an open water has no half, so that [Question.Region] gives none then, with [ErrStopped].
 package room
 
 import (

@@ -2,7 +2,9 @@ package room_test
 
 import (
 	"context"
+	"encoding/json"
 	"slices"
+	"strings"
 	"testing"
 
 	"swingroom/api/exchange"
@@ -144,5 +146,32 @@ func BenchmarkRegion(b *testing.B) {
 			b.ReportMetric(areaM2, "m2")
 			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/1e3, "ms/region")
 		})
+	}
+}
+
+// A place is told what no water of the area gives, and does not pass for one without that limit.
+func TestAPlaceIsToldWhatNoWaterOfTheAreaGives(t *testing.T) {
+	at := geo.Position{LatDeg: 44.2083, LonDeg: -41.5072}
+	for name, c := range map[string]struct {
+		draft  geo.Metres
+		tackle geo.Tackle
+		limit  string
+	}{
+		"deeper than all water":         {15, chain(60), "too shallow"},
+		"a rode that reaches no bottom": {1, chain(1), "too short"},
+	} {
+		boat := geo.Boat{LOA: geo.Known[geo.Metres](6), Beam: geo.Known[geo.Metres](2), BowHeight: geo.Known[geo.Metres](1),
+			Draft: geo.Known(c.draft)}
+		q, err := demo(t).Ask(room.Ask{Area: "Town Cove", Boat: boat, Tackle: c.tackle})
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		s := q.Try(at)
+		if len(s.Limits) == 0 || !strings.Contains(s.Limits[0].Name, c.limit) || !(s.ClearanceM < 0) {
+			t.Errorf("%s: %g m of %+v", name, s.ClearanceM, s.Limits)
+		}
+		if _, err := json.Marshal(s); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }

@@ -50,12 +50,17 @@ func survey(ctx context.Context, c *chart, pitchM float64) samples {
 			s.surveyRow(c, row)
 		}
 	})
+	s.listPlaces()
+	return s
+}
+
+// listPlaces lists the samples at which a boat may lie.
+func (s *samples) listPlaces() {
 	for n, fits := range s.fits {
 		if fits {
 			s.places = append(s.places, int32(n))
 		}
 	}
-	return s
 }
 
 // newSamples have not been looked at.

@@ -113,6 +113,9 @@ func (y *site) alikeM(radiusM float64) float64 {
 	return y.needM(&a, &a)
 }
 
+// class is that of an anchor.
+func (y *site) class(a *anchor) *boatClass { return &y.classes[a.class] }
+
 // chart is that of the new boats.
 func (y *site) chart() *chart { return y.classes[0].chart }
 
@@ -123,13 +126,13 @@ func (y *site) lay(class int32, at geo.Offset) anchor {
 
 // free reports whether an anchor keeps from everything fixed and from the others.
 func (y *site) free(l *chartReader, a *anchor, others []anchor) bool {
-	if !l.fits(y.classes[a.class].chart, a.at, a.radiusM, keptM) {
+	if !l.fits(y.class(a).chart, a.at, a.radiusM, keptM) {
 		return false
 	}
 	for i := range others {
 		d := a.at.Sub(others[i].at)
 		need := y.needM(a, &others[i]) + keptM
-		if d.EastM*d.EastM+d.NorthM*d.NorthM < need*need {
+		if dot(d, d) < need*need {
 			return false
 		}
 	}
@@ -140,7 +143,7 @@ func (y *site) free(l *chartReader, a *anchor, others []anchor) bool {
 func (y *site) valid(layout []anchor) (kept, lost []anchor) {
 	var w weighed
 	for _, a := range layout {
-		p := y.classes[a.class].chart.plan
+		p := y.class(&a).chart.plan
 		a.radiusM = p.radius.at(a.at)
 		p.weigh(a.at, p.items(), &[maxZones]side{}, make([]float64, p.itemCount()), &w)
 		if w.clearanceM(a.radiusM) >= 0 && y.keepsFrom(&a, kept) {

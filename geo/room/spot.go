@@ -45,16 +45,18 @@ const Close = 0.01
 // would be laid is told, and not held against the place. Stopped, it gives the best so far with ctx.Err(); the bounds tell how far it had
 // come.
 func (q *Question) Best(ctx context.Context, count int, spacing geo.Metres) ([]Spot, error) {
-	spots := q.places(ctx, count, spacing)
-	spots = slices.DeleteFunc(spots, func(s Spot) bool { return s.ClearanceM < 0 || s.Fit.Water() != clearance.Fits })
+	spots := slices.DeleteFunc(q.places(ctx, count, spacing), func(s Spot) bool { return !s.offered() })
 	return spots, ended(ctx)
 }
+
+// offered reports a place that has room and passes the fit check by the water.
+func (s *Spot) offered() bool { return s.ClearanceM >= 0 && s.Fit.Water() == clearance.Fits }
 
 // WhyNot is the fit check of the best place where there is water enough, and the boat still may not be offered it: it is over a limit of
 // the area, or something is not on record.
 func (q *Question) WhyNot(ctx context.Context) (fit clearance.Fit, is bool, err error) {
 	for _, s := range q.places(ctx, 1, 0) {
-		if s.ClearanceM >= 0 && s.Fit.Water() != clearance.Fits {
+		if s.ClearanceM >= 0 && !s.offered() {
 			return s.Fit, true, nil
 		}
 	}
@@ -79,7 +81,7 @@ func (q *Question) places(ctx context.Context, count int, spacing geo.Metres) []
 
 // Try tells how a place of one's own would do: its clearances without the full check. It takes well under a millisecond.
 func (q *Question) Try(p geo.Position) Spot {
-	spot := q.clearances(q.water.field.Frame().Project(p))
+	spot := q.clearances(q.frame().Project(p))
 	spot.Position = p
 	return spot
 }
@@ -98,9 +100,9 @@ func (q *Question) check(at geo.Offset) clearance.Fit {
 
 // clearances is a place with what limits it, without the fit check.
 func (q *Question) clearances(at geo.Offset) Spot {
-	spot := Spot{Position: q.water.field.Frame().Position(at), at: at, ClearanceM: math.Inf(1),
+	spot := Spot{Position: q.frame().Position(at), at: at, ClearanceM: math.Inf(1),
 		Fit: clearance.Fit{Verdicts: []clearance.Verdict{}}}
-	if d, err := q.water.field.Bed().Depth(at); err == nil {
+	if d, err := q.bed().Depth(at); err == nil {
 		spot.Depth, spot.Rode = geo.Known(d), q.rodeAt(d)
 	}
 	radiusM := q.plan.radius.at(at)
@@ -152,14 +154,19 @@ func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
 	return limits[:min(len(limits), limitsTold)]
 }
 
-// withLimit adds a limit, unless it is endlessly far.
+// withLimit adds a limit, unless it is endlessly far. Where no water near the area is on the right side of it, what is missing is told as
+// the distance within which that was looked for: there it is more.
 func (q *Question) withLimit(limits []Limit, name int32, clearM float64, own bool, radiusM float64) []Limit {
-	if own {
+	switch {
+	case math.IsInf(clearM, -1):
+		clearM = -q.maxReachM()
+	case own:
 		clearM -= radiusM
 	}
 	if math.IsInf(clearM, 0) {
 		return limits
 	}
 	l := q.limits[name]
-	return append(limits, Limit{l.kind, l.name, clearM})
+	l.ClearanceM = clearM
+	return append(limits, l)
 }

@@ -41,15 +41,19 @@ func suited(f *clearance.Field, m geo.Mooring) (with geo.Mooring, parts []phrase
 // firstBad is the first part of a tackle that does not pass, or cannot be said to.
 func firstBad(f *clearance.Field, m geo.Mooring) (geo.PartKind, bool) {
 	for _, v := range f.FitTackle(m) {
-		if v.Fits.Or(false) {
-			continue
+		if !v.Fits.Or(false) {
+			return partOf(&v), true
 		}
-		if v.Constraint == clearance.ByAnchor {
-			return geo.Anchor, true
-		}
-		return geo.PartKind(v.Of), true
 	}
 	return "", false
+}
+
+// partOf is the part that a verdict is about.
+func partOf(v *clearance.Verdict) geo.PartKind {
+	if v.Constraint == clearance.ByAnchor {
+		return geo.Anchor
+	}
+	return geo.PartKind(v.Of)
 }
 
 // tolerance is by what ratio a size has to be larger to be another: figures on record are rounded, and an inch is not a whole millimetre.

@@ -30,7 +30,7 @@ func (o *remedySearch) neighbours(ctx context.Context) {
 	if !ok {
 		return
 	}
-	n := o.field.Harbor().Moorings[i]
+	n := o.moorings()[i]
 	o.neighbourRode(i)
 	if n.Boat == nil || !proved(o.field, emptied(n), o.suited) { // without that boat, would this one fit at all?
 		return
@@ -41,7 +41,7 @@ func (o *remedySearch) neighbours(ctx context.Context) {
 
 // neighbourRode proposes the longest rode of the neighbour with which the boat fits.
 func (o *remedySearch) neighbourRode(i int) {
-	r, ok := rodeOf(o.field, &o.field.Harbor().Moorings[i], o.field.Depth(i).DepthM)
+	r, ok := rodeOf(o.field, &o.moorings()[i], o.field.Depth(i).DepthM)
 	fits := func(l geo.Metres) bool {
 		g, err := o.field.With(r.on(l))
 		return err == nil && g.Outcome(o.suited, g.Rules(&o.suited)) == clearance.Fits
@@ -109,7 +109,7 @@ func (o *remedySearch) neighbourSmaller(ctx context.Context, i int, n geo.Moorin
 		if tries++; tries > maxTries || ctx.Err() != nil {
 			return
 		}
-		if o.exchange(n, &o.field.Harbor().Moorings[k]) {
+		if o.exchange(n, &o.moorings()[k]) {
 			return
 		}
 	}
@@ -117,7 +117,7 @@ func (o *remedySearch) neighbourSmaller(ctx context.Context, i int, n geo.Moorin
 
 // mayExchange reports whether a mooring has a boat smaller than the neighbour's, and each might take the other's.
 func (o *remedySearch) mayExchange(n *geo.Mooring, k int) bool {
-	other := &o.field.Harbor().Moorings[k]
+	other := &o.moorings()[k]
 	l := boatLength(other)
 	return other.Number != o.m.Number && l > 0 && l < boatLength(n) && o.mayTake(k, n.Boat) && allowed(o.field, n, other.Boat)
 }
@@ -135,7 +135,7 @@ func (o *remedySearch) exchange(n geo.Mooring, other *geo.Mooring) bool {
 }
 
 // maxTries is how many exchanges of one kind are proved or refuted before the search gives up: the nearest that may do are the likeliest,
-// and each takes milliseconds.
+// and who asks waits for all of them.
 const maxTries = 12
 
 // boatLength is the length of the boat on a mooring; 0 where there is none, or it is not known.
@@ -184,7 +184,7 @@ func (o *remedySearch) swaps(ctx context.Context) {
 	}
 }
 
-func (o *remedySearch) boatOf(i int) *geo.Boat { return o.field.Harbor().Moorings[i].Boat }
+func (o *remedySearch) boatOf(i int) *geo.Boat { return o.moorings()[i].Boat }
 
 func (o *remedySearch) hasBoat(i int) bool { return o.boatOf(i) != nil }
 

@@ -156,8 +156,8 @@ func (s *serving) try(ctx context.Context) {
 // did tells how many boats and places are done, and notes when the search is stopped.
 func (s *serving) did(ctx context.Context, n int) {
 	s.ended = s.ended || ctx.Err() != nil
-	if s.report != nil && !s.ended {
-		s.report(n, len(s.list)+len(s.vacant))
+	if !s.ended {
+		s.report.tell(n, len(s.list)+len(s.vacant))
 	}
 }
 

@@ -6,7 +6,7 @@ import "math"
 type byDepth struct {
 	stretchBound
 	bowM, boatM float64
-	low, high   float64 // levels
+	lowM, highM float64 // levels
 	brokenM     float64 // length of the line where its rope breaks
 	pulled      bool    // the pull can be bounded
 }
@@ -24,7 +24,8 @@ func ByDepth(in Input) (radiusM func(depthM float64) float64, ok bool) {
 		return nil, false
 	}
 	r := byDepth{stretchBound: stretchBound{ropes: ropesOf(in.Mooring, in.Lines.Ropes), lengthM: float64(l)}, pulled: true,
-		bowM: float64(in.Mooring.Boat.BowHeight.Or(0)), boatM: float64(length.Or(0)), low: float64(levels.Low), high: float64(levels.High)}
+		bowM: float64(in.Mooring.Boat.BowHeight.Or(0)), boatM: float64(length.Or(0)), lowM: float64(levels.Low),
+		highM: float64(levels.High)}
 	if len(r.ropes) > 0 {
 		r.addPull(in)
 	}
@@ -43,11 +44,11 @@ func (r *byDepth) addPull(in Input) {
 }
 
 func (r *byDepth) radiusM(depthM float64) float64 {
-	h := max(0, depthM+r.low) + r.bowM
+	h := max(0, depthM+r.lowM) + r.bowM
 	if r.lengthM < h {
 		return math.Inf(1)
 	}
-	longM := r.longM(max(0, depthM+r.high))
+	longM := r.longM(max(0, depthM+r.highM))
 	return math.Sqrt((longM-h)*(longM+h)) + r.boatM
 }
 

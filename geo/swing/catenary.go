@@ -133,6 +133,12 @@ func (r *ByRule) exact() (radius geo.Metres, known bool) {
 	return radius, known && !r.Bound
 }
 
+const (
+	moreThanTaut = "%s more than taut: the line stretches under the design load, and the taut radius is too small by that"
+	lessThanTaut = "%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more " +
+		"windage swings farther"
+)
+
 // catenaryWords tell what the rule catenary gives up against the rule taut.
 func catenaryWords(taut, hanging *ByRule) geo.Words {
 	tautM, tautKnown := taut.exact()
@@ -141,9 +147,7 @@ func catenaryWords(taut, hanging *ByRule) geo.Words {
 	case !tautKnown || !hangsKnown:
 		return geo.Plain("needs the whole tackle, the boat's beam and bow height, the depth and the levels on record")
 	case hangsM > tautM:
-		return geo.Tell("%s more than taut: the line stretches under the design load, and the taut radius is too small by that",
-			hangsM-tautM)
+		return geo.Tell(moreThanTaut, hangsM-tautM)
 	}
-	return geo.Tell("%s less than taut. It gives up that much: more wind than the design wind, worn or changed chain, or a boat of more "+
-		"windage swings farther", tautM-hangsM)
+	return geo.Tell(lessThanTaut, tautM-hangsM)
 }

@@ -84,8 +84,9 @@ func (w *calculation) contradict(kind ContradictionKind, needsM geo.Maybe[float6
 
 // withStretch is the answer for the same mooring by the rule that counts the stretch, whatever is stated.
 func (w *calculation) withStretch() *calculation {
-	line := newCalculation(w.in)
-	line.in.Mooring, line.in.Rules.Swing = withoutStatedRadius(w.in.Mooring), geo.SwingRule{Kind: geo.TautStretch}
+	in := w.in
+	in.Mooring, in.Rules.Swing = withoutStatedRadius(in.Mooring), geo.SwingRule{Kind: geo.TautStretch}
+	line := newCalculation(in)
 	line.basis()
 	if line.answer.Basis != ForNone {
 		line.tautStretch()

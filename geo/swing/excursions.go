@@ -310,7 +310,7 @@ type levelSpread struct{ meanM, halfM, offM, errorM float64 }
 // from the least of the loads to the greatest.
 type spreadRange struct {
 	minHalfM, maxHalfM, minOffM, maxOffM, errorM float64
-	fromN, fromM, slope                          float64 // of the chord
+	fromN, fromM, slopeMPerN                     float64 // of the chord
 	underM, overM                                float64
 }
 
@@ -318,7 +318,7 @@ type spreadRange struct {
 func newSpreadRange(a, b *levelSpread, fromN, toN float64) spreadRange {
 	s := spreadRange{minHalfM: a.halfM, maxHalfM: a.halfM, minOffM: a.offM, maxOffM: a.offM, errorM: a.errorM, fromN: fromN, fromM: a.meanM}
 	if toN > fromN {
-		s.slope = (b.meanM - a.meanM) / (toN - fromN)
+		s.slopeMPerN = (b.meanM - a.meanM) / (toN - fromN)
 	}
 	s.widen(b)
 	return s
@@ -331,8 +331,8 @@ func (s *spreadRange) bounds(root *affine, a, b *levelSpread) (r reachBounds) {
 	const worthRatio = 0.75
 	down, up := 2*min(0, s.minOffM), 2*max(0, s.maxOffM)
 	r.levelM, r.loadsM = (up-down+s.maxHalfM-s.minHalfM)/2, (s.overM-s.underM)/2
-	r.reach = root.scaled(s.slope)
-	r.reach.mid = s.fromM + s.slope*(root.mid-s.fromN) + (s.underM+s.overM+down+up)/2
+	r.reach = root.scaled(s.slopeMPerN)
+	r.reach.mid = s.fromM + s.slopeMPerN*(root.mid-s.fromN) + (s.underM+s.overM+down+up)/2
 	r.reach.residual += r.levelM + r.loadsM + s.errorM
 	r.reach.coef[symLevel] += (s.minHalfM + s.maxHalfM) / 2
 	// A boat reaches farther under a larger load, and less far at a higher level.
@@ -345,7 +345,7 @@ func (s *spreadRange) bounds(root *affine, a, b *levelSpread) (r reachBounds) {
 
 // include takes the spread of a load between.
 func (s *spreadRange) include(e *levelSpread, rootN float64) {
-	off := e.meanM - s.fromM - s.slope*(rootN-s.fromN)
+	off := e.meanM - s.fromM - s.slopeMPerN*(rootN-s.fromN)
 	s.underM, s.overM = min(s.underM, off), max(s.overM, off)
 	s.widen(e)
 }
@@ -366,8 +366,8 @@ func (p *Excursions) spreadAt(rows *levelRows, rootN float64, cell int) levelSpr
 }
 
 // chordM is the reach at a share of a straight piece.
-func (r *reachRow) chordM(cell int, share float64) float64 {
-	return r.reachM[cell] + share*(r.reachM[cell+1]-r.reachM[cell])
+func (r *reachRow) chordM(cell int, shareRatio float64) float64 {
+	return r.reachM[cell] + shareRatio*(r.reachM[cell+1]-r.reachM[cell])
 }
 
 // cell is the piece of the curve of the reach in which a root of a load lies.

@@ -98,7 +98,7 @@ func GapMiddle(a, b []geo.Offset) geo.Offset {
 	if max(sideDistance(a, b), sideDistance(b, a)) <= 0 {
 		return middle(a).Plus(middle(b)).Times(0.5)
 	}
-	best := nearest{m2: math.Inf(1)}
+	best := nearest{gapM2: math.Inf(1)}
 	best.tryCorners(a, b)
 	best.tryCorners(b, a)
 	return best.at
@@ -106,8 +106,8 @@ func GapMiddle(a, b []geo.Offset) geo.Offset {
 
 // nearest is the middle of the shortest way found so far, and the square of its length.
 type nearest struct {
-	at geo.Offset
-	m2 float64
+	at    geo.Offset
+	gapM2 float64
 }
 
 // tryCorners tries the ways from the corners of one outline to the sides of another.
@@ -115,8 +115,8 @@ func (n *nearest) tryCorners(corners, ring []geo.Offset) {
 	for _, v := range corners {
 		for i, p := range ring {
 			to := toSide(v, p, ring[(i+1)%len(ring)].Sub(p))
-			if m2 := dot(to, to); m2 < n.m2 {
-				n.at, n.m2 = v.Plus(to.Times(0.5)), m2
+			if gapM2 := dot(to, to); gapM2 < n.gapM2 {
+				n.at, n.gapM2 = v.Plus(to.Times(0.5)), gapM2
 			}
 		}
 	}

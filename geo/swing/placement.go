@@ -66,7 +66,7 @@ func (b *placement) axisSeparation(o *placement) (w separation, apart bool) {
 	s.try(toSide(o.stern(), b.bow, b.aft).Times(-1))
 	s.try(toSide(b.bow, o.bow, o.aft))
 	s.try(toSide(b.stern(), o.bow, o.aft))
-	m := math.Sqrt(s.m2)
+	m := math.Sqrt(s.gapM2)
 	if m < float64(b.vessel.Beam+o.vessel.Beam) {
 		return w, false
 	}

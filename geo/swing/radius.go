@@ -196,8 +196,8 @@ func (w *calculation) addAssumed(symbol, name string, v geo.Metres, note string)
 }
 
 // addRatio adds a figure of the area's rule that has no unit.
-func (w *calculation) addRatio(symbol, name string, value float64) {
-	w.add(Step{Symbol: symbol, Name: name, Value: value, From: Default})
+func (w *calculation) addRatio(symbol, name string, ratio float64) {
+	w.add(Step{Symbol: symbol, Name: name, Value: ratio, From: Default})
 }
 
 func (w *calculation) missing(field string) { w.answer.Missing = append(w.answer.Missing, field) }

@@ -104,14 +104,18 @@ type steepness struct {
 }
 
 func steep(riseM, lengthM float64) steepness {
+	return steepness{riseM, lengthM, steepRatio(riseM, lengthM)}
+}
+
+func steepRatio(riseM, lengthM float64) float64 {
 	over := math.Sqrt((lengthM - riseM) * (lengthM + riseM))
 	switch {
 	case riseM <= 0:
-		return steepness{riseM, lengthM, 0}
+		return 0
 	case !(over > 0):
-		return steepness{riseM, lengthM, math.Inf(1)}
+		return math.Inf(1)
 	}
-	return steepness{riseM, lengthM, riseM / over}
+	return riseM / over
 }
 
 // pullAt bounds the pull where bed and bow are so far apart, and the water is so deep, at the high level.

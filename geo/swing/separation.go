@@ -44,19 +44,19 @@ func separationOf(a, b *hull) separation {
 
 // shortest is the shortest of some offsets, and the square of its length.
 type shortest struct {
-	way geo.Offset
-	m2  float64
+	way   geo.Offset
+	gapM2 float64
 }
 
 func (s *shortest) try(way geo.Offset) {
-	if m2 := dot(way, way); m2 < s.m2 {
-		s.way, s.m2 = way, m2
+	if gapM2 := dot(way, way); gapM2 < s.gapM2 {
+		s.way, s.gapM2 = way, gapM2
 	}
 }
 
 // shortestWay leads from one hull to another.
 func shortestWay(a, b *hull) geo.Offset {
-	s := shortest{m2: math.Inf(1)}
+	s := shortest{gapM2: math.Inf(1)}
 	for i := range a.ring {
 		p, along := a.ring[i], a.ring[(i+1)%hullCorners].Sub(a.ring[i])
 		for j := range b.ring {

@@ -142,10 +142,10 @@ func (s *statics) attitudesOver(bx *box) (a attitudes) {
 
 // windAlone is a boat that lies along the wind.
 func (s *statics) windAlone(bx *box, a *attitudes) {
-	scale, direction := bx.affine(symScale), bx.affine(symWind)
 	a.may[settled] = true
-	a.stern, a.load = direction, direction
-	a.root[settled] = scale.scaled(math.Sqrt(s.windAlongN))
+	a.stern = bx.affine(symWind)
+	a.load = a.stern
+	a.root[settled] = bx.affine(symScale).scaled(math.Sqrt(s.windAlongN))
 }
 
 // flows are wind and stream in the weathers of a box, as pressures over the square of its scale.

@@ -116,7 +116,27 @@ func TestShallowerWaterNeverGivesASmallerRadius(t *testing.T) {
 	})
 }
 
+// radiusCase is one mooring with the radius that is expected.
+type radiusCase struct {
+	name    string
+	m       geo.Mooring
+	rule    geo.SwingRule
+	depth   geo.Maybe[geo.Metres]
+	levels  geo.Maybe[geo.Levels]
+	want    geo.Maybe[geo.Metres]
+	bound   bool
+	basis   swing.Basis
+	missing []string
+	faults  int
+}
+
 func TestRadius(t *testing.T) {
+	for _, tc := range radiusCases() {
+		t.Run(tc.name, func(t *testing.T) { checkRadius(t, &tc) })
+	}
+}
+
+func radiusCases() []radiusCase {
 	known := func(m float64) geo.Maybe[geo.Metres] { return geo.Known(geo.Metres(m)) }
 	levels := geo.Known(geo.Levels{Low: -0.5, High: 3.5})
 	boat := &geo.Boat{LOA: known(9), LengthAll: known(10), BowHeight: known(1.5)}
@@ -134,18 +154,7 @@ func TestRadius(t *testing.T) {
 	}
 	taut := geo.SwingRule{Kind: geo.Taut}
 	none := geo.Maybe[geo.Metres]{}
-	for _, tc := range []struct {
-		name    string
-		m       geo.Mooring
-		rule    geo.SwingRule
-		depth   geo.Maybe[geo.Metres]
-		levels  geo.Maybe[geo.Levels]
-		want    geo.Maybe[geo.Metres]
-		bound   bool
-		basis   swing.Basis
-		missing []string
-		faults  int
-	}{
+	return []radiusCase{
 		{name: "taut at the low level, with everything fixed to her", m: full, rule: taut, depth: known(4), levels: levels,
 			want: known(math.Sqrt(17*17-5*5) + 10), basis: swing.ForBoat},
 		{name: "stretched needs no depth", m: full, rule: geo.SwingRule{Kind: geo.Stretched}, depth: none, want: known(27),
@@ -209,23 +218,23 @@ func TestRadius(t *testing.T) {
 			want: known(math.Sqrt(17*17-14*14) + 10), basis: swing.ForBoat, faults: 1},
 		{name: "too short at low water is a fault and no radius", m: full, rule: taut, depth: known(18), levels: levels,
 			want: none, basis: swing.ForBoat, missing: []string{"rode_m"}, faults: 2},
-	} {
-		t.Run(tc.name, func(t *testing.T) {
-			got := swing.Radius(swing.Input{Mooring: &tc.m, Rules: geo.Rules{Swing: tc.rule}, Levels: tc.levels, Depth: tc.depth,
-				DepthFrom: swing.OnRecord})
-			g, gok := got.Radius.Get()
-			w, wok := tc.want.Get()
-			if gok != wok || math.Abs(float64(g-w)) > 1e-9 {
-				t.Errorf("radius %v, want %v", got.Radius, tc.want)
-			}
-			if got.Bound != tc.bound || got.Basis != tc.basis || !slices.Equal(got.Missing, slices.Concat([]string{}, tc.missing)) ||
-				len(got.Faults) != tc.faults {
-				t.Errorf("bound %v basis %q missing %q faults %q", got.Bound, got.Basis, got.Missing, got.Faults)
-			}
-			if gok && (len(got.Working) == 0 || math.Abs(got.Working[len(got.Working)-1].Value-float64(g)) > 1e-12) {
-				t.Errorf("the working does not end in the radius: %v", got.Working)
-			}
-		})
+	}
+}
+
+func checkRadius(t *testing.T, tc *radiusCase) {
+	got := swing.Radius(swing.Input{Mooring: &tc.m, Rules: geo.Rules{Swing: tc.rule}, Levels: tc.levels, Depth: tc.depth,
+		DepthFrom: swing.OnRecord})
+	g, gok := got.Radius.Get()
+	w, wok := tc.want.Get()
+	if gok != wok || math.Abs(float64(g-w)) > 1e-9 {
+		t.Errorf("radius %v, want %v", got.Radius, tc.want)
+	}
+	if got.Bound != tc.bound || got.Basis != tc.basis || !slices.Equal(got.Missing, slices.Concat([]string{}, tc.missing)) ||
+		len(got.Faults) != tc.faults {
+		t.Errorf("bound %v basis %q missing %q faults %q", got.Bound, got.Basis, got.Missing, got.Faults)
+	}
+	if gok && (len(got.Working) == 0 || math.Abs(got.Working[len(got.Working)-1].Value-float64(g)) > 1e-12) {
+		t.Errorf("the working does not end in the radius: %v", got.Working)
 	}
 }
 

@@ -33,6 +33,8 @@ func (w *calculation) tautStretch() {
 	w.finishDrawn(long, "L'", h, o)
 }
 
+const wholeRodeNote = "; only the length of the rode as a whole is on record: what it stretches cannot be told"
+
 // noteWholeRode adds to the last line of the working that a rode as a whole says nothing of stretch.
 func (w *calculation) noteWholeRode() {
 	n := len(w.answer.Working) - 1
@@ -40,8 +42,7 @@ func (w *calculation) noteWholeRode() {
 		return
 	}
 	last := &w.answer.Working[n]
-	last.Note = strings.TrimPrefix(last.Note+"; only the length of the rode as a whole is on record: what it stretches cannot be told",
-		"; ")
+	last.Note = strings.TrimPrefix(last.Note+wholeRodeNote, "; ")
 }
 
 // pullOf bounds the pull in the rope; known is false where a record is missing for it, which is told.
@@ -154,11 +155,10 @@ const supposedNote = "the place is vacant: a boat of the largest length set for 
 
 // boat is the one that lies there, or the one supposed for a vacant place.
 func (w *calculation) boat() (geo.Boat, bool) {
-	m := w.in.Mooring
-	if m.Boat != nil {
-		return *m.Boat, true
+	if b := w.in.Mooring.Boat; b != nil {
+		return *b, true
 	}
-	boat, ok := SupposedBoat(m)
+	boat, ok := SupposedBoat(w.in.Mooring)
 	if ok {
 		w.addAssumed("B", "beam of the boat supposed for the place", boat.Beam.Or(0), supposedNote)
 	}

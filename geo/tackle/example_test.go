@@ -28,7 +28,7 @@ func Example() {
 	_, known := holding.At(30)
 	fmt.Println("known against a pull 30° upwards:", known)
 	// Output:
-	// chain: 4500 lbf as new, 3645 lbf worn
-	// anchor: 300 to 3000 lbf
+	// chain: 20017 N as new, 16214 N worn
+	// anchor: 1334 to 13345 N
 	// known against a pull 30° upwards: false
 }

@@ -58,8 +58,8 @@ test("a pair has one word for how near it comes and how sure that is", () => {
 
 test("a sentence in a row begins with a capital and has no full stop; its figures and names stay as they are", () => {
   assert.equal(
-    clause("inside the 25 ft kept free beside the fairway Town Channel: 21.7 ft left."),
-    "Inside the 25 ft kept free beside the fairway Town Channel: 21.7 ft left",
+    clause("swings 3.3 ft into the 25 ft kept clear beside the fairway Town Channel: 21.7 ft left."),
+    "Swings 3.3 ft into the 25 ft kept clear beside the fairway Town Channel: 21.7 ft left",
   );
   assert.equal(clause("International 8 m touches 217"), "International 8 m touches 217");
 });

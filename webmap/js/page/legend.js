@@ -64,7 +64,7 @@ export function legend({ store, scene, data, units: unitsNow }) {
             row(
               hazardIcon(),
               "hazard",
-              "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept free beside them, " +
+              "the spot where a circle is worst: shore, shoal water, fairway, closed water, the water kept clear beside them, " +
                 "or the edge of its area",
             ),
             changed && row(wouldBe(), "with the change", "a circle as it would be; long dashes"),
@@ -82,7 +82,7 @@ export function legend({ store, scene, data, units: unitsNow }) {
         row(stroke("fairway"), "fairway", ""),
         row(stroke("closed"), "closed water", ""),
         row(stroke("area"), "edge of an area", ""),
-        row(band(), "kept free", "beside shore, fairway and closed water"),
+        row(band(), "kept clear", "beside shore, fairway and closed water"),
       ),
       el(
         "p",

@@ -65,7 +65,7 @@ export function partGroup(n, kind, part = {}) {
     field(at + "size_m", "Diameter", "size"),
     field(at + "weight_kg", "Weight in air", "weight"),
     field(at + "left", "Size left", "share"),
-    field(at + "installed", "Laid on", "date"),
+    field(at + "installed", "Installed on", "date"),
     field(at + "inspected", "Inspected on", "date"),
   ];
   const named = (/** @type {FieldSpec} */ each) => each.path.slice(at.length);
