@@ -17,7 +17,7 @@ import (
 )
 
 // workCaution stands under what sends somebody out to lift an anchor, to dive or onto the ice.
-const workCaution = "Local codes and the harbormaster's permit govern; lifting, diving and work on ice are for licensed practice."
+const workCaution = "Local codes and the harbormaster's permit govern; lifting, diving and work on ice are for licensed practice.\n"
 
 // actFlags are what every act takes: the file, who does it, and in which form it is told what has been done.
 type actFlags struct {
@@ -27,12 +27,9 @@ type actFlags struct {
 	unitsFlag
 }
 
-// Validate refuses a command line that is no text: what is typed stands in the record.
-func (c *actFlags) Validate(line *kong.Context) error { return areTexts(line.Args...) }
-
-// areTexts refuses what is not UTF-8.
-func areTexts(all ...string) error {
-	for _, text := range all {
+// Validate refuses a command line that is not UTF-8: other bytes would stand in the record as signs of replacement.
+func (c *actFlags) Validate(line *kong.Context) error {
+	for _, text := range line.Args {
 		if !utf8.ValidString(text) {
 			return usageError(fmt.Sprintf("%q is not a text in UTF-8", text))
 		}
@@ -80,23 +77,31 @@ func (c *actFlags) carryOut(s *session, by office.Author, do act, caution string
 	if err != nil {
 		return err
 	}
-	u := c.unitsOf(h.Field.Harbor())
 	done, err := do(s.ctx, h, by)
 	if err != nil {
-		return &errorInUnits{err, u.units()}
+		return &errorInUnits{err, c.unitsOf(h.Field.Harbor()).units()}
 	}
-	if c.Format == "json" {
-		return writeJSON(s.out, done)
+	return c.tell(s, h, &done, caution)
+}
+
+// tell tells what has been done. Where that cannot be written the error says that it is done all the same: who takes it for a failure would
+// do it again.
+func (c *actFlags) tell(s *session, h *office.Harbor, done *office.Result, caution string) error {
+	err := s.print(c.Format, output{json: done, table: func(w io.Writer) {
+		tellDone(w, h, done, c.unitsOf(h.Field.Harbor()))
+		fmt.Fprint(w, caution)
+	}})
+	if err == nil {
+		err = s.out.err
 	}
-	c.print(s.out, h, &done, u)
-	if caution != "" {
-		fmt.Fprintln(s.out, caution)
+	if err != nil {
+		return fmt.Errorf("it is done (revision %d), and could not be told: %w", done.Revision, err)
 	}
 	return nil
 }
 
-// print tells what an act has done, and what the fit check says of the moorings that have another boat or place.
-func (c *actFlags) print(w io.Writer, h *office.Harbor, done *office.Result, u units) {
+// tellDone tells what an act has done, and what the fit check says of the moorings that have another boat or place.
+func tellDone(w io.Writer, h *office.Harbor, done *office.Result, u units) {
 	if done.Revision == h.Info.Revision {
 		fmt.Fprintf(w, "Nothing has changed: %s stays at revision %d.\n", h.Slug(), done.Revision)
 		return

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"maps"
 	"math"
@@ -12,8 +13,11 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
+	"time"
 
+	"swingroom/api/office"
 	"swingroom/api/store"
 	"swingroom/geo"
 )
@@ -257,4 +261,61 @@ func onFileOf(t *testing.T, path string) (*geo.Harbor, []string) {
 		told = append(told, strings.Join([]string{c.Who, c.Why, c.Noun, c.Name, string(c.Before), string(c.After)}, " | "))
 	}
 	return h, told
+}
+
+// What is no text must not come into the record. A script cannot hold such bytes.
+func TestWhatIsNoTextIsWrongUsage(t *testing.T) {
+	path, _ := twoFiles(t)
+	for _, args := range [][]string{{"note", "\xff"}, {"vacate", "217", "--why", "\xff"},
+		{"set", "owner", "Ada Quill", "note=\xff", "--new", "--why", "new"}} {
+		var errOut bytes.Buffer
+		code := run(t.Context(), append(args, "--db", path), io.Discard, &errOut)
+		if code != exitUsage || !strings.Contains(errOut.String(), "not a text in UTF-8") {
+			t.Errorf("%q: %d %s", args, code, &errOut)
+		}
+	}
+}
+
+// full is an output that takes nothing.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, syscall.ENOSPC }
+
+func TestAnActThatCannotBeToldIsSaidToBeDone(t *testing.T) {
+	path, _ := twoFiles(t)
+	for i, format := range []string{"table", "json"} {
+		var errOut bytes.Buffer
+		code := run(t.Context(), []string{"note", "301", "pennant chafed", "--db", path, "--format", format}, full{}, &errOut)
+		_, history := onFileOf(t, path)
+		if code != exitFailed || !strings.Contains(errOut.String(), fmt.Sprintf("it is done (revision %d)", i+2)) ||
+			!strings.Contains(history[0], "note") {
+			t.Errorf("%s: %d %s %s", format, code, &errOut, history[0])
+		}
+	}
+	if code := run(t.Context(), []string{"check", "--demo"}, full{}, io.Discard); code != exitFailed {
+		t.Errorf("an answer that was not written ends with %d", code)
+	}
+}
+
+func TestAServedMapShowsAnActOfTheCommand(t *testing.T) {
+	path, _ := twoFiles(t)
+	address := served(t, "serve", "--db", path, "--listen", "127.0.0.1:0")
+	if code := run(t.Context(), []string{"vacate", "217", "--why", "sold", "--db", path}, io.Discard, io.Discard); code != exitDone {
+		t.Fatal(code)
+	}
+	var shown office.HarborInfo
+	for deadline := time.Now().Add(20 * time.Second); shown.Revision < 2 && time.Now().Before(deadline); time.Sleep(20 * time.Millisecond) {
+		r, err := http.Get(address + "/api/harbor")
+		if err != nil {
+			t.Fatal(err)
+		}
+		err = json.NewDecoder(r.Body).Decode(&shown)
+		r.Body.Close()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if shown.Revision != 2 {
+		t.Errorf("the map is at revision %d", shown.Revision)
+	}
 }

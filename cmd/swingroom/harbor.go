@@ -92,8 +92,11 @@ func (w which) asOf() (at time.Time, err error) {
 
 // openExisting opens a database that import has made; a misspelled name must not make an empty one.
 func openExisting(ctx context.Context, path string) (*store.Store, error) {
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+	switch info, err := os.Stat(path); {
+	case errors.Is(err, fs.ErrNotExist):
 		return nil, noDatabase(path)
+	case err == nil && info.IsDir():
+		return nil, fmt.Errorf("%s is a folder; the database file is expected", path)
 	}
 	return openTold(ctx, path)
 }

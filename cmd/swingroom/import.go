@@ -40,8 +40,8 @@ Examples:
 
 // Run reads the folder, lays it over what is on file and saves the whole in one transaction.
 func (c *importCommand) Run(s *session) error {
-	if err := c.check(); err != nil {
-		return err
+	if plain := store.Slug(c.Harbor); c.Harbor != "" && c.Harbor != plain {
+		return fmt.Errorf("--harbor %q: a short name consists of lower-case letters, digits and hyphens, such as %q", c.Harbor, plain)
 	}
 	db, err := c.open(s.ctx)
 	if err != nil {
@@ -62,14 +62,6 @@ func (c *importCommand) Run(s *session) error {
 		return err
 	}
 	return c.settle(s, db, info, in)
-}
-
-// check refuses what could not be written, before anything is read.
-func (c *importCommand) check() error {
-	if plain := store.Slug(c.Harbor); c.Harbor != "" && c.Harbor != plain {
-		return fmt.Errorf("--harbor %q: a short name consists of lower-case letters, digits and hyphens, such as %q", c.Harbor, plain)
-	}
-	return areTexts(c.Name, c.Who, c.Why)
 }
 
 // open opens the database that is there; nil: there is none. It is made when there is something to write: what is refused, or tried dry,

@@ -79,7 +79,7 @@ type commands struct {
 // session is what a command runs in: tests give it their own streams.
 type session struct {
 	ctx    context.Context
-	out    io.Writer
+	out    *checkedWriter
 	errOut io.Writer
 }
 
