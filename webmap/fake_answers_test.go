@@ -288,7 +288,7 @@ func (f *fake) trial(w http.ResponseWriter, r *http.Request) {
 	if m := f.mooring(number); m != nil {
 		p = at(m)
 	} else if n, _ := fmt.Sscanf(q.Get("position"), "%f, %f", &p.LatDeg, &p.LonDeg); n != 2 {
-		problem(w, http.StatusBadRequest, "a position or a number is wanted", nil)
+		problem(w, http.StatusBadRequest, "a position or a number is expected", nil)
 		return
 	}
 	loaM, _ := strconv.ParseFloat(q.Get("loa_m"), 64)

@@ -67,7 +67,7 @@ func (f *fake) edit(w http.ResponseWriter, r *http.Request) {
 	noun, name := fmt.Sprint(body["noun"]), fmt.Sprint(body["name"])
 	var seen int
 	if n, _ := fmt.Sscanf(r.Header.Get("If-Match"), `"r%d"`, &seen); n != 1 {
-		problem(w, http.StatusPreconditionRequired, "If-Match is wanted", nil)
+		problem(w, http.StatusPreconditionRequired, "If-Match is expected", nil)
 		return
 	}
 	f.records.mu.Lock()

@@ -53,7 +53,7 @@ var roles = []struct {
 	{Harbormaster, []Permission{Moorings, Owners, Waiting, Accounts}},
 }
 
-// Has reports whether a role may do what least is wanted for. A role that there is not has nothing, and nobody has it.
+// Has reports whether a role may do all that another one may. A role that there is not has nothing, and nobody has it.
 func (r Role) Has(least Role) bool {
 	return least.rank() >= 0 && r.rank() >= least.rank()
 }

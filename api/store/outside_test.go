@@ -124,6 +124,6 @@ func TestAnotherProgramReadsTheShapes(t *testing.T) {
 		t.Fatalf("%s", out)
 	}
 	if corner := f.Geometry.Coordinates[0][0][0]; corner != [2]float64{-41.5, 44.2} {
-		t.Errorf("the first corner is %v: longitude first is wanted", corner)
+		t.Errorf("the first corner is %v: longitude first is expected", corner)
 	}
 }

@@ -62,7 +62,7 @@ func (y *site) fill(ctx context.Context, layout []anchor, where filling) []ancho
 
 // next lays the candidate that wastes least.
 func (f *filler) next() {
-	a := f.leastWaste()
+	a := f.minWaste()
 	f.layout = append(f.layout, a)
 	f.cover(&a)
 	kept := f.candidates[:0]
@@ -81,8 +81,8 @@ func (f *filler) next() {
 	f.corners(len(f.layout) - 1)
 }
 
-// leastWaste is the candidate that wastes least, the first of those that waste as little.
-func (f *filler) leastWaste() anchor {
+// minWaste is the candidate that wastes least, the first of those that waste as little.
+func (f *filler) minWaste() anchor {
 	best := 0
 	for i := range f.candidates {
 		if f.candidates[i].cost() < f.candidates[best].cost() {

@@ -24,7 +24,7 @@ func TestOutlineIsAConvexHullOfHerLengthAndBeam(t *testing.T) {
 		length, beam := rapid.Float64Range(3, 25).Draw(t, "length"), rapid.Float64Range(1, 6).Draw(t, "beam")
 		ring := swing.Outline(geo.Offset{EastM: 7, NorthM: -3}, stern, geo.Metres(length), geo.Metres(beam))
 		if a := signedAreaM2(ring); a <= 0.5*length*beam || a > length*beam {
-			t.Fatalf("area %g of %g by %g: counterclockwise and no larger than its box is wanted", a, length, beam)
+			t.Fatalf("area %g of %g by %g: counterclockwise and no larger than its box is expected", a, length, beam)
 		}
 		sin, cos := math.Sincos(stern * math.Pi / 180)
 		aftMost, widest := 0.0, 0.0
