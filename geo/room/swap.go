@@ -205,7 +205,7 @@ func (o *remedySearch) rings(ctx context.Context, mine int, takes, order []int) 
 	tries := 0
 	for _, n := range takes {
 		for _, k := range order {
-			if k == n || k == mine || !o.hasBoat(k) || !o.mayTake(k, o.boatOf(n)) || !o.mayTake(mine, o.boatOf(k)) {
+			if k == n || k == mine || !o.hasBoat(k) || !o.mayPass(mine, n, k) {
 				continue
 			}
 			if tries++; tries > maxTries || ctx.Err() != nil {
@@ -216,6 +216,13 @@ func (o *remedySearch) rings(ctx context.Context, mine int, takes, order []int) 
 			}
 		}
 	}
+}
+
+// mayPass reports whether the boat of n may go to k, and that of k to this one's. Nearly every pair is refused, so the lengths, which are
+// worked out by now, are looked up before the rules are.
+func (o *remedySearch) mayPass(mine, n, k int) bool {
+	toK, toMine := o.boatOf(n), o.boatOf(k)
+	return o.roomy(k, toK) && o.roomy(mine, toMine) && o.mayTake(k, toK) && o.mayTake(mine, toMine)
 }
 
 // ring proposes a ring of three; false where that does not help.
