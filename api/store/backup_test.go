@@ -154,11 +154,14 @@ func TestBackupsWhileOthersWriteAreOfOneMoment(t *testing.T) {
 	s := open(t, path)
 	h := many(200)
 	save(t, s, 0, numbered(h, 1))
+	begin := time.Now()
+	save(t, s, 1, numbered(h, 2))
+	alone := time.Since(begin)
 	stop, cancel := context.WithCancel(ctx)
 	defer cancel()
 	var wait sync.WaitGroup
 	var longest time.Duration
-	revision := int64(1)
+	revision := int64(2)
 	wait.Go(func() {
 		for stop.Err() == nil {
 			begin := time.Now()
@@ -182,9 +185,10 @@ func TestBackupsWhileOthersWriteAreOfOneMoment(t *testing.T) {
 	if len(seen) < 4 {
 		t.Errorf("%d revisions were seen: nobody wrote meanwhile", len(seen))
 	}
-	t.Logf("%d saves meanwhile, the longest took %v", revision-1, longest)
-	if longest > 5*time.Second { // one that waited for a backup's lock would wait for ten
-		t.Errorf("a save took %v", longest)
+	t.Logf("%d saves meanwhile, the longest took %v, one alone %v", revision-2, longest, alone)
+	// A save that waited for a backup's lock would wait for it to end, and fail after ten seconds; the two share the machine besides.
+	if longest > 30*alone {
+		t.Errorf("a save took %v beside backups, and %v alone", longest, alone)
 	}
 }
 
