@@ -70,7 +70,7 @@ func (h *Harbor) Summary() HarborInfo {
 	info := HarborInfo{
 		Slug: h.Info.Slug, Name: record.Name, Public: append([]geo.Shown{}, record.Public...), Units: record.Units,
 		Revision: h.Info.Revision, Caution: Caution, Levels: record.Levels, Background: record.Background, Tide: record.Tide != nil,
-		Areas: areasOf(record), Bounds: boundsOf(h.Field), ShoreSetbackM: float64(record.Defaults.ShoreSetback),
+		Areas: areasOf(record), Bounds: h.bounds(), ShoreSetbackM: float64(record.Defaults.ShoreSetback),
 		Counts: countsOf(h.Field),
 	}
 	if !h.AsOf.IsZero() {

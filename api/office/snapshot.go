@@ -23,6 +23,7 @@ type Snapshot struct {
 
 	slug     string // the harbor's name in the store, without the time at which it is shown
 	water    func() *room.Water
+	bounds   func() []float64                 // see boundsOf; every summary tells them
 	public   func() (*Snapshot, error)        // the same as the public may see it
 	assigned atomic.Pointer[room.Assignments] // the waiting list against the vacant moorings, once it has been worked out
 	mu       sync.Mutex
@@ -60,6 +61,7 @@ func SnapshotOf(field *clearance.Field, info store.Info) *Snapshot {
 	s := &Snapshot{Info: info, Field: field, Findings: findingsOf(field), Lengths: room.NewLengths(field), slug: info.Slug,
 		made: map[string]func() any{}}
 	s.water = sync.OnceValue(func() *room.Water { return room.New(field) })
+	s.bounds = sync.OnceValue(func() []float64 { return boundsOf(field) })
 	s.public = sync.OnceValues(func() (*Snapshot, error) {
 		kept, err := field.Next(field.Harbor().ForPublic())
 		if err != nil {
