@@ -151,14 +151,16 @@ func BenchmarkRegion(b *testing.B) {
 
 // A place is told what no water of the area gives, and does not pass for one without that limit.
 func TestAPlaceIsToldWhatNoWaterOfTheAreaGives(t *testing.T) {
-	at := geo.Position{LatDeg: 44.2083, LonDeg: -41.5072}
+	inside, deep := geo.Position{LatDeg: 44.2083, LonDeg: -41.5072}, geo.Position{LatDeg: 44.2, LonDeg: -41.5} // out where it is 12 m deep
 	for name, c := range map[string]struct {
+		at     geo.Position
 		draft  geo.Metres
 		tackle geo.Tackle
 		limit  string
 	}{
-		"deeper than all water":         {15, chain(60), "too shallow"},
-		"a rode that reaches no bottom": {1, chain(1), "too short"},
+		"deeper than all water":                              {inside, 15, chain(60), "too shallow"},
+		"a rode that reaches no bottom":                      {inside, 1, chain(1), "too short"},
+		"deep enough for the boat and too deep for its rode": {deep, 10, chain(10), "too short"},
 	} {
 		boat := geo.Boat{LOA: geo.Known[geo.Metres](6), Beam: geo.Known[geo.Metres](2), BowHeight: geo.Known[geo.Metres](1),
 			Draft: geo.Known(c.draft)}
@@ -166,7 +168,7 @@ func TestAPlaceIsToldWhatNoWaterOfTheAreaGives(t *testing.T) {
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		s := q.Try(at)
+		s := q.Try(c.at)
 		if len(s.Limits) == 0 || !strings.Contains(s.Limits[0].Name, c.limit) || !(s.ClearanceM < 0) {
 			t.Errorf("%s: %g m of %+v", name, s.ClearanceM, s.Limits)
 		}

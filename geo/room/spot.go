@@ -158,6 +158,8 @@ func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
 // the distance within which that was looked for: there it is more.
 func (q *Question) withLimit(limits []Limit, name int32, clearM float64, own bool, radiusM float64) []Limit {
 	switch {
+	case math.IsInf(clearM, 1): // before the radius is taken off, which may be endless too
+		return limits
 	case math.IsInf(clearM, -1):
 		clearM = -q.maxReachM()
 	case own:
