@@ -152,24 +152,28 @@ func BenchmarkRegion(b *testing.B) {
 // A place is told what no water of the area gives, and does not pass for one without that limit.
 func TestAPlaceIsToldWhatNoWaterOfTheAreaGives(t *testing.T) {
 	inside, deep := geo.Position{LatDeg: 44.2083, LonDeg: -41.5072}, geo.Position{LatDeg: 44.2, LonDeg: -41.5} // out where it is 12 m deep
+	unsounded := geo.Position{LatDeg: 44.18, LonDeg: -41.5188}
 	for name, c := range map[string]struct {
 		at     geo.Position
 		draft  geo.Metres
 		tackle geo.Tackle
+		scope  float64
 		limit  string
 	}{
-		"deeper than all water":                              {inside, 15, chain(60), "too shallow"},
-		"a rode that reaches no bottom":                      {inside, 1, chain(1), "too short"},
-		"deep enough for the boat and too deep for its rode": {deep, 10, chain(10), "too short"},
+		"deeper than all water":                              {inside, 15, chain(60), 0, "too shallow"},
+		"a rode that reaches no bottom":                      {inside, 1, chain(1), 0, "too short"},
+		"deep enough for the boat and too deep for its rode": {deep, 10, chain(10), 0, "too short"},
+		"a rode that is cut to a depth nobody has measured":  {unsounded, 1, nil, 3, "unknown depth"},
 	} {
 		boat := geo.Boat{LOA: geo.Known[geo.Metres](6), Beam: geo.Known[geo.Metres](2), BowHeight: geo.Known[geo.Metres](1),
 			Draft: geo.Known(c.draft)}
-		q, err := demo(t).Ask(room.Ask{Area: "Town Cove", Boat: boat, Tackle: c.tackle})
+		q, err := demo(t).Ask(room.Ask{Area: "Town Cove", Boat: boat, Tackle: c.tackle, ScopeRatio: c.scope})
 		if err != nil {
 			t.Fatal(name, err)
 		}
 		s := q.Try(c.at)
-		if len(s.Limits) == 0 || !strings.Contains(s.Limits[0].Name, c.limit) || !(s.ClearanceM < 0) {
+		told := slices.ContainsFunc(s.Limits, func(l room.Limit) bool { return strings.Contains(l.Name, c.limit) && l.ClearanceM < 0 })
+		if !told || !(s.ClearanceM < 0) {
 			t.Errorf("%s: %g m of %+v", name, s.ClearanceM, s.Limits)
 		}
 		if _, err := json.Marshal(s); err != nil {

@@ -155,18 +155,17 @@ func (q *Question) limitsAt(at geo.Offset, radiusM float64) []Limit {
 }
 
 // withLimit adds a limit, unless it is endlessly far. Where no water near the area is on the right side of it, what is missing is told as
-// the distance within which that was looked for: there it is more.
+// the distance within which that was looked for: there it is more. Where it is not known how far the boat swings, an anchor that stands on
+// the wrong side itself lacks that much at least.
 func (q *Question) withLimit(limits []Limit, name int32, clearM float64, own bool, radiusM float64) []Limit {
+	unknown := own && math.IsInf(radiusM, 1)
 	switch {
-	case math.IsInf(clearM, 1): // before the radius is taken off, which may be endless too
+	case math.IsInf(clearM, 1), unknown && clearM >= 0:
 		return limits
 	case math.IsInf(clearM, -1):
 		clearM = -q.maxReachM()
-	case own:
+	case own && !unknown:
 		clearM -= radiusM
-	}
-	if math.IsInf(clearM, 0) {
-		return limits
 	}
 	l := q.limits[name]
 	l.ClearanceM = clearM
