@@ -2,6 +2,7 @@ package webmap_test
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"slices"
 	"strings"
@@ -177,8 +178,14 @@ func (p *tab) text(selector string) string {
 	return strings.ReplaceAll(read[string](p, "document.querySelector('"+selector+"').innerText"), "\u00a0", " ")
 }
 
+// click clicks in the middle of an element. It waits until that stands still: on a busy machine a drawer that rises would carry it from
+// under the pointer.
 func (p *tab) click(selector string) {
 	p.Helper()
+	p.until(fmt.Sprintf(`(() => {
+		const {x, y} = document.querySelector(%q).getBoundingClientRect(), was = window.stoodAt
+		window.stoodAt = %q + x + " " + y
+		return was === window.stoodAt })()`, selector, selector))
 	p.do(chromedp.Click(chromedp.CSS(selector), chromedp.NodeVisible))
 }
 
